@@ -1,0 +1,23 @@
+package block
+
+// Bore is the hole that one straight tube leaves in the grid, cut into slices by the grid lines along its axis.
+type Bore struct {
+	Axis   Axis
+	At     Point   // m, a point on the axis; the coordinate along Axis means nothing
+	Radius float64 // m, of the hole; 0 for a bare line
+	Slices []Slice // from low to high coordinate along Axis
+}
+
+// Slice is the part of a bore between two grid lines.
+type Slice struct {
+	From, To float64 // m along the axis
+	// Links couple the wall of the hole to cells of the solid: a link's conductance in W/K is its Shape times
+	// the cell's conductivity across the tube (geometric mean of the two directions across it).
+	Links []Link
+}
+
+// Link couples a slice of the hole's wall to one cell.
+type Link struct {
+	Cell  int
+	Shape float64 // m
+}

@@ -1,0 +1,3 @@
+module emberbank
+
+go 1.26
