@@ -1,3 +1,8 @@
 module emberbank
 
 go 1.26
+
+require (
+	github.com/alecthomas/kong v1.17.0 // indirect
+	github.com/rogpeppe/go-internal v1.16.0 // indirect
+)
