@@ -1,0 +1,70 @@
+// Package film gives the thin layers that heat must cross: the water's or
+// steam's film inside a tube, the air at a face, the air layer behind a pane,
+// and radiation between faces.
+//
+// Numbers in, numbers out, in SI and kelvin; no state, no files. A
+// Coefficient says which law it came from, whether the case lies outside the
+// range for which that law was published, and how far it may be off. Bare
+// correlations (Gnielinski, Hausen, ChurchillChuPlate, …) return what their
+// authors printed; Tube, Boiling, Outside and Gap join them over all flows and
+// attitudes without a jump. How they are joined is our choice and is said
+// where it is done.
+//
+// Left out: flow through bends and fittings, roughness in the heat transfer of
+// a tube, buoyancy in upright tubes, the shape of a body in the wind (each face
+// is a flat plate), stratified boiling in level tubes, critical heat flux as a
+// limit of Boiling (Zuber is there to be asked), condensation, and gases that
+// take part in radiation.
+//
+//	c := film.Tube(water, 0, 400, 0.010, 1.5, 0, 20)
+//	heat := c.H * area * (wall - bulk)
+package film
+
+import "math"
+
+// Gravity is the standard acceleration of free fall, m/s².
+// Source: 3rd CGPM (1901), exact by definition.
+const Gravity = 9.80665
+
+// Fluid holds the properties of a liquid or a gas at one state.
+type Fluid struct {
+	Density      float64 // kg/m³
+	Viscosity    float64 // Pa s
+	Conductivity float64 // W/(m K)
+	HeatCapacity float64 // J/(kg K), at constant pressure
+	Prandtl      float64 // 1
+	Expansion    float64 // 1/K, volumetric; 0 leaves out natural convection
+}
+
+// Coefficient is a film coefficient with what should be said of it.
+type Coefficient struct {
+	H       float64 // W/(m² K)
+	Law     string  // correlation or correlations in use, short
+	Outside bool    // outside the published range
+	// Spread is the relative uncertainty at 95 %: 0.1 to 0.4 inside the
+	// range; 1 or more means at least a factor of two either way.
+	Spread float64
+}
+
+// factorOfTwo is the spread given to every value outside its law's range.
+const factorOfTwo = 1.0
+
+// reach bounds a dimensionless number so that absurd but finite input cannot
+// overflow. The bounds lie far outside every published range.
+func reach(v, low, high float64) float64 {
+	if !(v > low) { // NaN goes to the lower bound too
+		return low
+	}
+	return math.Min(v, high)
+}
+
+// smooth rises from 0 at u = 0 to 1 at u = 1 with level ends.
+func smooth(u float64) float64 {
+	u = reach(u, 0, 1)
+	return u * u * (3 - 2*u)
+}
+
+func cube(v float64) float64 { return v * v * v }
+
+// pow4 returns v⁴.
+func pow4(v float64) float64 { return v * v * v * v }
