@@ -13,8 +13,10 @@ type recorder struct {
 	errors []string
 }
 
-func (r *recorder) Helper()                           {}
-func (r *recorder) Errorf(format string, args ...any) { r.errors = append(r.errors, fmt.Sprintf(format, args...)) }
+func (r *recorder) Helper() {}
+func (r *recorder) Errorf(format string, args ...any) {
+	r.errors = append(r.errors, fmt.Sprintf(format, args...))
+}
 
 func TestCloseAddsAbsoluteAndRelativeParts(t *testing.T) {
 	for _, c := range []struct {
