@@ -6,13 +6,16 @@ type Bore struct {
 	At     Point   // m, a point on the axis; the coordinate along Axis means nothing
 	Radius float64 // m, of the hole; 0 for a bare line
 	Slices []Slice // from low to high coordinate along Axis
+	// Removed are the cells that are no longer solid: what the hole leaves of them belongs to their neighbours.
+	Removed []int
 }
 
 // Slice is the part of a bore between two grid lines.
 type Slice struct {
 	From, To float64 // m along the axis
 	// Links couple the wall of the hole to cells of the solid: a link's conductance in W/K is its Shape times
-	// the cell's conductivity across the tube (geometric mean of the two directions across it).
+	// the cell's conductivity across the tube (geometric mean of the two directions across it). For a bare line,
+	// of radius 0, there is one link, to the cell that holds the axis, and its Shape is the slice's length.
 	Links []Link
 }
 
