@@ -1,0 +1,287 @@
+package study
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"sync"
+
+	"emberbank/heat"
+	"emberbank/history"
+)
+
+// Input is an uncertain input: a number in the user's files that was written with a half-width.
+type Input struct {
+	Path  string  // where it stands, such as "receiver.tube.contact"
+	Value float64 // SI
+	Half  float64 // SI, half-width at 95 %
+}
+
+// Loader yields the problem with some inputs set to other values, by their paths. An error means that the value
+// is not allowed there.
+type Loader func(override map[string]float64) (heat.Problem, error)
+
+// Bands is the answer of Carry, in SI.
+type Bands struct {
+	Inputs    []Input
+	Columns   []Band // one for each column of the base run's history
+	Responses []Response
+	Runs      int
+	Notes     []string // where the assumptions are not met, in plain words
+}
+
+// Band is the half-width at 95 % of one history column at each of the base run's output times; NaN where a run
+// has no value.
+type Band struct {
+	Name     string
+	Quantity history.Quantity
+	Half     []float64
+}
+
+// Response is one quantity with its uncertainty and where it comes from.
+type Response struct {
+	Quantity Quantity
+	Value    float64
+	Half     float64 // at 95 %
+	Parts    []Part  // one for each input, in the order of the inputs
+}
+
+// Part is what one input does to a response.
+type Part struct {
+	Path   string
+	Effect float64 // change of the response when the input rises by its half-width
+	Bend   float64 // mean departure of the two sides from the straight line; small where first order holds
+	Share  float64 // of the response's variance; zero where nothing varies
+}
+
+// Carry carries the inputs' uncertainty to the results by the first-order law: with y+ and y− the results at an
+// input's value plus and minus its half-width U,
+//
+//	u_i(y) = (y+ − y−)/2,   U(y)² = Σ u_i²
+//
+// Inputs are taken as independent, and all half-widths hold at 95 %. A side at which the files allow no value (an
+// absorptance above one) is left out: the other side then counts alone, u_i = y+ − y0, and a note says so. Where
+// the two sides depart from a straight line by more than half the effect, a note says so too.
+//
+// Source: JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 5.1.2 eq. 10 with 5.1.3 note 2
+// (central differences at plus and minus the uncertainty).
+func Carry(ctx context.Context, load Loader, inputs []Input, responses []Quantity, opt Options) (Bands, error) {
+	b := Bands{Inputs: inputs}
+	jobs, err := b.plan(load, inputs, opt.Base == nil)
+	if err != nil {
+		return b, err
+	}
+	b.Runs = len(jobs)
+	if err := runAll(ctx, jobs, opt); err != nil {
+		return b, err
+	}
+	base := opt.Base
+	sides := make([][2]*heat.Result, len(inputs))
+	for i := range jobs {
+		if jobs[i].input < 0 {
+			base = jobs[i].result
+			continue
+		}
+		sides[jobs[i].input][jobs[i].side] = jobs[i].result
+		if r := jobs[i].result; r.Stopped != "" {
+			b.Notes = append(b.Notes, fmt.Sprintf("%s: that run ended before its time (%s)", jobs[i].name, r.Stopped))
+		}
+	}
+	b.bands(base, sides)
+	return b, b.respond(base, sides, responses)
+}
+
+type job struct {
+	name    string
+	input   int // -1: the base run
+	side    int // 0: below, 1: above
+	problem heat.Problem
+	result  *heat.Result
+	err     error
+}
+
+// plan lists the runs: the base where it is asked for, then each input below and above.
+func (b *Bands) plan(load Loader, inputs []Input, withBase bool) ([]job, error) {
+	var jobs []job
+	if withBase {
+		p, err := load(nil)
+		if err != nil {
+			return nil, fmt.Errorf("carrying uncertainty: reading the inputs as they are: %w", err)
+		}
+		jobs = append(jobs, job{name: "base run", input: -1, problem: p})
+	}
+	for i, in := range inputs {
+		var refused [2]error
+		for side, sign := range [2]float64{-1, 1} {
+			p, err := load(map[string]float64{in.Path: in.Value + sign*in.Half})
+			if err != nil {
+				refused[side] = err
+				continue
+			}
+			name := fmt.Sprintf("%s %s its half-width", in.Path, [2]string{"minus", "plus"}[side])
+			jobs = append(jobs, job{name: name, input: i, side: side, problem: p})
+		}
+		switch {
+		case refused[0] != nil && refused[1] != nil:
+			return nil, fmt.Errorf("carrying uncertainty: %s is allowed neither below nor above its value: %w",
+				in.Path, errors.Join(refused[0], refused[1]))
+		case refused[0] != nil:
+			b.Notes = append(b.Notes, in.Path+" minus its half-width is not allowed: only the side above counts")
+		case refused[1] != nil:
+			b.Notes = append(b.Notes, in.Path+" plus its half-width is not allowed: only the side below counts")
+		}
+	}
+	for i := range jobs {
+		jobs[i].problem.FieldTimes = nil
+		jobs[i].problem.Progress = nil
+	}
+	return jobs, nil
+}
+
+// runAll computes the jobs with opt.Workers at a time. The first error in the order of the jobs is returned, and
+// none is begun after one.
+func runAll(ctx context.Context, jobs []job, opt Options) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	var (
+		mu   sync.Mutex
+		done int
+		wg   sync.WaitGroup
+	)
+	next := make(chan int)
+	opt.progress(0, len(jobs))
+	for range max(1, min(opt.Workers, len(jobs))) {
+		wg.Go(func() {
+			for i := range next {
+				j := &jobs[i]
+				j.result, j.err = opt.Run(ctx, j.problem)
+				if j.err == nil && j.result == nil {
+					j.err = errors.New("it gave no result")
+				}
+				if j.err != nil {
+					cancel()
+					continue
+				}
+				j.result.Fields = nil
+				j.problem = heat.Problem{} // its grid lines and tables may be large
+				mu.Lock()
+				done++
+				opt.progress(done, len(jobs))
+				mu.Unlock()
+			}
+		})
+	}
+feed:
+	for i := range jobs {
+		select {
+		case next <- i:
+		case <-ctx.Done():
+			break feed
+		}
+	}
+	close(next)
+	wg.Wait()
+	// A cancelled neighbour also shows an error: prefer the one that is not a cancellation.
+	var cancelled error
+	for i := range jobs {
+		if err := jobs[i].err; err != nil {
+			err = fmt.Errorf("carrying uncertainty: %s: %w", jobs[i].name, err)
+			if !errors.Is(err, context.Canceled) {
+				return err
+			}
+			if cancelled == nil {
+				cancelled = err
+			}
+		}
+	}
+	if cancelled != nil {
+		return cancelled
+	}
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("carrying uncertainty: %w", err)
+	}
+	return nil
+}
+
+// effect returns the change for a rise of the input by its half-width, and the departure from a straight line,
+// from the values below, at and above; a missing side is NaN and counts as straight.
+func effect(below, at, above float64) (u, bend float64) {
+	switch {
+	case math.IsNaN(below):
+		return above - at, 0
+	case math.IsNaN(above):
+		return at - below, 0
+	}
+	return (above - below) / 2, (above+below)/2 - at
+}
+
+func (b *Bands) bands(base *heat.Result, sides [][2]*heat.Result) {
+	for _, c := range base.History.Columns {
+		band := Band{Name: c.Name, Quantity: c.Quantity, Half: make([]float64, len(c.Values))}
+		for row, at := range c.Values {
+			sum := 0.0
+			for _, s := range sides {
+				below, okBelow := cellOf(s[0], c.Name, row)
+				above, okAbove := cellOf(s[1], c.Name, row)
+				u, _ := effect(below, at, above)
+				if !okBelow || !okAbove { // a run that was made has no such row: nothing can be said
+					u = math.NaN()
+				}
+				sum += u * u
+			}
+			band.Half[row] = math.Sqrt(sum)
+		}
+		b.Columns = append(b.Columns, band)
+	}
+}
+
+// cellOf returns a value of a column, NaN for a run that was not made, and false for one that has no such value.
+func cellOf(r *heat.Result, name string, row int) (v float64, ok bool) {
+	if r == nil {
+		return math.NaN(), true
+	}
+	c := r.History.Column(name)
+	if c == nil || row >= len(c.Values) || !isNumber(c.Values[row]) {
+		return math.NaN(), false
+	}
+	return c.Values[row], true
+}
+
+func (b *Bands) respond(base *heat.Result, sides [][2]*heat.Result, responses []Quantity) error {
+	for _, q := range responses {
+		at, err := q.Value(base)
+		if err != nil {
+			return fmt.Errorf("carrying uncertainty: reading %q: %w", q.Name, err)
+		}
+		r := Response{Quantity: q, Value: at}
+		sum := 0.0
+		for i, s := range sides {
+			v := [2]float64{math.NaN(), math.NaN()}
+			for side, result := range s {
+				if result == nil {
+					continue
+				}
+				if v[side], err = q.Value(result); err != nil {
+					return fmt.Errorf("carrying uncertainty: reading %q: %w", q.Name, err)
+				}
+			}
+			p := Part{Path: b.Inputs[i].Path}
+			p.Effect, p.Bend = effect(v[0], at, v[1])
+			if math.Abs(p.Bend) > 0.5*math.Abs(p.Effect) && math.Abs(p.Bend) > 1e-9*math.Abs(at) {
+				b.Notes = append(b.Notes, fmt.Sprintf("%s bends over the width of %s: the two sides depart from a "+
+					"straight line by %.2g, the effect is %.2g; the band is a first-order one", q.Name, p.Path, p.Bend, p.Effect))
+			}
+			sum += p.Effect * p.Effect
+			r.Parts = append(r.Parts, p)
+		}
+		r.Half = math.Sqrt(sum)
+		if sum > 0 {
+			for i := range r.Parts {
+				r.Parts[i].Share = r.Parts[i].Effect * r.Parts[i].Effect / sum
+			}
+		}
+		b.Responses = append(b.Responses, r)
+	}
+	return nil
+}
