@@ -1,0 +1,89 @@
+package water
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Errors of states that this package does not give. Each is wrapped with the state and the reason.
+var (
+	// ErrRange is wrapped where a state lies outside the formulation, or an argument is not a number.
+	ErrRange = errors.New("outside the range of the water properties")
+	// ErrRegion3 is wrapped for the dense fluid around the critical point.
+	ErrRegion3 = errors.New("in region 3 of IF97, the dense fluid near the critical point, which is not covered")
+	// ErrRegion5 is wrapped for steam above 800 °C.
+	ErrRegion5 = errors.New("in region 5 of IF97, steam above 800 degC, which is not covered")
+)
+
+// Borders of the regions.
+// Source: IAPWS R7-97(2012), Fig. 1 and section 4; region3Pressure is eq. 30 at 623.15 K.
+const (
+	lowestTemperature  = 273.15  // K
+	region1Temperature = 623.15  // K, upper border of region 1
+	region2Temperature = 1073.15 // K, upper border of region 2
+	region5Temperature = 2273.15 // K, upper border of region 5
+	highestPressure    = 100e6   // Pa
+	region5Pressure    = 50e6    // Pa, upper border of region 5
+)
+
+// region3Pressure is the pressure in Pa above which saturated states and the gap between regions 1 and 2 belong
+// to region 3.
+var region3Pressure = saturationPressure(region1Temperature)
+
+// boundary23 returns the pressure in Pa on the boundary between regions 2 and 3 at T in K.
+// Source: IAPWS R7-97(2012), eq. 5 and Table 1.
+func boundary23(T float64) float64 {
+	const n1, n2, n3 = 0.34805185628969e3, -0.11671859879975e1, 0.10192970039326e-2
+	return (n1 + T*(n2+T*n3)) * 1e6
+}
+
+// temperature23 returns the temperature in K on the boundary between regions 2 and 3 at p in Pa.
+// Source: IAPWS R7-97(2012), eq. 6 and Table 1.
+func temperature23(p float64) float64 {
+	const n3, n4, n5 = 0.10192970039326e-2, 0.57254459862746e3, 0.13918839778870e2
+	return n4 + math.Sqrt((p/1e6-n5)/n3)
+}
+
+// regionPT returns the region of p in Pa and T in K: 1 or 2, or an error. On the saturation line it is 1.
+func regionPT(p, T float64) (int, error) {
+	fail := func(err error, why string) (int, error) {
+		return 0, fmt.Errorf("water at %s and %s: %w: %s", pascal(p), celsius(T), err, why)
+	}
+	switch {
+	case !(p > 0 && p <= highestPressure):
+		return fail(ErrRange, "pressure must be above 0 and at most 100 MPa")
+	case !(T >= lowestTemperature && T <= region5Temperature):
+		return fail(ErrRange, "temperature must be within 0 degC to 800 degC")
+	case T > region2Temperature:
+		if p <= region5Pressure {
+			return fail(ErrRegion5, coverage)
+		}
+		return fail(ErrRange, "above 50 MPa the temperature must be within 0 degC to 800 degC")
+	case T <= region1Temperature:
+		if p >= saturationPressure(T) {
+			return 1, nil
+		}
+		return 2, nil
+	case p <= boundary23(T):
+		return 2, nil
+	default:
+		return fail(ErrRegion3, coverage)
+	}
+}
+
+const coverage = "covered are liquid up to 350 degC and vapour up to 800 degC"
+
+// celsius prints a temperature in K for a message.
+func celsius(T float64) string { return fmt.Sprintf("%.7g degC", T-lowestTemperature) }
+
+// pascal prints a pressure in Pa for a message.
+func pascal(p float64) string {
+	if p >= 1e4 || p <= -1e4 {
+		return fmt.Sprintf("%.6g MPa", p/1e6)
+	}
+	return fmt.Sprintf("%.6g Pa", p)
+}
+
+// kilojoule prints an enthalpy or entropy for a message.
+func kilojoule(h float64, unit string) string { return fmt.Sprintf("%.7g k%s", h/1e3, unit) }
