@@ -35,7 +35,7 @@ type reach struct {
 
 const (
 	narrowTube  = 0.4  // of the cell that holds the axis: a narrower tube is linked, not cut out, where it can be
-	leastReach  = 0.25 // of a cell: shortest distance of a link
+	leastReach  = 0.1 // of a cell: shortest distance of a link
 	narrowRest  = 0.35 // least resistance left over a narrow tube's cell, as a logarithm of radii
 	leastFactor = 1e-6
 )
