@@ -1,5 +1,10 @@
 package material
 
+import (
+	"math"
+	"slices"
+)
+
 // Enthalpy is the curve of specific enthalpy over temperature of one medium as straight pieces, zero at
 // ReferenceTemperature, so that temperature can be read back from enthalpy fast and without iteration. Where
 // the medium melts at one temperature two knots share their T.
@@ -15,12 +20,13 @@ type Enthalpy struct {
 // stay within (dcp/dT) · 1²/8 of the curve: under 0.5 J/kg, or 0.001 K, for every entry of the catalogue.
 const knotSpacing = 1.0
 
-// TableRange is the span of temperatures, in K, that the table's curved part covers; beyond it the outermost
-// heat capacities go on.
-var tableLow, tableHigh = 173.15, 1773.15
+// The span of temperatures, in K, that the table's curved part covers; beyond it the outermost heat capacities
+// go on.
+const tableLow, tableHigh = 173.15, 1773.15
 
 // NewEnthalpy lays the curve for a medium.
 func NewEnthalpy(m *Medium) *Enthalpy {
+	inf := math.Inf(1)
 	e := &Enthalpy{Hs: inf, Hl: inf, MinCp: inf}
 	melts := m.Latent > 0
 	cp := func(T float64) float64 {
@@ -57,7 +63,7 @@ func NewEnthalpy(m *Medium) *Enthalpy {
 		e.H = append(e.H, h)
 	}
 	// Shift so that h = 0 at the reference temperature.
-	h0 := e.enthalpyRaw(ReferenceTemperature)
+	h0 := e.enthalpyBelow(ReferenceTemperature)
 	for i := range e.H {
 		e.H[i] -= h0
 	}
@@ -68,6 +74,8 @@ func NewEnthalpy(m *Medium) *Enthalpy {
 	return e
 }
 
+// temperatureKnots lists the temperatures, in K and rising, at which the curve may bend: the points and ends of
+// the heat capacities, the melting range and, where the heat capacity varies, a knot every knotSpacing.
 func temperatureKnots(m *Medium, melts bool) []float64 {
 	vary := !m.HeatCapacity.IsConstant() || (melts && !m.HeatCapacityMelted.IsConstant())
 	at := []float64{tableLow, ReferenceTemperature, tableHigh}
@@ -85,7 +93,7 @@ func temperatureKnots(m *Medium, melts bool) []float64 {
 	if melts {
 		at = append(at, m.Solidus, m.Liquidus)
 	}
-	sortFloats(at)
+	slices.Sort(at)
 	out := at[:0]
 	for _, T := range at {
 		if T < 1 || T > 5000 {
@@ -134,6 +142,7 @@ func (e *Enthalpy) Melted(h float64) float64 {
 // Of returns the specific enthalpy in J/kg at temperature T in K; at a sharp melting point that of the solid.
 func (e *Enthalpy) Of(T float64) float64 { return e.enthalpyBelow(T) }
 
+// piece finds the straight piece that holds h: the bucket gives a piece at or below it.
 func (e *Enthalpy) piece(h float64) int {
 	n := len(e.H) - 2
 	b := int((h - e.H[0]) * e.scale)
@@ -149,6 +158,7 @@ func (e *Enthalpy) piece(h float64) int {
 	return i
 }
 
+// index fills the buckets, so that piece starts within a knot or two of its goal.
 func (e *Enthalpy) index() {
 	n := len(e.H)
 	e.bucket = make([]int32, 4*n)
@@ -164,9 +174,7 @@ func (e *Enthalpy) index() {
 	}
 }
 
-// enthalpyRaw reads h at T from the knots; at a jump it returns the lower value.
-func (e *Enthalpy) enthalpyRaw(T float64) float64 { return e.enthalpyBelow(T) }
-
+// enthalpyBelow reads h at T from the knots; at a sharp melting point it returns the solid's value.
 func (e *Enthalpy) enthalpyBelow(T float64) float64 {
 	n := len(e.T)
 	i := 0
@@ -187,6 +195,7 @@ func (e *Enthalpy) enthalpyBelow(T float64) float64 {
 	return e.H[i] + (T-e.T[i])*(e.H[i+1]-e.H[i])/(e.T[i+1]-e.T[i])
 }
 
+// enthalpyAbove is enthalpyBelow with the melt's value at a sharp melting point.
 func (e *Enthalpy) enthalpyAbove(T float64) float64 {
 	for i := len(e.T) - 2; i >= 0; i-- {
 		if e.T[i] <= T && e.T[i+1] > T {

@@ -80,7 +80,9 @@ type Medium struct {
 	OxidationOnset                   float64 // K in air, 0 where it does not matter; for graphites
 	OxidationSource                  string
 	FromMemory                       bool     // some value comes from memory: every run that uses it warns
-	Uncertainty                      float64  // relative, 95 %; at least 0.2 where FromMemory
+	MemoryOf                         []string // the properties that come from memory, as Entry.Memory names them
+	Uncertainty                      float64  // relative, 95 %, the largest of Spread; at least 0.2 where FromMemory
+	Spread                           Spread   // the same property by property
 	Sources                          []string // one a property or more
 	Metal                            string   // the metal that melts inside, "" where none: "tin", "zinc", …
 	Notes                            []string // cautions known from the mixing, such as expansion against the void

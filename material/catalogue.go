@@ -1,0 +1,89 @@
+package material
+
+import (
+	"slices"
+	"strings"
+)
+
+// Entry is one material of the catalogue, before any mixing. A value that is not known is 0 (NaN for the
+// emissivity). Temperatures are in K.
+type Entry struct {
+	Name string // the name in files, such as "stainless-304"
+	Kind string // graphite, metal, steel, insulation, refractory, glass, gas or salt
+	// Metal is the family by which Pairs knows the material: "tin", "steel", "graphite", …; empty where no pair
+	// concerns it.
+	Metal string
+	Text  string // one sentence: what exactly is meant
+
+	Density       float64 // kg/m³ at 20 °C
+	LiquidDensity float64 // kg/m³ just above the liquidus
+
+	HeatCapacity, HeatCapacityMelted Curve    // J/(kg K)
+	Conductivity, ConductivityMelted [3]Curve // W/(m K) along depth, width, height
+	Latent                           float64  // J/kg
+	Solidus, Liquidus                float64  // K
+
+	Emissivity float64 // total; measured along the normal where the source says no more; NaN unknown
+
+	ServiceLimit    float64 // K
+	ServiceSource   string
+	OxidationOnset  float64 // K, in air
+	OxidationSource string
+
+	FromMemory  bool     // a value that enters a computation comes from memory
+	Memory      []string // which: "density", "heat capacity", "heat capacity melted", "conductivity", …
+	Uncertainty float64  // relative, 95 %, the largest of Spread
+	Spread      Spread   // property by property
+	Sources     []string // "property: source", every property that is given
+	Low, High   float64  // K, the range in which every curve holds
+}
+
+// Catalogue returns every entry, sorted by name. The slice is the caller's own.
+func Catalogue() []Entry {
+	var all []Entry
+	for _, list := range [][]Entry{graphites(), metals(), steels(), insulations(), refractories(), glasses(), fluids()} {
+		all = append(all, list...)
+	}
+	for i := range all {
+		all[i].finish()
+	}
+	slices.SortFunc(all, func(a, b Entry) int { return strings.Compare(a.Name, b.Name) })
+	return all
+}
+
+// finish derives what follows from the rest of the entry.
+func (e *Entry) finish() {
+	e.FromMemory = len(e.Memory) > 0
+	e.Uncertainty = e.Spread.Largest()
+	m := e.Medium()
+	e.Low, e.High = m.Range()
+}
+
+// Lookup returns the entry of that name.
+func Lookup(name string) (Entry, bool) {
+	for _, e := range Catalogue() {
+		if e.Name == name {
+			return e, true
+		}
+	}
+	return Entry{}, false
+}
+
+// Medium returns the entry as a medium of its own, such as an insulation layer or a block of plain metal.
+func (e Entry) Medium() Medium {
+	m := Medium{
+		Name: e.Name, Density: e.Density,
+		HeatCapacity: e.HeatCapacity, HeatCapacityMelted: e.HeatCapacityMelted,
+		Conductivity: e.Conductivity, ConductivityMelted: e.ConductivityMelted,
+		Latent: e.Latent, Solidus: e.Solidus, Liquidus: e.Liquidus,
+		ServiceLimit: e.ServiceLimit, ServiceSource: e.ServiceSource,
+		OxidationOnset: e.OxidationOnset, OxidationSource: e.OxidationSource,
+		FromMemory: e.FromMemory, MemoryOf: slices.Clone(e.Memory),
+		Uncertainty: e.Uncertainty, Spread: e.Spread,
+		Sources: slices.Clone(e.Sources),
+	}
+	if e.Latent > 0 {
+		m.Metal = e.Metal
+	}
+	return m
+}
