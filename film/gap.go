@@ -133,7 +133,7 @@ func Gap(elevation, gap, height, T1, T2 float64) Coefficient {
 		c.Law, c.Spread = lawGapSlope, 0.20
 		c.Outside = moving && (ra > 2e7 || aspect < 5)
 	case t <= math.Pi/2+near:
-		c.Law, c.Spread = lawGapSide, 0.15
+		c.Law, c.Spread = lawGapSide, 0.20
 		c.Outside = moving && (ra > 2e7 || aspect < 5)
 	default:
 		c.Law, c.Spread = lawGapAbove, 0.25

@@ -55,7 +55,7 @@ func EdgeRectangles(edge, width, height float64) float64 {
 }
 
 // BlackFraction returns the share of a black body's radiation at wavelengths
-// below λ; the argument is λT in m K. With x = c₂/(λT), c₂ = 0.01438776877 m K:
+// below λ; the argument is λT in m K. With x = c₂/(λT), c₂ = 0.014387768775 m K:
 //
 //	F = 15/π⁴ Σₙ e^{−nx} (x³/n + 3x²/n² + 6x/n³ + 6/n⁴)
 //
@@ -66,7 +66,7 @@ func BlackFraction(lambdaT float64) float64 {
 	if !(lambdaT > 0) {
 		return 0
 	}
-	const c2 = 0.01438776877
+	const c2 = 0.01438776877503933 // m K
 	x := c2 / lambdaT
 	scale := 15 / pow4(math.Pi)
 	if x < 0.5 {
