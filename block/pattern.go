@@ -35,7 +35,7 @@ type reach struct {
 
 const (
 	narrowTube  = 0.4  // of the cell that holds the axis: a narrower tube is linked, not cut out, where it can be
-	leastReach  = 0.1 // of a cell: shortest distance of a link
+	leastReach  = 0.1  // of a cell: shortest distance of a link
 	narrowRest  = 0.35 // least resistance left over a narrow tube's cell, as a logarithm of radii
 	leastFactor = 1e-6
 )
@@ -50,6 +50,7 @@ func calibrate(x, y []float64, r, kx, ky float64) *pattern {
 	}
 	wide := 2*r >= narrowTube*math.Sqrt((x[hi+1]-x[hi])*(y[hj+1]-y[hj]))
 	if inside := c.centresInside(); len(inside) > 0 && wide {
+		c.fit(inside)
 		if p := c.solve(c.cutLinks(inside), inside, leastFactor); p != nil {
 			return p
 		}
@@ -74,13 +75,14 @@ type patch struct {
 	x, y   []float64
 	nx, ny int
 	r      float64
+	reach  float64 // m, radius of the circle to which links reach
 	kx, ky float64 // scaled so that their product is 1
 	open   []bool  // removed cells
 }
 
 func newPatch(x, y []float64, r, kx, ky float64) *patch {
 	m := math.Sqrt(kx * ky)
-	return &patch{x: x, y: y, nx: len(x) - 1, ny: len(y) - 1, r: r, kx: kx / m, ky: ky / m}
+	return &patch{x: x, y: y, nx: len(x) - 1, ny: len(y) - 1, r: r, reach: r, kx: kx / m, ky: ky / m}
 }
 
 func (c *patch) cx(i int) float64 { return 0.5 * (c.x[i] + c.x[i+1]) }
@@ -134,13 +136,39 @@ func (c *patch) cutLinks(removed []place) []reach {
 	return c.ordered(sum)
 }
 
+// fit finds the radius of the circle to which the links reach, the removed cells staying as they are, so that
+// the discrete heat flow is the exact one: the wall moves evenly on all sides, and the tube stays where it is.
+func (c *patch) fit(removed []place) {
+	flow := func(rest float64) float64 {
+		c.reach = c.r + rest
+		q, _ := newPatchMatrix(c, c.cutLinks(removed), removed).flow(1)
+		return q - 1
+	}
+	i, j := c.holder()
+	h := 0.5 * math.Sqrt((c.x[i+1]-c.x[i])*(c.y[j+1]-c.y[j]))
+	lo, hi := math.Max(-h, -0.9*c.r), h
+	if flow(lo) > 0 || flow(hi) < 0 {
+		c.reach = c.r
+		return
+	}
+	for hi-lo > 1e-6*h {
+		m := 0.5 * (lo + hi)
+		if flow(m) > 0 {
+			hi = m
+		} else {
+			lo = m
+		}
+	}
+	c.reach = c.r + 0.5*(lo+hi)
+}
+
 // toCircle is the distance from a point to the circle along its first coordinate, or straight to the circle
 // where that line misses it.
 func (c *patch) toCircle(along, beside float64) float64 {
-	if h := c.r*c.r - beside*beside; h > 0 {
+	if h := c.reach*c.reach - beside*beside; h > 0 {
 		return math.Abs(along) - math.Sqrt(h)
 	}
-	return math.Hypot(along, beside) - c.r
+	return math.Hypot(along, beside) - c.reach
 }
 
 // coverLinks returns links to the cells that the circle covers, by their share of its area. The sum of their
