@@ -1,0 +1,97 @@
+// Package optics puts light on the window: it shares a flux map out over the faces of cells so that the total is
+// kept on any grid. A map's shape is fixed over a run; its strength varies, so shares are found once.
+//
+// Left out: where the light comes from (sun, dish, lamp), and what glass and absorptance take of it, which the
+// core knows. A map's values only count relative to one another. All lengths are in m.
+package optics
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/block"
+	"emberbank/duty"
+)
+
+// Rect is a rectangle in the window's plane: width first, then height, in m.
+type Rect struct{ Min, Max [2]float64 }
+
+// Face returns the rectangle of cell column (j, k) of a grid: its extent in width and height.
+func Face(g *block.Grid, j, k int) Rect {
+	w, h := g.Lines[block.Width], g.Lines[block.Height]
+	return Rect{[2]float64{w[j], h[k]}, [2]float64{w[j+1], h[k+1]}}
+}
+
+// Shares divides the light on an opening over faces in its plane. Each share is the integral of the map over the
+// part of the face inside the opening, as a fraction of the sum over all faces: the shares sum to 1 whatever the
+// grid. meanOverPeak is the map's mean over the opening divided by its peak (the largest value of the map
+// anywhere in its plane: for a Gaussian that at its centre, even where that lies outside the opening), so that a
+// stated peak flux times meanOverPeak times the opening's area is the total power.
+//
+// It returns an error where the opening has no area, the map is not a map, or no light falls on any face.
+func Shares(m duty.Map, opening block.Box, faces []Rect) (shares []float64, meanOverPeak float64, err error) {
+	o := Rect{
+		[2]float64{opening.Min[block.Width], opening.Min[block.Height]},
+		[2]float64{opening.Max[block.Width], opening.Max[block.Height]},
+	}
+	area := o.area()
+	if !(area > 0) || math.IsInf(area, 0) {
+		return nil, 0, fmt.Errorf("sharing out the light: the window's opening, %g m by %g m, has no area",
+			o.Max[0]-o.Min[0], o.Max[1]-o.Min[1])
+	}
+	s, err := shapeOf(m)
+	if err != nil {
+		return nil, 0, fmt.Errorf("sharing out the light: %w", err)
+	}
+	shares = make([]float64, len(faces))
+	sum := 0.0
+	for n, f := range faces {
+		if c, ok := f.clip(o); ok {
+			shares[n] = s.integral(c)
+			sum += shares[n]
+		}
+	}
+	whole := s.integral(o)
+	if !(sum > 0) || !(whole > 0) {
+		return nil, 0, fmt.Errorf("sharing out the light: the map leaves no light on the window's opening")
+	}
+	for n := range shares {
+		shares[n] /= sum
+	}
+	return shares, whole / area, nil
+}
+
+// Spread returns the power on each face, in W, of a given total in W.
+func Spread(m duty.Map, opening block.Box, faces []Rect, total float64) ([]float64, error) {
+	shares, _, err := Shares(m, opening, faces)
+	if err != nil {
+		return nil, err
+	}
+	for n := range shares {
+		shares[n] *= total
+	}
+	return shares, nil
+}
+
+// PowerAtPeak returns the total power on an opening, in W, of a map with the given peak flux in W/m².
+func PowerAtPeak(m duty.Map, opening block.Box, peak float64) (float64, error) {
+	face := Rect{
+		[2]float64{opening.Min[block.Width], opening.Min[block.Height]},
+		[2]float64{opening.Max[block.Width], opening.Max[block.Height]},
+	}
+	_, mean, err := Shares(m, opening, []Rect{face})
+	return peak * mean * face.area(), err
+}
+
+func (r Rect) area() float64 { return (r.Max[0] - r.Min[0]) * (r.Max[1] - r.Min[1]) }
+
+// clip returns the part of r inside o, and whether there is any.
+func (r Rect) clip(o Rect) (Rect, bool) {
+	for a := range r.Min {
+		r.Min[a], r.Max[a] = math.Max(r.Min[a], o.Min[a]), math.Min(r.Max[a], o.Max[a])
+		if !(r.Max[a] > r.Min[a]) {
+			return r, false
+		}
+	}
+	return r, true
+}
