@@ -23,6 +23,7 @@ const (
 	region1Temperature = 623.15  // K, upper border of region 1
 	region2Temperature = 1073.15 // K, upper border of region 2
 	region5Temperature = 2273.15 // K, upper border of region 5
+	lowestPressure     = 1.0     // Pa; IF97 itself has no lower border, for vapour becomes an ideal gas
 	highestPressure    = 100e6   // Pa
 	region5Pressure    = 50e6    // Pa, upper border of region 5
 )
@@ -51,8 +52,8 @@ func regionPT(p, T float64) (int, error) {
 		return 0, fmt.Errorf("water at %s and %s: %w: %s", pascal(p), celsius(T), err, why)
 	}
 	switch {
-	case !(p > 0 && p <= highestPressure):
-		return fail(ErrRange, "pressure must be above 0 and at most 100 MPa")
+	case !(p >= lowestPressure && p <= highestPressure):
+		return fail(ErrRange, "pressure must be within 1 Pa to 100 MPa")
 	case !(T >= lowestTemperature && T <= region5Temperature):
 		return fail(ErrRange, "temperature must be within 0 degC to 800 degC")
 	case T > region2Temperature:

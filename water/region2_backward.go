@@ -24,14 +24,6 @@ func boundary2bc(p float64) float64 {
 	return (n4 + math.Sqrt((p/1e6-n5)/n3)) * 1e3
 }
 
-// pressure2bcAt returns the pressure in Pa on the boundary between 2b and 2c at h in J/kg.
-// Source: IAPWS R7-97(2012), eq. 20 and Table 19.
-func pressure2bcAt(h float64) float64 {
-	const n1, n2, n3 = 0.90584278514723e3, -0.67955786399241, 0.12809002730136e-3
-	eta := h / 1e3
-	return (n1 + eta*(n2+eta*n3)) * 1e6
-}
-
 // temperature2PH is the backward equation T(p,h) of region 2, in K, of p in Pa and h in J/kg. It agrees with
 // region2 within 10 mK in 2a and 2b and 25 mK in 2c.
 // Source: IAPWS R7-97(2012), eq. 22 to 24.

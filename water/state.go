@@ -73,7 +73,7 @@ func quality(region int, p, h float64) float64 {
 	return (h - hl) / (hv - hl)
 }
 
-// AtPT returns the state at p in Pa and T in K, within 0 < p <= 100 MPa and 273.15 K <= T <= 1073.15 K. On the
+// AtPT returns the state at p in Pa and T in K, within 1 Pa <= p <= 100 MPa and 273.15 K <= T <= 1073.15 K. On the
 // saturation line it is the liquid, as far as rounding tells; ask SaturatedLiquid or SaturatedVapour there. States
 // in region 3 or 5 and outside the range give an error.
 // Source: IAPWS R7-97(2012).
@@ -127,7 +127,7 @@ func saturationForStates(p float64) (float64, error) {
 
 // AtPH returns the state at p in Pa and h in J/kg, within 611.657 Pa <= p <= 100 MPa and the enthalpies of 0 °C and
 // 800 °C at that pressure. The backward equations give the start and Newton steps on the basic equation the rest,
-// so that AtPH undoes AtPT to rounding. States in region 3 or 5 and outside the range give an error.
+// so that AtPH undoes AtPT to rounding. States in region 3 and outside the range give an error.
 // Source: IAPWS R7-97(2012), eq. 11 and 22 to 24.
 func AtPH(p, h float64) (State, error) {
 	fail := func(err error, why string) (State, error) {
@@ -144,9 +144,6 @@ func AtPH(p, h float64) (State, error) {
 		return fail(ErrRange, fmt.Sprintf("enthalpy must be at least %s, that of 0 degC", kilojoule(low, "J/kg")))
 	}
 	if h > high {
-		if p <= region5Pressure && h <= 7400e3 {
-			return fail(ErrRegion5, fmt.Sprintf("enthalpy must be at most %s, that of 800 degC", kilojoule(high, "J/kg")))
-		}
 		return fail(ErrRange, fmt.Sprintf("enthalpy must be at most %s, that of 800 degC", kilojoule(high, "J/kg")))
 	}
 	// Upper end of the liquid and lower end of the vapour at this pressure.
@@ -187,7 +184,7 @@ func invertH(basic func(p, T float64) phase, p, h, T, low, high float64) phase {
 	f := basic(p, clamp(T, low, high))
 	for range 20 {
 		step := (h - f.h) / f.cp
-		if math.Abs(step) < 1e-11*f.T {
+		if math.Abs(step) < 1e-12*f.T {
 			break
 		}
 		next := clamp(f.T+step, low, high)
@@ -240,7 +237,7 @@ func enthalpyPS(basic func(p, T float64) phase, p, s, T, low, high float64) floa
 	f := basic(p, clamp(T, low, high))
 	for range 20 {
 		step := (s - f.s) * f.T / f.cp
-		if math.Abs(step) < 1e-11*f.T {
+		if math.Abs(step) < 1e-12*f.T {
 			break
 		}
 		next := clamp(f.T+step, low, high)
@@ -249,8 +246,8 @@ func enthalpyPS(basic func(p, T float64) phase, p, s, T, low, high float64) floa
 		}
 		f = basic(p, next)
 	}
-	// What the last step would have added: dh = T ds at constant pressure.
-	return f.h + f.T*(s-f.s)
+	// What the last step would have added: dh = T ds at constant pressure. The ends are kept against rounding.
+	return clamp(f.h+f.T*(s-f.s), basic(p, low).h, basic(p, high).h)
 }
 
 func clamp(x, low, high float64) float64 { return math.Max(low, math.Min(high, x)) }
