@@ -83,7 +83,15 @@ func (e Entry) Medium() Medium {
 		Sources: slices.Clone(e.Sources),
 	}
 	if e.Latent > 0 {
-		m.Metal = e.Metal
+		m.Metal = e.family()
 	}
 	return m
+}
+
+// family is Metal, or the name where no family is given.
+func (e Entry) family() string {
+	if e.Metal != "" {
+		return e.Metal
+	}
+	return e.Name
 }

@@ -50,7 +50,7 @@ func (c Composite) Medium() (Medium, error) {
 	if err := c.check(); err != nil {
 		return Medium{}, fmt.Errorf("mixing composite %s: %w", c.Name, err)
 	}
-	m := Medium{Name: c.Name, Metal: c.Filler.Metal}
+	m := Medium{Name: c.Name, Metal: c.Filler.family()}
 	vm, vf := c.matrixFraction(), c.FillerFraction
 	mass := vm*c.Matrix.Density + vf*c.Filler.Density
 	wm, wf := vm*c.Matrix.Density/mass, vf*c.Filler.Density/mass

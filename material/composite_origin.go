@@ -8,15 +8,7 @@ import (
 
 // origin carries sources, memory and uncertainty of the parts to the composite: only of properties that are used.
 func (c Composite) origin(m *Medium, wm, wf float64) {
-	o := &c.Measured
-	replaced := map[string]bool{
-		"density":              o.Density > 0,
-		"heat capacity":        o.HeatCapacity != nil,
-		"heat capacity melted": o.HeatCapacityMelted != nil,
-		"conductivity":         o.Conductivity != nil,
-		"conductivity melted":  o.ConductivityMelted != nil,
-	}
-	solidToo := map[string]string{"heat capacity": "heat capacity melted", "conductivity": "conductivity melted"}
+	melts := m.Latent > 0
 	take := func(role string, e Entry, share float64, melted bool) {
 		if share == 0 {
 			return
@@ -25,16 +17,7 @@ func (c Composite) origin(m *Medium, wm, wf float64) {
 			m.MemoryOf = append(m.MemoryOf, e.Name)
 		}
 		for _, property := range e.Memory {
-			gone := replaced[property]
-			// The matrix stays solid, so its solid value enters the melted mixture as well. A measured density
-			// still leaves that of the parts in the shares by mass.
-			if also, ok := solidToo[property]; ok && !melted && m.Latent > 0 {
-				gone = gone && replaced[also]
-			}
-			if property == "density" || (!melted && strings.HasSuffix(property, "melted")) {
-				gone = property != "density" || (o.HeatCapacity != nil && o.Density > 0 && o.Melting != nil)
-			}
-			if !gone {
+			if c.uses(property, melted, melts) {
 				m.MemoryOf = append(m.MemoryOf, e.Name+" "+property)
 			}
 		}
@@ -46,7 +29,7 @@ func (c Composite) origin(m *Medium, wm, wf float64) {
 		}
 	}
 	take("matrix", c.Matrix, wm, false)
-	take("filler", c.Filler, wf, m.Latent > 0)
+	take("filler", c.Filler, wf, melts)
 	m.Sources = append(m.Sources, fmt.Sprintf("mixing: %s; density by volume, heat capacity and latent heat by mass; voids as separate grains of air", c.Mixing))
 	m.FromMemory = len(m.MemoryOf) > 0
 	m.Spread = c.spread(m, wm, wf)
@@ -54,6 +37,27 @@ func (c Composite) origin(m *Medium, wm, wf float64) {
 	if m.FromMemory {
 		m.Uncertainty = math.Max(m.Uncertainty, 0.2)
 	}
+}
+
+// uses tells whether a property of one part enters the composite, or whether measured values stand in for it.
+// melted says that the part itself melts, melts that the composite does.
+func (c Composite) uses(property string, melted, melts bool) bool {
+	o := &c.Measured
+	switch property {
+	case "density": // also behind the shares by mass
+		return o.Density == 0 || o.HeatCapacity == nil || melts && (o.HeatCapacityMelted == nil || o.Melting == nil)
+	case "heat capacity": // the solid matrix's value counts after melting, too
+		return o.HeatCapacity == nil || !melted && melts && o.HeatCapacityMelted == nil
+	case "conductivity":
+		return o.Conductivity == nil || !melted && melts && o.ConductivityMelted == nil
+	case "heat capacity melted":
+		return melted && o.HeatCapacityMelted == nil
+	case "conductivity melted":
+		return melted && o.ConductivityMelted == nil
+	case "latent heat", "melting point":
+		return melted && o.Melting == nil
+	}
+	return true
 }
 
 // ofMelt tells whether a source line is about melting.
@@ -155,18 +159,10 @@ func (c Composite) caution(m *Medium) {
 	if c.FillerFraction == 0 {
 		return
 	}
-	for _, p := range c.contacts() {
-		m.Notes = append(m.Notes, fmt.Sprintf("%s in %s: %s, from %.1f °C (%s)", c.Filler.Name, c.Matrix.Name, p.What, p.At-iceZero, p.Source))
+	if o := &c.Measured; m.Latent > 0 && (o.Conductivity == nil) != (o.ConductivityMelted == nil) {
+		m.Notes = append(m.Notes, "conductivity was measured on one side of the melting point only, and is mixed on the other")
 	}
-}
-
-// contacts is Contacts of matrix and filler; an entry of the user's own counts by its Metal.
-func (c Composite) contacts() []Pair {
-	name := func(e Entry) string {
-		if e.Metal != "" {
-			return e.Metal
-		}
-		return e.Name
+	for _, p := range Contacts(c.Filler.family(), c.Matrix.family()) {
+		m.Notes = append(m.Notes, fmt.Sprintf("%s in %s: %s; from %.1f °C (%s)", c.Filler.Name, c.Matrix.Name, p.What, p.At-iceZero, p.Source))
 	}
-	return Contacts(name(c.Filler), name(c.Matrix))
 }

@@ -7,7 +7,7 @@ const (
 
 	graphiteHeatSource = "heat capacity: Butland & Maddison, J. Nucl. Mater. 49 (1973/74) 45-56, 250-3000 K, the coefficient set of the NIST Chemistry WebBook (SRD 69). " +
 		"A second published set differs in two coefficients: equal at 300 K, 1 % lower at 600-700 K, 2 % lower near 1000 K. The WebBook's is taken because NIST-JANAF (4th ed. 1998) " +
-		"agrees with it within 0.4 % between 600 and 1000 K, where this job stores its heat (with the other set at 500 K); the difference is carried as 2 %"
+		"agrees with it within 0.5 % between 600 and 1000 K, where this job stores its heat (with the other set at 500 K); the difference is carried as 2 %"
 
 	graphiteDensitySource = "density: commercial isostatic and extruded grades have 1700 to 1850 kg/m³, from memory: weigh your own"
 

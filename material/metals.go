@@ -36,7 +36,7 @@ func zinc() Entry {
 		Emissivity:   math.NaN(),
 		ServiceLimit: 1180.15, ServiceSource: "boiling point 907 °C, CRC Handbook; as carried by the open-source library CalebBell/chemicals. Its vapour matters long before: 20 Pa at the melting point, 96 Pa at 475 °C (Alcock, Itkin & Horrigan, Can. Metall. Q. 23 (1984) 309)",
 		Memory: []string{"conductivity melted"},
-		Spread: Spread{Density: 0.01, HeatCapacity: 0.03, HeatCapacityMelted: 0.07, Conductivity: 0.1, ConductivityMelted: 0.2, Latent: 0.04},
+		Spread: Spread{Density: 0.01, HeatCapacity: 0.04, HeatCapacityMelted: 0.07, Conductivity: 0.1, ConductivityMelted: 0.2, Latent: 0.04},
 		Sources: []string{
 			"density: CRC Handbook; as carried by the open-source library CalebBell/chemicals",
 			crcLiquid + ", 6570 kg/m³ at melting; Assael et al., J. Phys. Chem. Ref. Data 41 (2012) 033101 has 6559",
@@ -102,7 +102,7 @@ func aluminium() Entry {
 		Sources: []string{
 			"density: " + incropera,
 			crcLiquid + ", 2377 kg/m³ at melting",
-			"heat capacity: " + janaf + ", 298 K to the melting point, carried on straight to 0 °C; " + incropera + " agrees within 1 %",
+			"heat capacity: " + janaf + ", 298 K to the melting point, carried on straight to 0 °C; " + incropera + " agrees within 1.2 %",
 			"heat capacity melted: " + janaf + ", 31.751 J/(mol K)",
 			crcFusion + ", 396.9 kJ/kg",
 			fixedPoint + ", 660.323 °C",
