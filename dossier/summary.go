@@ -1,0 +1,209 @@
+package dossier
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+
+	"emberbank/heat"
+	"emberbank/history"
+	"emberbank/study"
+)
+
+// documents lists the files of a result but for the summary, in the order in which they are written.
+func documents(r *heat.Result, info Info) ([]document, error) {
+	docs := []document{
+		{"history.csv", func(w io.Writer) error { return WriteCSV(w, &r.History) }},
+		{"history.parquet", func(w io.Writer) error { return WriteParquet(w, &r.History) }},
+		{"ledger.json", func(w io.Writer) error { return writeJSON(w, ledger(r)) }},
+		{"chain.csv", func(w io.Writer) error { return writeChain(w, r.Chains) }},
+	}
+	if b := info.Uncertainty; b != nil {
+		docs = append(docs, document{"history-half-width.csv", func(w io.Writer) error { return writeHalfWidths(w, r.History.Time, b) }})
+	}
+	seen := map[string]bool{}
+	for _, f := range r.Fields {
+		name := "fields/field-" + decimal(f.Time) + ".vtr"
+		if seen[name] {
+			return nil, fmt.Errorf("two fields are kept at %s s", decimal(f.Time))
+		}
+		seen[name] = true
+		docs = append(docs, document{name, func(w io.Writer) error { return WriteField(w, r.Grid, r.Part, f) }})
+	}
+	docs = append(docs, document{"performance.json", func(w io.Writer) error { return writeJSON(w, performance(r, info.Performance)) }})
+	return docs, nil
+}
+
+func writeJSON(w io.Writer, v any) error {
+	b, err := indented(v)
+	if err != nil {
+		return err
+	}
+	_, err = bytes.NewReader(b).WriteTo(w)
+	return err
+}
+
+func writeSummary(w io.Writer, r *heat.Result, info Info, files []string) error {
+	return writeJSON(w, summary(r, info, files))
+}
+
+// summary is what summary.json holds: the run in one page, for people and scripts.
+func summary(r *heat.Result, info Info, files []string) object {
+	l := &r.Ledger
+	o := object{
+		{"schema", "emberbank/1"},
+		{"kind", "summary"},
+		{"title", info.Title},
+		{"version", info.Version},
+		{"kernel", info.Kernel},
+		{"cells", r.Cells},
+		{"steps", r.Steps},
+		{"steps_rejected", r.Rejected},
+		{"wall_seconds", num(info.Performance.Wall)},
+		{"ledger_residual", num(r.Residual)},
+		{"ended_s", num(r.Ended)},
+		{"stopped", r.Stopped},
+		{"energy", object{
+			{"absorbed_J", num(l.Absorbed)}, {"glass_J", num(l.Glass)}, {"electric_J", num(l.Electric)}, {"generated_J", num(l.Generated)},
+			{"stored_J", num(l.Stored)}, {"latent_J", num(l.Latent)}, {"to_passes_J", num(l.ToPasses)}, {"carried_J", num(l.Carried)},
+			{"lost_J", num(l.Lost)}, {"left_over_J", num(l.Residual)},
+		}},
+		{"start", row(&r.History, 0)},
+		{"end", row(&r.History, len(r.History.Time)-1)},
+		{"warnings", listOf(r.Warnings, func(s string) any { return s })},
+		{"cautions", listOf(r.Cautions, caution)},
+		{"events", listOf(r.Events, func(m heat.Mark) any { return object{{"at_s", num(m.At)}, {"what", m.What}} })},
+	}
+	if info.Accuracy != nil {
+		o = append(o, member{"accuracy", accuracy(r, info.Accuracy)})
+	}
+	if info.Uncertainty != nil {
+		o = append(o, member{"uncertainty", uncertainty(r, info.Uncertainty)})
+	}
+	return append(o,
+		member{"inputs", listOf(info.Inputs, func(i Input) any { return object{{"file", i.Name}, {"sha256", i.SHA256}} })},
+		member{"sources", listOf(info.Sources, func(s Source) any {
+			return object{{"of", s.Of}, {"source", s.Text}, {"from_memory", s.FromMemory}}
+		})},
+		member{"files", listOf(files, func(s string) any { return s })},
+	)
+}
+
+// listOf makes a JSON list that is [] and never null.
+func listOf[T any](items []T, each func(T) any) []any {
+	list := make([]any, 0, len(items))
+	for _, i := range items {
+		list = append(list, each(i))
+	}
+	return list
+}
+
+// row is the history at one output time, keys made of the columns' names.
+func row(h *history.History, t int) object {
+	o := object{}
+	if t < 0 || t >= len(h.Time) {
+		return o
+	}
+	o = append(o, member{"time_s", num(h.Time[t])})
+	for _, c := range h.Columns {
+		o = append(o, member{withUnit(c.Name, c.Quantity), num(shown(c.Quantity, c.Values[t]))})
+	}
+	return o
+}
+
+// caution gives a danger's numbers in degC where its kind is about temperatures.
+func caution(c heat.Caution) any {
+	o := object{{"kind", c.Kind}, {"place", c.Place}, {"at_s", num(c.At)}, {"text", c.Text}}
+	switch c.Kind {
+	case "water into hot tubes", "closed wet tube", "oxidation", "touch", "service":
+		o = append(o, member{"value_degC", num(shown(history.Temperature, c.Value))}, member{"limit_degC", num(shown(history.Temperature, c.Limit))})
+	default:
+		o = append(o, member{"value_SI", num(c.Value)}, member{"limit_SI", num(c.Limit)})
+	}
+	return append(o, member{"source", c.Source})
+}
+
+// ledger is what ledger.json holds.
+func ledger(r *heat.Result) object {
+	l := &r.Ledger
+	shares := func(s []heat.Share) []any {
+		return listOf(s, func(s heat.Share) any { return object{{"name", s.Name}, {"energy_J", num(s.Amount)}} })
+	}
+	return object{
+		{"ended_s", num(r.Ended)},
+		{"absorbed_J", num(l.Absorbed)},
+		{"glass_J", num(l.Glass)},
+		{"electric_J", num(l.Electric)},
+		{"generated_J", num(l.Generated)},
+		{"stored_J", num(l.Stored)},
+		{"stored_by", shares(l.StoredBy)},
+		{"latent_J", num(l.Latent)},
+		{"to_passes_J", num(l.ToPasses)},
+		{"by_pass", shares(l.ByPass)},
+		{"carried_J", num(l.Carried)},
+		{"by_circuit", shares(l.ByCircuit)},
+		{"lost_J", num(l.Lost)},
+		{"by_path", shares(l.ByPath)},
+		{"left_over_J", num(l.Residual)},
+		{"ledger_residual", num(r.Residual)},
+	}
+}
+
+// performance is what performance.json holds: everything that the machine's pace decides.
+func performance(r *heat.Result, p Performance) object {
+	rate := 0.0
+	if p.Wall > 0 {
+		rate = float64(r.Cells) * float64(r.Steps) / p.Wall
+	}
+	return object{
+		{"wall_s", num(p.Wall)},
+		{"cpu_s", num(p.CPU)},
+		{"threads", p.Threads},
+		{"cells", r.Cells},
+		{"steps", r.Steps},
+		{"steps_rejected", r.Rejected},
+		{"stages", r.Stages},
+		{"cell_steps_per_s", num(rate)},
+		{"peak_memory_B", p.PeakMemory},
+	}
+}
+
+func accuracy(r *heat.Result, c *study.Convergence) object {
+	return object{
+		{"grids", listOf(c.Levels, func(l study.Level) any {
+			return object{{"cells", l.Cells}, {"lines", l.Lines}, {"ratio", num(l.Ratio)}, {"tolerance_K", num(l.Tolerance)}, {"steps", l.Steps}, {"ledger_residual", num(l.Residual)}}
+		})},
+		{"quantities", listOf(c.Quantities, func(q study.QuantityEstimate) any {
+			u := q.Quantity.Unit(&r.History)
+			return object{
+				{"name", q.Quantity.Name},
+				{"verdict", string(q.Verdict)},
+				{withUnit("values", u), listOf(q.Values[:], func(v float64) any { return num(shown(u, v)) })},
+				{widthUnit("spread", u), num(q.Spread)},
+				{"order", num(q.Order)},
+				{withUnit("extrapolated", u), num(shown(u, q.Extrapolated))},
+				{widthUnit("finest_grid_convergence_index", u), num(q.FineBand)},
+				{widthUnit("this_grid_convergence_index", u), num(q.BaseBand)},
+			}
+		})},
+		{"notes", listOf(c.Notes, func(s string) any { return s })},
+	}
+}
+
+func uncertainty(r *heat.Result, b *study.Bands) object {
+	return object{
+		{"runs", b.Runs},
+		{"results", listOf(b.Responses, func(q study.Response) any {
+			u := q.Quantity.Unit(&r.History)
+			return object{
+				{"name", q.Quantity.Name},
+				{withUnit("value", u), num(shown(u, q.Value))},
+				{widthUnit("half_width_95", u), num(q.Half)},
+				{"inputs", listOf(q.Parts, func(p study.Part) any {
+					return object{{"input", p.Path}, {widthUnit("effect", u), num(p.Effect)}, {"share", num(p.Share)}}
+				})},
+			}
+		})},
+		{"notes", listOf(b.Notes, func(s string) any { return s })},
+	}
+}
