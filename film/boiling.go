@@ -9,7 +9,7 @@ type TwoPhase struct {
 	SurfaceTension  float64 // N/m
 	Pressure        float64 // Pa
 	ReducedPressure float64 // 1, pressure over critical pressure
-	MolarMass       float64 // kg/mol (water 0.018015)
+	MolarMass       float64 // g/mol (water 18.015), the unit of Cooper's formula
 
 	// LiquidOnly and VapourOnly are the single-phase coefficients in W/(m² K)
 	// of the whole flow as liquid and as vapour, as the caller's Tube gives

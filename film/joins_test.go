@@ -21,7 +21,7 @@ func steam10() TwoPhase {
 		SurfaceTension:  0.0422,
 		Pressure:        1e6,
 		ReducedPressure: 0.0453,
-		MolarMass:       0.018015,
+		MolarMass:       18.015,
 	}
 }
 
@@ -417,7 +417,7 @@ func TestNothingFiniteGivesNaN(t *testing.T) {
 		T2 := rapid.Float64Range(1, 5000).Draw(t, "T2")
 		e := rapid.Float64Range(-10, 10).Draw(t, "angle")
 		x := rapid.Float64Range(-2, 2).Draw(t, "quality")
-		pair := TwoPhase{Liquid: f, Vapour: v, Latent: wide(t, "latent"), SurfaceTension: 0.05, ReducedPressure: wide(t, "reduced"), MolarMass: 0.018}
+		pair := TwoPhase{Liquid: f, Vapour: v, Latent: wide(t, "latent"), SurfaceTension: 0.05, ReducedPressure: wide(t, "reduced"), MolarMass: 18}
 		for name, got := range map[string]Coefficient{
 			"Tube":     Tube(f, d, a, b, c, e, T1-T2),
 			"Stagnant": Stagnant(f, b, T1-T2),

@@ -6,8 +6,8 @@ import "math"
 //
 //	h = 55 q^0.67 M^−0.5 p_r^(0.12 − 0.2 log₁₀ Rp) (−log₁₀ p_r)^−0.55
 //
-// q is the flux in W/m², reducedPressure p_r within 0.001..0.9, molarMass in
-// kg/mol (the formula's M is in g/mol), roughness_um Rp in µm, usually 1.
+// q is the flux in W/m², reducedPressure p_r within 0.001..0.9, molarMass M in
+// g/mol and roughness_um Rp in µm, usually 1: the fit is tied to these units.
 // p_r is held within 10⁻⁶..0.999 so that the formula stays finite.
 // Source: Cooper, IChemE Symp. Ser. 86 (1984) 785; range from memory.
 func Cooper(q, reducedPressure, molarMass, roughness_um float64) float64 {
@@ -22,7 +22,7 @@ func CooperAt(superheat, reducedPressure, molarMass, roughness_um float64) float
 
 func cooperFactor(reducedPressure, molarMass, roughness_um float64) float64 {
 	pr := reach(reducedPressure, 1e-6, 0.999)
-	return 55 / math.Sqrt(1000*molarMass) *
+	return 55 / math.Sqrt(molarMass) *
 		math.Pow(pr, 0.12-0.2*math.Log10(roughness_um)) *
 		math.Pow(-math.Log10(pr), -0.55)
 }

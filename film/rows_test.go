@@ -87,9 +87,9 @@ func ask(r row) (got float64, known bool) {
 	case "Grey":
 		return Grey(in["e"], in["T1"], in["T2"]), true
 	case "Cooper":
-		return Cooper(in["q"], in["pr"], in["M_g_mol"]/1000, 1), true
+		return Cooper(in["q"], in["pr"], in["M_g_mol"], 1), true
 	case "CooperAt":
-		return CooperAt(in["dT"], in["pr"], in["M_g_mol"]/1000, in["Rp_um"]), true
+		return CooperAt(in["dT"], in["pr"], in["M_g_mol"], in["Rp_um"]), true
 	case "GungorWinterton":
 		return GungorWinterton(pairOf(in), in["x"], in["G"], in["D"], in["q"]), true
 	case "Kandlikar":
@@ -101,7 +101,7 @@ func ask(r row) (got float64, known bool) {
 			Liquid: Fluid{Density: in["rho_l"], Viscosity: in["mu_l"], Conductivity: in["k_l"], HeatCapacity: in["cp_l"], Prandtl: in["cp_l"] * in["mu_l"] / in["k_l"]},
 			Vapour: Fluid{Density: in["rho_v"]},
 		}
-		pool := CooperAt(in["dT"], in["pr"], in["M_g_mol"]/1000, 1)
+		pool := CooperAt(in["dT"], in["pr"], in["M_g_mol"], 1)
 		G := in["m_kg_s"] / (math.Pi / 4 * in["D"] * in["D"])
 		return liuWintertonWith(pair, in["x"], G, in["D"], pool), true
 	case "Zuber":
@@ -168,7 +168,7 @@ func pairOf(in map[string]float64) TwoPhase {
 		Latent:          in["hfg"],
 		SurfaceTension:  in["sigma"],
 		ReducedPressure: in["pr"],
-		MolarMass:       in["M_g_mol"] / 1000,
+		MolarMass:       in["M_g_mol"],
 	}
 }
 
