@@ -44,7 +44,8 @@ func Hollands(Ra, t float64) float64 {
 //
 // Range: 10³ ≤ Ra ≤ 2·10⁷, aspect 5..110.
 // Source: ElSherbiny, Raithby & Hollands, J. Heat Transfer 104 (1982) 96;
-// coefficients and range from memory.
+// the three terms were found in a public script that takes them from Mills,
+// Heat Transfer; the range is from memory.
 func UprightGap(Ra, aspect float64) float64 {
 	if !(Ra > 0) {
 		return 1

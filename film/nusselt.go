@@ -80,8 +80,9 @@ func Hausen(Re, Pr, dOverL float64) float64 {
 // Gr = g β |Tw − Tb| D³/ν² with properties of the bulk. The factor
 // (μb/μw)^0.14 of the original is left to the caller.
 // Source: Brown & Thomas, J. Mech. Eng. Sci. 7 (1965) 440, as Holman, Heat
-// Transfer, Eq. 7-77; form and coefficients from memory. The measurements were
-// with water in level tubes; the exact range is not at hand.
+// Transfer, Eq. 7-77; the form was found in a public companion to that book
+// (example of free and forced convection of air in a tube). The measurements
+// were with water in level tubes; the exact range is not at hand.
 func BrownThomas(Gz, Gr float64) float64 {
 	return math.Cbrt(cube(1.75)*Gz + buoyancyCubed(Gz, Gr))
 }
