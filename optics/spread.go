@@ -28,22 +28,14 @@ func Face(g *block.Grid, j, k int) Rect {
 // anywhere in its plane: for a Gaussian that at its centre, even where that lies outside the opening), so that a
 // stated peak flux times meanOverPeak times the opening's area is the total power.
 //
-// It returns an error where the opening has no area, the map is not a map, or no light falls on any face.
-func Shares(m duty.Map, opening block.Box, faces []Rect) (shares []float64, meanOverPeak float64, err error) {
-	o := Rect{
-		[2]float64{opening.Min[block.Width], opening.Min[block.Height]},
-		[2]float64{opening.Max[block.Width], opening.Max[block.Height]},
-	}
-	area := o.area()
-	if !(area > 0) || math.IsInf(area, 0) {
-		return nil, 0, fmt.Errorf("sharing out the light: the window's opening, %g m by %g m, has no area",
-			o.Max[0]-o.Min[0], o.Max[1]-o.Min[1])
-	}
-	s, err := shapeOf(m)
-	if err != nil {
-		return nil, 0, fmt.Errorf("sharing out the light: %w", err)
-	}
+// A map or an opening that Check refuses gives no light: shares of 0 and a mean of 0.
+func Shares(m duty.Map, opening block.Box, faces []Rect) (shares []float64, meanOverPeak float64) {
 	shares = make([]float64, len(faces))
+	o := plane(opening)
+	s, err := shapeOf(m)
+	if err != nil || !(o.area() > 0) {
+		return shares, 0
+	}
 	sum := 0.0
 	for n, f := range faces {
 		if c, ok := f.clip(o); ok {
@@ -51,36 +43,51 @@ func Shares(m duty.Map, opening block.Box, faces []Rect) (shares []float64, mean
 			sum += shares[n]
 		}
 	}
-	whole := s.integral(o)
-	if !(sum > 0) || !(whole > 0) {
-		return nil, 0, fmt.Errorf("sharing out the light: the map leaves no light on the window's opening")
+	if sum > 0 {
+		for n := range shares {
+			shares[n] /= sum
+		}
 	}
-	for n := range shares {
-		shares[n] /= sum
+	return shares, s.integral(o) / o.area()
+}
+
+// Check returns an error where an opening has no area, a map is not a map, or it leaves no light on the opening.
+func Check(m duty.Map, opening block.Box) error {
+	o := plane(opening)
+	if a := o.area(); !(a > 0) || math.IsInf(a, 0) {
+		return fmt.Errorf("the window's opening, %g m by %g m, has no area", o.Max[0]-o.Min[0], o.Max[1]-o.Min[1])
 	}
-	return shares, whole / area, nil
+	s, err := shapeOf(m)
+	if err != nil {
+		return err
+	}
+	if !(s.integral(o) > 0) {
+		return fmt.Errorf("the flux map leaves no light on the window's opening")
+	}
+	return nil
 }
 
 // Spread returns the power on each face, in W, of a given total in W.
-func Spread(m duty.Map, opening block.Box, faces []Rect, total float64) ([]float64, error) {
-	shares, _, err := Shares(m, opening, faces)
-	if err != nil {
-		return nil, err
-	}
+func Spread(m duty.Map, opening block.Box, faces []Rect, total float64) []float64 {
+	shares, _ := Shares(m, opening, faces)
 	for n := range shares {
 		shares[n] *= total
 	}
-	return shares, nil
+	return shares
 }
 
 // PowerAtPeak returns the total power on an opening, in W, of a map with the given peak flux in W/m².
-func PowerAtPeak(m duty.Map, opening block.Box, peak float64) (float64, error) {
-	face := Rect{
-		[2]float64{opening.Min[block.Width], opening.Min[block.Height]},
-		[2]float64{opening.Max[block.Width], opening.Max[block.Height]},
+func PowerAtPeak(m duty.Map, opening block.Box, peak float64) float64 {
+	_, mean := Shares(m, opening, nil)
+	return peak * mean * plane(opening).area()
+}
+
+// plane is the width and height of a box.
+func plane(b block.Box) Rect {
+	return Rect{
+		[2]float64{b.Min[block.Width], b.Min[block.Height]},
+		[2]float64{b.Max[block.Width], b.Max[block.Height]},
 	}
-	_, mean, err := Shares(m, opening, []Rect{face})
-	return peak * mean * face.area(), err
 }
 
 func (r Rect) area() float64 { return (r.Max[0] - r.Min[0]) * (r.Max[1] - r.Min[1]) }
