@@ -65,7 +65,7 @@ func SaturationTemperature(p float64) (float64, error) {
 	if !(p >= TriplePressure) {
 		return 0, fmt.Errorf("water at %s: %w: no saturation temperature below the triple point, 611.657 Pa (or not a number)", pascal(p), ErrRange)
 	}
-	return saturationTemperature(p), nil
+	return math.Min(saturationTemperature(p), CriticalTemperature), nil // rounding, at the critical point
 }
 
 func saturationTemperature(p float64) float64 {
