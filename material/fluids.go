@@ -25,9 +25,9 @@ func fluids() []Entry {
 		Conductivity: Isotropic(Curve{Poly: []float64{0.443, 1.9e-4}, Zero: iceZero, Min: 260 + iceZero, Max: 600 + iceZero}),
 		Emissivity:   math.NaN(),
 		ServiceLimit: 600 + iceZero, ServiceSource: "upper end of the range in Zavoico, SAND2001-2100 (2001)",
-		Spread: Spread{Density: 0.07, HeatCapacity: 0.05, Conductivity: 0.1},
+		Spread: Spread{Density: 0.1, HeatCapacity: 0.05, Conductivity: 0.1},
 		Sources: []string{"density, heat capacity, conductivity: Zavoico, Solar Power Tower Design Basis Document, SAND2001-2100 (2001), 260 to 600 °C; " +
-			"density 2090 - 0.636 t kg/m³ with t in °C, taken at 300 °C and held, its course carried as 7 %"},
+			"density 2090 - 0.636 t kg/m³ with t in °C, taken at 300 °C and held, its course carried as 10 %"},
 	}
 	return []Entry{air, salt}
 }
