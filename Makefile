@@ -1,0 +1,79 @@
+# Needs Go 1.26 or newer and make; no C compiler. Everything that is made lies in build/.
+#
+#   make demo      build, run the demo bench, say where to look
+#   make test      format, lint and all tests
+#   make fuzz      every parser against made-up input, 20 s each (FUZZTIME=5m for longer)
+#   make speed     the benchmark B1 by the built program: wall time, rate, memory
+#   make golden    rewrite the golden files; read what changed
+#   make release   one static binary for each system, with checksums
+#   make clean     remove build/
+
+GO       ?= go
+FUZZTIME ?= 20s
+BUILD    ?= release
+export CGO_ENABLED = 0
+
+LDFLAGS   = -s -w -X emberbank/cli.build=$(BUILD)
+BINARY    = build/emberbank
+GOFUMPT   = build/tools/gofumpt
+CHECKER   = build/tools/staticcheck
+TOOLS     = $(GOFUMPT) $(CHECKER)
+OURS      = $$(find . -name '*.go' -not -path './build/*')
+
+.PHONY: build demo test lint unit fuzz speed golden release clean go
+
+build: go
+	@$(GO) build -trimpath -ldflags '$(LDFLAGS)' -o build/ ./cmd/emberbank
+
+demo: build
+	@test -e build/demo/bench.yaml || $(BINARY) new build/demo
+	@$(BINARY) run build/demo
+	@echo
+	@echo "The bench is build/demo: plain files to read and change. Its results are in build/demo/results:"
+	@echo "open the pictures (*.svg) in a browser, history.csv in a spreadsheet, fields/*.vtr in a viewer for VTK files."
+	@echo "Next: $(BINARY) check build/demo, $(BINARY) run FILE, $(BINARY) --help"
+
+test: lint unit
+
+lint: go $(TOOLS)
+	@unformatted=$$($(GOFUMPT) -l $(OURS)); \
+	if [ -n "$$unformatted" ]; then \
+		echo "error: not formatted: $$unformatted"; echo "  fix: $(GOFUMPT) -w $$unformatted"; exit 1; fi
+	$(GO) vet ./...
+	cd tools && $(GO) vet ./...
+	GOOS=windows $(GO) vet ./cmd/... ./cli/...
+	GOOS=darwin $(GO) vet ./cmd/... ./cli/...
+	$(CHECKER) ./...
+
+unit: go
+	$(GO) test ./...
+
+$(TOOLS): tools/go.mod tools/go.sum
+	@echo "building the checking tools (once)"
+	@cd tools && $(GO) build -o ../build/tools/ tool
+	@touch $(TOOLS)
+
+fuzz: go
+	@GO=$(GO) FUZZTIME=$(FUZZTIME) sh tools/fuzz.sh
+
+speed: build
+	@cd tools && $(GO) build -o ../build/tools/speed ./speed
+	@build/tools/speed -emberbank $(BINARY) -results build/speed examples/benchmark-b1/small.yaml examples/benchmark-b1/large.yaml
+
+golden: go
+	@$(GO) test $$($(GO) list -f '{{range .TestImports}}{{if eq . "emberbank/internal/testkit"}}{{$$.ImportPath}}{{end}}{{end}}{{range .XTestImports}}{{if eq . "emberbank/internal/testkit"}} {{$$.ImportPath}}{{end}}{{end}}' ./... | tr ' ' '\n' | sort -u) -update
+	@echo "rewritten; now read what changed, line by line: git diff"
+
+release: go
+	@GO=$(GO) sh tools/release.sh
+
+clean:
+	@rm -rf build
+
+# go says what is missing instead of leaving it to a message of the shell.
+go:
+	@command -v $(GO) >/dev/null || { \
+		echo "error: Go is missing"; echo "  fix: install Go 1.26 or newer from https://go.dev/dl/ (Debian: apt-get install golang-go where it is new enough)"; exit 1; }
+	@v=$$($(GO) env GOVERSION | sed 's/^go1\.//; s/[^0-9].*//'); \
+	if [ "$${v:-0}" -lt 26 ] 2>/dev/null; then \
+		echo "error: $$($(GO) env GOVERSION) is too old"; echo "  fix: install Go 1.26 or newer from https://go.dev/dl/"; exit 1; fi
