@@ -30,7 +30,7 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 		seen[name] = true
 		docs = append(docs, document{name, func(w io.Writer) error { return WriteField(w, r.Grid, r.Part, f) }})
 	}
-	docs = append(docs, document{"performance.json", func(w io.Writer) error { return writeJSON(w, performance(r, info.Performance)) }})
+	docs = append(docs, document{performanceName, func(w io.Writer) error { return writeJSON(w, performance(r, info.Performance)) }})
 	return docs, nil
 }
 
