@@ -91,7 +91,8 @@ func temperatureKnots(m *Medium, melts bool) []float64 {
 		}
 	}
 	if melts {
-		at = append(at, m.Solidus, m.Liquidus)
+		// The outermost pieces have width, wherever the melting range lies: beyond them the curve goes on straight.
+		at = append(at, m.Solidus-100, m.Solidus, m.Liquidus, m.Liquidus+100)
 	}
 	slices.Sort(at)
 	out := at[:0]

@@ -75,6 +75,18 @@ func TestSharpMeltingHoldsItsTemperature(t *testing.T) {
 	}
 }
 
+func TestMeltingBeyondTheTableStillEnds(t *testing.T) {
+	for _, T := range []float64{120, 2000} {
+		m := benchmarkMedium()
+		m.Solidus, m.Liquidus = T, T
+		e := NewEnthalpy(&m)
+		near(t, "below", e.Temperature(e.Hs-5e4), T-50, 1e-9, 0)
+		near(t, "above", e.Temperature(e.Hl+5e4), T+50, 1e-9, 0)
+		near(t, "far above", e.Temperature(e.Hl+5e5), T+500, 1e-9, 0)
+		near(t, "latent heat", e.Hl-e.Hs, 60e3, 1e-6, 0)
+	}
+}
+
 // integral is the heat taken up between two temperatures, by Gauss-Legendre with three points on pieces of 1/20 K:
 // far finer than the table, and a different rule.
 func integral(m *Medium, from, to float64) float64 {
