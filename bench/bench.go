@@ -1,0 +1,146 @@
+// Package bench reads a project's files into checked plain values: a run file with its receiver and duty
+// becomes a heat.Problem. Files are YAML with quantities written as text with their unit ("80 mm"); one table
+// of fields (see form.go and the forms_*.go files) drives the reader, the JSON Schema for editors and the page
+// docs/files.md, so that they cannot disagree.
+//
+// All mistakes of a file come at once as Problems, each with its place, the value as typed, what is allowed and
+// the fix. The package reads through an fs.FS that it is given and touches nothing else; a path in a file is
+// relative to that file and may not leave the fs.FS.
+//
+// Left out: YAML's anchors, aliases and several documents in a file (they are refused), and file kinds that
+// later versions bring. What is checked here is whether the files can be understood and built; what happens to
+// the receiver is computed in package heat.
+//
+//	run, problems := bench.LoadRun(os.DirFS("bakery"), "charge-hold-drain.yaml", bench.Options{})
+//	if problems.Failed() {
+//		fmt.Print(problems)
+//	}
+//	result, err := heat.Run(ctx, run.Problem)
+package bench
+
+import (
+	"io/fs"
+	"path"
+
+	"emberbank/heat"
+	"emberbank/unit"
+)
+
+// Version is the schema that this program reads and writes.
+const Version = "emberbank/1"
+
+// Options changes what is read.
+type Options struct {
+	// Override gives uncertain inputs another value, in SI, by Uncertain.Path: this is how uncertainty is
+	// carried through. A path that no input has is an error.
+	Override map[string]float64
+}
+
+// Run is a run file with everything that it refers to, checked and built.
+type Run struct {
+	Title     string // the receiver's name and the duty's, or the file's
+	Problem   heat.Problem
+	Uncertain []Uncertain // inputs written with ±, in the order of reading
+	// Spreads are the uncertainties of the media's properties as factors on a whole curve (Value is 1). They may
+	// be overridden like Uncertain.
+	Spreads  []Uncertain
+	Inputs   []Input  // every file that was read, in that order
+	Accuracy []string // history columns on which accuracy is reported
+	Sources  []string // of the properties in use, each "medium: source"
+	Warnings []string // doubtful but usable: values from memory, events after the end
+}
+
+// Uncertain is one input with an uncertainty.
+type Uncertain struct {
+	Path      string         // such as "receiver.passes[2].contact": the key in Options.Override
+	Dimension unit.Dimension // of Value and Half
+	Unit      string         // as typed
+	Value     float64        // SI
+	Half      float64        // SI, half-width at 95 %
+}
+
+// Input is one file that was read.
+type Input struct {
+	Name   string // path in the fs.FS
+	SHA256 string // of its bytes, in hexadecimal
+}
+
+// Bench is a bench file: what the folder holds and in which order.
+type Bench struct {
+	Name      string
+	Question  string
+	Runs      []string // run files; the first is the one to compute when nothing else is said
+	Materials []string // files of kind material that every file of the bench may use
+	Files     []string // all files in the order in which to read them
+}
+
+// BenchFile is the name of the file that describes a bench.
+const BenchFile = "bench.yaml"
+
+// LoadRun reads a run file, its receiver, its duty and the materials and tables that they name. Problems hold
+// mistakes only; warnings stand in Run.Warnings. After a mistake Run is nil.
+func LoadRun(fsys fs.FS, name string, opt Options) (*Run, Problems) {
+	r := newReader(fsys, opt)
+	run := r.loadRun(name)
+	if r.problems.Failed() {
+		return nil, r.sorted()
+	}
+	return run, nil
+}
+
+// LoadBench reads bench.yaml at the root of fsys.
+func LoadBench(fsys fs.FS) (*Bench, Problems) {
+	r := newReader(fsys, Options{})
+	b := r.loadBench(BenchFile)
+	if r.problems.Failed() {
+		return nil, r.sorted()
+	}
+	return b, nil
+}
+
+// Check reads a file of any kind with all that it refers to and returns its mistakes and warnings. A bench is
+// checked with all its runs and materials.
+func Check(fsys fs.FS, name string) Problems {
+	r := newReader(fsys, Options{})
+	f := r.open(name)
+	if f == nil {
+		return r.sorted()
+	}
+	switch f.kind {
+	case "run":
+		r.loadRun(name)
+	case "receiver":
+		r.loadBenchMaterials()
+		if v := r.readFile(f, receiverForm, "receiver."); v != nil {
+			r.buildReceiver(v)
+		}
+	case "duty":
+		if v := r.readFile(f, dutyForm, "duty."); v != nil {
+			r.buildDuty(v, nil, nil)
+		}
+	case "material":
+		r.loadMaterialFile(name)
+	case "bench":
+		b := r.loadBench(name)
+		if b == nil {
+			break
+		}
+		for _, m := range b.Materials {
+			r.loadMaterialFile(path.Join(path.Dir(name), m))
+		}
+		for _, run := range b.Runs {
+			r.loadRun(path.Join(path.Dir(name), run))
+		}
+	}
+	return r.sorted()
+}
+
+// Kind returns the kind that a file says it is, such as "run", without checking the rest of it.
+func Kind(fsys fs.FS, name string) (string, Problems) {
+	r := newReader(fsys, Options{})
+	f := r.open(name)
+	if f == nil {
+		return "", r.sorted()
+	}
+	return f.kind, nil
+}

@@ -1,0 +1,442 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"emberbank/duty"
+	"emberbank/receiver"
+	"emberbank/unit"
+)
+
+// dutyPlan is a duty while it is being built. Without a receiver (a duty file checked by itself) names of
+// circuits and heaters are taken as they come.
+type dutyPlan struct {
+	r      *reader
+	v      *value
+	rec    *receiver.Receiver // nil: unknown
+	probes map[string]bool    // nil: unknown
+	out    duty.Duty
+	water  []*value // the entry that feeds each circuit, nil where none
+}
+
+// buildDuty turns a read duty into plain values; v nil is the idle duty.
+func (r *reader) buildDuty(v *value, rec *receiver.Receiver, probes map[string]bool) *dutyPlan {
+	d := &dutyPlan{r: r, v: v, rec: rec, probes: probes}
+	d.out.Ambient = r.signal(v.get("ambient"))
+	if d.out.Ambient.Empty() {
+		d.out.Ambient = duty.Fixed(293.15)
+	}
+	d.out.Sky, d.out.Ground = r.signal(v.get("sky")), r.signal(v.get("ground"))
+	d.out.Wind = r.signal(v.get("wind"))
+	d.out.Tilt = r.signal(v.get("tilt"))
+	if d.out.Tilt.Empty() {
+		d.out.Tilt = duty.Fixed(0)
+	}
+	d.out.Light = r.light(v.get("light"), rec)
+	d.out.Switches.Light = d.out.Light != nil && v.get("light", "on").yes(true)
+	d.out.Switches.CoverShut = v.get("cover").is("shut")
+	if rec != nil && rec.Window == nil {
+		d.noWindow()
+	}
+	d.heaters()
+	d.waters()
+	d.pumps()
+	d.events()
+	d.rules()
+	if rec != nil && !v.partialOrNil() {
+		d.checkFlows()
+	}
+	return d
+}
+
+// noWindow: without a window the light falls on the whole block's face, and there is nothing to shut.
+func (d *dutyPlan) noWindow() {
+	if c := d.v.get("cover"); c.is("shut") {
+		d.r.wrong(c, "the receiver has no window to shut", "a receiver with a window", "take it out, or describe the window")
+	}
+}
+
+func (d *dutyPlan) heaters() {
+	v := d.v.get("heaters")
+	if d.rec == nil {
+		if v != nil {
+			for _, name := range v.keys {
+				d.r.signal(v.get(name, "power"))
+			}
+		}
+		return
+	}
+	n := len(d.rec.Heaters)
+	d.out.Heaters = make([]duty.Signal, n)
+	d.out.Switches.Heaters = make([]bool, n)
+	for i := range d.out.Heaters {
+		d.out.Heaters[i] = duty.Fixed(0)
+	}
+	if v == nil {
+		return
+	}
+	for _, name := range v.keys {
+		i := d.heaterNumber(name, v.at[name])
+		if i < 0 {
+			continue
+		}
+		d.out.Heaters[i] = d.r.signal(v.get(name, "power"))
+		d.out.Switches.Heaters[i] = v.get(name, "on").yes(true)
+	}
+}
+
+func (d *dutyPlan) heaterNumber(name string, at *value) int {
+	names := make([]string, len(d.rec.Heaters))
+	for i, h := range d.rec.Heaters {
+		if h.Name == name {
+			return i
+		}
+		names[i] = h.Name
+	}
+	d.unknown("heater", name, names, at)
+	return -1
+}
+
+func (d *dutyPlan) circuitNumber(name string, at *value) int {
+	names := make([]string, len(d.rec.Circuits))
+	for i, c := range d.rec.Circuits {
+		if c.Name == name {
+			return i
+		}
+		names[i] = c.Name
+	}
+	d.unknown("circuit", name, names, at)
+	return -1
+}
+
+func (d *dutyPlan) unknown(what, name string, names []string, at *value) {
+	allowed, fix := "the receiver has no "+what, "take it out, or describe the "+what+" in the receiver"
+	if len(names) > 0 {
+		allowed, fix = quoted(names), "write the name as it stands in the receiver"
+		if near := nearest(name, names); near != "" {
+			fix = fmt.Sprintf("did you mean %q?", near)
+		}
+	}
+	d.r.problemAt(at, fmt.Sprintf("%s: the receiver has no %s called %q", at.path, what, name), allowed, fix)
+}
+
+func (d *dutyPlan) waters() {
+	v := d.v.get("water")
+	if d.rec == nil {
+		if v != nil {
+			for _, name := range v.keys {
+				d.oneWater(v.at[name])
+			}
+		}
+		return
+	}
+	n := len(d.rec.Circuits)
+	d.out.Water = make([]duty.Water, n)
+	d.out.Switches.Water = make([]duty.WaterState, n)
+	d.out.Switches.FlowShare = make([]float64, n)
+	d.water = make([]*value, n)
+	for i := range d.out.Switches.FlowShare {
+		d.out.Switches.FlowShare[i] = 1
+		d.out.Water[i] = duty.Water{Flow: duty.Fixed(0), Inlet: d.out.Ambient, Pressure: duty.Fixed(1e6)}
+	}
+	if v != nil {
+		for _, name := range v.keys {
+			if name == "all" {
+				continue
+			}
+			if i := d.circuitNumber(name, v.at[name]); i >= 0 {
+				d.water[i] = v.at[name]
+			}
+		}
+		if all := v.at["all"]; all != nil {
+			for i := range d.water {
+				if d.water[i] == nil {
+					d.water[i] = all
+				}
+			}
+		}
+	}
+	for i, w := range d.water {
+		if w == nil {
+			if d.v != nil && !d.v.partial { // the idle duty leaves circuits drained
+				d.r.problemAt(d.v, fmt.Sprintf("the duty says nothing of the water of circuit %q", d.rec.Circuits[i].Name),
+					"every circuit under water:", fmt.Sprintf(`add "water: {%s: {state: drained}}", or its flow and inlet`, d.rec.Circuits[i].Name))
+			}
+			continue
+		}
+		water, state, hold := d.oneWater(w)
+		d.out.Water[i] = water
+		d.out.Switches.Water[i] = state
+		if hold != nil {
+			hold.Circuit = i
+			d.out.Throttle = append(d.out.Throttle, *hold)
+		}
+	}
+}
+
+// oneWater reads one circuit's water.
+func (d *dutyPlan) oneWater(v *value) (duty.Water, duty.WaterState, *duty.Control) {
+	w := duty.Water{Flow: d.r.signal(v.get("flow")), Inlet: d.r.signal(v.get("inlet")), Pressure: d.r.signal(v.get("pressure"))}
+	if w.Flow.Empty() {
+		w.Flow = duty.Fixed(0)
+	}
+	if w.Inlet.Empty() {
+		w.Inlet = d.out.Ambient
+	}
+	if w.Pressure.Empty() {
+		w.Pressure = duty.Fixed(1e6)
+	}
+	state := waterStates[v.get("state").word("flowing")]
+	h := v.get("hold outlet")
+	if h == nil {
+		return w, state, nil
+	}
+	c := &duty.Control{Outlet: h.get("at").must(), Min: math.NaN(), Max: math.NaN()}
+	if b := h.get("between"); b != nil {
+		c.Min, c.Max = b.list[0].num, b.list[1].num
+		if c.Min >= c.Max {
+			d.r.wrong(b, "the limits do not rise", "least flow below greatest", "exchange the two")
+		}
+		if c.Min <= 0 {
+			d.r.wrong(b.list[0], "a flowing circuit needs a flow above 0", "above 0 kg/s", "give a small flow, for example \"0.002 kg/s\"")
+		}
+	}
+	if f := v.get("flow"); f != nil {
+		d.r.wrong(f, "hold outlet sets the flow", "flow or hold outlet", "take one of the two out")
+	}
+	return w, state, c
+}
+
+var waterStates = map[string]duty.WaterState{"flowing": duty.Flowing, "drained": duty.Drained, "closed": duty.Closed}
+
+func (d *dutyPlan) pumps() {
+	fed := map[int]bool{}
+	for _, v := range d.v.get("pumps").items() {
+		p := duty.Pump{Flow: d.r.signal(v.get("flow"))}
+		if d.rec != nil {
+			for _, name := range v.get("circuits").items() {
+				i := d.circuitNumber(name.text, name)
+				if i < 0 {
+					continue
+				}
+				if fed[i] {
+					d.r.wrong(name, "a pump feeds this circuit already", "each circuit at one pump", "take it out here or there")
+					continue
+				}
+				fed[i] = true
+				if w := d.water[i]; w != nil && (w.has("flow") || w.has("hold outlet")) {
+					d.r.wrong(name, "this circuit's water has a flow of its own", "a flow or a pump", "take flow and hold outlet out of its water, or the circuit out of the pump")
+				}
+				p.Circuits = append(p.Circuits, i)
+			}
+		}
+		d.out.Pumps = append(d.out.Pumps, p)
+	}
+}
+
+func (d *dutyPlan) events() {
+	for _, v := range d.v.get("events").items() {
+		e := duty.Event{At: v.get("at").must(), Name: v.get("name").word(""), Do: d.actions(v.get("do"))}
+		if e.Name == "" && v.has("do") {
+			e.Name = strings.Trim(shortened(flow(v.get("do").node, 0)), "{}")
+		}
+		d.out.Events = append(d.out.Events, e)
+	}
+	sort.SliceStable(d.out.Events, func(i, j int) bool { return d.out.Events[i].At < d.out.Events[j].At })
+}
+
+// actions reads what an event or a rule switches.
+func (d *dutyPlan) actions(v *value) []duty.Action {
+	if v == nil {
+		return nil
+	}
+	var out []duty.Action
+	for _, key := range v.keys {
+		out = append(out, d.action(key, v.at[key])...)
+	}
+	return out
+}
+
+var actionWords = []string{"light", "cover", "water", "heater", "flow", "stop"}
+
+// action reads one switch; without a name it stands for all circuits or heaters.
+func (d *dutyPlan) action(key string, v *value) []duty.Action {
+	what, name, _ := strings.Cut(key, " ")
+	name = strings.TrimSpace(name)
+	truth := func(yes, no string) (float64, bool) {
+		switch v.text {
+		case yes:
+			return 1, true
+		case no:
+			return 0, true
+		}
+		d.r.wrong(v, "", yes+" or "+no, "write "+quoted([]string{yes, no}))
+		return 0, false
+	}
+	alone := func() bool {
+		if name != "" {
+			d.r.problemAt(v, fmt.Sprintf("%s is not known: %s takes no name", v.path, what), `"`+what+`"`, "take the name out")
+		}
+		return name == ""
+	}
+	each := func(target duty.Target, x float64, number func(string, *value) int, n int) []duty.Action {
+		if d.rec == nil {
+			return nil
+		}
+		if name != "" && name != "all" {
+			if i := number(name, v); i >= 0 {
+				return []duty.Action{{What: target, Index: i, Value: x}}
+			}
+			return nil
+		}
+		out := make([]duty.Action, n)
+		for i := range out {
+			out[i] = duty.Action{What: target, Index: i, Value: x}
+		}
+		return out
+	}
+	circuits, heaters := 0, 0
+	if d.rec != nil {
+		circuits, heaters = len(d.rec.Circuits), len(d.rec.Heaters)
+	}
+	switch what {
+	case "light":
+		if x, ok := truth("on", "off"); ok && alone() {
+			return []duty.Action{{What: duty.SetLight, Value: x}}
+		}
+	case "cover":
+		if x, ok := truth("shut", "open"); ok && alone() {
+			if d.rec != nil && d.rec.Window == nil {
+				d.r.wrong(v, "the receiver has no window to shut", "a receiver with a window", "take it out, or describe the window")
+			}
+			return []duty.Action{{What: duty.SetCover, Value: x}}
+		}
+	case "stop":
+		if v.text == "yes" || v.text == "true" || v.text == "on" {
+			if alone() {
+				return []duty.Action{{What: duty.StopRun, Value: 1}}
+			}
+			return nil
+		}
+		d.r.wrong(v, "", "yes", `write "stop: yes", or take it out`)
+	case "water":
+		s, ok := waterStates[v.text]
+		if !ok {
+			d.r.wrong(v, "", "flowing, drained or closed", wordFix(v.text, []string{"flowing", "drained", "closed"}))
+			return nil
+		}
+		return each(duty.SetWater, float64(s), d.circuitNumber, circuits)
+	case "heater", "heaters":
+		if x, ok := truth("on", "off"); ok {
+			return each(duty.SetHeater, x, d.heaterNumber, heaters)
+		}
+	case "flow":
+		if !v.isQuantity() {
+			d.r.wrong(v, "", "a factor on the flow, such as 50 %", `write it as "50 %"`)
+			return nil
+		}
+		if v.num <= 0 {
+			d.r.wrong(v, "a flowing circuit needs a flow above 0", "above 0", `close it instead: "water `+name+`: closed"`)
+			return nil
+		}
+		return each(duty.SetFlowShare, v.num, d.circuitNumber, circuits)
+	default:
+		fix := "write one of the words that are known"
+		if near := nearest(what, actionWords); near != "" {
+			fix = fmt.Sprintf("did you mean %q?", strings.TrimSpace(near+" "+name))
+		}
+		d.r.problemAt(v, v.path+" is nothing that can be switched", "light, cover, water NAME, heater NAME, flow NAME or stop", fix)
+	}
+	return nil
+}
+
+func (d *dutyPlan) rules() {
+	for i, v := range d.v.get("rules").items() {
+		rule := duty.Rule{Name: v.get("name").word(""), After: v.get("after").number(0), Once: v.get("once").yes(false),
+			Do: d.actions(v.get("do")), Else: d.actions(v.get("else"))}
+		w := v.get("when")
+		place := w.get("place")
+		if rule.Name == "" {
+			rule.Name = fmt.Sprintf("rule %d: %s", i+1, place.word(""))
+		}
+		var limit, back unit.Dimension
+		rule.Watch, limit, back = d.watch(place)
+		above, below := w.get("above"), w.get("below")
+		switch {
+		case above != nil && below != nil:
+			d.r.wrong(below, "both above and below are given", "one of the two", "write two rules")
+		case above != nil:
+			rule.Above, rule.Threshold = true, d.ofKind(above, limit, place)
+		case below != nil:
+			rule.Threshold = d.ofKind(below, limit, place)
+		case w != nil && !w.partial:
+			d.r.wrong(w, "neither above nor below is given", "one of the two", `add "above: 420 degC"`)
+		}
+		if b := v.get("back by"); b != nil {
+			rule.Hysteresis = d.ofKind(b, back, place)
+		}
+		d.out.Rules = append(d.out.Rules, rule)
+	}
+}
+
+// ofKind returns a quantity's value where it is of the kind that the watched place has.
+func (d *dutyPlan) ofKind(v *value, want unit.Dimension, place *value) float64 {
+	if place == nil || v.typ.dim == want {
+		return v.num
+	}
+	if q, err := unit.Parse(v.text, want); err == nil { // "5 K" reads as a temperature and as a difference
+		return q.Value
+	}
+	d.r.wrong(v, fmt.Sprintf("%s is watched, which takes %s", place.text, quantity(want, "", "").noun), quantity(want, "", "").noun,
+		giveOne(quantity(want, "", "")))
+	return v.num
+}
+
+// watch reads what a rule looks at, with the kinds of its threshold and of its hysteresis.
+func (d *dutyPlan) watch(place *value) (w duty.Watch, limit, back unit.Dimension) {
+	limit, back = unit.Temperature, unit.TemperatureDifference
+	if place == nil {
+		return
+	}
+	if d.probes[place.text] { // a probe goes before a word of the same name
+		return duty.Watch{What: duty.WatchProbe, Probe: place.text}, limit, back
+	}
+	switch place.text {
+	case "block mean":
+		return duty.Watch{What: duty.WatchBlockMean}, limit, back
+	case "block max":
+		return duty.Watch{What: duty.WatchBlockMax}, limit, back
+	case "light":
+		return duty.Watch{What: duty.WatchLight}, unit.Power, unit.Power
+	case "melted":
+		return duty.Watch{What: duty.WatchMelted}, unit.Dimensionless, unit.Dimensionless
+	}
+	if name, is := strings.CutPrefix(place.text, "outlet "); is {
+		w = duty.Watch{What: duty.WatchOutlet}
+		if d.rec != nil {
+			w.Index = d.circuitNumber(name, place)
+		}
+		return w, limit, back
+	}
+	if d.probes != nil {
+		words := []string{"block mean", "block max", "light", "melted"}
+		for _, c := range d.rec.Circuits {
+			words = append(words, "outlet "+c.Name)
+		}
+		probes := make([]string, 0, len(d.probes))
+		for name := range d.probes {
+			probes = append(probes, name)
+		}
+		sort.Strings(probes)
+		words = append(probes, words...)
+		fix := "add a probe of this name to the run"
+		if near := nearest(place.text, words); near != "" {
+			fix = fmt.Sprintf("did you mean %q?", near)
+		}
+		d.r.wrong(place, "no probe or sensor of the run has this name", joined(words), fix)
+	}
+	return duty.Watch{What: duty.WatchProbe, Probe: place.text}, limit, back
+}

@@ -1,0 +1,111 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/duty"
+	"emberbank/unit"
+	"emberbank/water"
+)
+
+// checkFlows looks at every circuit over the whole duty: a flowing one needs water, a flow above zero, and an
+// inlet that is liquid.
+func (d *dutyPlan) checkFlows() {
+	pumped := map[int]int{}
+	for k, p := range d.out.Pumps {
+		for _, i := range p.Circuits {
+			pumped[i] = k + 1
+		}
+	}
+	held := map[int]bool{}
+	for _, c := range d.out.Throttle {
+		held[c.Circuit] = true
+	}
+	for i, v := range d.water {
+		if v == nil {
+			continue
+		}
+		name := d.rec.Circuits[i].Name
+		wet, spans := d.wetTimes(i)
+		if !wet {
+			continue
+		}
+		if !v.has("inlet") {
+			d.r.wrong(v, fmt.Sprintf("circuit %s carries water, but its inlet has no temperature", name), "inlet", `add "inlet: 15 degC"`)
+		}
+		d.checkInlet(i, v)
+		flow, at := &d.out.Water[i].Flow, v.get("flow")
+		switch k := pumped[i]; {
+		case held[i]:
+			continue
+		case k > 0:
+			flow, at = &d.out.Pumps[k-1].Flow, d.v.get("pumps").items()[k-1].get("flow")
+		case at == nil:
+			d.r.wrong(v, fmt.Sprintf("circuit %s flows, but nothing sets its flow", name), "flow, hold outlet, or a pump", `add "flow: 0.09 kg/s"`)
+			continue
+		}
+		for _, s := range spans {
+			if x := least(flow, s[0], s[1]); x <= 0 {
+				d.r.wrong(at, fmt.Sprintf("the flow of circuit %s is zero while it flows", name),
+					"above 0 kg/s while the circuit flows",
+					fmt.Sprintf("give a flow above zero, or switch the circuit: \"water %s: closed\" (full, valves shut) or \"drained\" (empty)", name))
+				break
+			}
+		}
+	}
+}
+
+// wetTimes tells whether a circuit ever holds water, and when it may be flowing.
+func (d *dutyPlan) wetTimes(i int) (wet bool, spans [][2]float64) {
+	state, since := d.out.Switches.Water[i], 0.0
+	wet = state != duty.Drained
+	note := func(until float64) {
+		if state == duty.Flowing && until > since {
+			spans = append(spans, [2]float64{since, until})
+		}
+	}
+	for _, e := range d.out.Events {
+		for _, a := range e.Do {
+			if a.What == duty.SetWater && a.Index == i {
+				note(e.At)
+				state, since = duty.WaterState(a.Value), e.At
+				wet = wet || state != duty.Drained
+			}
+		}
+	}
+	note(math.Inf(1))
+	for _, r := range d.out.Rules {
+		for _, a := range append(append([]duty.Action(nil), r.Do...), r.Else...) {
+			if a.What != duty.SetWater || a.Index != i || duty.WaterState(a.Value) == duty.Drained {
+				continue
+			}
+			wet = true
+			if duty.WaterState(a.Value) == duty.Flowing {
+				spans = append(spans, [2]float64{r.After, math.Inf(1)})
+			}
+		}
+	}
+	return wet, spans
+}
+
+// checkInlet looks whether the inlet is liquid at the circuit's pressure: not ice, not steam.
+func (d *dutyPlan) checkInlet(i int, v *value) {
+	w := &d.out.Water[i]
+	at := v.get("inlet")
+	if at == nil {
+		return
+	}
+	for _, t := range append(append([]float64{0}, w.Inlet.T...), w.Pressure.T...) {
+		p := w.Pressure.At(t)
+		boils, err := water.SaturationTemperature(p)
+		if err != nil {
+			continue // the pressure's own range was checked when it was read
+		}
+		if T := w.Inlet.At(t); T >= boils {
+			d.r.wrong(at, fmt.Sprintf("at %s the water would be steam at the inlet", unit.Format(p, unit.Pressure, "bar")),
+				fmt.Sprintf("below %.1f degC, where it boils at that pressure", boils-273.15), "lower the inlet temperature or raise the pressure")
+			return
+		}
+	}
+}

@@ -1,0 +1,110 @@
+package bench
+
+import "emberbank/unit"
+
+// dutyFields is what describes a duty.
+func dutyFields() *form {
+	return &form{name: "duty", doc: "What is done to the receiver over time.", fields: []field{
+		{key: "name", typ: nameText(), doc: "shown in results"},
+		{key: "ambient", typ: signalShape(outdoors()), def: "20 degC", doc: "temperature of the air"},
+		{key: "sky", typ: signalShape(like(quantity(unit.Temperature, "-170 degC", "100 degC"), "0 degC")), def: "the ambient", doc: "effective radiating temperature of the sky"},
+		{key: "ground", typ: signalShape(outdoors()), def: "the ambient", doc: "radiating temperature of the ground"},
+		{key: "wind", typ: signalShape(quantity(unit.Speed, "0 m/s", "60 m/s")), def: "0 m/s", doc: "speed of the wind at the receiver"},
+		{key: "tilt", typ: signalShape(quantity(unit.Angle, "-90 deg", "90 deg")), def: "0 deg", doc: "angle of the window's outward normal below the horizontal: 0 looks sideways, 90 deg straight down, -90 deg up"},
+		{key: "light", typ: mapping(lightForm()), def: "none", doc: "the flux on the window"},
+		{key: "cover", typ: word("open", "shut"), def: "open", doc: "at the start"},
+		{key: "heaters", typ: named(mapping(&form{name: "a heater's duty", fields: []field{
+			{key: "power", typ: signalShape(quantity(unit.Power, "0 W", "1 MW")), required: true, doc: "electric power while it is on"},
+			{key: "on", typ: flag(), def: "yes", doc: "at the start"},
+		}})), doc: "by the heaters' names in the receiver; one that is not named stays off"},
+		{key: "water", typ: named(mapping(waterForm())), doc: "by the circuits' names in the receiver; all: for every circuit that is not named"},
+		{key: "pumps", typ: list(mapping(&form{name: "a pump", doc: "Feeds circuits side by side; the flow divides so that all have the same pressure drop.", fields: []field{
+			{key: "flow", typ: signalShape(flowShape()), required: true, doc: "in total"},
+			{key: "circuits", typ: list(text("a circuit's name", "main"), 1), required: true, doc: "that it feeds"},
+		}}), 1), doc: "circuits that share one pump"},
+		{key: "events", typ: list(mapping(&form{name: "an event", doc: "Switches at a stated time.", fields: []field{
+			{key: "at", typ: moment(), required: true, doc: "from the start of the run"},
+			{key: "name", typ: nameText(), def: "what it does", doc: "shown in results"},
+			{key: "do", typ: actionsShape(), required: true, doc: "what is switched"},
+		}}), 1), doc: "switching at stated times; they may stand in any order"},
+		{key: "rules", typ: list(mapping(ruleForm()), 1), doc: "switching when a watched value crosses a threshold"},
+	}}
+}
+
+func flowShape() *shape { return quantity(unit.MassFlow, "0 kg/s", "100 kg/s") }
+
+// waterPressure spans what the water's equations serve here: from deep vacuum to region 3's lower edge.
+func waterPressure() *shape { return quantity(unit.Pressure, "1 kPa", "16.5 MPa") }
+
+func lightForm() *form {
+	sigma := like(quantity(unit.Length, "0.1 mm", "10 m"), "60 mm")
+	centre := field{key: "centre", typ: mapping(&form{name: "a point on the face", fields: []field{
+		{key: "width", typ: lengthAlong(), required: true, doc: "across"},
+		{key: "height", typ: lengthAlong(), required: true, doc: "up"},
+	}}), def: "the window's middle", doc: "of the spot"}
+	return &form{name: "light", doc: "Concentrated light on the window's opening.", fields: []field{
+		{key: "power", typ: signalShape(quantity(unit.Power, "0 W", "100 MW")), doc: "total on the opening; or give peak"},
+		{key: "peak", typ: signalShape(quantity(unit.HeatFlux, "0 W/m2", "100 MW/m2")), doc: "largest flux on the opening, instead of power"},
+		{key: "counts", typ: word("incident", "absorbed"), def: "incident", doc: "incident: glass and absorptance still take their part; absorbed: this is what the block absorbs"},
+		{key: "map", typ: either(word("uniform"),
+			mapping(&form{name: "a Gaussian map", fields: []field{
+				{key: "gaussian", typ: either(
+					mapping(&form{name: "a round spot", fields: []field{{key: "sigma", typ: sigma, required: true, doc: "flux = peak · exp(-r²/(2 σ²))"}, centre}}),
+					mapping(&form{name: "an oval spot", fields: []field{
+						{key: "sigma width", typ: sigma, required: true, doc: "σ across"},
+						{key: "sigma height", typ: sigma, required: true, doc: "σ upwards"}, centre}}),
+				), required: true, doc: "a spot that falls off as exp(-r²/(2 σ²))"},
+			}}),
+			mapping(&form{name: "a map by table", fields: []field{
+				{key: "table", typ: text("a file name", "map.csv"), required: true, doc: "CSV: the first row holds widths (its first cell the unit, as \"height [mm]\"), the first column heights, the rest the flux relative to one another; in the receiver's coordinates"},
+			}}),
+		), def: "uniform", doc: "how the flux spreads over the opening"},
+		{key: "on", typ: flag(), def: "yes", doc: "at the start"},
+	}}
+}
+
+func waterForm() *form {
+	return &form{name: "the water of a circuit", doc: "What feeds one circuit.", fields: []field{
+		{key: "flow", typ: signalShape(flowShape()), doc: "mass flow while it flows; not needed where a pump feeds it, where hold outlet sets it, or where it stays drained"},
+		{key: "inlet", typ: signalShape(like(quantity(unit.Temperature, "0 degC", "370 degC"), "15 degC")), doc: "temperature at the inlet; not needed where it stays drained"},
+		{key: "pressure", typ: signalShape(waterPressure()), def: "10 bar", doc: "absolute, at the outlet"},
+		{key: "state", typ: word("flowing", "drained", "closed"), def: "flowing", doc: "at the start: drained is empty, closed is full with shut valves"},
+		{key: "hold outlet", typ: mapping(&form{name: "holding the outlet", doc: "Sets the flow between two limits so that the outlet holds a temperature.", fields: []field{
+			{key: "at", typ: like(quantity(unit.Temperature, "0 degC", "370 degC"), "90 degC"), required: true, doc: "outlet temperature to hold"},
+			{key: "between", typ: tuple(flowShape(), flowShape()), required: true, doc: "least and greatest flow"},
+		}}), doc: "throttle the flow to hold the outlet's temperature"},
+	}}
+}
+
+// actionsShape is what an event or a rule switches.
+func actionsShape() *shape {
+	return named(either(word("on", "off", "open", "shut", "flowing", "drained", "closed", "yes", "no", "true", "false"), like(quantity(unit.Dimensionless, "0", "100"), "50 %"))).
+		called("What can be switched", "`light: on` or `off`; `cover: open` or `shut`; `water NAME: flowing`, `drained` or `closed`; `heater NAME: on` or `off`; "+
+			"`flow NAME: 50 %` (a factor on the circuit's flow); `stop: yes` ends the run. Without a NAME `water`, `heater` and `flow` mean all of them.")
+}
+
+func ruleForm() *form {
+	limit := either(
+		like(quantity(unit.Temperature, "-90 degC", "3000 degC"), "420 degC"),
+		quantity(unit.Power, "0 W", "100 MW"),
+		quantity(unit.Dimensionless, "0", "1"),
+	)
+	back := either(
+		quantity(unit.TemperatureDifference, "0 K", "2000 K"),
+		quantity(unit.Power, "0 W", "100 MW"),
+		quantity(unit.Dimensionless, "0", "1"),
+	)
+	return &form{name: "a rule", doc: "Acts when the watched value comes to lie beyond the threshold, and again only after it has come back.", fields: []field{
+		{key: "name", typ: nameText(), def: "what it watches", doc: "shown in results"},
+		{key: "when", typ: mapping(&form{name: "a condition", fields: []field{
+			{key: "place", typ: text("what is watched", "block mean"), required: true, doc: "a probe's or sensor's name, block mean, block max, outlet NAME, light (W on the window) or melted (share of the block)"},
+			{key: "above", typ: limit, doc: "acts at or above this; or give below"},
+			{key: "below", typ: limit, doc: "acts at or below this"},
+		}}), required: true, doc: "the condition"},
+		{key: "back by", typ: back, def: "0", doc: "how far the value must come back before the rule acts again (hysteresis)"},
+		{key: "after", typ: moment(), def: "0 s", doc: "not before this time"},
+		{key: "once", typ: flag(), def: "no", doc: "act once only"},
+		{key: "do", typ: actionsShape(), required: true, doc: "what is switched"},
+		{key: "else", typ: actionsShape(), doc: "what is switched when the value has come back"},
+	}}
+}

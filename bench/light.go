@@ -1,0 +1,123 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"path"
+
+	"emberbank/duty"
+	"emberbank/receiver"
+	"emberbank/unit"
+)
+
+// light reads the flux on the window.
+func (r *reader) light(v *value, rec *receiver.Receiver) *duty.Light {
+	if v == nil {
+		return nil
+	}
+	l := &duty.Light{Absorbed: v.get("counts").is("absorbed")}
+	power, peak := v.get("power"), v.get("peak")
+	switch {
+	case power != nil && peak != nil:
+		r.wrong(peak, "both power and peak are given", "one of the two", "take one out")
+	case power != nil:
+		l.Power = r.signal(power)
+	case peak != nil:
+		l.Power, l.Peak = r.signal(peak), true
+	case !v.partial:
+		r.wrong(v, "neither power nor peak is given", "one of the two", `add "power: 2 kW"`)
+	}
+	var open [2][2]float64
+	known := false
+	if rec != nil && rec.Window != nil {
+		known = true
+		for i := range 2 {
+			open[i] = [2]float64{rec.Window.Opening.Min[i+1], rec.Window.Opening.Max[i+1]}
+		}
+	} else if rec != nil {
+		known = true
+		open = [2][2]float64{{0, rec.Block.Max[1]}, {0, rec.Block.Max[2]}}
+	}
+	m := v.get("map")
+	switch {
+	case m == nil || m.is("uniform"):
+	case m.has("gaussian"):
+		g := m.get("gaussian")
+		l.Map.Kind = duty.Gaussian
+		if s := g.get("sigma"); s != nil {
+			l.Map.Sigma = [2]float64{s.num, s.num}
+		} else {
+			l.Map.Sigma = [2]float64{g.get("sigma width").must(), g.get("sigma height").must()}
+		}
+		for i, key := range []string{"width", "height"} {
+			c := g.get("centre", key)
+			l.Map.Centre[i] = c.number((open[i][0] + open[i][1]) / 2)
+			if known && c != nil && (c.num < open[i][0] || c.num > open[i][1]) {
+				r.doubt(c, fmt.Sprintf("%s is %q: the spot's middle lies beside the window", c.path, c.typed()), "check the centre")
+			}
+		}
+	case m.has("table"):
+		r.fluxTable(m.get("table"), &l.Map)
+	}
+	return l
+}
+
+// fluxTable reads a map: widths in the first row, heights in the first column, their unit in the corner.
+func (r *reader) fluxTable(v *value, m *duty.Map) {
+	m.Kind = duty.Table
+	t := r.table(path.Join(path.Dir(v.file), v.text), v)
+	if t == nil {
+		return
+	}
+	_, u := unit.ParseHeading(t.headings[0])
+	conv, err := unit.Between(unit.Length, u)
+	if err != nil {
+		what, fix := unitTrouble(err, quantity(unit.Length, "", ""))
+		r.report(Problem{File: t.name, Line: 1, Column: 1, Typed: t.headings[0], Message: fmt.Sprintf("the first cell is %q: %s", t.headings[0], what),
+			Allowed: `"height [mm]": the unit of both coordinates in brackets`, Fix: fix})
+		return
+	}
+	rising := func(have []float64, x float64, line, col int, text string) bool {
+		if n := len(have); n > 0 && x <= have[n-1] {
+			r.report(Problem{File: t.name, Line: line, Column: col, Typed: text, Message: fmt.Sprintf("the coordinate %q does not rise", text),
+				Allowed: "coordinates that rise along the first row and down the first column", Fix: "sort the table"})
+			return false
+		}
+		return true
+	}
+	for i, h := range t.headings[1:] {
+		x, ok := r.cell(t, h, 1, i+2)
+		if !ok || !rising(m.TableWidth, conv.ToSI(x), 1, i+2, h) {
+			return
+		}
+		m.TableWidth = append(m.TableWidth, conv.ToSI(x))
+	}
+	if len(m.TableWidth) == 0 {
+		r.report(Problem{File: t.name, Line: 1, Column: 1, Message: "the map has no widths in its first row", Fix: "write widths behind the first cell"})
+		return
+	}
+	total := 0.0
+	for k, row := range t.rows {
+		y, ok := r.cell(t, row[0], t.lines[k], 1)
+		if !ok || !rising(m.TableHeight, conv.ToSI(y), t.lines[k], 1, row[0]) {
+			return
+		}
+		m.TableHeight = append(m.TableHeight, conv.ToSI(y))
+		for i, text := range row[1:] {
+			f, ok := r.cell(t, text, t.lines[k], i+2)
+			if !ok {
+				return
+			}
+			if f < 0 {
+				r.report(Problem{File: t.name, Line: t.lines[k], Column: i + 2, Typed: text, Message: fmt.Sprintf("the flux is %q", text),
+					Allowed: "zero or more", Fix: "mend the cell"})
+				return
+			}
+			total += f
+			m.Table = append(m.Table, f)
+		}
+	}
+	if !(total > 0) || math.IsInf(total, 0) {
+		r.report(Problem{File: t.name, Line: 1, Column: 1, Message: "the map is zero everywhere", Allowed: "some flux above zero", Fix: "fill the map"})
+	}
+}

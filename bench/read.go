@@ -1,0 +1,559 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"emberbank/unit"
+	yaml "go.yaml.in/yaml/v4"
+)
+
+// value is a node of a file, read by the table of fields: it keeps its place and text so that later checks can
+// point at it. Missing and mistaken values are nil; the methods of a nil value give defaults, so that building
+// goes on and finds further mistakes.
+type value struct {
+	node *yaml.Node
+	file string
+	path string // in the file, such as "passes[2].depth"
+	root string // before path in Uncertain.Path, such as "receiver."
+	typ  *shape // the one that it was read as
+	text string // scalar as typed
+	num  float64
+	half float64
+	on   bool
+	list []*value
+	keys []string // of a mapping, in the file's order
+	at   map[string]*value
+	// partial: something below was mistaken, so checks that need the whole keep quiet.
+	partial bool
+	// wanted is the quantity that a value over time stands for, where it was read as a mapping.
+	wanted *shape
+}
+
+// readFile reads a whole file by its form.
+func (r *reader) readFile(f *file, fm *form, root string) *value {
+	if f == nil {
+		return nil
+	}
+	v := r.mapping(&value{node: f.root, file: f.name, root: root}, mapping(fm))
+	return v
+}
+
+// problemAt reports a mistake at a value.
+func (r *reader) problemAt(v *value, message, allowed, fix string) {
+	r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path, Typed: v.typed(),
+		Message: message, Allowed: allowed, Fix: fix})
+}
+
+// wrong reports that a value is out of what is allowed: FIELD is "TYPED", or with a reason behind.
+func (r *reader) wrong(v *value, reason, allowed, fix string) {
+	if v == nil {
+		return
+	}
+	m := fmt.Sprintf("%s is %q", v.path, v.typed())
+	if reason != "" {
+		m += ": " + reason
+	}
+	r.problemAt(v, m, allowed, fix)
+}
+
+// doubt reports a warning at a value.
+func (r *reader) doubt(v *value, message, fix string) {
+	if v == nil {
+		return
+	}
+	r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path, Typed: v.typed(),
+		Message: message, Fix: fix, Warning: true})
+}
+
+// typed is the value as it stands in the file, shortened.
+func (v *value) typed() string {
+	if v.node.Kind == yaml.ScalarNode {
+		return shortened(v.node.Value)
+	}
+	return shortened(flow(v.node, 0))
+}
+
+func shortened(s string) string {
+	s = strings.Map(func(c rune) rune {
+		if c < ' ' || c == 0x7f {
+			return ' '
+		}
+		return c
+	}, s)
+	if c := []rune(s); len(c) > 60 {
+		return string(c[:57]) + "…"
+	}
+	return s
+}
+
+// flow writes a node on one line.
+func flow(n *yaml.Node, depth int) string {
+	if depth > 4 {
+		return "…"
+	}
+	var parts []string
+	switch n.Kind {
+	case yaml.ScalarNode:
+		return n.Value
+	case yaml.AliasNode:
+		return "*" + n.Value
+	case yaml.SequenceNode:
+		for i, c := range n.Content {
+			if i == 8 {
+				parts = append(parts, "…")
+				break
+			}
+			parts = append(parts, flow(c, depth+1))
+		}
+		return "[" + strings.Join(parts, ", ") + "]"
+	case yaml.MappingNode:
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			if i == 16 {
+				parts = append(parts, "…")
+				break
+			}
+			parts = append(parts, n.Content[i].Value+": "+flow(n.Content[i+1], depth+1))
+		}
+		return "{" + strings.Join(parts, ", ") + "}"
+	}
+	return ""
+}
+
+// read reads a node as a shape; nil after a mistake.
+func (r *reader) read(v *value, s *shape) *value {
+	n := v.node
+	if n.Kind == yaml.AliasNode || n.Anchor != "" {
+		r.problemAt(v, fmt.Sprintf("%s uses an anchor or alias (& or *)", v.path), "", "write the value out")
+		return nil
+	}
+	switch s.kind {
+	case isEither:
+		return r.either(v, s)
+	case isList:
+		return r.list(v, s)
+	case isTuple:
+		return r.tuple(v, s)
+	case isMapping:
+		return r.mapping(v, s)
+	case isNamed:
+		return r.named(v, s)
+	}
+	if n.Kind != yaml.ScalarNode {
+		have := "a list"
+		if n.Kind == yaml.MappingNode {
+			have = "a mapping"
+		}
+		r.problemAt(v, fmt.Sprintf("%s is %s, not %s", v.path, have, s.noun), s.allowed(), giveOne(s))
+		return nil
+	}
+	v.text, v.typ = n.Value, s
+	switch s.kind {
+	case isQuantity:
+		return r.quantity(v, s)
+	case isCount:
+		x, err := strconv.ParseInt(strings.TrimSpace(v.text), 10, 32)
+		if err != nil || float64(x) < s.min || float64(x) > s.max {
+			r.wrong(v, "", s.allowed(), giveOne(s))
+			return nil
+		}
+		v.num = float64(x)
+	case isFlag:
+		switch strings.ToLower(v.text) {
+		case "yes", "true", "on":
+			v.on = true
+		case "no", "false", "off":
+		default:
+			r.wrong(v, "", s.allowed(), `write "yes" or "no"`)
+			return nil
+		}
+	case isWord:
+		for _, w := range s.words {
+			if w == v.text {
+				return v
+			}
+		}
+		r.wrong(v, "", s.allowed(), wordFix(v.text, s.words))
+		return nil
+	case isText:
+		if strings.TrimSpace(v.text) == "" {
+			r.problemAt(v, v.path+" is empty", s.allowed(), "write "+s.noun+", or take the line out")
+			return nil
+		}
+	}
+	return v
+}
+
+func giveOne(s *shape) string {
+	switch {
+	case s.kind == isWord:
+		return "write " + quoted(s.words)
+	case s.kind == isEither:
+		return giveOne(s.options[0])
+	case s.example != "":
+		return fmt.Sprintf("give %s, for example %q", s.noun, s.example)
+	}
+	return "give " + s.noun
+}
+
+func wordFix(typed string, words []string) string {
+	if near := nearest(typed, words); near != "" {
+		return fmt.Sprintf("did you mean %q?", near)
+	}
+	return "write " + quoted(words)
+}
+
+// quantity reads a number with its unit.
+func (r *reader) quantity(v *value, s *shape) *value {
+	q, err := unit.Parse(v.text, s.dim)
+	if err != nil {
+		what, fix := unitTrouble(err, s)
+		message := fmt.Sprintf("%s is %q: %s", v.path, v.typed(), what)
+		if strings.HasPrefix(what, `"`+v.typed()+`"`) {
+			message = v.path + " " + what
+		}
+		r.problemAt(v, message, s.allowed(), fix)
+		return nil
+	}
+	if math.IsNaN(q.Value) || math.IsInf(q.Value, 0) || math.IsNaN(q.Half) || math.IsInf(q.Half, 0) {
+		r.wrong(v, "not a finite number", s.allowed(), giveOne(s))
+		return nil
+	}
+	if q.Value < s.min-slack(s.min) || q.Value > s.max+slack(s.max) || s.open && q.Value <= s.min {
+		r.wrong(v, "", s.allowed(), giveOne(s))
+		return nil
+	}
+	if q.Half < 0 {
+		r.wrong(v, "the uncertainty is below zero", "", `write it as "380 ± 24 W/(m2 K)"`)
+		return nil
+	}
+	v.num, v.half = q.Value, q.Half
+	key := v.root + v.path
+	if o, found := r.override[key]; found {
+		v.num = o
+		r.used[key] = true
+	}
+	if q.Half > 0 {
+		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: q.Value, Half: q.Half})
+	}
+	return v
+}
+
+// slack lets a limit typed in another unit pass: "80 cm" where the limit is 0.8 m.
+func slack(limit float64) float64 {
+	if math.IsInf(limit, 0) {
+		return 0
+	}
+	return 1e-12 * math.Abs(limit)
+}
+
+// unitTrouble splits what package unit says into what is wrong and the fix.
+func unitTrouble(err error, s *shape) (what, fix string) {
+	var e *unit.Error
+	if errors.As(err, &e) {
+		return e.What, e.Fix
+	}
+	return err.Error(), giveOne(s)
+}
+
+// child makes the value of a node below v.
+func (v *value) child(n *yaml.Node, step string) *value {
+	p := v.path
+	switch {
+	case strings.HasPrefix(step, "["):
+		p += step
+	case p == "":
+		p = step
+	default:
+		p += "." + step
+	}
+	return &value{node: n, file: v.file, root: v.root, path: p}
+}
+
+// list reads a list; one value that is no list stands for a list of one.
+func (r *reader) list(v *value, s *shape) *value {
+	v.typ = s
+	if v.node.Kind != yaml.SequenceNode {
+		if v.node.Kind == yaml.ScalarNode && isNull(v.node) {
+			r.problemAt(v, v.path+" has no value", s.allowed(), "give a list, or take the line out")
+			return nil
+		}
+		one := &value{node: v.node, file: v.file, root: v.root, path: v.path}
+		if got := r.read(one, s.item); got != nil {
+			v.list = []*value{got}
+			return v
+		}
+		return nil
+	}
+	for i, c := range v.node.Content {
+		got := r.read(v.child(c, fmt.Sprintf("[%d]", i+1)), s.item)
+		if got == nil {
+			v.partial = true
+			continue
+		}
+		v.partial = v.partial || got.partial
+		v.list = append(v.list, got)
+	}
+	if len(v.node.Content) < s.least {
+		r.problemAt(v, fmt.Sprintf("%s has %d entries", v.path, len(v.node.Content)),
+			fmt.Sprintf("at least %d: %s", s.least, s.allowed()), "add entries, or take the key out")
+		return nil
+	}
+	return v
+}
+
+func (r *reader) tuple(v *value, s *shape) *value {
+	v.typ = s
+	if v.node.Kind != yaml.SequenceNode || len(v.node.Content) != len(s.items) {
+		r.wrong(v, fmt.Sprintf("not a list of %d", len(s.items)), s.allowed(), giveTuple(s))
+		return nil
+	}
+	for i, c := range v.node.Content {
+		got := r.read(v.child(c, fmt.Sprintf("[%d]", i+1)), s.items[i])
+		if got == nil {
+			v.partial = true
+		}
+		v.list = append(v.list, got)
+	}
+	if v.partial {
+		return nil
+	}
+	return v
+}
+
+func giveTuple(s *shape) string {
+	parts := make([]string, len(s.items))
+	for i, t := range s.items {
+		for t.kind == isEither {
+			t = t.options[0]
+		}
+		parts[i] = t.example
+	}
+	return `write it as "[` + strings.Join(parts, ", ") + `]"`
+}
+
+func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.Tag == "!!null" }
+
+// entries walks a mapping's keys, with duplicates and odd keys reported.
+func (r *reader) entries(v *value, each func(key string, k, c *yaml.Node)) {
+	seen := map[string]int{}
+	for i := 0; i+1 < len(v.node.Content); i += 2 {
+		k, c := v.node.Content[i], v.node.Content[i+1]
+		at := v.child(k, shortened(k.Value))
+		if k.Kind != yaml.ScalarNode || k.Tag == "!!merge" || k.Anchor != "" {
+			r.problemAt(at, "this key is not plain text", "", "write keys as words; merging (<<) is not part of the form")
+			v.partial = true
+			continue
+		}
+		if line, twice := seen[k.Value]; twice {
+			r.problemAt(at, fmt.Sprintf("%s stands twice, first in line %d", at.path, line), "each key once", "take one of the two out")
+			v.partial = true
+			continue
+		}
+		seen[k.Value] = k.Line
+		each(k.Value, k, c)
+	}
+}
+
+func (r *reader) mapping(v *value, s *shape) *value {
+	v.typ, v.at = s, map[string]*value{}
+	if v.node.Kind != yaml.MappingNode {
+		if isNull(v.node) {
+			r.problemAt(v, v.path+" has no value", s.allowed(), "give its keys, or take the line out")
+			return nil
+		}
+		r.wrong(v, "not "+s.noun, s.allowed(), "give its keys indented below, or in { }")
+		return nil
+	}
+	given := map[string]bool{}
+	r.entries(v, func(key string, k, c *yaml.Node) {
+		f := s.form.find(key)
+		if f == nil {
+			at := v.child(k, shortened(key))
+			fix := "take it out, or write one of the keys that are known"
+			if near := nearest(key, s.form.accepted()); near != "" {
+				fix = fmt.Sprintf("did you mean %q?", near)
+			}
+			r.report(Problem{File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
+				Message: at.path + " is not a known key", Allowed: joined(s.form.keys()), Fix: fix})
+			v.partial = true
+			return
+		}
+		at := v.child(c, f.key)
+		if given[f.key] {
+			r.problemAt(at, fmt.Sprintf("%s and %s mean the same", f.key, f.synonym), "one of the two", "take one of the two out")
+			return
+		}
+		given[f.key] = true
+		if isNull(c) {
+			if c.Value == "" || f.required {
+				r.problemAt(at, at.path+" has no value", f.typ.allowed(), giveOne(f.typ)+orOut(f))
+				v.partial = true
+			}
+			return
+		}
+		got := r.read(at, f.typ)
+		if got == nil {
+			v.partial = true
+			return
+		}
+		v.partial = v.partial || got.partial
+		v.at[f.key] = got
+		v.keys = append(v.keys, f.key)
+	})
+	for i := range s.form.fields {
+		f := &s.form.fields[i]
+		if f.required && !given[f.key] {
+			at := v.child(v.node, f.key)
+			r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: at.path,
+				Message: at.path + " is missing", Allowed: f.typ.allowed(), Fix: `add "` + f.key + `: …": ` + giveOne(f.typ)})
+			v.partial = true
+		}
+	}
+	return v
+}
+
+func orOut(f *field) string {
+	if f.required {
+		return ""
+	}
+	return ", or take the line out"
+}
+
+func (r *reader) named(v *value, s *shape) *value {
+	v.typ, v.at = s, map[string]*value{}
+	if v.node.Kind != yaml.MappingNode {
+		r.wrong(v, "not a mapping", s.allowed(), "give names with their values indented below, or in { }")
+		return nil
+	}
+	r.entries(v, func(key string, k, c *yaml.Node) {
+		at := v.child(c, shortened(key))
+		got := r.read(at, s.item)
+		if got == nil {
+			v.partial = true
+			return
+		}
+		v.partial = v.partial || got.partial
+		v.at[key] = got
+		v.keys = append(v.keys, key)
+	})
+	return v
+}
+
+// either picks the option that the node looks like and reads it as that.
+func (r *reader) either(v *value, s *shape) *value {
+	best, score := -1, -1
+	for i, o := range s.options {
+		if sc := r.fit(v, o); sc > score {
+			best, score = i, sc
+		}
+	}
+	if score <= 0 {
+		r.wrong(v, "", s.allowed(), eitherFix(v, s))
+		return nil
+	}
+	o := s.options[best]
+	if o.kind == isQuantity && v.node.Kind == yaml.ScalarNode {
+		// A word that was mistyped is told as a word.
+		if words := s.words2(); len(words) > 0 && !strings.ContainsAny(v.node.Value, "0123456789") {
+			r.wrong(v, "", s.allowed(), wordFix(v.node.Value, words))
+			return nil
+		}
+	}
+	got := r.read(v, o)
+	if got != nil && o.kind == isMapping {
+		got.wanted = s.options[0]
+	}
+	return got
+}
+
+func eitherFix(v *value, s *shape) string {
+	if v.node.Kind == yaml.ScalarNode {
+		for _, o := range s.options {
+			if o.kind == isQuantity {
+				return giveOne(o)
+			}
+		}
+	}
+	return "write " + s.allowed()
+}
+
+// words2 gathers the words among the options.
+func (s *shape) words2() []string {
+	var out []string
+	for _, o := range s.options {
+		if o.kind == isWord {
+			out = append(out, o.words...)
+		}
+	}
+	return out
+}
+
+// fit tells how well a node's outer form suits a shape: 0 not at all.
+func (r *reader) fit(v *value, s *shape) int {
+	n := v.node
+	switch s.kind {
+	case isEither:
+		best := 0
+		for _, o := range s.options {
+			best = max(best, r.fit(v, o))
+		}
+		return best
+	case isWord:
+		if n.Kind == yaml.ScalarNode {
+			for _, w := range s.words {
+				if w == n.Value {
+					return 100
+				}
+			}
+		}
+		return 0
+	case isFlag:
+		if n.Kind == yaml.ScalarNode {
+			switch strings.ToLower(n.Value) {
+			case "yes", "no", "true", "false", "on", "off":
+				return 100
+			}
+		}
+		return 0
+	case isQuantity:
+		if n.Kind != yaml.ScalarNode {
+			return 0
+		}
+		if _, err := unit.Parse(n.Value, s.dim); err == nil {
+			return 50
+		}
+		return 2
+	case isText, isCount:
+		if n.Kind == yaml.ScalarNode {
+			return 1
+		}
+		return 0
+	case isList, isTuple:
+		if n.Kind == yaml.SequenceNode {
+			return 10
+		}
+		return 0
+	case isMapping:
+		if n.Kind != yaml.MappingNode {
+			return 0
+		}
+		known := 1
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			if s.form.find(n.Content[i].Value) != nil {
+				known += 10
+			} else {
+				known--
+			}
+		}
+		return max(known, 1)
+	case isNamed:
+		if n.Kind == yaml.MappingNode {
+			return 1
+		}
+	}
+	return 0
+}

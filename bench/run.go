@@ -1,0 +1,471 @@
+package bench
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+	"path"
+	"sort"
+	"strings"
+
+	"emberbank/block"
+	"emberbank/heat"
+	"emberbank/unit"
+)
+
+// runPlan is a run while it is being built.
+type runPlan struct {
+	r      *reader
+	v      *value
+	rec    *plan
+	duty   *dutyPlan
+	out    heat.Problem
+	probes map[string]bool
+	until  float64
+}
+
+// loadRun reads and builds a run file.
+func (r *reader) loadRun(name string) *Run {
+	f := r.open(name)
+	if f == nil {
+		return nil
+	}
+	if f.kind != "run" {
+		fix := "name a file of kind run"
+		if f.kind == "bench" {
+			fix = "name one of the bench's runs, or the bench's folder"
+		}
+		r.report(Problem{File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not a run", f.kind), Allowed: "run", Fix: fix})
+		return nil
+	}
+	r.loadBenchMaterials()
+	v := r.readFile(f, runForm, "")
+	p := &runPlan{r: r, v: v, probes: map[string]bool{}}
+	rec := r.part(v.get("receiver"), receiverForm, "receiver.")
+	if rec == nil {
+		return nil
+	}
+	p.rec = r.buildReceiver(rec)
+	p.readings()
+	var dutyValue *value
+	if d := v.get("duty"); d != nil {
+		if dutyValue = r.part(d, dutyForm, "duty."); dutyValue == nil {
+			return nil
+		}
+	}
+	p.duty = r.buildDuty(dutyValue, &p.rec.out, p.probes)
+	p.times()
+	p.grid()
+	p.out.Receiver, p.out.Duty = p.rec.out, p.duty.out
+	p.rest()
+	p.checkUses()
+	r.checkOverrides(f)
+	if r.problems.Failed() {
+		return nil
+	}
+	return p.finish(f)
+}
+
+// part reads what a run names: a file, or content in place.
+func (r *reader) part(v *value, fm *form, root string) *value {
+	if v == nil {
+		return nil
+	}
+	if v.typ.kind == isMapping {
+		return v
+	}
+	f := r.openFrom(path.Join(path.Dir(v.file), v.text), v)
+	if f == nil {
+		return nil
+	}
+	if f.kind != fm.name {
+		r.wrong(v, fmt.Sprintf("that file is of kind %q", f.kind), "a file of kind "+fm.name, "name the right file")
+		return nil
+	}
+	return r.readFile(f, fm, root)
+}
+
+// readings builds probes, fronts and sensors.
+func (p *runPlan) readings() {
+	name := func(v *value) string {
+		n := v.get("name")
+		if n == nil {
+			return ""
+		}
+		if p.probes[n.text] {
+			p.r.wrong(n, "another probe or sensor has this name", "each name once", "choose another name")
+		}
+		if strings.ContainsAny(n.text, "[],\"\n") {
+			p.r.wrong(n, "a name with brackets, commas or quotes cannot head a column", "words", "choose another name")
+		}
+		p.probes[n.text] = true
+		return n.text
+	}
+	for _, v := range p.v.get("probes").items() {
+		if v.has("from") || v.has("to") {
+			p.front(name(v), v)
+			continue
+		}
+		at := point(v)
+		p.inBody(v, at)
+		p.out.Probes = append(p.out.Probes, heat.Probe{Name: name(v), Kind: heat.Ideal, At: at, Immersion: 1})
+	}
+	for _, v := range p.v.get("sensors").items() {
+		at := point(v)
+		p.inBody(v, at)
+		p.out.Probes = append(p.out.Probes, heat.Probe{Name: name(v), Kind: heat.Sensor, At: at,
+			Lag: v.get("lag").number(0), Immersion: v.get("immersion").number(1)})
+	}
+}
+
+func (p *runPlan) front(name string, v *value) {
+	from, to := point(v.get("from")), point(v.get("to"))
+	p.inBody(v.get("from"), from)
+	p.inBody(v.get("to"), to)
+	differ := 0
+	for a := range from {
+		if math.Abs(from[a]-to[a]) > 1e-9 {
+			differ++
+		}
+	}
+	if differ != 1 && !v.partial {
+		p.r.wrong(v, "its line does not run along one direction", "from and to that differ in depth, in width or in height alone", "move one end")
+	}
+	p.out.Probes = append(p.out.Probes, heat.Probe{Name: name, Kind: heat.Front, At: from, To: to,
+		Frozen: v.get("follows").is("frozen"), Immersion: 1})
+}
+
+func point(v *value) block.Point {
+	return block.Point{v.get("depth").must(), v.get("width").must(), v.get("height").must()}
+}
+
+// inBody reports a place that lies outside the solid.
+func (p *runPlan) inBody(v *value, at block.Point) {
+	if v == nil || p.rec == nil || math.IsNaN(at[0]+at[1]+at[2]) {
+		return
+	}
+	const close = 1e-9
+	where := -1
+	for i := range p.rec.out.Parts {
+		b := p.rec.out.Parts[i].Box
+		in := true
+		for a := range at {
+			in = in && at[a] >= b.Min[a]-close && at[a] <= b.Max[a]+close
+		}
+		if !in {
+			continue
+		}
+		if q := &p.rec.out.Parts[i]; where < 0 || q.Medium >= 0 || strictly(b, at) {
+			where = i
+		}
+	}
+	if where >= 0 && p.rec.out.Parts[where].Medium >= 0 || p.v.get("receiver").partialOrNil() || p.rec.v.partial {
+		return
+	}
+	e := p.rec.ext
+	allowed := fmt.Sprintf("the solid: depth %s to %s, width %s to %s, height %s to %s",
+		mm(e.Min[0]), mm(e.Max[0]), mm(e.Min[1]), mm(e.Max[1]), mm(e.Min[2]), mm(e.Max[2]))
+	if math.IsNaN(e.Max[0] + e.Max[1] + e.Max[2]) {
+		return
+	}
+	what := "it lies outside the body"
+	if where >= 0 {
+		what = "it lies in open air (" + p.rec.out.Parts[where].Name + ")"
+	}
+	p.r.wrong(v, what, allowed, "move it into the solid; coordinates count from the block's corner at the window face")
+}
+
+func strictly(b block.Box, at block.Point) bool {
+	for a := range at {
+		if at[a] <= b.Min[a]+1e-9 || at[a] >= b.Max[a]-1e-9 {
+			return false
+		}
+	}
+	return true
+}
+
+// mostRows bounds the history.
+const mostRows = 2_000_000
+
+// times reads the run's length and its output.
+func (p *runPlan) times() {
+	u := p.v.get("until")
+	p.out.Steady = u.is("steady")
+	p.until = math.NaN()
+	if u.isQuantity() {
+		p.until = u.num
+		p.out.Until = u.num
+	}
+	o := p.v.get("output")
+	switch {
+	case p.out.Steady:
+		p.out.Output = []float64{0}
+		if o != nil {
+			p.r.doubt(o, "output times mean nothing for a steady state", "take output out")
+		}
+	case o.has("every"):
+		every := o.get("every").num
+		rows := p.until / every
+		if rows > mostRows {
+			p.r.wrong(o.get("every"), fmt.Sprintf("%.3g rows", rows), fmt.Sprintf("up to %d rows", mostRows), "give a longer distance")
+			return
+		}
+		for k := 0; float64(k)*every < p.until*(1-1e-12); k++ {
+			p.out.Output = append(p.out.Output, float64(k)*every)
+		}
+		p.out.Output = append(p.out.Output, p.until)
+	case o.has("at"):
+		p.out.Output = []float64{0}
+		for i, t := range o.get("at").items() {
+			if i == 0 && t.num == 0 {
+				continue
+			}
+			if last := p.out.Output[len(p.out.Output)-1]; t.num <= last {
+				p.r.wrong(t, "not after the time before it", "times that rise", "sort the times, each once")
+				continue
+			}
+			p.inTime(t)
+			p.out.Output = append(p.out.Output, t.num)
+		}
+	default:
+		if p.until > 0 {
+			for k := range 201 {
+				p.out.Output = append(p.out.Output, p.until*float64(k)/200)
+			}
+		}
+	}
+	for i, t := range p.v.get("fields").items() {
+		p.inTime(t)
+		if n := len(p.out.FieldTimes); i > 0 && n > 0 && t.num <= p.out.FieldTimes[n-1] {
+			p.r.wrong(t, "not after the time before it", "times that rise", "sort the times, each once")
+			continue
+		}
+		p.out.FieldTimes = append(p.out.FieldTimes, t.num)
+	}
+}
+
+func (p *runPlan) inTime(t *value) {
+	if !p.out.Steady && t.num > p.until*(1+1e-12) {
+		p.r.wrong(t, "after the end of the run", "up to "+p.v.get("until").word(""), "shorten it, or let the run last longer")
+	}
+}
+
+// mostCells bounds a given grid: about 8 GiB of state.
+const mostCells = 40e6
+
+func (p *runPlan) grid() {
+	g := p.v.get("grid")
+	out := &p.out.Grid
+	out.Size = g.get("size").number(0)
+	out.PerLayer = int(g.get("cells per layer").number(0))
+	out.Refine = g.get("refine").number(0)
+	if c := g.get("cells"); c != nil {
+		n := 1.0
+		for a, w := range axisWords {
+			out.Counts[a] = int(c.get(w).number(0))
+			n *= float64(out.Counts[a])
+		}
+		if f := out.Refine; f > 0 {
+			n *= f * f * f
+		}
+		if n > mostCells {
+			p.r.wrong(c, fmt.Sprintf("%.3g cells", n), fmt.Sprintf("up to %.3g cells", float64(mostCells)), "take fewer")
+		}
+	}
+	if e := g.get("edges"); e != nil {
+		reach := p.reach()
+		for a, w := range axisWords {
+			list := e.get(w)
+			for i, x := range list.items() {
+				if i > 0 && x.num-list.list[i-1].num < 1e-6 {
+					p.r.wrong(x, "not above the edge before it", "edges that rise", "sort the edges, each once")
+				}
+				out.Lines[a] = append(out.Lines[a], x.num)
+			}
+			if n := len(out.Lines[a]); n > 1 && !list.partial && !p.rec.v.partial {
+				if lo := reach.Min[a]; math.Abs(out.Lines[a][0]-lo) > 1e-6 {
+					p.r.wrong(list.list[0], "the edges must begin where the body begins", mm(lo), "give this as the first edge")
+				}
+				if hi := reach.Max[a]; math.Abs(out.Lines[a][n-1]-hi) > 1e-6 {
+					p.r.wrong(list.list[n-1], "the edges must end where the body ends", mm(hi), "give this as the last edge")
+				}
+			}
+		}
+	}
+	if s := g.get("size"); s != nil {
+		n := 1.0
+		for a := range 3 {
+			n *= math.Max(1, p.rec.out.Block.Max[a]/s.num*math.Max(1, out.Refine))
+		}
+		if n > mostCells {
+			p.r.wrong(s, fmt.Sprintf("%.3g cells in the block", n), fmt.Sprintf("up to %.3g cells", float64(mostCells)), "take larger cells")
+		}
+	}
+}
+
+// reach is the box around everything.
+func (p *runPlan) reach() block.Box {
+	b := p.rec.ext
+	for i := range p.rec.out.Parts {
+		q := p.rec.out.Parts[i].Box
+		for a := range q.Min {
+			b.Min[a], b.Max[a] = min(b.Min[a], q.Min[a]), max(b.Max[a], q.Max[a])
+		}
+	}
+	return b
+}
+
+// touchSource is shown with a caution about a hot surface.
+const touchSource = "ISO 13732-1 gives, from memory, 65 to 70 °C for 1 s and 51 °C for 1 min on bare metal; 60 °C is common practice"
+
+func (p *runPlan) rest() {
+	p.out.Initial = p.v.get("initial").number(p.out.Duty.Ambient.At(0))
+	p.out.Tolerance = p.v.get("tolerance").number(0)
+	p.out.TouchLimit, p.out.TouchSource = 60+273.15, touchSource
+	switch t := p.v.get("touch limit"); {
+	case t.is("none"):
+		p.out.TouchLimit, p.out.TouchSource = 0, ""
+	case t != nil:
+		p.out.TouchLimit, p.out.TouchSource = t.num, "stated in the run file; "+touchSource
+	}
+	p.r.accuracy = []string{"block mean", "heat to passes"}
+	if len(p.out.Receiver.Passes) == 0 {
+		p.r.accuracy = []string{"block mean", "stored"}
+	}
+	if of := p.v.get("accuracy", "of"); of != nil {
+		p.r.accuracy = nil
+		for _, n := range of.items() {
+			name, _ := unit.ParseHeading(n.text)
+			p.r.accuracy = append(p.r.accuracy, name)
+		}
+	}
+}
+
+// checkUses looks at what concerns receiver, duty and run together.
+func (p *runPlan) checkUses() {
+	for _, v := range p.duty.v.get("events").items() {
+		if at := v.get("at"); at != nil && at.num > p.until {
+			p.r.doubt(at, fmt.Sprintf("%s is %q: after the end of the run, so it never comes", at.path, at.typed()),
+				"let the run last longer than "+p.v.get("until").word("")+", or take the event out")
+		}
+	}
+	if p.out.Steady && (p.duty.v.has("events") || p.duty.v.has("rules")) {
+		p.r.doubt(p.v.get("until"), "events and rules do not count for a steady state: the duty at its start is taken", "give a time instead of steady to see them act")
+	}
+}
+
+// checkOverrides reports overrides that no input took.
+func (r *reader) checkOverrides(f *file) {
+	var lost []string
+	for key := range r.override {
+		if !r.used[key] {
+			lost = append(lost, key)
+		}
+	}
+	sort.Strings(lost)
+	var known []string
+	for _, u := range r.uncertain {
+		known = append(known, u.Path)
+	}
+	for _, key := range lost {
+		fix := "take one of the inputs that are written with ±"
+		if near := nearest(key, known); near != "" {
+			fix = fmt.Sprintf("did you mean %q?", near)
+		}
+		r.report(Problem{File: f.name, Field: key, Message: "no input has the path " + key, Fix: fix})
+	}
+}
+
+// finish gathers what the caller needs beside the problem.
+func (p *runPlan) finish(f *file) *Run {
+	run := &Run{Problem: p.out, Uncertain: p.r.uncertain, Spreads: p.rec.spread, Inputs: p.r.inputs, Accuracy: p.r.accuracy}
+	run.Title = p.v.get("name").word("")
+	if run.Title == "" {
+		run.Title = p.out.Receiver.Name
+		if n := p.duty.v.get("name"); n != nil {
+			run.Title += ": " + n.text
+		} else if p.rec.v.get("name") == nil {
+			run.Title = strings.TrimSuffix(path.Base(f.name), path.Ext(f.name))
+		}
+	}
+	run.Warnings, run.Sources = mediumWarnings(p.out.Receiver.Media)
+	for _, q := range p.r.sorted() {
+		if q.Warning {
+			run.Warnings = append(run.Warnings, q.Place()+": "+q.Message)
+		}
+	}
+	return run
+}
+
+// loadBench reads a bench file.
+func (r *reader) loadBench(name string) *Bench {
+	f := r.open(name)
+	if f == nil {
+		return nil
+	}
+	r.benchRead = true
+	if f.kind != "bench" {
+		r.report(Problem{File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not a bench", f.kind), Allowed: "bench", Fix: "describe the bench in a file called " + BenchFile})
+		return nil
+	}
+	v := r.readFile(f, benchForm, "bench.")
+	b := &Bench{Name: v.get("name").word(""), Question: v.get("question").word("")}
+	texts := func(key string) (out []string) {
+		for _, t := range v.get(key).items() {
+			if _, err := fs.Stat(r.fsys, path.Join(path.Dir(name), t.text)); err != nil {
+				fix := "check the name; it is relative to this file"
+				if near := r.nearestFile(path.Join(path.Dir(name), t.text)); near != "" {
+					fix = fmt.Sprintf("did you mean %q?", near)
+				}
+				r.wrong(t, "there is no such file in the bench", "a file of the bench", fix)
+				continue
+			}
+			out = append(out, t.text)
+		}
+		return out
+	}
+	b.Runs, b.Materials, b.Files = texts("runs"), texts("materials"), texts("files")
+	if len(b.Files) == 0 {
+		b.Files = append(append(b.Files, b.Runs...), b.Materials...)
+	}
+	return b
+}
+
+// loadBenchMaterials takes in the materials that bench.yaml names, where there is one.
+func (r *reader) loadBenchMaterials() {
+	if r.benchRead {
+		return
+	}
+	r.benchRead = true
+	if _, err := fs.Stat(r.fsys, BenchFile); err != nil {
+		return
+	}
+	if b := r.loadBench(BenchFile); b != nil {
+		for _, m := range b.Materials {
+			r.loadMaterialFile(path.Clean(m))
+		}
+	}
+}
+
+// loadMaterialFile takes in a file of kind material.
+func (r *reader) loadMaterialFile(name string) {
+	if r.loaded[name] {
+		return
+	}
+	r.loaded[name] = true
+	f := r.open(name)
+	if f == nil {
+		return
+	}
+	if f.kind != "material" {
+		r.report(Problem{File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not material", f.kind), Allowed: "material", Fix: "name a file of kind material"})
+		return
+	}
+	if v := r.readFile(f, materialForm, name+":"); v != nil {
+		r.add(r.library, v)
+		r.checkLibrary(r.library)
+	}
+}

@@ -1,0 +1,92 @@
+package bench
+
+import (
+	"math"
+	"path"
+
+	"emberbank/duty"
+	"emberbank/unit"
+)
+
+// signal reads a value over time; nil gives an empty signal.
+func (r *reader) signal(v *value) duty.Signal {
+	switch {
+	case v == nil:
+		return duty.Signal{}
+	case v.isQuantity():
+		return duty.Fixed(v.num)
+	case v.has("table"):
+		return r.knots(v.get("table"), false)
+	case v.has("steps"):
+		return r.knots(v.get("steps"), true)
+	case v.has("file"):
+		return r.signalFile(v)
+	}
+	return duty.Signal{}
+}
+
+// knots reads pairs of time and value.
+func (r *reader) knots(v *value, step bool) duty.Signal {
+	s := duty.Signal{Step: step}
+	for _, row := range v.items() {
+		t, y := row.list[0], row.list[1]
+		if n := len(s.T); n > 0 && t.num < s.T[n-1] {
+			r.wrong(t, "the time goes back: the row before it is later", "times that rise; two equal times make a jump", "sort the rows by time")
+			continue
+		} else if n > 1 && t.num == s.T[n-1] && t.num == s.T[n-2] {
+			r.wrong(t, "a third row at the same time", "at most two rows at one time, which make a jump", "take the middle one out")
+			continue
+		}
+		s.T, s.V = append(s.T, t.num), append(s.V, y.num)
+	}
+	return s
+}
+
+// signalFile reads a column of a CSV file; the quantity is the one that the signal's constant form has.
+func (r *reader) signalFile(v *value) duty.Signal {
+	s := duty.Signal{Step: v.get("between").is("steps")}
+	value := v.wanted
+	file := v.get("file")
+	if file == nil || value == nil {
+		return s
+	}
+	t := r.table(path.Join(path.Dir(v.file), file.text), file)
+	if t == nil {
+		return s
+	}
+	timeHeading := v.get("time").word("time [s]")
+	times, okT := r.column(t, firstOf(v.get("time"), file), timeHeading, moment())
+	values, okV := r.column(t, v.get("column"), v.get("column").word(""), value)
+	if !okT || !okV {
+		return s
+	}
+	for i, x := range times {
+		if n := len(s.T); n > 0 && x < s.T[n-1] || n > 1 && x == s.T[n-1] && x == s.T[n-2] {
+			r.report(Problem{File: t.name, Line: t.lines[i], Column: 1, Field: timeHeading, Typed: t.rows[i][t.index(timeHeading)],
+				Message: "the time goes back or stands still: " + unit.Format(x, unit.Time, "s") + " after " + unit.Format(s.T[n-1], unit.Time, "s"),
+				Allowed: "times that rise; two equal times make a jump", Fix: "sort the rows by time"})
+			return s
+		}
+		s.T, s.V = append(s.T, x), append(s.V, values[i])
+	}
+	return s
+}
+
+// least returns the smallest value that a signal takes at times from a to b (b itself left out).
+func least(s *duty.Signal, a, b float64) float64 {
+	if s.Empty() {
+		return math.NaN()
+	}
+	x := s.At(a)
+	if !math.IsInf(b, 1) {
+		x = min(x, s.Before(b))
+	} else {
+		x = min(x, s.V[len(s.V)-1])
+	}
+	for i, t := range s.T {
+		if t > a && t < b {
+			x = min(x, s.V[i])
+		}
+	}
+	return x
+}
