@@ -1,0 +1,172 @@
+package emberbank_test
+
+import (
+	"encoding/json"
+	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// room is what a folder may import. The map in docs/architecture.md shows the same.
+type room struct {
+	ours    string // rooms of this module, by path without "emberbank/"
+	outside string // modules from outside, by prefix
+	why     string
+}
+
+const everythingBelowHeat = "block duty film history material optics receiver water"
+
+// rooms is the import map: what is not listed is not allowed.
+var rooms = map[string]room{
+	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
+	"cli":              {"bench dossier heat history material study unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"verify":           {"bench dossier study heat unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
+	"dossier":          {"figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
+	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
+	"bench":            {"heat unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern"},
+	"study":            {"heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a study only ever calls run"},
+	"heat":             {everythingBelowHeat, "gonum.org/v1/gonum", "the core knows nothing of files, text, commands or pictures"},
+	"optics":           {"block duty receiver", "gonum.org/v1/gonum", "light falls on shapes"},
+	"duty":             {"block receiver", "", "what is done, as plain values"},
+	"receiver":         {"block material", "", "what is built, as plain values"},
+	"film":             {"water material", "gonum.org/v1/gonum", "a correlation takes numbers; it knows no receiver"},
+	"water":            {"", "gonum.org/v1/gonum", "matter stands alone"},
+	"material":         {"", "gonum.org/v1/gonum", "matter stands alone"},
+	"block":            {"", "gonum.org/v1/gonum", "pure geometry"},
+	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
+	"unit":             {"", "", "used at every edge, so it may depend on none"},
+	"internal/testkit": {"", "", "shared by the tests of every room, so it may depend on none"},
+}
+
+// outsideWorld are the packages through which a program touches paths, environment, network and other programs.
+var outsideWorld = []string{"os", "os/exec", "os/signal", "path/filepath", "net", "net/http", "flag", "syscall", "log"}
+
+// mayTouch lists who may import which of them; cli, the entry and the tests' own helper may import all.
+var mayTouch = map[string]string{
+	"dossier": "os syscall", // an opened os.Root that it is given to write into, and the code of a full disk
+}
+
+type listed struct {
+	ImportPath string
+	Dir        string
+	GoFiles    []string
+	Imports    []string
+}
+
+func packages(t *testing.T) []listed {
+	t.Helper()
+	raw, err := exec.Command("go", "list", "-json=ImportPath,Dir,GoFiles,Imports", "./...").Output()
+	if err != nil {
+		var e *exec.ExitError
+		if errors.As(err, &e) {
+			t.Fatalf("go list: %v\n%s", err, e.Stderr)
+		}
+		t.Fatalf("go list: %v", err)
+	}
+	var all []listed
+	d := json.NewDecoder(strings.NewReader(string(raw)))
+	for {
+		var p listed
+		if err := d.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		if len(p.GoFiles) > 0 {
+			all = append(all, p)
+		}
+	}
+	if len(all) < 10 {
+		t.Fatalf("go list found %d packages only", len(all))
+	}
+	return all
+}
+
+func TestImportsPointDown(t *testing.T) {
+	for _, p := range packages(t) {
+		name := strings.TrimPrefix(p.ImportPath, "emberbank/")
+		r, ok := rooms[name]
+		if !ok {
+			t.Errorf("%s is a room that the map does not know: add it here and to docs/architecture.md", name)
+			continue
+		}
+		for _, imported := range p.Imports {
+			first, _, _ := strings.Cut(imported, "/")
+			switch {
+			case first == "emberbank":
+				if !slices.Contains(strings.Fields(r.ours), strings.TrimPrefix(imported, "emberbank/")) {
+					t.Errorf("%s imports %s: %s", name, imported, r.why)
+				}
+			case strings.Contains(first, "."):
+				if !slices.ContainsFunc(strings.Fields(r.outside), func(m string) bool { return imported == m || strings.HasPrefix(imported, m+"/") }) {
+					t.Errorf("%s imports %s: %s", name, imported, r.why)
+				}
+			}
+		}
+	}
+}
+
+func TestOnlyCommandsTouchTheOutsideWorld(t *testing.T) {
+	for _, p := range packages(t) {
+		name := strings.TrimPrefix(p.ImportPath, "emberbank/")
+		if name == "cli" || name == "cmd/emberbank" || name == "internal/testkit" {
+			continue
+		}
+		for _, imported := range p.Imports {
+			if slices.Contains(outsideWorld, imported) && !slices.Contains(strings.Fields(mayTouch[name]), imported) {
+				t.Errorf("%s imports %s: what computes is given readers, writers and file systems, so that it can be tested and reused", name, imported)
+			}
+		}
+	}
+}
+
+// TestOnlyCommandsReadTheClock keeps results free of the time of day: the same inputs give the same bytes.
+func TestOnlyCommandsReadTheClock(t *testing.T) {
+	for _, p := range packages(t) {
+		name := strings.TrimPrefix(p.ImportPath, "emberbank/")
+		if name == "cli" || name == "cmd/emberbank" {
+			continue
+		}
+		for _, file := range p.GoFiles {
+			set := token.NewFileSet()
+			parsed, err := parser.ParseFile(set, filepath.Join(p.Dir, file), nil, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			ast.Inspect(parsed, func(n ast.Node) bool {
+				s, ok := n.(*ast.SelectorExpr)
+				if !ok {
+					return true
+				}
+				x, ok := s.X.(*ast.Ident)
+				if ok && x.Name == "time" && (s.Sel.Name == "Now" || s.Sel.Name == "Since" || s.Sel.Name == "Until") {
+					t.Errorf("%s: %s reads the clock", set.Position(s.Pos()), name)
+				}
+				return true
+			})
+		}
+	}
+}
+
+func TestEveryRoomOpensWithADocComment(t *testing.T) {
+	for _, p := range packages(t) {
+		found := false
+		for _, file := range p.GoFiles {
+			parsed, err := parser.ParseFile(token.NewFileSet(), filepath.Join(p.Dir, file), nil, parser.PackageClauseOnly|parser.ParseComments)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found = found || parsed.Doc != nil
+		}
+		if !found {
+			t.Errorf("%s has no doc comment", p.ImportPath)
+		}
+	}
+}
