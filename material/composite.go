@@ -17,7 +17,9 @@ type Composite struct {
 	Measured                     Measured
 }
 
-// Measured holds measured values of the composite, which take the place of mixed ones. What is nil or 0 is mixed.
+// Measured holds measured values of the composite, which take the place of mixed ones. What is nil or 0 is mixed;
+// only, a curve measured before melting goes on after it where none is given for the melt, for a measured solid
+// does not continue into a mixed melt.
 type Measured struct {
 	Density                          float64 // kg/m³
 	HeatCapacity, HeatCapacityMelted *Curve  // J/(kg K) of the composite
@@ -46,6 +48,12 @@ type Melting struct {
 func (c Composite) Medium() (Medium, error) {
 	if c.Mixing == "" {
 		c.Mixing = "maxwell-eucken"
+	}
+	if o := &c.Measured; o.HeatCapacityMelted == nil {
+		o.HeatCapacityMelted = o.HeatCapacity
+	}
+	if o := &c.Measured; o.ConductivityMelted == nil {
+		o.ConductivityMelted = o.Conductivity
 	}
 	if err := c.check(); err != nil {
 		return Medium{}, fmt.Errorf("mixing composite %s: %w", c.Name, err)

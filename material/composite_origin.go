@@ -159,8 +159,8 @@ func (c Composite) caution(m *Medium) {
 	if c.FillerFraction == 0 {
 		return
 	}
-	if o := &c.Measured; m.Latent > 0 && (o.Conductivity == nil) != (o.ConductivityMelted == nil) {
-		m.Notes = append(m.Notes, "conductivity was measured on one side of the melting point only, and is mixed on the other")
+	if o := &c.Measured; m.Latent > 0 && o.Conductivity != nil && o.Conductivity == o.ConductivityMelted {
+		m.Notes = append(m.Notes, "conductivity was measured before melting only; the same is taken after it")
 	}
 	for _, p := range Contacts(c.Filler.family(), c.Matrix.family()) {
 		m.Notes = append(m.Notes, fmt.Sprintf("%s in %s: %s; from %.1f °C (%s)", c.Filler.Name, c.Matrix.Name, p.What, p.At-iceZero, p.Source))

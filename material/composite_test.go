@@ -175,10 +175,21 @@ func TestMeasuredValuesTakeThePlaceOfMixedOnes(t *testing.T) {
 	if !before.FromMemory || m.FromMemory || m.Spread != (Spread{}) {
 		t.Errorf("from memory %v before and %v after, spread %+v", before.FromMemory, m.FromMemory, m.Spread)
 	}
-	c.Measured = Measured{Conductivity: &k}
-	if m := mixed(t, c); !strings.Contains(strings.Join(m.Notes, "\n"), "one side of the melting point only") {
+	// A curve measured before melting goes on after it, and that is said.
+	c.Measured = Measured{Conductivity: &k, HeatCapacity: &cp}
+	m = mixed(t, c)
+	near(t, "k after melting", m.ConductivityMelted[0].At(900), 90, 0, 1e-15)
+	near(t, "cp after melting", m.HeatCapacityMelted.At(900), 800, 0, 1e-15)
+	if !strings.Contains(strings.Join(m.Notes, "\n"), "before melting only") {
 		t.Errorf("half a measurement passes unsaid: %q", m.Notes)
 	}
+	if strings.Contains(strings.Join(m.MemoryOf, ", "), "zinc") {
+		t.Errorf("memory of what was measured: %q", m.MemoryOf)
+	}
+	c.Measured = Measured{ConductivityMelted: &kMelted}
+	m = mixed(t, c)
+	near(t, "mixed before", m.Conductivity[0].At(500), before.Conductivity[0].At(500), 0, 1e-15)
+	near(t, "measured after", m.ConductivityMelted[0].At(900), 70, 0, 1e-15)
 }
 
 func TestCompositeCarriesMemoryOnlyOfWhatItUses(t *testing.T) {
