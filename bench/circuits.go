@@ -155,7 +155,7 @@ func (p *plan) cladding(s block.Side) float64 {
 }
 
 func outwards(at block.Point, s block.Side, t float64) block.Point {
-	at[s.Axis()] += s.Sign() * t
+	at[s.Axis()] = round(at[s.Axis()] + s.Sign()*t)
 	return at
 }
 

@@ -14,17 +14,23 @@ import (
 // dutyPlan is a duty while it is being built. Without a receiver (a duty file checked by itself) names of
 // circuits and heaters are taken as they come.
 type dutyPlan struct {
-	r      *reader
-	v      *value
-	rec    *receiver.Receiver // nil: unknown
-	probes map[string]bool    // nil: unknown
-	out    duty.Duty
-	water  []*value // the entry that feeds each circuit, nil where none
+	r          *reader
+	v          *value
+	rec        *receiver.Receiver // nil: unknown
+	probes     map[string]bool    // nil: unknown
+	out        duty.Duty
+	recPartial bool     // the receiver has mistakes of its own
+	water      []*value // the entry that feeds each circuit, nil where none
 }
 
 // buildDuty turns a read duty into plain values; v nil is the idle duty.
-func (r *reader) buildDuty(v *value, rec *receiver.Receiver, probes map[string]bool) *dutyPlan {
-	d := &dutyPlan{r: r, v: v, rec: rec, probes: probes}
+func (r *reader) buildDuty(v *value, p *plan, probes map[string]bool) *dutyPlan {
+	d := &dutyPlan{r: r, v: v, probes: probes}
+	var rec *receiver.Receiver
+	if p != nil {
+		rec, d.recPartial = &p.out, p.v.partial
+	}
+	d.rec = rec
 	d.out.Ambient = r.signal(v.get("ambient"))
 	if d.out.Ambient.Empty() {
 		d.out.Ambient = duty.Fixed(293.15)
@@ -52,8 +58,12 @@ func (r *reader) buildDuty(v *value, rec *receiver.Receiver, probes map[string]b
 	return d
 }
 
-// noWindow: without a window the light falls on the whole block's face, and there is nothing to shut.
+// noWindow: without a window there is nothing that takes up light, and nothing to shut.
 func (d *dutyPlan) noWindow() {
+	if l := d.v.get("light"); l != nil && !d.recPartial {
+		d.r.problemAt(l, "the duty has light, but the receiver has no window to take it up", "a receiver with a window",
+			`add "window: {}" to the receiver: the whole face, open, with the film and emissivity that are stated there`)
+	}
 	if c := d.v.get("cover"); c.is("shut") {
 		d.r.wrong(c, "the receiver has no window to shut", "a receiver with a window", "take it out, or describe the window")
 	}

@@ -92,14 +92,18 @@ func grow(b block.Box, s block.Side, t float64) (slab, grown block.Box) {
 	slab, grown = b, b
 	a := s.Axis()
 	if s.Sign() < 0 {
-		slab.Min[a], slab.Max[a] = b.Min[a]-t, b.Min[a]
+		slab.Min[a], slab.Max[a] = round(b.Min[a]-t), b.Min[a]
 		grown.Min[a] = slab.Min[a]
 	} else {
-		slab.Min[a], slab.Max[a] = b.Max[a], b.Max[a]+t
+		slab.Min[a], slab.Max[a] = b.Max[a], round(b.Max[a]+t)
 		grown.Max[a] = slab.Max[a]
 	}
 	return slab, grown
 }
+
+// round takes a sum of lengths to whole nanometres, so that 300 mm and 30 mm make the very number that "330 mm"
+// reads as, and faces that should meet do.
+func round(x float64) float64 { return math.Round(x*1e9) / 1e9 }
 
 // shellOrder is the order in which the sides of one shell are placed.
 var shellOrder = [6]block.Side{block.Back, block.Left, block.Right, block.Bottom, block.Top, block.Front}
@@ -188,7 +192,7 @@ func (p *plan) window() {
 	width, height := w.get("width").number(b.Max[1]), w.get("height").number(b.Max[2])
 	cw := w.get("centre", "width").number(b.Max[1] / 2)
 	ch := w.get("centre", "height").number(b.Max[2] / 2)
-	open := block.Box{Min: block.Point{0, cw - width/2, ch - height/2}, Max: block.Point{0, cw + width/2, ch + height/2}}
+	open := block.Box{Min: block.Point{0, round(cw - width/2), round(ch - height/2)}, Max: block.Point{0, round(cw + width/2), round(ch + height/2)}}
 	for a, key := range map[int]string{1: "width", 2: "height"} {
 		over := max(-open.Min[a], open.Max[a]-b.Max[a])
 		if over > 1e-9 {

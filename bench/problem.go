@@ -66,8 +66,8 @@ func (ps Problems) String() string {
 	return b.String()
 }
 
-// Error makes Problems an error. Test with Failed, not with nil.
-func (ps Problems) Error() string { return strings.TrimSuffix(ps.String(), "\n") }
+// Error makes Problems an error; it is the same text. Test with Failed, not with nil.
+func (ps Problems) Error() string { return ps.String() }
 
 // mostProblems bounds what is shown of one reading: a file of the wrong kind can hold thousands of mistakes.
 const mostProblems = 100

@@ -54,7 +54,7 @@ func (r *reader) loadRun(name string) *Run {
 			return nil
 		}
 	}
-	p.duty = r.buildDuty(dutyValue, &p.rec.out, p.probes)
+	p.duty = r.buildDuty(dutyValue, p.rec, p.probes)
 	p.times()
 	p.grid()
 	p.out.Receiver, p.out.Duty = p.rec.out, p.duty.out

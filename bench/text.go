@@ -33,7 +33,7 @@ type reader struct {
 	used      map[string]bool // overrides that an input had
 	files     map[string]*file
 	loaded    map[string]bool // material files taken in
-	library   *library // materials of the bench, local ones on top
+	library   *library        // materials of the bench, local ones on top
 	sources   []string
 	benchRead bool
 }
