@@ -1,0 +1,193 @@
+// Package cli is the command line: it reads arguments, finds files on the disk, lets bench read them, heat
+// compute and dossier print, and puts results in their place. It computes nothing. It is the only room (with a
+// later web) that touches paths, the clock, the environment and the terminal, so that everything below can be
+// tested without them.
+//
+// What a command prints is its result, on the standard output; what went wrong and how far it has got stand on
+// the standard error. With --json the standard output holds exactly one JSON document, whatever happens. A
+// results folder appears whole or not at all (see folder.go).
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/alecthomas/kong"
+)
+
+// Version is the program's version; it stands in every result.
+const Version = "0.1.0"
+
+// build is more about this build, such as a revision; the linker sets it (-X emberbank/cli.build=…).
+var build string
+
+// Exit codes. Scripts depend on them: they do not change their meaning.
+const (
+	ExitDone    = 0 // done
+	ExitInput   = 1 // a mistake in the input
+	ExitUsage   = 2 // a command or flag that does not exist or lacks something
+	ExitDisk    = 3 // could not read or write
+	ExitStopped = 4 // stopped early, by Ctrl-C or because the run could not go on
+	ExitFailed  = 5 // verify found a failure
+)
+
+// Streams are what a command writes to.
+type Streams struct {
+	Out, Err io.Writer
+}
+
+// commands is the grammar: one field a command.
+type commands struct {
+	New       newCommand       `cmd:"" help:"Write a bench with a worked example."`
+	Check     checkCommand     `cmd:"" help:"Say what is wrong in files and how to mend it."`
+	Run       runCommand       `cmd:"" help:"Compute a run and write its results."`
+	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
+	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`
+	Version   versionCommand   `cmd:"" help:"Print the version."`
+	Help      bool             `short:"h" help:"Show help."`
+}
+
+// call is what every command gets.
+type call struct {
+	ctx context.Context
+	out io.Writer // results
+	err io.Writer // mistakes and progress
+	// now and environ stand for the outside, so that tests can set them.
+	terminal bool // err is a terminal
+}
+
+// jsonWanted is met by commands that have a --json flag.
+type jsonWanted interface{ wantsJSON() bool }
+
+// Main runs the command that args name and returns the exit code. Cancelling ctx stops long work, which then
+// keeps what is done so far.
+func Main(ctx context.Context, args []string, s Streams) int {
+	out := &watched{w: s.Out}
+	c := &call{ctx: ctx, out: out, err: s.Err, terminal: isTerminal(s.Err)}
+	command, err := parse(args)
+	var code int
+	switch {
+	case errors.Is(err, errHelp):
+		_, _ = io.WriteString(out, helpFor(args))
+		code = ExitDone
+	case err != nil:
+		code = c.report(err, asksJSON(args))
+	default:
+		wants := false
+		if j, ok := command.(jsonWanted); ok {
+			wants = j.wantsJSON()
+		}
+		code = c.report(command.run(c), wants)
+	}
+	if out.failed != nil && code == ExitDone {
+		fmt.Fprintf(s.Err, "error: writing to the standard output: %v\n", plain(out.failed))
+		return ExitDisk
+	}
+	return code
+}
+
+// command is one of the commands with its arguments read.
+type command interface{ run(*call) error }
+
+// errHelp asks for help instead of a command.
+var errHelp = errors.New("help")
+
+// parse reads the arguments. Its errors are usage errors.
+func parse(args []string) (command, error) {
+	if len(args) == 0 || asksHelp(args) {
+		return nil, errHelp
+	}
+	var grammar commands
+	parser, err := kong.New(&grammar, kong.Name("emberbank"), kong.NoDefaultHelp(),
+		kong.Writers(io.Discard, io.Discard), kong.Exit(func(int) {}))
+	if err != nil {
+		panic(err) // the grammar above is wrong: found by any test
+	}
+	k, err := parser.Parse(args)
+	if err != nil {
+		return nil, usageError(args, err)
+	}
+	c, ok := k.Selected().Target.Addr().Interface().(command)
+	if !ok {
+		panic("cli: " + k.Command() + " has no run method")
+	}
+	return c, nil
+}
+
+func usageError(args []string, err error) error {
+	hint := "emberbank --help"
+	if name := commandName(args); name != "" {
+		hint = "emberbank " + name + " --help"
+	}
+	return &failure{code: ExitUsage, message: plainUsage(err.Error()), hint: hint + " shows what there is"}
+}
+
+// plainUsage words kong's messages as ours.
+func plainUsage(s string) string {
+	if rest, ok := strings.CutPrefix(s, "expected one of "); ok {
+		return "a command is missing; there are " + strings.ReplaceAll(rest, `"`, "")
+	}
+	return s
+}
+
+func asksHelp(args []string) bool {
+	for _, a := range args {
+		switch a {
+		case "--":
+			return false
+		case "--help", "-h":
+			return true
+		}
+	}
+	return args[0] == "help"
+}
+
+func asksJSON(args []string) bool {
+	for _, a := range args {
+		if a == "--" {
+			return false
+		}
+		if a == "--json" {
+			return true
+		}
+	}
+	return false
+}
+
+// commandName returns the command among args, "" where none is known.
+func commandName(args []string) string {
+	for _, a := range args {
+		if _, ok := helpTexts[a]; ok && a != "" {
+			return a
+		}
+	}
+	return ""
+}
+
+// watched remembers the first error of a writer, so that a full disk behind the standard output is not missed.
+type watched struct {
+	w      io.Writer
+	failed error
+}
+
+func (w *watched) Write(p []byte) (int, error) {
+	n, err := w.w.Write(p)
+	if err != nil && w.failed == nil {
+		w.failed = err
+	}
+	return n, err
+}
+
+// isTerminal tells whether a writer is a character device, which a pipe and a file are not.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(interface{ Stat() (os.FileInfo, error) })
+	if !ok || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	st, err := f.Stat()
+	return err == nil && st.Mode()&os.ModeCharDevice != 0
+}

@@ -1,0 +1,144 @@
+package cli
+
+import "strings"
+
+// helpTexts holds what --help prints, by command; "" is the program itself. Each fits a screen of 24 lines by
+// 80 columns and shows an example that works: a test holds them to that, and to naming every flag.
+var helpTexts = map[string]string{
+	"": `Emberbank computes a solar receiver that stores heat in its own absorber block:
+charge, hold and drain; temperatures, heat flows and where every joule goes.
+
+  emberbank new DIR                  write a bench with a worked example
+  emberbank check FILE...            say what is wrong in files, and how to mend it
+  emberbank run FILE|DIR [-o DIR]    compute a run and write its results
+  emberbank verify                   compare with outside references
+  emberbank schema KIND              JSON Schema of a kind of file, for editors
+  emberbank materials [NAME]         the catalogue, with ranges and sources
+  emberbank version                  the version
+
+Every command has --help. Most have --json: one JSON document on the standard
+output, errors included.
+
+Example, from nothing to a result:
+  emberbank new bakery
+  emberbank run bakery
+
+Exit: 0 done, 1 a mistake in the input, 2 a command or flag that is not there,
+3 could not read or write, 4 stopped early, 5 verify found a failure.
+`,
+	"new": `emberbank new DIR
+
+Write a bench into the folder DIR, which is made or must be empty: a receiver,
+what is done to it, and runs, commented so that they teach. The numbers are
+invented. Change them to yours.
+
+Example:
+  emberbank new bakery
+  emberbank check bakery
+  emberbank run bakery
+
+Exit: 0 done, 2 DIR is missing, 3 DIR is not empty or cannot be written.
+`,
+	"check": `emberbank check FILE... [--upgrade] [--json]
+
+Read files of any kind with all that they refer to, and say what is wrong with
+each: place, value as typed, what is allowed, the fix. All mistakes come at once.
+A folder stands for its bench.yaml and all that it names.
+
+  --upgrade   bring a file of an older schema up to this one; comments stay, and
+              the old file is kept beside it, its name ending in .old
+  --json      print the findings as JSON
+
+Example:
+  emberbank check bakery/receiver.yaml bakery/drain.yaml
+
+Exit: 0 in order (warnings may be there), 1 mistakes, 3 could not read or write.
+`,
+	"run": `emberbank run FILE|DIR [-o DIR] [flags]
+
+Compute a run and write history, fields, ledger, pictures and a summary. A
+folder stands for the run that its bench.yaml names first. Results go to
+results/RUN beside the file and replace former results only when whole.
+
+  -o, --output DIR   put the results into DIR instead
+  --accuracy         repeat on two finer grids: order, limit, convergence index
+                     of each quantity under "accuracy:" in the file (slow: 10 x)
+  --uncertainty      carry all inputs written as "380 +/- 24 ..." to the results
+                     as bands with each input's share: two runs for each input
+  --threads N        use N threads (default: all); results do not depend on it
+  --json             print the summary as JSON
+  --quiet            print nothing but errors
+
+Example:
+  emberbank run bakery/drain.yaml -o drain-1
+
+Ctrl-C stops the run; what is done so far is written, its summary says stopped.
+Exit: 0 done, 1 a mistake in the input, 3 could not read or write, 4 stopped.
+`,
+	"verify": `emberbank verify [--only TOPIC] [--json]
+
+Compute cases with known answers on this machine and compare: tables of the
+water standard, exact conduction and melting, thermal bridges, films, radiation.
+Each row shows source, expected, computed, tolerance and verdict; a failure is
+shown as a failure.
+
+  --only TOPIC   only the rows of one topic
+  --json         print the rows as JSON
+
+Example:
+  emberbank verify --only water
+
+Exit: 0 all within tolerance, 2 no such topic, 4 stopped, 5 a row failed.
+`,
+	"schema": `emberbank schema KIND
+
+Print the JSON Schema of a kind of file, so that an editor can complete and
+check while you type. KIND is one of receiver, duty, run, bench, material.
+
+Example:
+  emberbank schema receiver > receiver.schema.json
+
+Exit: 0 done, 2 no such kind, 3 could not write.
+`,
+	"materials": `emberbank materials [NAME] [--json]
+
+List the catalogue of materials, or show one: properties over temperature, the
+range in which they hold, their uncertainty and their sources. A value from
+memory says so and carries at least 20 %.
+
+  --json   print as JSON, in SI units
+
+Example:
+  emberbank materials tin
+
+Exit: 0 done, 1 no such material.
+`,
+	"version": `emberbank version [--json]
+
+Print the version of the program and what it was built with.
+
+  --json   print as JSON
+
+Example:
+  emberbank version
+
+Exit: 0 done.
+`,
+}
+
+// helpFor returns the help of the command among args, or the program's.
+func helpFor(args []string) string {
+	for _, a := range args {
+		if a == "--" || strings.HasPrefix(a, "-") {
+			continue
+		}
+		if a == "help" {
+			continue
+		}
+		if t, ok := helpTexts[a]; ok {
+			return t
+		}
+		break
+	}
+	return helpTexts[""]
+}

@@ -1,0 +1,212 @@
+package cli
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"time"
+
+	"emberbank/bench"
+	"emberbank/dossier"
+	"emberbank/heat"
+)
+
+type runCommand struct {
+	File        string `arg:""`
+	Output      string `short:"o"`
+	Accuracy    bool
+	Uncertainty bool
+	Threads     int
+	JSON        bool `name:"json"`
+	Quiet       bool
+}
+
+func (r *runCommand) wantsJSON() bool { return r.JSON }
+
+// runJSON is what `run --json` prints.
+type runJSON struct {
+	Results string          `json:"results"` // the folder
+	Exit    int             `json:"exit"`
+	Summary json.RawMessage `json:"summary"` // summary.json in that folder
+}
+
+func (r *runCommand) run(c *call) error {
+	if r.Threads < 0 {
+		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", r.Threads), hint: "give 1 or more, or leave it out for all cores"}
+	}
+	at, loaded, err := r.load(c)
+	if err != nil {
+		return err
+	}
+	target := r.Output
+	if target == "" {
+		file := at.path(at.name)
+		base := filepath.Base(file)
+		target = filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
+	}
+	f, err := openFolder(fromHere(target), realDisk())
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	// Looked at before the computing, so that an hour's work is not refused its place.
+	if _, err := f.standing(); err != nil {
+		return err
+	}
+	return r.compute(c, at, loaded, f)
+}
+
+// load finds and reads the run file.
+func (r *runCommand) load(c *call) (place, *bench.Run, error) {
+	at, err := locate(r.File)
+	if err != nil {
+		return at, nil, err
+	}
+	if at.folder {
+		b, problems := bench.LoadBench(at.fs())
+		if problems.Failed() {
+			return at, nil, &failure{code: ExitInput, problems: at.named(problems)}
+		}
+		if len(b.Runs) == 0 {
+			return at, nil, &failure{code: ExitInput, message: at.shown(at.name) + " names no run", hint: `add "runs: [FILE]"`}
+		}
+		at.name = b.Runs[0]
+	}
+	loaded, problems := bench.LoadRun(at.fs(), at.name, bench.Options{})
+	if problems.Failed() {
+		return at, nil, &failure{code: ExitInput, problems: at.named(problems)}
+	}
+	loaded.Problem.Threads = r.Threads
+	return at, loaded, nil
+}
+
+// compute runs the problem and, where it was asked for, the studies around it, and puts the results in place.
+func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) error {
+	p := loaded.Problem
+	name := filepath.Base(f.target)
+	bar := c.progress(name, r.Quiet)
+	p.Progress = func(t float64) {
+		if p.Until > 0 && !p.Steady {
+			bar.at(t/p.Until, duration(t)+" of "+duration(p.Until))
+		} else {
+			bar.at(0, "steady state")
+		}
+	}
+	began := time.Now()
+	result, err := heat.Run(c.ctx, p)
+	wall := time.Since(began).Seconds()
+	bar.done()
+	stopped, err := whatStopped(c.ctx, result, err)
+	if err != nil {
+		return err
+	}
+	result.Warnings = append(append([]string(nil), loaded.Warnings...), result.Warnings...)
+	info := infoOf(loaded)
+	info.Performance = usage(wall, threads(r.Threads))
+	if !stopped && (r.Accuracy || r.Uncertainty) {
+		if err := r.study(c, at, loaded, result, &info); err != nil {
+			if c.ctx.Err() == nil {
+				return err
+			}
+			stopped = true
+			result.Stopped = "stopped by the user during the study; the run itself is whole"
+		}
+	}
+	if err := dossier.Write(sink{f}, result, info); err != nil {
+		return disk("writing the results to "+f.target, err)
+	}
+	placed, err := f.place(manifestInputs(loaded), stopped)
+	if err != nil {
+		return err
+	}
+	return r.tell(c, placed, result, info, stopped)
+}
+
+// whatStopped sorts how a run ended: whole, stopped with results so far, or not at all.
+func whatStopped(ctx context.Context, result *heat.Result, err error) (stopped bool, fatal error) {
+	switch {
+	case err == nil && result != nil:
+		return false, nil
+	case result == nil || len(result.History.Time) == 0:
+		if ctx.Err() != nil {
+			return true, &failure{code: ExitStopped, message: "stopped before the first output time; nothing was written"}
+		}
+		if err == nil {
+			err = errors.New("the run gave no result")
+		}
+		return true, &failure{code: ExitInput, message: "the run cannot be computed", err: err}
+	case ctx.Err() != nil:
+		result.Stopped = "stopped by the user"
+	case result.Stopped == "":
+		result.Stopped = err.Error()
+	}
+	return true, nil
+}
+
+// tell prints what came out and returns the failure of a run that was stopped.
+func (r *runCommand) tell(c *call, placed string, result *heat.Result, info dossier.Info, stopped bool) error {
+	code := ExitDone
+	if stopped {
+		code = ExitStopped
+	}
+	switch {
+	case r.JSON:
+		raw, err := os.ReadFile(filepath.Join(placed, "summary.json"))
+		if err != nil {
+			return disk("reading "+filepath.Join(placed, "summary.json"), err)
+		}
+		c.printJSON(runJSON{Results: placed, Exit: code, Summary: raw})
+	case stopped:
+		fmt.Fprintf(c.err, "stopped: %s\n  what is done so far stands in %s\n", result.Stopped, placed)
+	case !r.Quiet:
+		fmt.Fprintf(c.out, "results: %s\n", placed)
+	}
+	if stopped {
+		return &failure{code: ExitStopped, said: true}
+	}
+	return nil
+}
+
+// infoOf gathers what the results say about where they come from.
+func infoOf(loaded *bench.Run) dossier.Info {
+	info := dossier.Info{Title: loaded.Title, Version: Version, Kernel: "go", Receiver: &loaded.Problem.Receiver}
+	for _, in := range loaded.Inputs {
+		info.Inputs = append(info.Inputs, dossier.Input{Name: in.Name, SHA256: in.SHA256})
+	}
+	for _, s := range loaded.Sources {
+		of, text, found := strings.Cut(s, ": ")
+		if !found {
+			of, text = "", s
+		}
+		info.Sources = append(info.Sources, dossier.Source{Of: of, Text: text, FromMemory: strings.Contains(text, "from memory")})
+	}
+	return info
+}
+
+func manifestInputs(loaded *bench.Run) []manifestFile {
+	var out []manifestFile
+	for _, in := range loaded.Inputs {
+		out = append(out, manifestFile{Name: in.Name, SHA256: in.SHA256})
+	}
+	return out
+}
+
+func threads(asked int) int {
+	if asked > 0 {
+		return asked
+	}
+	return runtime.GOMAXPROCS(0)
+}
+
+// sink puts dossier's files into the folder in the making; they come to their place with the whole folder.
+type sink struct{ f *folder }
+
+func (s sink) Create(name string) (io.WriteCloser, error) {
+	return s.f.create(name, dossier.Varies(name))
+}

@@ -1,0 +1,124 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"emberbank/bench"
+	"emberbank/dossier"
+	"emberbank/heat"
+	"emberbank/study"
+	"emberbank/unit"
+)
+
+// defaultQuantities are reported where the run file names none.
+var defaultQuantities = [...]string{"block mean", "heat to passes"}
+
+// study does what --accuracy and --uncertainty ask for.
+func (r *runCommand) study(c *call, at place, loaded *bench.Run, base *heat.Result, info *dossier.Info) error {
+	quantities, err := quantitiesOf(loaded.Accuracy, base)
+	if err != nil {
+		return err
+	}
+	if r.Accuracy {
+		bar := c.progress("accuracy", r.Quiet)
+		conv, err := study.Refine(c.ctx, loaded.Problem, quantities, study.Options{Run: heat.Run, Base: base,
+			Progress: func(done, total int) { bar.at(0, fmt.Sprintf("%d of %d grids", done, total)) }})
+		bar.done()
+		if err != nil {
+			return studyFailed("the accuracy", err)
+		}
+		info.Accuracy = &conv
+	}
+	if r.Uncertainty {
+		if len(loaded.Uncertain) == 0 {
+			return &failure{code: ExitInput, message: "no input is written with an uncertainty, so there is nothing to carry",
+				hint: `write one as "380 ± 24 W/(m2 K)" (half-width at 95 %), or leave --uncertainty out`}
+		}
+		bar := c.progress("uncertainty", r.Quiet)
+		bands, err := study.Carry(c.ctx, r.loader(at), uncertainInputs(loaded), quantities, study.Options{Run: heat.Run, Base: base,
+			Workers: threads(r.Threads),
+			Progress: func(done, total int) {
+				bar.at(float64(done)/float64(max(total, 1)), fmt.Sprintf("%d of %d runs", done, total))
+			}})
+		bar.done()
+		if err != nil {
+			return studyFailed("the uncertainty", err)
+		}
+		info.Uncertainty = &bands
+	}
+	return nil
+}
+
+func studyFailed(what string, err error) error {
+	return &failure{code: ExitStopped, message: what + " could not be computed", err: err}
+}
+
+// loader reads the run again with other values of its uncertain inputs. Each of the runs of a study uses one
+// thread, since they go side by side.
+func (r *runCommand) loader(at place) study.Loader {
+	return func(override map[string]float64) (heat.Problem, error) {
+		loaded, problems := bench.LoadRun(at.fs(), at.name, bench.Options{Override: override})
+		if problems.Failed() {
+			return heat.Problem{}, problems
+		}
+		p := loaded.Problem
+		p.Threads = 1
+		return p, nil
+	}
+}
+
+func uncertainInputs(loaded *bench.Run) []study.Input {
+	var in []study.Input
+	for _, u := range loaded.Uncertain {
+		in = append(in, study.Input{Path: u.Path, Value: u.Value, Half: u.Half})
+	}
+	return in
+}
+
+// quantitiesOf reads what a run file lists under "accuracy:", and checks each against the base run.
+func quantitiesOf(texts []string, base *heat.Result) ([]study.Quantity, error) {
+	if len(texts) == 0 {
+		texts = defaultQuantities[:]
+	}
+	var out []study.Quantity
+	for _, text := range texts {
+		q, err := quantityOf(text)
+		if err == nil {
+			_, err = q.Value(base)
+		}
+		if err != nil {
+			return nil, &failure{code: ExitInput, message: fmt.Sprintf("accuracy.of names %q", text), err: err,
+				hint: `name a history column ("block mean"), its mean over time ("mean of heat to passes"), its value at a ` +
+					`time ("block mean at 1 h"), or a ledger entry ("ledger lost")`}
+		}
+		out = append(out, q)
+	}
+	return out, nil
+}
+
+// quantityOf reads the name of a quantity:
+//
+//	block mean               the last row of a history column, with or without its unit in brackets
+//	mean of heat to passes   its mean over time
+//	block mean at 1 h        its value at a time
+//	ledger lost              an entry of the ledger
+func quantityOf(text string) (study.Quantity, error) {
+	q := study.Quantity{Name: text}
+	rest := strings.TrimSpace(text)
+	if entry, ok := strings.CutPrefix(rest, "ledger "); ok {
+		q.Take, q.Of = study.InLedger, strings.TrimSpace(entry)
+		return q, nil
+	}
+	if of, ok := strings.CutPrefix(rest, "mean of "); ok {
+		q.Take, rest = study.Mean, of
+	} else if i := strings.LastIndex(rest, " at "); i > 0 {
+		t, err := unit.Parse(rest[i+len(" at "):], unit.Time)
+		if err != nil {
+			return q, err
+		}
+		q.Take, q.At, rest = study.AtTime, t.Value, rest[:i]
+	}
+	q.Of, _ = unit.ParseHeading(strings.TrimSpace(rest))
+	return q, nil
+}
