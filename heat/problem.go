@@ -110,6 +110,7 @@ type Ledger struct {
 	Lost      float64
 	ByPath    []Share
 	Residual  float64 // J, what is left over at the end
+	Steady    bool    // a steady state: every amount is a heat flow rate in W
 }
 
 // Share is a named amount in J.
@@ -148,4 +149,4 @@ type Caution struct {
 }
 
 // DefaultTolerance is the error of temperature, in K, that a time step may make where the problem says nothing.
-const DefaultTolerance = 0.02
+const DefaultTolerance = 0.05

@@ -1,0 +1,185 @@
+package heat
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/water"
+)
+
+// cautions watches for what can hurt and keeps each danger once, with the number that shows it.
+type cautions struct {
+	march   *march
+	list    []Caution
+	hottest []float64 // K, by medium, so far
+	coldest []float64
+	seen    map[string]int // index into list by kind and place
+}
+
+const practice = "Local codes and licensed practice decide."
+
+func (c *cautions) init(m *march) {
+	c.march = m
+	n := len(m.b.rec.Media)
+	c.hottest, c.coldest = make([]float64, n), make([]float64, n)
+	for i := range n {
+		c.coldest[i] = inf
+	}
+	c.seen = map[string]int{}
+	for i := range m.b.rec.Media {
+		for _, note := range m.b.rec.Media[i].Notes {
+			c.raise(Caution{Kind: "material", Place: m.b.rec.Media[i].Name, Text: note + " " + practice})
+		}
+	}
+}
+
+// raise keeps a caution the first time, and afterwards its largest value.
+func (c *cautions) raise(x Caution) {
+	key := x.Kind + "\x00" + x.Place
+	if i, ok := c.seen[key]; ok {
+		if x.Value > c.list[i].Value {
+			at := c.list[i].At
+			c.list[i] = x
+			c.list[i].At = at
+		}
+		return
+	}
+	c.seen[key] = len(c.list)
+	c.list = append(c.list, x)
+}
+
+const boilingPoint = 373.15 // K: tubes hotter than this may flash the first water to steam, whatever the pressure
+
+// wetting notes water let into a circuit whose tubes are hot.
+func (c *cautions) wetting(circuit int, T float64, pass string) {
+	if T <= boilingPoint {
+		return
+	}
+	name := c.march.b.rec.Circuits[circuit].Name
+	c.raise(Caution{Kind: "water into hot tubes", At: c.march.t, Place: "circuit " + name, Value: T, Limit: boilingPoint,
+		Text: fmt.Sprintf("Water enters circuit %s while the block around pass %s stands at %.0f °C, above 100 °C: expect steam, hammer and thermal shock at the first water, and scalding steam at the outlet. %s",
+			name, pass, T-273.15, practice),
+		Source: "common practice"})
+}
+
+// closing notes a full circuit shut in a hot block.
+func (c *cautions) closing(circuit int, T float64, pass string) {
+	if T <= boilingPoint {
+		return
+	}
+	name := c.march.b.rec.Circuits[circuit].Name
+	c.raise(Caution{Kind: "closed wet tube", At: c.march.t, Place: "circuit " + name, Value: T, Limit: boilingPoint,
+		Text: fmt.Sprintf("Circuit %s is shut full of water in a block at %.0f °C (pass %s): trapped water expands and boils and can burst the tube. %s Relieve the pressure or drain it. %s",
+			name, T-273.15, pass, saturation(T), practice),
+		Source: "common practice; saturation pressure by IAPWS-IF97"})
+}
+
+// watchLimits compares the hottest of every medium and surface with its limits after a step.
+func (r *recorder) watchLimits() {
+	m := r.m
+	b := m.b
+	hot, cold := make([]float64, len(r.hottest)), make([]float64, len(r.hottest))
+	for i := range cold {
+		cold[i] = inf
+	}
+	for _, run := range b.runs {
+		t := m.s.t0[m.s.pad+int(run.from) : m.s.pad+int(run.to)]
+		hi, lo := hot[run.medium], cold[run.medium]
+		for _, T := range t {
+			if T > hi {
+				hi = T
+			}
+			if T < lo {
+				lo = T
+			}
+		}
+		hot[run.medium], cold[run.medium] = hi, lo
+	}
+	for i := range hot {
+		r.coldest[i] = math.Min(r.coldest[i], cold[i])
+		if hot[i] <= r.hottest[i] {
+			continue
+		}
+		r.hottest[i] = hot[i]
+		md := &b.rec.Media[i]
+		if md.ServiceLimit > 0 && hot[i] > md.ServiceLimit {
+			r.raise(Caution{Kind: "service limit", At: m.t, Place: md.Name, Value: hot[i], Limit: md.ServiceLimit,
+				Text: fmt.Sprintf("%s reaches %.0f °C, above its service limit of %.0f °C. %s",
+					md.Name, hot[i]-273.15, md.ServiceLimit-273.15, practice), Source: md.ServiceSource})
+		}
+		if md.OxidationOnset > 0 && hot[i] > md.OxidationOnset {
+			r.raise(Caution{Kind: "oxidation", At: m.t, Place: md.Name, Value: hot[i], Limit: md.OxidationOnset,
+				Text: fmt.Sprintf("%s reaches %.0f °C; graphite burns away slowly in air from about %.0f °C, faster the hotter it is: keep air from it or stay below. %s",
+					md.Name, hot[i]-273.15, md.OxidationOnset-273.15, practice), Source: md.OxidationSource})
+		}
+	}
+	if m.p.TouchLimit > 0 {
+		r.touch()
+	}
+}
+
+// touch compares the surfaces that a person can reach with the limit for touching.
+func (r *recorder) touch() {
+	m := r.m
+	most := map[int]float64{}
+	for i := range m.b.faces {
+		p := m.b.faces[i].patch
+		sf := m.b.patches[p].surface
+		if sf == nil || !sf.Touchable {
+			continue
+		}
+		if T := m.skin.T[i]; T > most[m.b.patches[p].path] {
+			most[m.b.patches[p].path] = T
+		}
+	}
+	for path := range m.s.r.absorbed { // in order
+		T := most[path]
+		if T <= m.p.TouchLimit {
+			continue
+		}
+		name := m.pathName(path)
+		r.raise(Caution{Kind: "touch", At: m.t, Place: "surface " + name, Value: T, Limit: m.p.TouchLimit,
+			Text: fmt.Sprintf("The outer surface %s reaches %.0f °C, above the touch limit of %.0f °C: it burns the skin. Guard it. %s",
+				name, T-273.15, m.p.TouchLimit-273.15, practice), Source: m.p.TouchSource})
+	}
+}
+
+// rangeWarnings says where a property was used outside the range in which it holds.
+func (r *recorder) rangeWarnings() {
+	m := r.m
+	for i := range m.b.rec.Media {
+		md := &m.b.rec.Media[i]
+		if r.hottest[i] == 0 {
+			continue
+		}
+		lo, hi := 0.0, inf
+		curve := func(min, max float64, hold bool) {
+			if !hold {
+				lo, hi = math.Max(lo, min), math.Min(hi, max)
+			}
+		}
+		curve(md.HeatCapacity.Min, md.HeatCapacity.Max, md.HeatCapacity.Hold)
+		for a := range 3 {
+			curve(md.Conductivity[a].Min, md.Conductivity[a].Max, md.Conductivity[a].Hold)
+		}
+		if md.Latent > 0 { // above melting the melted curves take over
+			hi = math.Max(hi, md.HeatCapacityMelted.Max)
+		}
+		if r.hottest[i] > hi+0.5 || r.coldest[i] < lo-0.5 {
+			m.warn(fmt.Sprintf("%s was used from %.0f to %.0f °C; its properties hold from %.0f to %.0f °C and keep their end values beyond",
+				md.Name, r.coldest[i]-273.15, r.hottest[i]-273.15, lo-273.15, hi-273.15))
+		}
+		if md.FromMemory {
+			m.warn(fmt.Sprintf("%s has values from memory, without a source: taken with ±%.0f %%", md.Name, 100*md.Uncertainty))
+		}
+	}
+}
+
+// saturation says what pressure water at T (K) would have.
+func saturation(T float64) string {
+	p, err := water.SaturationPressure(T)
+	if err != nil {
+		return "Above 373.946 °C water has no saturation pressure: the pressure of trapped water is then set by how full the tube is, and can be far above 220 bar."
+	}
+	return fmt.Sprintf("Its saturation pressure at that temperature is %.1f bar.", p/1e5)
+}

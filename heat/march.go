@@ -1,0 +1,524 @@
+package heat
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"emberbank/duty"
+	"emberbank/film"
+)
+
+// march carries one run from its start to its end.
+type march struct {
+	p       *Problem
+	b       *body
+	net     *network
+	skin    *skin
+	tubes   *tubes
+	streams []*stream
+	s       *solver
+	player  *duty.Player
+	rec     *recorder
+
+	t       float64 // s, reached
+	wanted  float64 // s, the step that the error asks for
+	rho     float64 // 1/s, spectral radius of the present conductances
+	total   []float64
+	moved   float64 // J, all energy exchanged so far, without sign
+	carried float64 // J, by the candidate step
+	pane    float64 // J lost by the pane to the outside in the candidate step
+	schemes map[int]*stages
+
+	perWatt float64 // W absorbed by the block's face for each unit of the light's signal
+	inPane  float64 // W absorbed by the pane for the same
+
+	steps, rejected, limited int
+	shut                     bool
+	warned                   map[string]bool
+	warnings                 []string
+}
+
+// mostStages bounds the stages of one step; a stiffer body takes shorter steps.
+const mostStages = 250
+
+// Run computes a problem. On a cancelled context it returns what is done so far and a wrapped context error.
+func Run(ctx context.Context, p Problem) (*Result, error) {
+	m, err := newMarch(&p)
+	if err != nil {
+		return nil, err
+	}
+	defer m.s.team.stop()
+	if p.Steady {
+		return m.steady(ctx)
+	}
+	return m.run(ctx)
+}
+
+func newMarch(p *Problem) (*march, error) {
+	if p.Tolerance <= 0 {
+		p.Tolerance = DefaultTolerance
+	}
+	b, bores, err := newBody(p)
+	if err != nil {
+		return nil, fmt.Errorf("laying the receiver as cells: %w", err)
+	}
+	m := &march{p: p, b: b, schemes: map[int]*stages{}, warned: map[string]bool{}}
+	m.net = newNetwork(b, &p.Receiver)
+	m.tubes = newTubes(b, bores, m.net)
+	m.skin = newSkin(b)
+	m.s = newSolver(p, b, m.net, m.skin, m.tubes)
+	m.total = make([]float64, m.s.r.n)
+	m.player = duty.NewPlayer(&p.Duty)
+	if err := m.shine(); err != nil {
+		return nil, err
+	}
+	for _, w := range b.warnings {
+		m.warn(w)
+	}
+	for i, order := range m.tubes.circuits {
+		w := &stream{slices: order, state: duty.Drained}
+		n := len(order)
+		w.h, w.mass, w.hNew, w.massNew = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+		for _, s := range order {
+			w.heatLen += m.tubes.slices[s].length
+		}
+		if i >= len(p.Duty.Water) {
+			return nil, fmt.Errorf("circuit %q has no water in the duty", p.Receiver.Circuits[i].Name)
+		}
+		m.streams = append(m.streams, w)
+	}
+	m.s.streams = m.streams
+	m.initialise()
+	m.rec = newRecorder(m)
+	return m, nil
+}
+
+// initialise sets the temperatures of every part, face and pane at the start.
+func (m *march) initialise() {
+	b := m.b
+	for c := range b.n {
+		if b.medium[c] < 0 {
+			continue
+		}
+		T := m.p.Initial
+		if own := b.rec.Parts[b.part[c]].Initial; !math.IsNaN(own) {
+			T = own
+		}
+		m.s.y0[c] = b.enthalpy[b.medium[c]].Of(T)
+	}
+	m.readTemperatures()
+	for i := range b.faces {
+		m.skin.T[i] = m.s.t0[m.s.pad+int(b.faces[i].cell)]
+	}
+	if pane := m.skin.pane; pane != nil {
+		pane.T = m.p.Initial
+		pane.ahead = pane.T
+	}
+	for i := range m.tubes.slices {
+		m.tubes.slices[i].bore = m.p.Initial
+	}
+}
+
+func (m *march) readTemperatures() {
+	s := m.s
+	s.team.run(func(k0, k1 int) {
+		for k := k0; k < k1; k++ {
+			s.temperatures(k, s.y0, s.t0)
+		}
+	})
+}
+
+func (m *march) warn(text string) {
+	if !m.warned[text] {
+		m.warned[text] = true
+		m.warnings = append(m.warnings, text)
+	}
+}
+
+// run marches from the start to the end.
+func (m *march) run(ctx context.Context) (*Result, error) {
+	m.apply(m.player.Fire(0))
+	if err := m.water(true); err != nil {
+		return nil, err
+	}
+	m.apply(m.player.Judge(0, m.watch))
+	if err := m.water(false); err != nil {
+		return nil, err
+	}
+	out := 0
+	record := func() error {
+		for out < len(m.p.Output) && m.p.Output[out] <= m.t {
+			if err := m.present(); err != nil {
+				return err
+			}
+			m.rec.row()
+			out++
+		}
+		m.rec.fields()
+		return nil
+	}
+	if err := record(); err != nil {
+		return nil, err
+	}
+	m.restart()
+	for m.t < m.p.Until && m.rec.stopped == "" {
+		if err := ctx.Err(); err != nil {
+			m.rec.stopped = "interrupted"
+			return m.rec.result(), fmt.Errorf("marching to %.6g s, reached %.6g s: %w", m.p.Until, m.t, err)
+		}
+		stop := m.player.NextStop(m.t)
+		next := math.Min(stop, m.p.Until)
+		if out < len(m.p.Output) {
+			next = math.Min(next, m.p.Output[out])
+		}
+		next = math.Min(next, m.rec.nextField(m.t))
+		if err := m.step(next); err != nil {
+			m.rec.stopped = err.Error()
+			return m.rec.result(), err
+		}
+		if m.p.Progress != nil {
+			m.p.Progress(m.t)
+		}
+		fired := m.player.Fire(m.t)
+		fired = append(fired, m.player.Judge(m.t, m.watch)...)
+		if len(fired) > 0 {
+			m.apply(fired)
+		}
+		if len(fired) > 0 || m.t >= stop {
+			if err := m.water(false); err != nil {
+				m.rec.stopped = err.Error()
+				return m.rec.result(), err
+			}
+			m.restart()
+		}
+		if err := record(); err != nil {
+			return m.rec.result(), err
+		}
+	}
+	if m.rec.stopped != "" || m.rec.lastRow() < m.t {
+		if err := m.present(); err != nil {
+			return m.rec.result(), err
+		}
+		m.rec.row()
+	}
+	return m.rec.result(), nil
+}
+
+// apply notes what was switched and why.
+func (m *march) apply(fired []duty.Fired) {
+	for _, f := range fired {
+		m.rec.mark(m.t, f.Name)
+		if f.Stop {
+			m.rec.stopped = f.Name
+		}
+	}
+}
+
+// restart makes the scheme begin anew after something jumped.
+func (m *march) restart() {
+	clear(m.s.f1)
+	m.wanted = math.Min(m.wanted, 0)
+}
+
+// step marches at most to next; it may stop short of it, and stops at the first crossing of a rule's threshold.
+func (m *march) step(next float64) error {
+	crossings := 0
+	for try := 0; ; try++ {
+		left := next - m.t
+		fresh := m.wanted <= 0
+		if fresh {
+			m.wanted = left
+		}
+		tau := m.fit(left)
+		if err := m.prepare(tau); err != nil {
+			return err
+		}
+		if fresh {
+			// The first step after a jump: as short as the fastest decay in the body, no shorter.
+			m.wanted = math.Min(left, 2/m.rho)
+			tau = m.fit(left)
+		}
+		if most := longest(mostStages, m.rho); tau > most {
+			m.wanted = most
+			tau = m.fit(left)
+			m.limited++
+		}
+		err := m.attempt(tau)
+		if !(err <= 1) {
+			m.rejected++
+			factor := 0.5
+			if err < inf {
+				factor = math.Max(0.1, 0.8*math.Pow(err, -1.0/3))
+			}
+			m.wanted = tau * factor
+			if m.t+m.wanted <= m.t || try > 60 {
+				return fmt.Errorf("the march at %.6g s finds no step short enough: the duty or a property jumps; shorten the ramp or raise the tolerance", m.t)
+			}
+			continue
+		}
+		old := m.watch
+		share := m.player.Crossing(m.t, m.t+tau, old, m.watchNew)
+		if share < 1-1e-6 && share*tau > 1e-4 && crossings < 12 {
+			// Land on the crossing: redo the step a little past it.
+			crossings++
+			m.wanted = math.Max(share*tau*(1+1e-9), 1e-4)
+			next = math.Min(next, m.t+m.wanted)
+			continue
+		}
+		m.accept(tau, left, next)
+		m.wanted = tau * math.Min(10, math.Max(0.2, 0.8*math.Pow(math.Max(err, 1e-9), -1.0/3)))
+		return nil
+	}
+}
+
+// fit returns the step that divides what is left evenly and is no longer than wanted.
+func (m *march) fit(left float64) float64 {
+	if m.wanted >= left*(1-1e-9) {
+		return left
+	}
+	return left / math.Ceil(left/m.wanted)
+}
+
+// accept makes the candidate step the present state.
+func (m *march) accept(tau, left, next float64) {
+	s := m.s
+	s.y0, s.ya = s.ya, s.y0
+	for i, v := range s.aa {
+		m.total[i] += v
+		if i < s.r.slices || !m.inCircuit(i-s.r.slices) {
+			m.moved += math.Abs(v)
+		}
+	}
+	for _, w := range m.streams {
+		before := w.carried
+		w.accept(w.pending)
+		m.moved += math.Abs(w.carried - before)
+	}
+	if p := m.skin.pane; p != nil {
+		p.T = p.TNew
+		m.rec.paneLost += m.pane
+		m.rec.paneLight += p.absorbed * tau
+		m.moved += math.Abs(m.pane)
+	}
+	m.rec.sensors(tau)
+	if tau == left {
+		m.t = next
+	} else {
+		m.t += tau
+	}
+	m.steps++
+	m.rec.watchLimits()
+}
+
+func (m *march) inCircuit(slice int) bool {
+	p := m.tubes.slices[slice].pass
+	return math.IsNaN(m.b.rec.Passes[p].Fluid)
+}
+
+// prepare sets everything that is held during a step of tau: conductances, films, what surfaces meet.
+func (m *march) prepare(tau float64) error {
+	s := m.s
+	s.tau = tau
+	ahead := 0.5 * tau
+	m.net.update(s.team, s.y0, s.f1, ahead)
+	m.tubes.couple(m.net)
+	m.skin.couple(m.net, s.y0, s.f1, ahead)
+	w := weatherAt(&m.p.Duty, m.t+ahead)
+	m.readTemperatures()
+	m.tubes.measure(s.t0, s.pad)
+	if err := m.flows(w.tilt); err != nil {
+		return err
+	}
+	if p := m.skin.pane; p != nil {
+		p.absorbed = m.inPane * m.lightAt(m.t+ahead)
+	}
+	m.skin.meet(w, m.player.Switches.CoverShut, tau)
+	m.warnFilms()
+	for i, on := range m.player.Switches.Heaters {
+		s.heaters[i] = 0
+		if on {
+			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t + ahead)
+		}
+	}
+	m.stiffness()
+	return nil
+}
+
+func (m *march) warnFilms() {
+	for i := range m.skin.conds {
+		if c := &m.skin.conds[i]; c.outside {
+			m.warn(fmt.Sprintf("the film on %s lies outside the range of its correlation: taken with a factor of two of uncertainty", c.name))
+		}
+	}
+	for i, w := range m.streams {
+		name := m.b.rec.Circuits[i].Name
+		if w.doubtful > 0 {
+			m.warn(fmt.Sprintf("the film in circuit %s was outside the range of its correlation (%s): its uncertainty is a factor of two", name, w.doubt))
+		}
+		if w.boiled {
+			m.warn(fmt.Sprintf("the water of circuit %s boils: films by Liu & Winterton (1991), pressure drop as a homogeneous mixture; regimes of flow and dry-out are not resolved", name))
+		}
+	}
+}
+
+// lightAt returns the light's signal at t, 0 while it is switched off or the cover is shut.
+func (m *march) lightAt(t float64) float64 {
+	sw := &m.player.Switches
+	if m.p.Duty.Light == nil || !sw.Light || sw.CoverShut {
+		return 0
+	}
+	return m.p.Duty.Light.Power.At(t)
+}
+
+// stiffness bounds the spectral radius of the present conductances.
+func (m *march) stiffness() {
+	s, b := m.s, m.b
+	clear(s.extra)
+	for i := range b.faces {
+		f := &b.faces[i]
+		g := s.skin.half[i]
+		if c := &s.skin.conds[f.patch]; !c.fixed {
+			T := s.skin.T[i]
+			film := f.area * (c.h + 4*c.eps*film.StefanBoltzmann*T*T*T)
+			g = g * film / (g + film)
+		}
+		s.extra[f.cell] += g
+	}
+	for i := range m.tubes.links {
+		l := &m.tubes.links[i]
+		sl := &m.tubes.slices[l.slice]
+		if sl.last-sl.first == 1 {
+			s.extra[l.cell] += 2 * sl.u * math.E
+		} else {
+			s.extra[l.cell] += 2 * l.g
+		}
+	}
+	m.rho = math.Max(1e-12, m.net.stiffness(s.team, s.extra))
+}
+
+// attempt computes a candidate step of tau and returns its error over the tolerance.
+func (m *march) attempt(tau float64) float64 {
+	s := m.s
+	count := stageCount(tau, m.rho)
+	k := m.schemes[count]
+	if k == nil {
+		k = newStages(count)
+		m.schemes[count] = k
+	}
+	s.tau = tau
+	m.readTemperatures()
+	s.light = m.perWatt * m.lightAt(m.t)
+	s.evaluate(s.f0, s.r0)
+	s.first(k.muT[1] * tau)
+	for j := 2; j <= k.s; j++ {
+		s.light = m.perWatt * m.lightBefore(m.t+k.c[j-1]*tau)
+		w := mix{c0: 1 - k.mu[j] - k.nu[j], mu: k.mu[j], nu: k.nu[j], mt: k.muT[j] * tau, gt: k.gammaT[j] * tau}
+		s.stage(w, s.ya, s.yb)
+		combine(w, s.a0, s.aa, s.rr, s.r0, s.ab)
+		s.ya, s.yb = s.yb, s.ya
+		s.aa, s.ab = s.ab, s.aa
+	}
+	s.light = m.perWatt * m.lightBefore(m.t+tau)
+	s.evaluate(s.f1, s.r1)
+	for i := range m.streams {
+		w := m.streams[i]
+		w.pending = w.close(m.tubes, tau, func(slice int) float64 { return s.aa[s.r.slices+slice] })
+	}
+	if p := m.skin.pane; p != nil {
+		m.pane = p.close(tau, s.aa[windowPath])
+	}
+	return math.Max(s.discrepancy(tau)/m.p.Tolerance, m.frontMoves())
+}
+
+// frontStep is the largest share of a cell that a front may cross in one step: the conductances beside a front
+// depend on where it stands, and are held during a step.
+const frontStep = 0.35
+
+// frontMoves returns the largest change of the melted share of any cell that melts at one temperature, over
+// frontStep, as an error of the third order for the control of the step.
+func (m *march) frontMoves() float64 {
+	if !m.net.sharp {
+		return 0
+	}
+	s, b := m.s, m.b
+	s.team.run(func(k0, k1 int) {
+		for k := k0; k < k1; k++ {
+			most := 0.0
+			for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
+				if !m.net.tables[r.medium].sharp {
+					continue
+				}
+				e := b.enthalpy[r.medium]
+				for c := r.from; c < r.to; c++ {
+					if d := math.Abs(e.Melted(s.ya[c]) - e.Melted(s.y0[c])); d > most {
+						most = d
+					}
+				}
+			}
+			s.errs[k] = most
+		}
+	})
+	most := 0.0
+	for _, v := range s.errs {
+		most = math.Max(most, v)
+	}
+	return math.Pow(most/frontStep, 3)
+}
+
+// lightBefore is lightAt, at a jump of the signal the value before it: a step ends there.
+func (m *march) lightBefore(t float64) float64 {
+	sw := &m.player.Switches
+	if m.p.Duty.Light == nil || !sw.Light || sw.CoverShut {
+		return 0
+	}
+	return m.p.Duty.Light.Power.Before(t)
+}
+
+// first computes the first stage, y1 = y0 + mt f0, into ya, with yb at y0.
+func (s *solver) first(mt float64) {
+	plane := s.b.nx * s.b.ny
+	s.team.run(func(k0, k1 int) {
+		copy(s.yb[k0*plane:k1*plane], s.y0[k0*plane:k1*plane])
+		for c := k0 * plane; c < k1*plane; c++ {
+			s.ya[c] = s.y0[c] + mt*s.f0[c]
+		}
+		for k := k0; k < k1; k++ {
+			s.temperatures(k, s.ya, s.t0)
+		}
+	})
+	for i := range s.aa {
+		s.aa[i] = mt * s.r0[i]
+		s.ab[i] = 0
+	}
+}
+
+// discrepancy returns the estimated local error of the candidate in K: the root of the mean square over the
+// solid's volume of
+//
+//	e = 4/5 (y0 - y1) + 2/5 τ (F0 + F1)
+//
+// divided by the heat capacity. Source: Sommeijer, Shampine & Verwer 1998, Eq. 3.1.
+func (s *solver) discrepancy(tau float64) float64 {
+	b := s.b
+	s.team.run(func(k0, k1 int) {
+		for k := k0; k < k1; k++ {
+			sum, vol := 0.0, 0.0
+			for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
+				ratio := s.net.ratio[r.medium]
+				for c := r.from; c < r.to; c++ {
+					e := (0.8*(s.y0[c]-s.ya[c]) + 0.4*tau*(s.f0[c]+s.f1[c])) * ratio
+					sum += e * e * b.volume[c]
+					vol += b.volume[c]
+				}
+			}
+			s.errs[k], s.weights[k] = sum, vol
+		}
+	})
+	sum, vol := 0.0, 0.0
+	for k := range s.errs {
+		sum += s.errs[k]
+		vol += s.weights[k]
+	}
+	return math.Sqrt(sum / vol)
+}

@@ -1,0 +1,101 @@
+package heat
+
+import (
+	"math"
+
+	"emberbank/film"
+	"emberbank/receiver"
+)
+
+// pane is the glass before the window: one temperature, its heat capacity, and what it exchanges on both sides.
+//
+// At the start of a step its temperature at the step's end is foretold by an implicit step with the block's
+// face as it stands, and the block sees that temperature during the step; when the step is done, an implicit
+// step with the heat that really came over the gap closes the books. The pane never bounds the step.
+type pane struct {
+	win      *receiver.Window
+	area     float64
+	capacity float64 // J/K
+	T        float64 // K at the start of the step
+	ahead    float64 // K foretold for its end
+	TNew     float64
+	// The outer side during the step:
+	h, air, eps, radiator4 float64
+	absorbed               float64 // W of light absorbed by the pane
+	lost                   float64 // W to the outside at the candidate's end
+}
+
+func newPane(b *body, w *receiver.Window) *pane {
+	p := &pane{win: w, T: math.NaN()}
+	for i := range b.faces {
+		if b.patches[b.faces[i].patch].surface == nil {
+			p.area += b.faces[i].area
+		}
+	}
+	m := &b.rec.Media[w.Glass.Medium]
+	p.capacity = p.area * w.Glass.Thickness * m.Density * m.HeatCapacity.At(330)
+	return p
+}
+
+// outside sets what the pane's outer side meets: open air, or the shut cover.
+func (p *pane) outside(w weather, shut bool, pt *patch) {
+	win := p.win
+	elevation := w.elevation(int(pt.side))
+	if shut {
+		p.h, p.eps, p.radiator4 = win.Cover, 0, 0
+		p.air = w.air
+		if win.Ambient != nil {
+			p.air = *win.Ambient
+		}
+		return
+	}
+	c := exchange(condition{}, w, elevation, p.T, win.Glass.OutsideFilm, win.Glass.Emissivity, win.Ambient, win.Surrounds, pt)
+	p.h, p.air, p.eps, p.radiator4 = c.h, c.air, c.eps, c.radiator4
+}
+
+// loss returns what the pane at T gives to the outside in W, and its slope in W/K.
+func (p *pane) loss(T float64) (q, slope float64) {
+	r := p.eps * film.StefanBoltzmann
+	return p.area * (p.h*(T-p.air) + r*(p4(T)-p.radiator4)), p.area * (p.h + 4*r*T*T*T)
+}
+
+// foretell finds the pane's temperature at the end of a step tau (0: the steady one) for the face's mean
+// temperature and the gap's condition.
+func (p *pane) foretell(tau, face float64, gap *condition) {
+	inertia := 0.0
+	if tau > 0 {
+		inertia = p.capacity / tau
+	}
+	T := p.T
+	r := gap.eps * film.StefanBoltzmann
+	for range 50 {
+		out, slope := p.loss(T)
+		in := p.area * (gap.h*(face-T) + r*(p4(face)-p4(T)))
+		f := inertia*(T-p.T) + out - in - p.absorbed
+		d := f / (inertia + slope + p.area*(gap.h+4*r*T*T*T))
+		T = math.Max(1, T-d)
+		if math.Abs(d) < 1e-9*T {
+			break
+		}
+	}
+	p.ahead = T
+}
+
+// close sets the candidate temperature for the heat (J) that came over the gap during the step and returns what
+// was lost to the outside in J.
+func (p *pane) close(tau, heat float64) float64 {
+	T := p.ahead
+	for range 50 {
+		out, slope := p.loss(T)
+		f := p.capacity*(T-p.T)/tau + out - heat/tau - p.absorbed
+		d := f / (p.capacity/tau + slope)
+		T = math.Max(1, T-d)
+		if math.Abs(d) < 1e-12*T {
+			break
+		}
+	}
+	out, _ := p.loss(T)
+	lost := out * tau
+	p.TNew = p.T + (heat+p.absorbed*tau-lost)/p.capacity
+	return lost
+}

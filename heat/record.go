@@ -1,0 +1,477 @@
+package heat
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/duty"
+	"emberbank/history"
+	"emberbank/receiver"
+)
+
+// recorder keeps what a run gives: rows of the history, fields, marks, and the extremes that raise cautions.
+type recorder struct {
+	m       *march
+	h       history.History
+	columns []func() float64
+	chains  []Chain
+	kept    []Field
+	marks   []Mark
+	cautions
+	nextAt              int // index of the next field time
+	stopped             string
+	start               content
+	paneLost, paneLight float64 // J
+	residual            float64
+	lagged              []float64 // K, by probe: a sensor's reading
+	lines               []frontLine
+	present             present
+}
+
+// content is the heat content of everything inside at one moment, in J above 20 °C.
+type content struct {
+	roles  [5]float64
+	pane   float64
+	water  float64
+	latent float64
+}
+
+func (c content) total() float64 {
+	sum := c.pane + c.water
+	for _, r := range c.roles {
+		sum += r
+	}
+	return sum
+}
+
+// present is what a row needs of the moment.
+type present struct {
+	content content
+	rates   []float64
+	mean    float64
+	passes  []float64
+	passSum float64
+	drops   []float64
+}
+
+func newRecorder(m *march) *recorder {
+	r := &recorder{m: m}
+	r.lagged = make([]float64, len(m.p.Probes))
+	r.lines = make([]frontLine, len(m.p.Probes))
+	for i := range m.p.Probes {
+		if m.p.Probes[i].Kind == Front {
+			r.lines[i] = m.b.line(m.p.Probes[i].At, m.p.Probes[i].To)
+		}
+		r.lagged[i] = math.NaN()
+	}
+	r.present.passes = make([]float64, len(m.b.rec.Passes))
+	r.present.drops = make([]float64, len(m.streams))
+	r.start = m.content()
+	r.cautions.init(m)
+	r.layColumns()
+	return r
+}
+
+func (r *recorder) column(name string, q history.Quantity, f func() float64) {
+	r.h.Columns = append(r.h.Columns, history.Column{Name: name, Quantity: q})
+	r.columns = append(r.columns, f)
+}
+
+// layColumns lays the history's columns in the order that files keep.
+func (r *recorder) layColumns() {
+	m, now := r.m, &r.present
+	r.column("block mean", history.Temperature, func() float64 { return now.mean })
+	r.column("stored", history.Heat, func() float64 { return now.content.total() })
+	r.column("melted", history.Fraction, func() float64 { return m.melted(m.s.y0) })
+	r.column("absorbed", history.HeatFlow, func() float64 { return now.rates[m.s.r.absorbed] })
+	r.column("heat to passes", history.HeatFlow, func() float64 { return now.passSum })
+	for i := range m.b.rec.Passes {
+		r.column("pass "+m.b.rec.Passes[i].Name+" heat", history.HeatFlow, func() float64 { return now.passes[i] })
+	}
+	circuit := func(what string, q history.Quantity, f func(i int, w *stream) float64) {
+		for i, w := range m.streams {
+			r.column("circuit "+m.b.rec.Circuits[i].Name+" "+what, q, func() float64 { return f(i, w) })
+		}
+	}
+	circuit("outlet", history.Temperature, func(_ int, w *stream) float64 { T, _ := w.outlet(w.h); return T })
+	circuit("quality", history.Fraction, func(_ int, w *stream) float64 { _, x := w.outlet(w.h); return x })
+	circuit("flow", history.MassFlow, func(_ int, w *stream) float64 { return w.flow })
+	circuit("pressure drop", history.Pressure, func(i int, _ *stream) float64 { return now.drops[i] })
+	for path := range 1 + len(m.b.rec.Surfaces) {
+		if !m.hasPath(path) {
+			continue
+		}
+		r.column("lost "+m.pathName(path), history.HeatFlow, func() float64 {
+			if p := m.skin.pane; p != nil && path == windowPath {
+				q, _ := p.loss(p.T)
+				return q
+			}
+			return now.rates[path]
+		})
+	}
+	for i := range m.p.Probes {
+		q := history.Temperature
+		if m.p.Probes[i].Kind == Front {
+			q = history.Length
+		}
+		r.column(m.p.Probes[i].Name, q, func() float64 { return r.probeAt(i, m.s.y0, false) })
+	}
+}
+
+func (m *march) hasPath(path int) bool {
+	for i := range m.b.patches {
+		if m.b.patches[i].path == path {
+			return true
+		}
+	}
+	return false
+}
+
+func (m *march) pathName(path int) string {
+	if path == windowPath {
+		return "window"
+	}
+	return m.b.rec.Surfaces[path-1].Name
+}
+
+// content adds up the heat content in the order of the cells.
+func (m *march) content() content {
+	var c content
+	b := m.b
+	for _, r := range b.runs {
+		e := b.enthalpy[r.medium]
+		latent := b.rec.Media[r.medium].Latent
+		for i := r.from; i < r.to; i++ {
+			role := b.rec.Parts[b.part[i]].Role
+			c.roles[role] += b.mass[i] * m.s.y0[i]
+			if latent > 0 {
+				c.latent += b.mass[i] * latent * (e.Melted(m.s.y0[i]) - e.Melted(0))
+			}
+		}
+	}
+	if p := m.skin.pane; p != nil {
+		c.pane = p.capacity * (p.T - 293.15)
+	}
+	for _, w := range m.streams {
+		if w.state != duty.Drained {
+			c.water += w.content()
+		}
+	}
+	return c
+}
+
+// present evaluates every heat flow of the moment, the switches as they stand after it.
+func (m *march) present() error {
+	s := m.s
+	m.readTemperatures()
+	m.net.update(s.team, s.y0, s.f1, 0)
+	m.tubes.couple(m.net)
+	m.skin.couple(m.net, s.y0, s.f1, 0)
+	m.tubes.measure(s.t0, s.pad)
+	w := weatherAt(&m.p.Duty, m.t)
+	if err := m.flows(w.tilt); err != nil {
+		return err
+	}
+	m.skin.meet(w, m.player.Switches.CoverShut, -1)
+	for i, on := range m.player.Switches.Heaters {
+		s.heaters[i] = 0
+		if on {
+			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t)
+		}
+	}
+	s.light = m.perWatt * m.lightAt(m.t)
+	s.now = true
+	s.evaluate(s.yb, s.rr)
+	s.now = false
+	s.evaluations--
+	now := &m.rec.present
+	now.rates = append(now.rates[:0], s.rr...)
+	now.content = m.content()
+	now.mean = m.blockMean(s.y0)
+	now.passSum = 0
+	clear(now.passes)
+	for i := range m.tubes.slices {
+		sl := &m.tubes.slices[i]
+		now.passes[sl.pass] += sl.heat
+	}
+	for _, q := range now.passes {
+		now.passSum += q
+	}
+	for i, st := range m.streams {
+		now.drops[i] = st.pressureDrop(m.tubes, st.flow, w.tilt)
+	}
+	return nil
+}
+
+// row adds one row to the history.
+func (r *recorder) row() {
+	m := r.m
+	r.h.Time = append(r.h.Time, m.t)
+	for i, f := range r.columns {
+		c := &r.h.Columns[i]
+		c.Values = append(c.Values, f())
+	}
+	r.chain()
+	r.balance()
+}
+
+func (r *recorder) lastRow() float64 {
+	if n := len(r.h.Time); n > 0 {
+		return r.h.Time[n-1]
+	}
+	return -1
+}
+
+// balance compares the heat content with what came and went.
+func (r *recorder) balance() {
+	m := r.m
+	gap := r.imbalance()
+	scale := math.Max(m.moved, 1e-6*math.Abs(r.present.content.total()))
+	if scale > 0 {
+		r.residual = math.Max(r.residual, math.Abs(gap)/scale)
+	}
+}
+
+// imbalance returns what came in less what went out less what is stored, in J.
+func (r *recorder) imbalance() float64 {
+	m, s := r.m, r.m.s
+	in := m.total[s.r.absorbed] + m.total[s.r.electric] + m.total[s.r.generated] + r.paneLight
+	return in - r.lost() - m.toOutside() - (r.present.content.total() - r.start.total())
+}
+
+// lost returns the heat lost over every path, in J.
+func (r *recorder) lost() float64 {
+	sum := 0.0
+	for path := range r.m.s.r.absorbed {
+		sum += r.lostBy(path)
+	}
+	return sum
+}
+
+func (r *recorder) lostBy(path int) float64 {
+	if path == windowPath && r.m.skin.pane != nil {
+		return r.paneLost
+	}
+	return r.m.total[path]
+}
+
+// toOutside returns what left by the tubes, in J: carried off by water, or taken at a fixed fluid temperature.
+func (m *march) toOutside() float64 {
+	sum := 0.0
+	for _, w := range m.streams {
+		sum += w.carried
+	}
+	for _, i := range m.tubes.fixed {
+		sum += m.total[m.s.r.slices+i]
+	}
+	return sum
+}
+
+func (r *recorder) mark(t float64, what string) { r.marks = append(r.marks, Mark{t, what}) }
+
+// nextField returns the next time after t at which a field is wanted.
+func (r *recorder) nextField(t float64) float64 {
+	for _, f := range r.m.p.FieldTimes {
+		if f > t {
+			return f
+		}
+	}
+	return inf
+}
+
+// fields keeps the field if one is wanted now.
+func (r *recorder) fields() {
+	m := r.m
+	for r.nextAt < len(m.p.FieldTimes) && m.p.FieldTimes[r.nextAt] <= m.t {
+		r.kept = append(r.kept, m.field())
+		r.nextAt++
+	}
+}
+
+func (m *march) field() Field {
+	f := Field{Time: m.t, Temperature: make([]float64, m.b.n), Melted: make([]float64, m.b.n)}
+	for c := range m.b.n {
+		if m.b.medium[c] < 0 {
+			f.Temperature[c], f.Melted[c] = math.NaN(), math.NaN()
+			continue
+		}
+		e := m.b.enthalpy[m.b.medium[c]]
+		f.Temperature[c], f.Melted[c] = e.Temperature(m.s.y0[c]), e.Melted(m.s.y0[c])
+	}
+	return f
+}
+
+// probe returns a probe's reading by name.
+func (r *recorder) probe(name string, y []float64, candidate bool) float64 {
+	for i := range r.m.p.Probes {
+		if r.m.p.Probes[i].Name == name {
+			return r.probeAt(i, y, candidate)
+		}
+	}
+	return math.NaN()
+}
+
+func (r *recorder) probeAt(i int, y []float64, candidate bool) float64 {
+	m := r.m
+	p := &m.p.Probes[i]
+	switch p.Kind {
+	case Front:
+		melted := m.meltedLength(&r.lines[i], y)
+		if !p.Frozen {
+			return melted
+		}
+		whole := 0.0
+		for _, l := range r.lines[i].cells {
+			whole += l.length
+		}
+		return whole - melted
+	case Sensor:
+		if math.IsNaN(r.lagged[i]) {
+			r.lagged[i] = r.truth(i)
+		}
+		if candidate {
+			return r.follow(i, m.s.tau)
+		}
+		return r.lagged[i]
+	}
+	return m.place(p.At, m.s.t0)
+}
+
+// truth is what a sensor would read without lag: its place's temperature, short by what its stem leads away.
+func (r *recorder) truth(i int) float64 {
+	m := r.m
+	p := &m.p.Probes[i]
+	T := m.place(p.At, m.s.t0)
+	if p.Immersion < 1 {
+		air := weatherAt(&m.p.Duty, m.t).air
+		T = p.Immersion*T + (1-p.Immersion)*air
+	}
+	return T
+}
+
+// follow is a sensor's reading after tau, a first-order lag behind its place's temperature at the end.
+func (r *recorder) follow(i int, tau float64) float64 {
+	p := &r.m.p.Probes[i]
+	T := r.truth(i)
+	if p.Lag <= 0 {
+		return T
+	}
+	return T + (r.lagged[i]-T)*math.Exp(-tau/p.Lag)
+}
+
+// sensors moves every sensor's reading over an accepted step.
+func (r *recorder) sensors(tau float64) {
+	for i := range r.m.p.Probes {
+		if r.m.p.Probes[i].Kind != Sensor {
+			continue
+		}
+		if math.IsNaN(r.lagged[i]) {
+			r.lagged[i] = r.truth(i)
+		}
+		r.lagged[i] = r.follow(i, tau)
+	}
+}
+
+// chain records the resistances from block to water of every pass.
+func (r *recorder) chain() {
+	m := r.m
+	for pi := range m.b.rec.Passes {
+		c := Chain{Time: m.t, Pass: m.b.rec.Passes[pi].Name, Block: r.present.mean, State: "fixed fluid"}
+		inlet := m.b.rec.Passes[pi].Fluid
+		for i, w := range m.streams {
+			for _, run := range m.b.rec.Circuits[i].Runs {
+				if run.Kind == receiver.RunPass && run.Pass == pi {
+					c.State = [...]string{"drained", "flowing", "closed"}[w.state]
+					inlet = w.inletT
+				}
+			}
+		}
+		var q, near, spread, contact, wall, filmR, fluid float64
+		for i := range m.tubes.slices {
+			s := &m.tubes.slices[i]
+			if s.pass != pi || s.run != receiver.RunPass || s.u == 0 {
+				continue
+			}
+			q += s.heat
+			near += s.heat * s.mean
+			if s.line > 0 {
+				spread += s.heat * s.heat / s.u
+			} else {
+				if !math.IsInf(s.spread, 1) {
+					spread += s.heat * s.heat / s.spread
+				}
+				contact += s.heat * s.heat * s.contact
+				wall += s.heat * s.heat * s.wall
+				filmR += s.heat * s.heat * s.filmR
+			}
+			fluid += s.heat * (s.mean - s.heat/s.u)
+		}
+		c.Heat = q
+		if math.Abs(q) > 1e-9 {
+			c.Water = fluid / q
+			names := [...]string{"block", "spreading", "contact", "tube wall", "film", "water heating up"}
+			drops := [...]float64{c.Block - near/q, spread / q, contact / q, wall / q, filmR / q, fluid/q - inlet}
+			all := c.Block - inlet
+			for i, d := range drops {
+				l := Link{Name: names[i], Resistance: d / q}
+				if all != 0 {
+					l.Share = d / all
+				}
+				c.Links = append(c.Links, l)
+			}
+		}
+		r.chains = append(r.chains, c)
+	}
+}
+
+// result puts everything together.
+func (r *recorder) result() *Result {
+	m, s := r.m, r.m.s
+	res := &Result{Grid: m.b.g, Part: m.b.part, History: r.h, Fields: r.kept, Chains: r.chains, Events: r.marks,
+		Cells: m.b.active, Steps: m.steps, Rejected: m.rejected, Stages: s.evaluations, Ended: m.t,
+		Stopped: r.stopped, Residual: r.residual}
+	r.rangeWarnings()
+	for i, w := range m.streams {
+		if w.held != "" {
+			m.warn(fmt.Sprintf("the outlet of circuit %s could not be held at the end: %s", m.b.rec.Circuits[i].Name, w.held))
+		}
+	}
+	res.Warnings = m.warnings
+	res.Cautions = r.cautions.list
+	end := r.present.content
+	l := &res.Ledger
+	l.Absorbed, l.Electric, l.Generated, l.Glass = m.total[s.r.absorbed], m.total[s.r.electric], m.total[s.r.generated], r.paneLight
+	l.Stored = end.total() - r.start.total()
+	l.Latent = end.latent - r.start.latent
+	for i := range end.roles {
+		if end.roles[i] != 0 || r.start.roles[i] != 0 {
+			l.StoredBy = append(l.StoredBy, Share{receiver.Role(i).String(), end.roles[i] - r.start.roles[i]})
+		}
+	}
+	if m.skin.pane != nil {
+		l.StoredBy = append(l.StoredBy, Share{"glass", end.pane - r.start.pane})
+	}
+	if len(m.streams) > 0 {
+		l.StoredBy = append(l.StoredBy, Share{"water in the tubes", end.water - r.start.water})
+	}
+	by := make([]float64, len(m.b.rec.Passes))
+	for i := range m.tubes.slices {
+		by[m.tubes.slices[i].pass] += m.total[s.r.slices+i]
+	}
+	for i := range by {
+		l.ByPass = append(l.ByPass, Share{m.b.rec.Passes[i].Name, by[i]})
+		l.ToPasses += by[i]
+	}
+	for i, w := range m.streams {
+		l.ByCircuit = append(l.ByCircuit, Share{m.b.rec.Circuits[i].Name, w.carried})
+		l.Carried += w.carried
+	}
+	for path := range s.r.absorbed {
+		if m.hasPath(path) {
+			l.ByPath = append(l.ByPath, Share{m.pathName(path), r.lostBy(path)})
+			l.Lost += r.lostBy(path)
+		}
+	}
+	l.Residual = r.imbalance()
+	return res
+}

@@ -1,0 +1,55 @@
+package heat
+
+import "math"
+
+// stages holds the coefficients of one step of the second-order Runge–Kutta–Chebyshev scheme: s evaluations
+// reach a stability interval of about 0.65 s² along the negative real axis.
+//
+// Source: Sommeijer, Shampine & Verwer, "RKC: An explicit solver for parabolic PDEs", J. Comput. Appl. Math. 88
+// (1998) 315-326, Eqs. 2.1-2.6, with damping ε = 2/13.
+type stages struct {
+	s                   int
+	mu, nu, muT, gammaT []float64 // from index 2; muT[1] for the first stage
+	c                   []float64 // times of the stages as fractions of the step
+}
+
+const damping = 2.0 / 13
+
+// stageCount returns the number of stages that a step tau needs for the spectral radius rho in 1/s.
+func stageCount(tau, rho float64) int {
+	return max(2, 1+int(math.Sqrt(1.54*tau*rho+1)))
+}
+
+// longest returns the longest stable step of s stages for the spectral radius rho, in s.
+func longest(s int, rho float64) float64 { return (float64(s*s) - 1) / 1.54 / rho }
+
+// newStages computes the coefficients for s stages, at least 2.
+func newStages(s int) *stages {
+	w0 := 1 + damping/float64(s*s)
+	// Chebyshev polynomials and their first two derivatives at w0.
+	t, d, dd := make([]float64, s+1), make([]float64, s+1), make([]float64, s+1)
+	t[0], t[1], d[1] = 1, w0, 1
+	for j := 2; j <= s; j++ {
+		t[j] = 2*w0*t[j-1] - t[j-2]
+		d[j] = 2*t[j-1] + 2*w0*d[j-1] - d[j-2]
+		dd[j] = 4*d[j-1] + 2*w0*dd[j-1] - dd[j-2]
+	}
+	w1 := d[s] / dd[s]
+	b := make([]float64, s+1)
+	for j := 2; j <= s; j++ {
+		b[j] = dd[j] / (d[j] * d[j])
+	}
+	b[0], b[1] = b[2], b[2]
+	k := &stages{s: s, mu: make([]float64, s+1), nu: make([]float64, s+1), muT: make([]float64, s+1),
+		gammaT: make([]float64, s+1), c: make([]float64, s+1)}
+	k.muT[1] = b[1] * w1
+	for j := 2; j <= s; j++ {
+		k.mu[j] = 2 * b[j] * w0 / b[j-1]
+		k.nu[j] = -b[j] / b[j-2]
+		k.muT[j] = 2 * b[j] * w1 / b[j-1]
+		k.gammaT[j] = -(1 - b[j-1]*t[j-1]) * k.muT[j]
+		k.c[j] = w1 * dd[j] / d[j]
+	}
+	k.c[1] = k.c[2] / d[2]
+	return k
+}

@@ -1,0 +1,409 @@
+package heat
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/block"
+	"emberbank/duty"
+	"emberbank/film"
+	"emberbank/water"
+)
+
+// stream is the water of one circuit. Each slice of tube holds a mass of water at one enthalpy, that of what
+// leaves the slice; the flow carries enthalpy from slice to slice.
+//
+// In time the water is stepped implicitly over the whole step within every stage of the solid's scheme, so that
+// neither a full tap (which fills a slice in milliseconds) nor a trickle bounds the step:
+//
+//	(m + τ ṁ) h' = m h + τ ṁ h'up + τ U' (T̄ - T(h'))
+//
+// with m, h the slice's mass and enthalpy at the start of the step, ṁ the flow into it, h'up what enters, T̄ the
+// mean of the cells around it. U' = ṁ c (exp(U/ṁc) - 1) makes the steady outlet of a slice the exact exponential
+// approach to T̄. When the step is done, the heat that the solid gave up, Q, closes the books:
+//
+//	(m + τ ṁ) h' = m h + τ ṁ h'up + Q
+type stream struct {
+	state    duty.WaterState
+	slices   []int // in the order of flow
+	iso      *water.Isobar
+	h, mass  []float64 // J/kg, kg by slice in flow order, at the start of the step
+	hNew     []float64
+	massNew  []float64
+	flow     float64 // kg/s into the circuit
+	inlet    float64 // J/kg
+	inletT   float64 // K
+	outNew   float64 // kg/s leaving, of the candidate step
+	boils    bool
+	boiled   bool    // ever, in this run
+	pumped   float64 // kg/s, the pump's share as of the last step
+	pending  float64 // J carried off by the candidate step
+	carried  float64 // J carried off since the start: outflow less inflow, filling and draining counted
+	law      string
+	origin   float64 // J/kg at 20 °C: the zero of the water's heat content
+	heatLen  float64 // m of tube
+	held     string
+	doubtful float64 // largest relative spread of the film met outside its correlation's range
+	doubt    string
+}
+
+// isobarStep is the relative change of pressure that asks for a new table.
+const isobarStep = 0.002
+
+func (w *stream) setPressure(p float64) error {
+	if w.iso != nil && math.Abs(p-w.iso.P) <= isobarStep*w.iso.P {
+		return nil
+	}
+	iso, err := water.NewIsobar(p)
+	if err != nil {
+		return fmt.Errorf("laying the water's properties at %.4g bar: %w", p/1e5, err)
+	}
+	w.iso = iso
+	w.origin = iso.Enthalpy(293.15)
+	return nil
+}
+
+// fill puts water of the inlet's temperature into the whole circuit and books what came in.
+func (w *stream) fill(t *tubes) {
+	h := w.iso.Enthalpy(w.inletT)
+	for i, s := range w.slices {
+		w.h[i] = h
+		w.mass[i] = t.slices[s].volume * w.iso.Density(h)
+		w.carried -= w.mass[i] * (h - w.origin)
+	}
+}
+
+// drain lets the water out and books what left.
+func (w *stream) drain() {
+	for i := range w.h {
+		w.carried += w.mass[i] * (w.h[i] - w.origin)
+		w.mass[i] = 0
+	}
+}
+
+// content returns the heat content of the water above 20 °C in J.
+func (w *stream) content() float64 {
+	e := 0.0
+	for i := range w.h {
+		e += w.mass[i] * (w.h[i] - w.origin)
+	}
+	return e
+}
+
+// steepest is the largest number of transfer units of one slice that its exponential counts in full.
+const steepest = 2.0
+
+// effective returns U' of a slice: what makes its outlet approach T̄ exponentially at a steady flow.
+func effective(u, flowCp float64) float64 {
+	if flowCp <= 0 {
+		return u
+	}
+	n := u / flowCp
+	if n < 1e-6 {
+		return u
+	}
+	if n > steepest {
+		return u * math.Expm1(steepest) / steepest
+	}
+	return flowCp * math.Expm1(n)
+}
+
+// sweep marches down the circuit with the whole step tau (s), or at steady flow where tau is 0, and sets each
+// slice's heat and fluid temperature for the present mean temperatures of the cells. It does not change h.
+func (w *stream) sweep(t *tubes, tau float64) {
+	if w.state == duty.Drained {
+		for _, s := range w.slices {
+			t.slices[s].heat = 0
+			t.slices[s].settle()
+		}
+		return
+	}
+	flow := w.flow
+	up := w.inlet
+	steady := tau == 0
+	if steady {
+		tau = 1
+	}
+	for i, si := range w.slices {
+		s := &t.slices[si]
+		m := w.mass[i]
+		if steady {
+			m = 0
+		}
+		a := m + tau*flow
+		if a == 0 {
+			s.heat = 0
+			s.settle()
+			continue
+		}
+		carriedIn := m*w.h[i] + tau*flow*up
+		h := w.slice(s, a, carriedIn, tau, flow, w.h[i])
+		s.heat = (a*h - carriedIn) / tau
+		s.fluid = w.iso.Temperature(h)
+		s.settle()
+		up = h
+	}
+}
+
+// stand sets each slice's heat for the water as it stands.
+func (w *stream) stand(t *tubes) {
+	for i, si := range w.slices {
+		s := &t.slices[si]
+		s.heat = 0
+		if w.state != duty.Drained {
+			u := s.u
+			if slope := w.iso.Slope(w.h[i]); slope > 0 {
+				u = effective(u, w.flow/slope)
+			}
+			s.fluid = w.iso.Temperature(w.h[i])
+			s.heat = u * (s.mean - s.fluid)
+		}
+		s.settle()
+	}
+}
+
+// slice solves a h + τ U' T(h) = in + τ U' T̄ for h: the left side rises with h.
+func (w *stream) slice(s *slice, a, in, tau, flow, guess float64) float64 {
+	iso := w.iso
+	slope := iso.Slope(guess)
+	cp := inf
+	if slope > 0 {
+		cp = 1 / slope
+	}
+	u := s.u
+	if !math.IsInf(cp, 1) {
+		u = effective(s.u, flow*cp)
+	}
+	if u == 0 {
+		return in / a
+	}
+	rhs := in + tau*u*s.mean
+	h := guess
+	lo, hi := iso.Low-1e6, iso.High+1e7
+	for range 60 {
+		f := a*h + tau*u*iso.Temperature(h) - rhs
+		if f > 0 {
+			hi = h
+		} else {
+			lo = h
+		}
+		d := f / (a + tau*u*iso.Slope(h))
+		next := h - d
+		if !(next > lo && next < hi) {
+			next = 0.5 * (lo + hi)
+		}
+		if math.Abs(next-h) < 1e-7*(1+math.Abs(h)) {
+			return next
+		}
+		h = next
+	}
+	return h
+}
+
+// close takes the heat that each slice received over the step and sets the candidate state at its end.
+func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (carried float64) {
+	if w.state == duty.Drained {
+		copy(w.hNew, w.h)
+		copy(w.massNew, w.mass)
+		return 0
+	}
+	flow, up := w.flow, w.inlet
+	in := flow * (up - w.origin) * tau
+	for i, si := range w.slices {
+		a := w.mass[i] + tau*flow
+		h := up
+		if a > 0 {
+			h = (w.mass[i]*w.h[i] + tau*flow*up + heat(si)) / a
+		}
+		mass := t.slices[si].volume * w.iso.Density(h)
+		if w.state == duty.Closed {
+			mass = w.mass[i] // nothing can leave
+		}
+		out := flow - (mass-w.mass[i])/tau
+		if out < 0 { // water that shrinks draws less than the inlet gives: the rest of the slice stays short
+			mass = w.mass[i] + tau*flow
+			out = 0
+		}
+		w.hNew[i], w.massNew[i] = h, mass
+		flow, up = out, h
+	}
+	w.outNew = flow
+	return flow*(up-w.origin)*tau - in
+}
+
+// accept makes the candidate state the present one.
+func (w *stream) accept(carried float64) {
+	copy(w.h, w.hNew)
+	copy(w.mass, w.massNew)
+	w.carried += carried
+}
+
+// outlet returns the enthalpy, temperature and quality of what leaves now.
+func (w *stream) outlet(h []float64) (T, quality float64) {
+	if w.state != duty.Flowing || len(h) == 0 {
+		return math.NaN(), math.NaN()
+	}
+	x := h[len(h)-1]
+	return w.iso.Temperature(x), (x - w.iso.HLiquid) / (w.iso.HVapour - w.iso.HLiquid)
+}
+
+// start puts the profile of a circuit that has been flowing for long, for the cells as they are.
+func (w *stream) start(t *tubes) {
+	w.sweep(t, 0)
+	up := w.inlet
+	for i, si := range w.slices {
+		h := up
+		if w.flow > 0 {
+			h = up + t.slices[si].heat/w.flow
+		}
+		w.h[i] = h
+		w.mass[i] = t.slices[si].volume * w.iso.Density(h)
+		up = h
+	}
+}
+
+// links sets the resistances of contact, wall and film of every slice for the state of the present step.
+func (w *stream) links(t *tubes, tilt float64) {
+	w.boils = false
+	for i, si := range w.slices {
+		s := &t.slices[si]
+		p := &t.b.rec.Passes[s.pass]
+		if w.state == duty.Drained {
+			s.u = 0
+			continue
+		}
+		T := w.iso.Temperature(w.h[i])
+		t.solidLinks(s, T)
+		s.filmR = 0
+		switch {
+		case p.FilmNone:
+		case p.FilmFixed > 0:
+			s.filmR = 1 / (p.FilmFixed * math.Pi * p.Inner * s.length)
+		default:
+			c := w.film(t, s, w.h[i], tilt)
+			s.filmR = 1 / (c.H * math.Pi * p.Inner * s.length)
+			if c.Outside && c.Spread > w.doubtful {
+				w.doubtful, w.doubt = c.Spread, c.Law
+			}
+			w.law = c.Law
+		}
+		s.conductance()
+		if w.h[i] > w.iso.HLiquid+1 {
+			w.boils = true
+		}
+	}
+	w.boiled = w.boiled || w.boils
+}
+
+// film returns the film coefficient of one slice.
+func (w *stream) film(t *tubes, s *slice, h, tilt float64) film.Coefficient {
+	p := &t.b.rec.Passes[s.pass]
+	st := w.iso.At(h)
+	area := math.Pi / 4 * p.Inner * p.Inner
+	G := w.flow / area
+	Tw := st.T + s.heat*s.filmR // the wall as of the last step
+	if s.heat == 0 {
+		Tw = 0.5 * (st.T + s.mean)
+	}
+	incline := slope(s.axis, tilt)
+	heated := w.heatLen
+	flux := s.heat / (math.Pi * p.Inner * s.length)
+	if w.state == duty.Closed || w.flow <= 0 {
+		return film.Stagnant(w.expanding(w.single(h)), p.Inner, Tw-st.T)
+	}
+	x := st.Quality
+	if x > 0 && x < 1 || (x <= 0 && Tw > w.iso.Saturation+2 && flux > 0) {
+		return film.Boiling(w.twoPhase(), x, G, p.Inner, math.Max(flux, 1e3))
+	}
+	wall := w.iso.At(w.iso.Enthalpy(clamp(Tw, 274, 1000)))
+	return film.Tube(w.expanding(h), wall.Prandtl, G, p.Inner, heated, incline, Tw-st.T)
+}
+
+// single returns an enthalpy of one phase near h: the liquid's until it is all steam.
+func (w *stream) single(h float64) float64 {
+	if h > w.iso.HLiquid && h < w.iso.HVapour {
+		return w.iso.HLiquid
+	}
+	return h
+}
+
+func (w *stream) twoPhase() film.TwoPhase {
+	return film.TwoPhase{Liquid: fluid(w.iso.Liquid), Vapour: fluid(w.iso.Vapour),
+		Latent: w.iso.HVapour - w.iso.HLiquid, SurfaceTension: w.iso.SurfaceTension, Pressure: w.iso.P,
+		ReducedPressure: w.iso.P / 22.064e6, MolarMass: 18.015268}
+}
+
+func clamp(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }
+
+// fluid hands a state of water to the film correlations.
+func fluid(s water.State) film.Fluid {
+	return film.Fluid{Density: s.Density, Viscosity: s.Viscosity, Conductivity: s.Conductivity,
+		HeatCapacity: s.HeatCapacity, Prandtl: s.Prandtl}
+}
+
+// expanding is fluid with the volumetric expansion coefficient in 1/K, by a difference along the isobar.
+func (w *stream) expanding(h float64) film.Fluid {
+	const d = 5e3 // J/kg, about 1 K
+	f := fluid(w.iso.At(h))
+	lo, hi := h-d, h+d
+	if dT := w.iso.Temperature(hi) - w.iso.Temperature(lo); dT > 0 {
+		f.Expansion = math.Max(0, (w.iso.Density(lo)-w.iso.Density(hi))/dT/f.Density)
+	}
+	return f
+}
+
+// slope returns the incline of a tube along an axis in rad above the horizontal for the receiver's tilt.
+func slope(a block.Axis, tilt float64) float64 {
+	switch a {
+	case block.Depth:
+		return tilt // the window's normal looks down by tilt, so depth rises by it
+	case block.Height:
+		return math.Pi/2 - math.Abs(tilt)
+	}
+	return 0
+}
+
+// pressureDrop returns the circuit's pressure drop in Pa at the present state: friction, acceleration and
+// gravity, two phases as a homogeneous mixture.
+func (w *stream) pressureDrop(t *tubes, flow, tilt float64) float64 {
+	if w.state != duty.Flowing || flow <= 0 {
+		return 0
+	}
+	dp := 0.0
+	rhoIn, rhoOut := 0.0, 0.0
+	var G float64
+	for i, si := range w.slices {
+		s := &t.slices[si]
+		p := &t.b.rec.Passes[s.pass]
+		st := w.iso.At(w.h[i])
+		G = flow / (math.Pi / 4 * p.Inner * p.Inner)
+		if st.Quality > 0 && st.Quality < 1 {
+			dp += film.HomogeneousDrop(w.twoPhase(), st.Quality, G, p.Inner, p.Roughness, s.length)
+		} else {
+			dp += film.SinglePhaseDrop(fluid(st), G, p.Inner, p.Roughness, s.length)
+		}
+		dp += st.Density * 9.80665 * math.Sin(slope(s.axis, tilt)) * s.along * s.length
+		if i == 0 {
+			rhoIn = st.Density
+		}
+		rhoOut = st.Density
+	}
+	if rhoIn > 0 {
+		dp += G * G * (1/rhoOut - 1/rhoIn)
+	}
+	return dp
+}
+
+// solidLinks sets the resistances of contact and wall of a slice; T is the fluid's temperature in K.
+func (t *tubes) solidLinks(s *slice, T float64) {
+	p := &t.b.rec.Passes[s.pass]
+	s.contact, s.wall = 0, 0
+	outer := math.Pi * p.Outer * s.length
+	if !p.Contact.None {
+		s.contact = 1 / (p.Contact.Value.At(0.5*(s.bore+T)) * outer)
+	}
+	if p.WallMedium >= 0 {
+		k := t.b.rec.Media[p.WallMedium].Conductivity[0].At(0.5 * (s.bore + T))
+		s.wall = math.Log(p.Outer/p.Inner) / (2 * math.Pi * k * s.length)
+	}
+}

@@ -1,0 +1,243 @@
+package heat
+
+import (
+	"math"
+
+	"emberbank/duty"
+	"emberbank/film"
+	"emberbank/receiver"
+)
+
+// skin is the free faces of the body: what each patch exchanges with, and the temperature of each face.
+type skin struct {
+	b     *body
+	conds []condition // by patch, for the present step
+	half  []float64   // W/K, by face: the half cell
+	T     []float64   // K, by face
+	pane  *pane
+}
+
+// condition is what a patch of faces exchanges with during one step.
+type condition struct {
+	fixed       bool
+	temperature float64 // K
+	h           float64 // W/(m² K), to air
+	air         float64 // K
+	eps         float64 // to radiators
+	radiator    float64 // K
+	radiator4   float64
+	name        string
+	outside     bool // the film lies outside its correlation's range
+}
+
+// weather is the surroundings at one moment.
+type weather struct {
+	air, sky, ground, wind, tilt float64
+}
+
+func weatherAt(d *duty.Duty, t float64) weather {
+	at := func(s *duty.Signal, otherwise float64) float64 {
+		if s.Empty() {
+			return otherwise
+		}
+		return s.At(t)
+	}
+	w := weather{air: at(&d.Ambient, 293.15)}
+	w.sky, w.ground = at(&d.Sky, w.air), at(&d.Ground, w.air)
+	w.wind, w.tilt = at(&d.Wind, 0), at(&d.Tilt, 0)
+	return w
+}
+
+// elevation returns the angle of a side's outward normal above the horizontal, in rad.
+func (w weather) elevation(s int) float64 {
+	switch s {
+	case 0: // front: the window's side
+		return -w.tilt
+	case 1:
+		return w.tilt
+	case 4:
+		return -(math.Pi/2 - math.Abs(w.tilt))
+	case 5:
+		return math.Pi/2 - math.Abs(w.tilt)
+	}
+	return 0
+}
+
+// radiator returns the effective temperature of what a face of that elevation sees of sky and ground.
+func (w weather) radiator(elevation float64) float64 {
+	share := film.SkyShare(elevation)
+	return math.Pow(share*p4(w.sky)+(1-share)*p4(w.ground), 0.25)
+}
+
+func p4(x float64) float64 { return x * x * x * x }
+
+func newSkin(b *body) *skin {
+	s := &skin{b: b, conds: make([]condition, len(b.patches)), half: make([]float64, len(b.faces)),
+		T: make([]float64, len(b.faces))}
+	if w := b.rec.Window; w != nil && w.Glass != nil {
+		s.pane = newPane(b, w)
+	}
+	return s
+}
+
+// couple sets the half-cell conductances for the present conductivities.
+func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
+	b := s.b
+	for i := range b.faces {
+		f := &b.faces[i]
+		c := int(f.cell)
+		a := int(f.side.Axis())
+		way, k := f.half, net.k[a][c]
+		if tab := &net.tables[b.medium[c]]; tab.sharp {
+			T := s.T[i]
+			if p := b.patches[f.patch].surface; p != nil && p.Kind == receiver.FixedTemperature {
+				T = p.Temperature
+			}
+			beyond := 0
+			if T > tab.fusion {
+				beyond = 1
+			} else if T < tab.fusion {
+				beyond = -1
+			}
+			way, k = net.front(c, a, 2*f.half, h[c]+ahead*rate[c], beyond)
+		}
+		s.half[i] = k * f.area / way
+	}
+}
+
+// meet sets what every patch exchanges with during the coming step.
+// Behind glass, the pane's temperature at the end of the step tau (s) is foretold here.
+func (s *skin) meet(w weather, coverShut bool, tau float64) {
+	b := s.b
+	for i := range b.patches {
+		p := &b.patches[i]
+		c := condition{name: s.name(i)}
+		elevation := w.elevation(int(p.side))
+		mean := s.meanT(i)
+		if p.surface == nil {
+			s.conds[i] = s.windowCondition(w, coverShut, elevation, mean, tau, p)
+			continue
+		}
+		sf := p.surface
+		if sf.Kind == receiver.FixedTemperature {
+			c.fixed, c.temperature = true, sf.Temperature
+			s.conds[i] = c
+			continue
+		}
+		s.conds[i] = exchange(c, w, elevation, mean, sf.Film, sf.Emissivity, sf.Ambient, sf.Surrounds, p)
+	}
+}
+
+func exchange(c condition, w weather, elevation, mean float64, f receiver.Film, eps float64, ambient, surrounds *float64, p *patch) condition {
+	c.air = w.air
+	if ambient != nil {
+		c.air = *ambient
+	}
+	switch f.Kind {
+	case receiver.FilmFixed:
+		c.h = f.Value
+	case receiver.FilmOutside:
+		k := film.Outside(elevation, p.height, p.areaOverPerimeter(), mean, c.air, w.wind)
+		c.h, c.outside = k.H, k.Outside
+	}
+	c.eps = eps
+	switch {
+	case surrounds != nil:
+		c.radiator = *surrounds
+	case ambient != nil:
+		c.radiator = *ambient
+	default:
+		c.radiator = w.radiator(elevation)
+	}
+	c.radiator4 = p4(c.radiator)
+	return c
+}
+
+// areaOverPerimeter is the characteristic length of a face that looks up or down, in m.
+func (p *patch) areaOverPerimeter() float64 {
+	return p.height * p.width / (2 * (p.height + p.width))
+}
+
+func (s *skin) name(patch int) string {
+	if p := s.b.patches[patch].surface; p != nil {
+		return p.Name
+	}
+	return "window"
+}
+
+// windowCondition is the block's face behind the window: open, behind glass, or behind the shut cover.
+func (s *skin) windowCondition(w weather, shut bool, elevation, mean, tau float64, p *patch) condition {
+	win := s.b.rec.Window
+	c := condition{name: "window"}
+	switch {
+	case win.Glass != nil:
+		k := film.Gap(elevation, win.Glass.Gap, p.height, mean, s.pane.T)
+		c.h, c.outside = k.H, k.Outside
+		if win.Emissivity > 0 && win.Glass.Emissivity > 0 {
+			c.eps = 1 / (1/win.Emissivity + 1/win.Glass.Emissivity - 1)
+		}
+		s.pane.outside(w, shut, p)
+		s.pane.ahead = s.pane.T // tau below 0: the moment as it stands
+		if tau >= 0 {
+			s.pane.foretell(tau, mean, &c)
+		}
+		c.air, c.radiator, c.radiator4 = s.pane.ahead, s.pane.ahead, p4(s.pane.ahead)
+	case shut:
+		c.h, c.air = win.Cover, w.air
+		if win.Ambient != nil {
+			c.air = *win.Ambient
+		}
+		c.radiator = c.air
+	default:
+		c = exchange(c, w, elevation, mean, win.Film, win.Emissivity, win.Ambient, win.Surrounds, p)
+	}
+	return c
+}
+
+// meanT returns the mean temperature of a patch in K.
+func (s *skin) meanT(patch int) float64 {
+	sum, area := 0.0, 0.0
+	for i := range s.b.faces {
+		if f := &s.b.faces[i]; int(f.patch) == patch {
+			sum += f.area * s.T[i]
+			area += f.area
+		}
+	}
+	return sum / area
+}
+
+// flux returns the heat that flows from face i into its cell, and what the face loses to its surroundings, in W,
+// for the cell's temperature T and the light absorbed on the face. The face's own temperature is found by
+// Newton's method, so that half cell, film and radiation carry the same heat.
+func (s *skin) flux(i int, T, light float64) (in, lost float64) {
+	f := &s.b.faces[i]
+	c := &s.conds[f.patch]
+	g := s.half[i]
+	if c.fixed {
+		s.T[i] = c.temperature
+		in = g * (c.temperature - T)
+		return in, -in
+	}
+	hA := c.h * f.area
+	if c.eps == 0 {
+		s.T[i] = (g*T + hA*c.air + light) / (g + hA)
+		in = g * (s.T[i] - T)
+		return in, light - in
+	}
+	rA := c.eps * film.StefanBoltzmann * f.area
+	x := s.T[i]
+	for range 50 {
+		x3 := x * x * x
+		d := (g*(x-T) + hA*(x-c.air) + rA*(x3*x-c.radiator4) - light) / (g + hA + 4*rA*x3)
+		x -= d
+		if x < 1 {
+			x = 1
+		}
+		if math.Abs(d) < 1e-9*x {
+			break
+		}
+	}
+	s.T[i] = x
+	in = g * (x - T)
+	return in, light - in
+}

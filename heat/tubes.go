@@ -1,0 +1,330 @@
+package heat
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/block"
+	"emberbank/receiver"
+)
+
+// slice is one grid cell's length of a tube, with the chain of resistances from the cells around it to the
+// fluid.
+type slice struct {
+	pass    int // whose heat it counts to
+	run     receiver.RunKind
+	length  float64 // m
+	rise    float64 // m along the flow direction: dx, dy, dz of the stretch, for gravity
+	axis    block.Axis
+	along   float64 // +1 flowing to higher coordinates
+	first   int     // links first..last
+	last    int
+	line    float64 // W/(m K) for a bare line sink, else 0
+	volume  float64 // m³ of fluid
+	start   float64 // m of tube from the circuit's inlet to the slice's middle
+	weights float64 // sum of the links' shapes
+
+	// Of the present step:
+	spread  float64 // W/K, sum of the links' conductances; +Inf: no spreading resistance
+	contact float64 // K/W
+	wall    float64 // K/W
+	filmR   float64 // K/W
+	u       float64 // W/K, from the mean of the linked cells to the fluid
+	// Of the present stage:
+	mean  float64 // K, of the linked cells
+	bore  float64 // K, of the bore's wall
+	heat  float64 // W, to the fluid
+	fluid float64 // K
+}
+
+// link couples a slice to a cell.
+type link struct {
+	cell  int32
+	slice int32
+	shape float64 // m
+	g     float64 // W/K, of the present step
+}
+
+// tubes is every slice of every pass, lead and bend.
+type tubes struct {
+	b          *body
+	slices     []slice
+	links      []link
+	byPlane    []int32 // indices into links, by plane of their cell
+	planeLinks []int
+	circuits   [][]int // slices of each circuit in the order of flow
+	fixed      []int   // slices of passes with a fixed fluid temperature
+}
+
+// cutBores cuts a bore for each stretch of tube: passes first, in their order, then the leads and bends of the
+// circuits in theirs.
+func (b *body) cutBores(part []int16) ([]*block.Bore, error) {
+	rec := b.rec
+	var bores []*block.Bore
+	cutter := block.NewCutter(b.g, part)
+	cut := func(what string, l block.Line, medium int) error {
+		ratio := [3]float64{1, 1, 1}
+		if medium >= 0 {
+			for a := range 3 {
+				ratio[a] = rec.Media[medium].Conductivity[a].At(300)
+			}
+		}
+		bore, err := cutter.Cut(l, ratio)
+		if err != nil {
+			return fmt.Errorf("cutting the bore of %s: %w", what, err)
+		}
+		bores = append(bores, &bore)
+		return nil
+	}
+	blockMedium := -1
+	for i := range rec.Parts {
+		if rec.Parts[i].Role == receiver.RoleBlock {
+			blockMedium = rec.Parts[i].Medium
+		}
+	}
+	for i := range rec.Passes {
+		p := &rec.Passes[i]
+		l := block.Line{Axis: p.Axis, At: p.At, From: p.From, To: p.To, Diameter: p.Outer}
+		if p.Line > 0 {
+			bores = append(bores, b.bareLine(l))
+			continue
+		}
+		if err := cut("pass "+p.Name, l, blockMedium); err != nil {
+			return nil, err
+		}
+	}
+	for _, c := range rec.Circuits {
+		for _, r := range c.Runs {
+			if r.Kind == receiver.RunPass {
+				continue
+			}
+			a := runAxis(r)
+			l := block.Line{Axis: a, At: r.From, From: min(r.From[a], r.To[a]), To: max(r.From[a], r.To[a]),
+				Diameter: rec.Passes[r.Pass].Outer}
+			if err := cut("a lead or bend of circuit "+c.Name, l, -1); err != nil {
+				return nil, err
+			}
+		}
+	}
+	b.warnings = append(b.warnings, cutter.Warnings...)
+	return bores, nil
+}
+
+// runAxis returns the direction along which a stretch runs.
+func runAxis(r receiver.Run) block.Axis {
+	a := block.Depth
+	for d := block.Depth; d <= block.Height; d++ {
+		if math.Abs(r.To[d]-r.From[d]) > math.Abs(r.To[a]-r.From[a]) {
+			a = d
+		}
+	}
+	return a
+}
+
+// bareLine couples a bare line sink to the cells that hold its axis: cell floor(coordinate/spacing) on a
+// uniform grid.
+func (b *body) bareLine(l block.Line) *block.Bore {
+	g := b.g
+	bore := &block.Bore{Axis: l.Axis, At: l.At}
+	var at [3]int
+	for a := block.Depth; a <= block.Height; a++ {
+		if a != l.Axis {
+			slack := 1e-9 * (g.Lines[a][g.N(a)] - g.Lines[a][0]) // a coordinate that is a line to rounding is one
+			at[a] = max(0, g.Find(a, min(l.At[a]+slack, g.Lines[a][g.N(a)])))
+		}
+	}
+	for i := range g.N(l.Axis) {
+		from, to := max(l.From, g.Lines[l.Axis][i]), min(l.To, g.Lines[l.Axis][i+1])
+		if to-from < 1e-9 {
+			continue
+		}
+		at[l.Axis] = i
+		bore.Slices = append(bore.Slices, block.Slice{From: from, To: to,
+			Links: []block.Link{{Cell: g.Index(at[0], at[1], at[2]), Shape: to - from}}})
+	}
+	return bore
+}
+
+func newTubes(b *body, bores []*block.Bore, net *network) *tubes {
+	rec := b.rec
+	t := &tubes{b: b}
+	inCircuit := make([]bool, len(rec.Passes))
+	next := len(rec.Passes)
+	for _, c := range rec.Circuits {
+		var order []int
+		start := 0.0
+		for _, r := range c.Runs {
+			bore, a := (*block.Bore)(nil), runAxis(r)
+			if r.Kind == receiver.RunPass {
+				bore = bores[r.Pass]
+				inCircuit[r.Pass] = true
+			} else {
+				bore = bores[next]
+				next++
+			}
+			along := 1.0
+			if r.To[a] < r.From[a] {
+				along = -1
+			}
+			first := len(t.slices)
+			t.add(bore, r.Pass, r.Kind, along)
+			n := len(t.slices) - first
+			for q := range n {
+				s := first + q
+				if along < 0 {
+					s = first + n - 1 - q
+				}
+				sl := &t.slices[s]
+				sl.start = start + 0.5*sl.length
+				start += sl.length
+				order = append(order, s)
+			}
+			t.bridge(net, bore, &rec.Passes[r.Pass])
+		}
+		t.circuits = append(t.circuits, order)
+	}
+	for i := range rec.Passes {
+		if inCircuit[i] {
+			continue
+		}
+		first := len(t.slices)
+		t.add(bores[i], i, receiver.RunPass, 1)
+		for s := first; s < len(t.slices); s++ {
+			t.fixed = append(t.fixed, s)
+		}
+	}
+	t.sortLinks()
+	return t
+}
+
+func (t *tubes) add(bore *block.Bore, pass int, kind receiver.RunKind, along float64) {
+	p := &t.b.rec.Passes[pass]
+	for _, bs := range bore.Slices {
+		s := slice{pass: pass, run: kind, length: bs.To - bs.From, axis: bore.Axis, along: along,
+			first: len(t.links), line: p.Line}
+		s.volume = math.Pi / 4 * p.Inner * p.Inner * s.length
+		for _, l := range bs.Links {
+			if t.b.medium[l.Cell] < 0 { // cut away by another tube
+				continue
+			}
+			t.links = append(t.links, link{cell: int32(l.Cell), slice: int32(len(t.slices)), shape: l.Shape})
+			s.weights += l.Shape
+		}
+		s.last = len(t.links)
+		t.slices = append(t.slices, s)
+	}
+}
+
+// bridge lets the tube's wall conduct along its axis beside the solid around it: leads and bends are bridges
+// through the insulation.
+func (t *tubes) bridge(net *network, bore *block.Bore, p *receiver.Pass) {
+	if p.WallMedium < 0 || p.Line > 0 {
+		return
+	}
+	if net.bridge[bore.Axis] == nil {
+		net.bridge[bore.Axis] = make([]float64, t.b.n)
+	}
+	area := math.Pi / 4 * (p.Outer*p.Outer - p.Inner*p.Inner)
+	k := t.b.rec.Media[p.WallMedium].Conductivity[0].At(400)
+	for _, bs := range bore.Slices {
+		sum := 0.0
+		for _, l := range bs.Links {
+			if t.b.medium[l.Cell] >= 0 {
+				sum += l.Shape
+			}
+		}
+		for _, l := range bs.Links {
+			if t.b.medium[l.Cell] >= 0 {
+				net.bridge[bore.Axis][l.Cell] += k * area * l.Shape / sum
+			}
+		}
+	}
+}
+
+func (t *tubes) sortLinks() {
+	b := t.b
+	plane := b.nx * b.ny
+	t.planeLinks = make([]int, b.nz+1)
+	for _, l := range t.links {
+		t.planeLinks[int(l.cell)/plane+1]++
+	}
+	for k := range b.nz {
+		t.planeLinks[k+1] += t.planeLinks[k]
+	}
+	at := append([]int(nil), t.planeLinks...)
+	t.byPlane = make([]int32, len(t.links))
+	for i, l := range t.links {
+		k := int(l.cell) / plane
+		t.byPlane[at[k]] = int32(i)
+		at[k]++
+	}
+}
+
+// couple sets the conductances of the links and of spreading for the present conductivities.
+func (t *tubes) couple(net *network) {
+	for i := range t.slices {
+		s := &t.slices[i]
+		p := &t.b.rec.Passes[s.pass]
+		s.spread = 0
+		for q := s.first; q < s.last; q++ {
+			l := &t.links[q]
+			l.g = l.shape
+			if s.line == 0 {
+				l.g *= net.across(int(l.cell), s.axis)
+			}
+			s.spread += l.g
+		}
+		if s.line > 0 || !p.Spreading {
+			s.spread = inf
+		}
+	}
+}
+
+// conductance sets u from the links of the chain.
+func (s *slice) conductance() {
+	switch {
+	case s.first == s.last: // nothing of the solid left around it
+		s.u = 0
+	case s.line > 0:
+		s.u = s.line * s.length
+	default:
+		r := s.contact + s.wall + s.filmR
+		if !math.IsInf(s.spread, 1) {
+			r += 1 / s.spread
+		}
+		s.u = 1 / r
+	}
+}
+
+// measure sets each slice's mean temperature of the cells around it: weighted by the links' conductances.
+func (t *tubes) measure(T []float64, pad int) {
+	for i := range t.slices {
+		s := &t.slices[i]
+		sum, weight := 0.0, 0.0
+		for q := s.first; q < s.last; q++ {
+			l := &t.links[q]
+			sum += l.g * T[pad+int(l.cell)]
+			weight += l.g
+		}
+		if weight > 0 {
+			s.mean = sum / weight
+		}
+	}
+}
+
+// settle sets the temperature of the bore's wall once the slice's heat is known.
+func (s *slice) settle() {
+	s.bore = s.mean
+	if !math.IsInf(s.spread, 1) && s.spread > 0 {
+		s.bore -= s.heat / s.spread
+	}
+}
+
+// draw returns what a link takes from its cell in W.
+func (t *tubes) draw(l *link, T float64) float64 {
+	s := &t.slices[l.slice]
+	if math.IsInf(s.spread, 1) { // no spreading: each cell gives its share of the slice's heat
+		return s.heat * l.shape / s.weights
+	}
+	return l.g * (T - s.bore)
+}
