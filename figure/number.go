@@ -1,0 +1,124 @@
+package figure
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Number prints a number as it is set in text: thin spaces between thousands, the true minus sign, and the given
+// number of decimals. No value (NaN) prints as nothing.
+func Number(v float64, decimals int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return ""
+	}
+	s := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
+	negative := v < 0 && strings.Trim(s, "0.") != "" // no minus before a zero
+	whole, fraction, _ := strings.Cut(s, ".")
+	var b strings.Builder
+	if negative {
+		b.WriteString(minus)
+	}
+	for i, d := range whole {
+		if i > 0 && (len(whole)-i)%3 == 0 {
+			b.WriteString(thin)
+		}
+		b.WriteRune(d)
+	}
+	if fraction != "" {
+		b.WriteString("." + fraction)
+	}
+	return b.String()
+}
+
+// Percent prints a share of one as whole per cent, with one decimal below 9.5 %.
+func Percent(share float64) string {
+	p := share * 100
+	decimals := 0
+	if math.Abs(p) < 9.5 && math.Abs(p) >= 0.05 {
+		decimals = 1
+	}
+	return Number(p, decimals) + thin + "%"
+}
+
+// Span prints a length of time, such as "1 h 30 min" or "45 s".
+func Span(seconds float64) string {
+	if math.IsNaN(seconds) || math.IsInf(seconds, 0) {
+		return ""
+	}
+	if a := math.Abs(seconds); a < 60 {
+		decimals := 0
+		if a != math.Trunc(a) {
+			decimals = 1
+		}
+		return Number(seconds, decimals) + thin + "s"
+	}
+	s := int64(math.Round(seconds))
+	var parts []string
+	for _, u := range []struct {
+		name string
+		size int64
+	}{{"d", 86400}, {"h", 3600}, {"min", 60}, {"s", 1}} {
+		n := s / u.size
+		if u.name == "d" && n < 2 { // up to two days in hours, as people say it
+			continue
+		}
+		s -= n * u.size
+		if n > 0 {
+			parts = append(parts, strconv.FormatInt(n, 10)+thin+u.name)
+		}
+		if len(parts) == 2 {
+			break
+		}
+	}
+	return strings.Join(parts, " ")
+}
+
+// EnergyScale is a unit for energies of about a size.
+type EnergyScale struct {
+	Unit     string
+	Joule    float64 // per unit
+	Decimals int
+}
+
+// ScaleOf returns the unit in which an energy in J and smaller ones beside it read well.
+func ScaleOf(energy float64) EnergyScale {
+	switch a := math.Abs(energy); {
+	case a >= 3.6e8:
+		return EnergyScale{"kWh", 3.6e6, 1}
+	case a >= 3.6e5:
+		return EnergyScale{"kWh", 3.6e6, 2}
+	case a >= 3600:
+		return EnergyScale{"Wh", 3600, 1}
+	default:
+		return EnergyScale{"J", 1, 1}
+	}
+}
+
+// Text prints an energy in J in the scale, without its unit.
+func (s EnergyScale) Text(energy float64) string { return Number(energy/s.Joule, s.Decimals) }
+
+// niceStep returns a step of 1, 2 or 5 times a power of ten that gives at most n steps over a span.
+func niceStep(span float64, n int) float64 {
+	if !(span > 0) {
+		return 1
+	}
+	raw := span / float64(n)
+	p := math.Pow(10, math.Floor(math.Log10(raw)))
+	for _, f := range []float64{1, 2, 5, 10} {
+		if f*p >= raw*(1-1e-9) {
+			return f * p
+		}
+	}
+	return 10 * p
+}
+
+// decimalsOf is how many decimals a step needs.
+func decimalsOf(step float64) int {
+	d := 0
+	for d < 6 && math.Abs(step-math.Round(step)) > 1e-9*math.Abs(step) {
+		step *= 10
+		d++
+	}
+	return d
+}

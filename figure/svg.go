@@ -1,0 +1,166 @@
+package figure
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// canvas collects SVG text.
+type canvas struct {
+	b           strings.Builder
+	w, h        float64
+	title, desc string
+}
+
+// newCanvas begins a picture of w by h px; both may still grow while it is drawn. The title and the description
+// are what screen readers read aloud.
+func newCanvas(w, h float64, title, description string) *canvas {
+	return &canvas{w: w, h: h, title: title, desc: description}
+}
+
+// bytes closes the picture.
+func (c *canvas) bytes() []byte {
+	return []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="` + px(c.w) + `" height="` + px(c.h) + `" viewBox="0 0 ` + px(c.w) + " " + px(c.h) + `" role="img" aria-labelledby="t d">` + "\n" +
+		`<title id="t">` + escape(c.title) + `</title><desc id="d">` + escape(c.desc) + "</desc>\n" +
+		`<rect width="` + px(c.w) + `" height="` + px(c.h) + `" fill="` + sheet + `"/>` + "\n" +
+		c.b.String() + "</svg>\n")
+}
+
+// px prints a coordinate to a hundredth of a pixel.
+func px(v float64) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		v = 0 // callers leave such points out; a picture with a stray point is still well formed
+	}
+	s := strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// escape makes text safe between tags and in attributes. Characters that XML does not allow at all become the
+// replacement character.
+func escape(s string) string {
+	var b strings.Builder
+	for _, r := range s { // an invalid byte comes as U+FFFD
+		switch {
+		case r == '&':
+			b.WriteString("&amp;")
+		case r == '<':
+			b.WriteString("&lt;")
+		case r == '>':
+			b.WriteString("&gt;")
+		case r == '"':
+			b.WriteString("&quot;")
+		case r == '\t' || r == '\n' || r == '\r':
+			b.WriteByte(' ')
+		case r < 0x20 || r == 0xFFFE || r == 0xFFFF:
+			b.WriteRune('\uFFFD')
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// attributes prints pairs of name and value.
+func attributes(pairs []string) string {
+	var b strings.Builder
+	for i := 0; i+1 < len(pairs); i += 2 {
+		b.WriteString(" " + pairs[i] + `="` + escape(pairs[i+1]) + `"`)
+	}
+	return b.String()
+}
+
+func (c *canvas) raw(s string) { c.b.WriteString(s) }
+
+func (c *canvas) rect(x, y, w, h float64, pairs ...string) {
+	c.raw(`<rect x="` + px(x) + `" y="` + px(y) + `" width="` + px(w) + `" height="` + px(h) + `"` + attributes(pairs) + "/>\n")
+}
+
+func (c *canvas) line(x1, y1, x2, y2 float64, pairs ...string) {
+	c.raw(`<line x1="` + px(x1) + `" y1="` + px(y1) + `" x2="` + px(x2) + `" y2="` + px(y2) + `"` + attributes(pairs) + "/>\n")
+}
+
+func (c *canvas) circle(x, y, r float64, pairs ...string) {
+	c.raw(`<circle cx="` + px(x) + `" cy="` + px(y) + `" r="` + px(r) + `"` + attributes(pairs) + "/>\n")
+}
+
+func (c *canvas) path(d string, pairs ...string) {
+	c.raw(`<path d="` + d + `"` + attributes(pairs) + "/>\n")
+}
+
+// Styles of text. Numbers are sans, names on a drawing italic, captions bold.
+const (
+	numbers = iota
+	names
+	captions
+	sentence
+)
+
+// text sets a line of text; anchor is start, middle or end.
+func (c *canvas) text(style int, x, y float64, anchor, s string, pairs ...string) {
+	if s == "" {
+		return
+	}
+	a := ""
+	switch style {
+	case numbers:
+		a = ` font-family="` + sans + `" font-size="11"`
+	case names:
+		a = ` font-family="` + serif + `" font-size="12.5" font-style="italic"`
+	case captions:
+		a = ` font-family="` + serif + `" font-size="13.5" font-weight="600"`
+	case sentence:
+		a = ` font-family="` + serif + `" font-size="18"`
+	}
+	fill := ` fill="` + ink + `"`
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if pairs[i] == "fill" {
+			fill = ""
+		}
+	}
+	c.raw(`<text x="` + px(x) + `" y="` + px(y) + `" text-anchor="` + anchor + `"` + a + fill + attributes(pairs) + ">" + escape(s) + "</text>\n")
+}
+
+// widthOf estimates how wide a text is set, on the wide side: the face is the reader's.
+func widthOf(style int, s string) float64 {
+	n := 0.0
+	for _, r := range s {
+		switch {
+		case r == ' ' || strings.ContainsRune("ijl.,:;'|!", r):
+			n += 0.4
+		case r == '\u2009':
+			n += 0.25
+		case r >= 'A' && r <= 'Z' || r == 'm' || r == 'w' || r == '%':
+			n += 0.85
+		default:
+			n += 0.6
+		}
+	}
+	return n * [...]float64{11, 12.5, 14, 18}[style]
+}
+
+// fit cuts a text to a width, with an ellipsis.
+func fit(style int, s string, w float64) string {
+	if widthOf(style, s) <= w {
+		return s
+	}
+	r := []rune(s)
+	for len(r) > 1 && widthOf(style, string(r)+"…") > w {
+		r = r[:len(r)-1]
+	}
+	return strings.TrimRight(string(r), " ,") + "…"
+}
+
+// polyline builds a path's data from points.
+type polyline struct{ b strings.Builder }
+
+func (p *polyline) move(x, y float64) { p.b.WriteString("M" + px(x) + " " + px(y)) }
+func (p *polyline) to(x, y float64)   { p.b.WriteString("L" + px(x) + " " + px(y)) }
+func (p *polyline) curve(x1, y1, x2, y2, x, y float64) {
+	p.b.WriteString("C" + px(x1) + " " + px(y1) + " " + px(x2) + " " + px(y2) + " " + px(x) + " " + px(y))
+}
+func (p *polyline) close()         { p.b.WriteString("Z") }
+func (p *polyline) String() string { return p.b.String() }

@@ -1,0 +1,118 @@
+package figure
+
+import (
+	"fmt"
+	"math"
+)
+
+// anchors of the temperature scale for light paper, in OKLCH: lightness, chroma, hue in degrees. Hot is dark: heat
+// departs from the paper, and lightness falls all the way.
+var anchors = [7][3]float64{
+	{.955, .012, 205}, {.915, .045, 100}, {.835, .095, 78}, {.735, .135, 58}, {.635, .155, 42}, {.525, .150, 31}, {.405, .110, 24},
+}
+
+// Tint returns the colour of a temperature at a share of the way from the cold to the hot end of the scale, as
+// "#RRGGBB". Shares outside 0..1 take the end's colour. Equal steps look equal: the scale is a Catmull-Rom curve
+// through the anchors in OKLab, walked by its length.
+//
+// Source of OKLab and of its matrices to linear sRGB: B. Ottosson, "A perceptual color space for image
+// processing", 2020. Transfer function: IEC 61966-2-1 (sRGB).
+func Tint(share float64) string {
+	if !(share > 0) {
+		share = 0
+	}
+	share = math.Min(share, 1)
+	const steps = 600 // of the curve, for its length; finer than a step of an 8-bit colour
+	var length [steps + 1]float64
+	before := onCurve(0)
+	for i := 1; i <= steps; i++ {
+		p := onCurve(float64(i) / steps)
+		length[i] = length[i-1] + math.Sqrt(sq(p[0]-before[0])+sq(p[1]-before[1])+sq(p[2]-before[2]))
+		before = p
+	}
+	want := share * length[steps]
+	i := 0
+	for i < steps-1 && length[i+1] < want {
+		i++
+	}
+	u := (float64(i) + (want-length[i])/(length[i+1]-length[i])) / steps
+	return hex(onCurve(u))
+}
+
+func sq(x float64) float64 { return x * x }
+
+// onCurve returns the point in OKLab at u from 0 to 1 along the anchors.
+func onCurve(u float64) [3]float64 {
+	n := len(anchors) - 1
+	x := u * float64(n)
+	i := min(int(x), n-1)
+	t := x - float64(i)
+	p0, p1, p2, p3 := anchor(i-1), anchor(i), anchor(i+1), anchor(i+2)
+	var out [3]float64
+	for k := range out {
+		a, b, c, d := p0[k], p1[k], p2[k], p3[k]
+		out[k] = 0.5 * (2*b + (c-a)*t + (2*a-5*b+4*c-d)*t*t + (3*b-a-3*c+d)*t*t*t)
+	}
+	return out
+}
+
+// anchor returns an anchor in OKLab; beyond the ends the curve goes on straight.
+func anchor(i int) [3]float64 {
+	n := len(anchors) - 1
+	if i < 0 || i > n {
+		end, next := 0, 1
+		if i > n {
+			end, next = n, n-1
+		}
+		a, b := anchor(end), anchor(next)
+		return [3]float64{2*a[0] - b[0], 2*a[1] - b[1], 2*a[2] - b[2]}
+	}
+	h := anchors[i][2] * math.Pi / 180
+	return [3]float64{anchors[i][0], anchors[i][1] * math.Cos(h), anchors[i][1] * math.Sin(h)}
+}
+
+func hex(lab [3]float64) string {
+	l := cube(lab[0] + 0.3963377774*lab[1] + 0.2158037573*lab[2])
+	m := cube(lab[0] - 0.1055613458*lab[1] - 0.0638541728*lab[2])
+	s := cube(lab[0] - 0.0894841775*lab[1] - 1.2914855480*lab[2])
+	channel := func(v float64) int {
+		v = math.Max(0, math.Min(1, v))
+		if v <= 0.0031308 {
+			v *= 12.92
+		} else {
+			v = 1.055*math.Pow(v, 1/2.4) - 0.055
+		}
+		return int(math.Round(v * 255))
+	}
+	return fmt.Sprintf("#%02X%02X%02X",
+		channel(4.0767416621*l-3.3077115913*m+0.2309699292*s),
+		channel(-1.2684380046*l+2.6097574011*m-0.3413193965*s),
+		channel(-0.0041960863*l-0.7034186147*m+1.7076147010*s))
+}
+
+func cube(x float64) float64 { return x * x * x }
+
+// scale is the temperature rule of a picture.
+type scale struct {
+	low, high float64 // degC
+	step      float64 // K, of the tints
+}
+
+// scaleOver lays a scale over temperatures from lo to hi in degC, its ends and steps on round numbers.
+func scaleOver(lo, hi float64) scale {
+	if !(hi-lo > 1e-9) {
+		lo, hi = lo-1, lo+1 // an even field still needs a rule
+	}
+	step := niceStep(hi-lo, 40)
+	tick := niceStep(hi-lo, 8)
+	return scale{math.Floor(lo/tick+1e-9) * tick, math.Ceil(hi/tick-1e-9) * tick, step}
+}
+
+func (s scale) share(celsius float64) float64 { return (celsius - s.low) / (s.high - s.low) }
+
+// tint is the colour of the step that holds a temperature.
+func (s scale) tint(celsius float64) string {
+	n := math.Round((s.high - s.low) / s.step)
+	k := math.Floor((celsius-s.low)/s.step + 1e-9)
+	return Tint(math.Max(0, math.Min(n-1, k)) / math.Max(1, n-1))
+}
