@@ -224,6 +224,7 @@ func (m *march) restart() {
 // step marches at most to next; it may stop short of it, and stops at the first crossing of a rule's threshold.
 func (m *march) step(next float64) error {
 	crossings := 0
+	before := m.watched()
 	for try := 0; ; try++ {
 		left := next - m.t
 		fresh := m.wanted <= 0
@@ -257,8 +258,7 @@ func (m *march) step(next float64) error {
 			}
 			continue
 		}
-		old := m.watch
-		share := m.player.Crossing(m.t, m.t+tau, old, m.watchNew)
+		share := m.player.Crossing(m.t, m.t+tau, func(w duty.Watch) float64 { return before[w] }, m.watchNew)
 		if share < 1-1e-6 && share*tau > 1e-4 && crossings < 12 {
 			// Land on the crossing: redo the step a little past it.
 			crossings++
@@ -270,6 +270,19 @@ func (m *march) step(next float64) error {
 		m.wanted = tau * math.Min(10, math.Max(0.2, 0.8*math.Pow(math.Max(err, 1e-9), -1.0/3)))
 		return nil
 	}
+}
+
+// watched returns the present value of everything that rules look at.
+func (m *march) watched() map[duty.Watch]float64 {
+	if len(m.p.Duty.Rules) == 0 {
+		return nil
+	}
+	values := map[duty.Watch]float64{}
+	for i := range m.p.Duty.Rules {
+		w := m.p.Duty.Rules[i].Watch
+		values[w] = m.watch(w)
+	}
+	return values
 }
 
 // fit returns the step that divides what is left evenly and is no longer than wanted.
