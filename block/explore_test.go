@@ -27,7 +27,7 @@ func TestExplore(t *testing.T) {
 					if err != nil {
 						t.Fatal(err)
 					}
-					s.bores = append(s.bores, b)
+					s.bores = append(s.bores, &b)
 				}
 				f := s.flows()
 				fmt.Printf("%s D %.2f refine %.2f %d×%d  err", name, D, r, g.N(1), g.N(2))

@@ -30,16 +30,17 @@ type Line struct {
 
 // What a laid grid keeps to.
 const (
-	growth     = 0.25  // change of cell size per unit of length: neighbouring cells differ by about this much
-	maxRatio   = 1.5   // between neighbouring cells
-	maxBeside  = 1.2   // between the cell that holds a tube and its neighbours
-	sameFace   = 1e-9  // m: faces closer than this are one
-	nearFace   = 5e-5  // m: faces closer than this are taken as one, with a warning
-	thinLayer  = 2e-3  // m: a layer thinner than this, and than a fifth of the core's cells, is one cell
-	acrossCore = 16    // cells across the core's geometric mean extent
-	leastCore  = 8     // cells across the core's narrowest extent
-	quantum    = 1e-12 // m: coordinates are rounded to this from the middle, so that mirrored bodies agree
-	layRounds  = 200   // rounds of shrinking cells where neighbours differ too much
+	growth      = 0.25  // change of cell size per unit of length: neighbouring cells differ by about this much
+	maxRatio    = 1.5   // between neighbouring cells
+	maxBeside   = 1.2   // between the cell that holds a tube and its neighbours
+	sameFace    = 1e-9  // m: faces closer than this are one
+	nearFace    = 5e-5  // m: faces closer than this are taken as one, with a warning
+	shareColumn = 0.1   // of a cell: tubes closer than this, across, stand in one column
+	thinLayer   = 2e-3  // m: a layer thinner than this, and than a fifth of the core's cells, is one cell
+	acrossCore  = 16    // cells across the core's geometric mean extent
+	leastCore   = 8     // cells across the core's narrowest extent
+	quantum     = 1e-12 // m: coordinates are rounded to this from the middle, so that mirrored bodies agree
+	layRounds   = 200   // rounds of shrinking cells where neighbours differ too much
 )
 
 // Lay lays a graded grid over a body: every face of a part is a grid line, every tube is the centre of its
@@ -177,17 +178,22 @@ func (d *direction) addAxes(l Layout, near []float64) {
 	sort.Slice(all, func(i, j int) bool {
 		return all[i].x < all[j].x || all[i].x == all[j].x && all[i].size < all[j].size
 	})
-	for _, t := range all {
-		if n := len(d.axes); n > 0 && t.x-d.axes[n-1] < nearFace {
-			if t.x-d.axes[n-1] >= sameFace {
-				d.warnings = append(d.warnings, fmt.Sprintf(
-					"two tubes lie only %.3g mm apart along %s: the second is not at the centre of its cells",
-					(t.x-d.axes[n-1])*1e3, d.axis))
-			}
-			d.axesSize[n-1] = math.Min(d.axesSize[n-1], t.size)
-			continue
+	for i := 0; i < len(all); {
+		// Tubes that are out of line by much less than a cell share their column: cells as narrow as their
+		// distance would help nobody.
+		j, size := i+1, all[i].size
+		for j < len(all) && all[j].x-all[j-1].x < shareColumn*math.Min(all[j].size, all[j-1].size) {
+			size = math.Min(size, all[j].size)
+			j++
 		}
-		d.axes, d.axesSize = append(d.axes, t.x), append(d.axesSize, t.size)
+		if off := all[j-1].x - all[i].x; off > nearFace {
+			d.warnings = append(d.warnings, fmt.Sprintf(
+				"%d tubes near %s %.6g mm are out of line by %.3g mm: they share one column of cells and stand a little beside its centre",
+				j-i, d.axis, (d.mid+all[i].x)*1e3, off*1e3))
+		}
+		d.axes = append(d.axes, 0.5*(all[i].x+all[j-1].x))
+		d.axesSize = append(d.axesSize, size)
+		i = j
 	}
 }
 

@@ -28,7 +28,7 @@ func wantedSizes(l Layout) (size [3]float64, near []float64) {
 // Cells that the conduction around a tube needs for the accuracy that docs/numerics/grid.md shows.
 const (
 	acrossSpacing = 7.0 // cells from axis to axis (or to the axis's image in a face)
-	acrossGap     = 4.0 // cells in the gap between two bores, or twice the gap to a face
+	acrossGap     = 5.0 // cells in the gap between two bores, or twice the gap to a face
 )
 
 // gapSize is the cell size that the surroundings of line n ask for.

@@ -9,6 +9,13 @@ type patchMatrix struct {
 	a       []float64 // lower band by rows: a[i*(band+1)+band-(i-j)] is element (i, j)
 	rhs     []float64
 	link    []float64 // nominal shape by cell
+	edges   []edge    // where the patch ends
+}
+
+// edge joins a cell to the field beyond the patch.
+type edge struct {
+	cell    int
+	g, x, y float64
 }
 
 func newPatchMatrix(c *patch, links []reach, removed []place) *patchMatrix {
@@ -32,12 +39,13 @@ func newPatchMatrix(c *patch, links []reach, removed []place) *patchMatrix {
 		m.a[q*w+m.band] += g
 		m.a[q*w+m.band-(q-p)] -= g
 	}
-	edge := func(p int, g, t float64) {
+	border := func(p int, g, x, y float64) {
 		if gone[p] {
 			return
 		}
 		m.a[p*w+m.band] += g
-		m.rhs[p] += g * t
+		m.rhs[p] += g * c.exact(x, y)
+		m.edges = append(m.edges, edge{p, g, x, y})
 	}
 	last := func(l []float64, i int) float64 { return l[i+1] - l[i] }
 	for j := 0; j < c.ny; j++ {
@@ -47,18 +55,18 @@ func newPatchMatrix(c *patch, links []reach, removed []place) *patchMatrix {
 			if i+1 < c.nx {
 				couple(p, p+1, c.kx*wy/(c.cx(i+1)-c.cx(i)))
 			} else {
-				edge(p, c.kx*wy/wx, c.exact(c.cx(i)+wx, c.cy(j)))
+				border(p, c.kx*wy/wx, c.cx(i)+wx, c.cy(j))
 			}
 			if i == 0 {
-				edge(p, c.kx*wy/wx, c.exact(c.cx(i)-wx, c.cy(j)))
+				border(p, c.kx*wy/wx, c.cx(i)-wx, c.cy(j))
 			}
 			if j+1 < c.ny {
 				couple(p, p+c.nx, c.ky*wx/(c.cy(j+1)-c.cy(j)))
 			} else {
-				edge(p, c.ky*wx/wy, c.exact(c.cx(i), c.cy(j)+wy))
+				border(p, c.ky*wx/wy, c.cx(i), c.cy(j)+wy)
 			}
 			if j == 0 {
-				edge(p, c.ky*wx/wy, c.exact(c.cx(i), c.cy(j)-wy))
+				border(p, c.ky*wx/wy, c.cx(i), c.cy(j)-wy)
 			}
 			if gone[p] {
 				m.a[p*w+m.band] = 1
@@ -70,48 +78,68 @@ func newPatchMatrix(c *patch, links []reach, removed []place) *patchMatrix {
 
 // flow solves the patch and returns the heat flow into the tube and its derivative by the factor on the links.
 func (m *patchMatrix) flow(factor float64) (flow, slope float64) {
-	w := m.band + 1
-	l := append([]float64(nil), m.a...)
-	for p, s := range m.link {
-		l[p*w+m.band] += factor * s
-	}
-	// Cholesky within the band.
-	for i := 0; i < m.n; i++ {
-		row := l[i*w : i*w+w]
-		lo := max(0, i-m.band)
-		for j := lo; j <= i; j++ {
-			other := l[j*w : j*w+w]
-			s := row[m.band-(i-j)]
-			for k := max(lo, j-m.band); k < j; k++ {
-				s -= row[m.band-(i-k)] * other[m.band-(j-k)]
-			}
-			if j < i {
-				row[m.band-(i-j)] = s / other[m.band]
-			} else {
-				row[m.band] = math.Sqrt(s)
-			}
-		}
-	}
-	solve := func(b []float64) []float64 {
-		x := append([]float64(nil), b...)
-		for i := 0; i < m.n; i++ {
-			for j := max(0, i-m.band); j < i; j++ {
-				x[i] -= l[i*w+m.band-(i-j)] * x[j]
-			}
-			x[i] /= l[i*w+m.band]
-		}
-		for i := m.n - 1; i >= 0; i-- {
-			x[i] /= l[i*w+m.band]
-			for j := max(0, i-m.band); j < i; j++ {
-				x[j] -= l[i*w+m.band-(i-j)] * x[i]
-			}
-		}
-		return x
-	}
-	t, e := solve(m.rhs), solve(m.link)
+	f := m.factor(factor)
+	t, e := f.solve(m.rhs), f.solve(m.link)
 	for p, s := range m.link {
 		flow += factor * s * t[p]
 		slope += s * t[p] * (1 - factor*e[p])
 	}
 	return flow, slope
+}
+
+// influence is the heat flow into the tube, at 0, per watt put into each cell.
+func (m *patchMatrix) influence() []float64 { return m.factor(1).solve(m.link) }
+
+// banded is a Cholesky factor within its band.
+type banded struct {
+	n, band int
+	l       []float64
+}
+
+// factor decomposes the matrix with a factor on the links.
+func (m *patchMatrix) factor(factor float64) banded {
+	w := m.band + 1
+	l := append([]float64(nil), m.a...)
+	for p, s := range m.link {
+		l[p*w+m.band] += factor * s
+	}
+	for i := 0; i < m.n; i++ {
+		row := l[i*w : i*w+w]
+		lo := max(0, i-m.band)
+		for j := lo; j < i; j++ {
+			other := l[j*w : j*w+w]
+			from := max(lo, j-m.band)
+			s := row[m.band-(i-j)]
+			mine := row[m.band-(i-from) : m.band-(i-j)]
+			its := other[m.band-(j-from) : m.band]
+			for k, v := range its {
+				s -= mine[k] * v
+			}
+			row[m.band-(i-j)] = s / other[m.band]
+		}
+		s := row[m.band]
+		for _, v := range row[m.band-(i-lo) : m.band] {
+			s -= v * v
+		}
+		row[m.band] = math.Sqrt(s)
+	}
+	return banded{m.n, m.band, l}
+}
+
+func (f banded) solve(b []float64) []float64 {
+	w := f.band + 1
+	x := append([]float64(nil), b...)
+	for i := 0; i < f.n; i++ {
+		for j := max(0, i-f.band); j < i; j++ {
+			x[i] -= f.l[i*w+f.band-(i-j)] * x[j]
+		}
+		x[i] /= f.l[i*w+f.band]
+	}
+	for i := f.n - 1; i >= 0; i-- {
+		x[i] /= f.l[i*w+f.band]
+		for j := max(0, i-f.band); j < i; j++ {
+			x[j] -= f.l[i*w+f.band-(i-j)] * x[i]
+		}
+	}
+	return x
 }

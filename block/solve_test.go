@@ -9,7 +9,7 @@ import (
 type steady struct {
 	g     *Grid
 	k     [3]float64
-	bores []Bore
+	bores []*Bore
 	cold  [6]bool
 }
 

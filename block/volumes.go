@@ -106,7 +106,7 @@ func (g *Grid) layerOf(a Axis, cell int) int {
 // Settle makes bores that were cut one by one fit each other: a link to a cell that another bore removed is
 // dropped and the rest of its slice raised to the same sum. It returns a warning for each pair of tubes that
 // are linked to the same cell, or that leave a cell hardly any solid.
-func (c *Cutter) Settle(bores []Bore) (warnings []string) {
+func (c *Cutter) Settle(bores []*Bore) (warnings []string) {
 	gone := map[int]bool{}
 	for _, b := range bores {
 		for _, cell := range b.Removed {
@@ -153,7 +153,7 @@ func (c *Cutter) Settle(bores []Bore) (warnings []string) {
 	return warnings
 }
 
-func (c *Cutter) tooClose(bores []Bore, pair [2]int, cell int) string {
+func (c *Cutter) tooClose(bores []*Bore, pair [2]int, cell int) string {
 	i, j, k := c.grid.Place(cell)
 	where := fmt.Sprintf("depth %.4g mm, width %.4g mm, height %.4g mm", 1e3*c.grid.Centre(0, i), 1e3*c.grid.Centre(1, j), 1e3*c.grid.Centre(2, k))
 	if pair[0] == pair[1] {
