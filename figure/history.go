@@ -97,8 +97,8 @@ func History(r *heat.Result, title string) []byte {
 	}
 	upper.grid(c, degree, 1)
 	lower.grid(c, unit, per)
-	c.text(captions, 20, upper.top-8, "start", "Temperature")
-	c.text(captions, 20, lower.top-10, "start", "Heat flow")
+	c.text(captions, plotRight+18, upper.top+4, "start", "Temperature")
+	c.text(captions, plotRight+18, lower.top+4, "start", "Heat flow")
 	for t := math.Ceil(t0/clock.step-1e-9) * clock.step; t <= t1*(1+1e-12); t += clock.step {
 		c.text(numbers, lower.px(t), lower.bottom+16, "middle", Number(t/clock.size, clock.decimals))
 	}
@@ -217,7 +217,7 @@ func plot(c *canvas, times []float64, f frame, curves []curve) {
 		labels = append(labels, label{one.name, one.colour, f.py(last), 0})
 	}
 	sort.SliceStable(labels, func(i, j int) bool { return labels[i].at < labels[j].at })
-	most := int((f.bottom - f.top + 10) / rowHeight)
+	most := int((f.bottom - f.top - 10) / rowHeight) // the caption stands above them
 	more := 0
 	if len(labels) > most {
 		more = len(labels) - most + 1
@@ -227,7 +227,7 @@ func plot(c *canvas, times []float64, f frame, curves []curve) {
 	for i := range labels {
 		spread[i] = labels[i].at
 	}
-	moveApart(spread, rowHeight, f.top, f.bottom)
+	moveApart(spread, rowHeight, f.top+20, f.bottom)
 	for i := range labels {
 		l := &labels[i]
 		l.y = spread[i]

@@ -11,11 +11,13 @@ import (
 
 // The ledger picture's frame, px.
 const (
-	ledgerWidth = 860
+	ledgerWidth = 920
 	sourceEdge  = 190 // where streams begin
 	barAt       = 380 // the block
 	sinkEdge    = 560 // where streams end
 	ledgerTop   = 78
+	sumColumn   = 810
+	shareColumn = 890
 	fullWidth   = 250 // of everything that came in
 )
 
@@ -62,8 +64,8 @@ func Ledger(r *heat.Result, title string) []byte {
 	c := newCanvas(ledgerWidth, bottom+52, title, fmt.Sprintf("Over %s %s %s came in or was given up.", span, size.Text(sumIn), size.Unit))
 	c.text(sentence, 20, 28, "start", fit(sentence, title, ledgerWidth-40))
 	c.text(captions, 20, 56, "start", "Where the heat went in "+span)
-	c.text(numbers, 750, 56, "end", size.Unit)
-	c.text(numbers, 830, 56, "end", "share")
+	c.text(numbers, sumColumn, 56, "end", size.Unit)
+	c.text(numbers, shareColumn, 56, "end", "share")
 
 	temp := warmth(r)
 	for s, entries := range sides {
@@ -80,13 +82,13 @@ func Ledger(r *heat.Result, title string) []byte {
 			y := at[s][i] + 4
 			if s == 0 {
 				c.text(names, sourceEdge-8, y-3, "end", fit(names, e.Name, sourceEdge-20))
-				c.text(numbers, sourceEdge-8, y+10, "end", size.Text(e.Amount)+thin+size.Unit)
+				c.text(numbers, sourceEdge-8, y+10, "end", size.small(e.Amount)+thin+size.Unit)
 				continue
 			}
-			c.text(names, sinkEdge+10, y, "start", fit(names, e.Name, 130))
-			c.text(numbers, 750, y, "end", size.Text(e.Amount))
+			c.text(names, sinkEdge+10, y, "start", fit(names, e.Name, 190))
+			c.text(numbers, sumColumn, y, "end", size.small(e.Amount))
 			if sumIn > 0 {
-				c.text(numbers, 830, y, "end", Percent(e.Amount/sumIn))
+				c.text(numbers, shareColumn, y, "end", Percent(e.Amount/sumIn))
 			}
 		}
 	}

@@ -35,7 +35,10 @@ func Number(v float64, decimals int) string {
 func Percent(share float64) string {
 	p := share * 100
 	decimals := 0
-	if math.Abs(p) < 9.5 && math.Abs(p) >= 0.05 {
+	switch a := math.Abs(p); {
+	case a > 0 && a < 0.05:
+		return "<" + thin + "0.1" + thin + "%" // something is not nothing
+	case a > 0 && a < 9.5:
 		decimals = 1
 	}
 	return Number(p, decimals) + thin + "%"
@@ -97,6 +100,17 @@ func ScaleOf(energy float64) EnergyScale {
 
 // Text prints an energy in J in the scale, without its unit.
 func (s EnergyScale) Text(energy float64) string { return Number(energy/s.Joule, s.Decimals) }
+
+// small is Text, but something too small for the decimals does not print as nothing.
+func (s EnergyScale) small(energy float64) string {
+	if energy == 0 {
+		return "0"
+	}
+	if last := math.Pow(10, -float64(s.Decimals)); energy > 0 && energy/s.Joule < last/2 {
+		return "<" + thin + Number(last, s.Decimals)
+	}
+	return s.Text(energy)
+}
 
 // niceStep returns a step of 1, 2 or 5 times a power of ten that gives at most n steps over a span.
 func niceStep(span float64, n int) float64 {

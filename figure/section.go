@@ -12,11 +12,11 @@ import (
 
 // Room for the drawing itself, px; dimensions, rule and key stand around it.
 const (
-	sectionWidth = 860
-	drawingLeft  = 120
-	drawingTop   = 62
-	drawingWide  = 520
-	drawingHigh  = 460
+	leastWidth  = 640
+	drawingLeft = 136
+	drawingTop  = 62
+	drawingWide = 520
+	drawingHigh = 460
 )
 
 // drawing is a section being drawn.
@@ -31,6 +31,7 @@ type drawing struct {
 	// paper = offset ± m·perMetre; v grows upwards.
 	perMetre, left, bottom float64
 	width, height          float64 // px
+	rulerAt                float64 // px
 }
 
 func (d *drawing) x(u float64) float64 { return d.left + (u-d.s.g.Lines[d.s.across][0])*d.perMetre }
@@ -61,16 +62,19 @@ func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis bloc
 		title = fmt.Sprintf("Section at %s %s mm, steady", axis, Number(at*1000, 0))
 	}
 	// The frame's height: the drawing, its dimensions, the key.
-	d.c = newCanvas(sectionWidth, drawingTop+math.Max(d.height, 250)+130, title,
+	d.rulerAt = d.left + d.width + 118
+	d.c = newCanvas(math.Max(leastWidth, d.rulerAt+76), drawingTop+math.Max(d.height, 250)+130, title,
 		fmt.Sprintf("Temperatures from %s to %s %s.", Number(lo, 1), Number(hi, 1), degree))
 	d.defs()
-	d.c.text(sentence, 20, 28, "start", fit(sentence, title, sectionWidth-40))
+	d.c.text(sentence, 20, 28, "start", fit(sentence, title, d.c.w-40))
 	temperatures := d.s.field(field.Temperature, r.Part, func(p int16) bool { return p >= 0 })
 	d.tints(temperatures)
 	d.hatching()
 	d.molten()
-	d.air()
 	isotherms := d.isotherms(temperatures)
+	d.air()
+	d.clip()
+	isotherms = append(isotherms, d.within()...)
 	d.outlines()
 	d.front()
 	d.glass()
@@ -163,7 +167,7 @@ func (d *drawing) shade(is func(cell int) bool) string {
 }
 
 // fillCells fills the cells for which is holds; the path is empty where there are none.
-func (d *drawing) fillCells(is func(cell int) bool, fill string) {
+func (d *drawing) fillCells(is func(cell int) bool, fill string, pairs ...string) {
 	var p polyline
 	for _, q := range d.s.regions(is) {
 		p.move(d.x(q.u0), d.y(q.v0))
@@ -173,7 +177,7 @@ func (d *drawing) fillCells(is func(cell int) bool, fill string) {
 		p.close()
 	}
 	if s := p.String(); s != "" {
-		d.c.path(s, "fill", fill)
+		d.c.path(s, append([]string{"fill", fill}, pairs...)...)
 	}
 }
 
@@ -220,25 +224,72 @@ func (d *drawing) molten() {
 
 // air takes the tint away where nothing solid stands.
 func (d *drawing) air() {
-	d.fillCells(func(cell int) bool { return d.r.Part[cell] < 0 }, sheet)
+	// The stroke covers what spills over the rim by half a line; outlines are drawn later.
+	d.fillCells(func(cell int) bool { return d.r.Part[cell] < 0 }, sheet, "stroke", sheet, "stroke-width", "1.5")
 }
 
 // isoline is a drawn isotherm, in px.
 type isoline struct {
-	celsius float64
-	points  []vertex
+	celsius  float64
+	decimals int
+	inside   bool // only its stretch inside the block is drawn
+	points   []vertex
 }
 
-// isotherms draws lines of equal temperature; each fifth is heavier.
+// isotherms draws lines of equal temperature through all that is solid; each fifth is heavier.
 func (d *drawing) isotherms(n *nodes) []isoline {
-	step := niceStep(d.scale.high-d.scale.low, 14)
+	return d.lines(n, niceStep(d.scale.high-d.scale.low, 14), d.scale.low, d.scale.high)
+}
+
+// within draws finer isotherms inside the block where those of the whole leave it empty, so that the shape of a
+// nearly even field shows.
+func (d *drawing) within() []isoline {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for j := range d.s.nv {
+		for i := range d.s.nu {
+			c := d.s.cell(i, j)
+			if r, ok := d.role(c); ok && r == receiver.RoleBlock {
+				lo, hi = math.Min(lo, d.f.Temperature[c]-zeroC), math.Max(hi, d.f.Temperature[c]-zeroC)
+			}
+		}
+	}
+	coarse := niceStep(d.scale.high-d.scale.low, 14)
+	if !(hi-lo > 0.05) || hi-lo > 2*coarse {
+		return nil
+	}
+	n := d.s.field(d.f.Temperature, d.r.Part, d.inBlock)
+	lines := d.lines(n, niceStep(hi-lo, 6), lo, hi, "clip-path", "url(#in-block)")
+	for i := range lines {
+		lines[i].inside = true
+	}
+	return lines
+}
+
+func (d *drawing) inBlock(p int16) bool {
+	return p >= 0 && int(p) < len(d.rec.Parts) && d.rec.Parts[p].Role == receiver.RoleBlock
+}
+
+// clip defines the block's outline as a clip.
+func (d *drawing) clip() {
+	var p polyline
+	for _, q := range d.s.regions(func(cell int) bool { return d.inBlock(d.r.Part[cell]) }) {
+		p.move(d.x(q.u0), d.y(q.v0))
+		p.to(d.x(q.u1), d.y(q.v0))
+		p.to(d.x(q.u1), d.y(q.v1))
+		p.to(d.x(q.u0), d.y(q.v1))
+		p.close()
+	}
+	d.c.raw(`<clipPath id="in-block"><path d="` + p.String() + `"/></clipPath>` + "\n")
+}
+
+func (d *drawing) lines(n *nodes, step, lo, hi float64, pairs ...string) []isoline {
 	var out []isoline
-	for k := math.Ceil(d.scale.low / step); k*step <= d.scale.high; k++ {
+	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+1e-9*step; k++ {
 		T := k * step
 		var p polyline
 		for _, l := range contours(n, T+zeroC) {
 			d.trace(&p, l)
-			line := isoline{celsius: T}
+			line := isoline{celsius: T, decimals: decimalsOf(step)}
 			for _, v := range l {
 				line.points = append(line.points, vertex{d.x(v.u), d.y(v.v)})
 			}
@@ -253,10 +304,21 @@ func (d *drawing) isotherms(n *nodes) []isoline {
 			if d.scale.share(T) > 0.65 {
 				colour = sheet
 			}
-			d.c.path(s, "fill", "none", "stroke", colour, "stroke-width", width)
+			d.c.path(s, append([]string{"fill", "none", "stroke", colour, "stroke-width", width}, pairs...)...)
 		}
 	}
 	return out
+}
+
+// drawn tells whether a line is drawn at a place on the paper: in something solid, or in the block alone.
+func (d *drawing) drawn(l isoline, p vertex) bool {
+	i := d.s.g.Find(d.s.across, d.s.g.Lines[d.s.across][0]+(p.u-d.left)/d.perMetre)
+	j := d.s.g.Find(d.s.up, d.s.g.Lines[d.s.up][0]+(d.bottom-p.v)/d.perMetre)
+	if i < 0 || j < 0 {
+		return false
+	}
+	part := d.r.Part[d.s.cell(i, j)]
+	return part >= 0 && (!l.inside || d.inBlock(part))
 }
 
 // label writes temperatures on the longest lines first, where no other label stands near.
@@ -281,9 +343,9 @@ func (d *drawing) label(lines []isoline) {
 		}
 		for _, share := range []float64{0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.05, 0.95} {
 			p := along(l.points, share*all)
-			s := Number(l.celsius, decimalsOf(l.celsius))
+			s := Number(l.celsius, l.decimals)
 			w := widthOf(numbers, s)
-			free := p.u > d.left+w/2+3 && p.u < d.left+d.width-w/2-3 && p.v > d.bottom-d.height+8 && p.v < d.bottom-8
+			free := p.u > d.left+w/2+3 && p.u < d.left+d.width-w/2-3 && p.v > d.bottom-d.height+8 && p.v < d.bottom-8 && d.drawn(l, p)
 			for _, t := range taken {
 				if math.Abs(t.u-p.u) < w+10 && math.Abs(t.v-p.v) < 16 {
 					free = false
@@ -338,9 +400,6 @@ func (d *drawing) outlines() {
 // front draws where half of what melts has melted, with teeth to the solid.
 func (d *drawing) front() {
 	b := d.rec.Block
-	blockPart := func(p int16) bool {
-		return p >= 0 && int(p) < len(d.rec.Parts) && d.rec.Parts[p].Role == receiver.RoleBlock
-	}
 	some := false
 	for _, m := range d.f.Melted {
 		if m > 0 {
@@ -351,11 +410,8 @@ func (d *drawing) front() {
 	if !some || d.at < b.Min[d.s.normal] || d.at > b.Max[d.s.normal] {
 		return
 	}
-	x0, x1 := d.x(b.Min[d.s.across]), d.x(b.Max[d.s.across])
-	y0, y1 := d.y(b.Max[d.s.up]), d.y(b.Min[d.s.up])
-	d.c.raw(`<clipPath id="in-block"><rect x="` + px(x0) + `" y="` + px(y0) + `" width="` + px(x1-x0) + `" height="` + px(y1-y0) + `"/></clipPath>` + "\n")
 	var p polyline
-	for _, l := range contours(d.s.field(d.f.Melted, d.r.Part, blockPart), 0.5) {
+	for _, l := range contours(d.s.field(d.f.Melted, d.r.Part, d.inBlock), 0.5) {
 		d.trace(&p, l)
 		// Melted lies on the left of the line with v upwards, so the teeth stand on the right.
 		next := 4.0
@@ -437,20 +493,24 @@ type ring struct {
 	wet                bool
 }
 
-func (d *drawing) circles() []ring {
-	var out []ring
-	wet := map[string]bool{}
+// wet tells for every pass whether water was in it, by the chain nearest in time to the field.
+func (d *drawing) wet() map[string]bool {
+	out := map[string]bool{}
 	best := math.Inf(1)
-	for _, c := range d.r.Chains { // the chain nearest in time tells whether water is in
-		if gap := math.Abs(c.Time - d.f.Time); gap < best {
-			best = gap
-		}
+	for _, c := range d.r.Chains {
+		best = math.Min(best, math.Abs(c.Time-d.f.Time))
 	}
 	for _, c := range d.r.Chains {
 		if math.Abs(c.Time-d.f.Time) == best {
-			wet[c.Pass] = c.State != "drained"
+			out[c.Pass] = c.State != "drained"
 		}
 	}
+	return out
+}
+
+func (d *drawing) circles() []ring {
+	var out []ring
+	wet := d.wet()
 	for _, p := range d.rec.Passes {
 		if p.Axis != d.s.normal || d.at < p.From || d.at > p.To {
 			continue
@@ -463,11 +523,32 @@ func (d *drawing) circles() []ring {
 	return out
 }
 
-// passes draws tubes: white rings, filled with water's colour where water is in them.
-func (d *drawing) passes() {
+// tubes lists the passes that lie in the plane.
+func (d *drawing) tubes() []receiver.Pass {
+	var out []receiver.Pass
 	for _, p := range d.rec.Passes {
 		if p.Axis != d.s.normal && math.Abs(p.At[d.s.normal]-d.at) <= math.Max(p.Outer/2, 1e-9) {
-			d.lying(p.Axis, p.At, p.From, p.To, p.Outer, sheet)
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// passes draws tubes: white rings, filled with water's colour where water is in them.
+func (d *drawing) passes() {
+	wet := d.wet()
+	for _, p := range d.tubes() {
+		least := 4 / d.perMetre // a line sink has no width
+		d.lying(p.Axis, p.At, p.From, p.To, math.Max(p.Outer, least), sheet)
+		if wet[p.Name] {
+			d.lying(p.Axis, p.At, p.From, p.To, math.Max(p.Inner, least/2), water)
+		}
+		if size := p.Outer * d.perMetre; size >= 12 && p.Axis == d.s.across {
+			fill := ink
+			if wet[p.Name] {
+				fill = sheet
+			}
+			d.c.text(numbers, d.x(p.From)+8, d.y(p.At[d.s.up])+4, "start", p.Name, "fill", fill)
 		}
 	}
 	rings := d.circles()
@@ -479,23 +560,29 @@ func (d *drawing) passes() {
 		}
 		d.c.circle(c.x, c.y, c.inner, "fill", fill, "stroke", ink, "stroke-width", "0.5")
 	}
+	dark := d.scale.share(d.mean(func(cell int) bool { return d.inBlock(d.r.Part[cell]) })) > 0.6
 	for i, c := range rings {
 		room := true // beside the tube, towards the right
-		w := widthOf(names, c.name)
+		w := widthOf(numbers, c.name)
 		for j, o := range rings {
 			if i != j && o.x > c.x && o.x-c.x < c.outer+o.outer+w+8 && math.Abs(o.y-c.y) < o.outer+8 {
 				room = false
 			}
 		}
-		if room {
-			d.c.text(names, c.x+c.outer+4, c.y+4, "start", c.name, "stroke", sheet, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round", "stroke-opacity", "0.8")
+		if !room {
+			continue
 		}
+		fill, halo := ink, sheet
+		if dark {
+			fill, halo = sheet, ink
+		}
+		d.c.text(numbers, c.x+c.outer+4, c.y+4, "start", c.name, "fill", fill, "stroke", halo, "stroke-width", "2.5", "stroke-opacity", "0.55", "paint-order", "stroke", "stroke-linejoin", "round")
 	}
 }
 
 // rule draws the temperature rule on the right.
 func (d *drawing) rule(lo, hi float64) {
-	const x, w = 730, 14
+	x, w := d.rulerAt, 14.0
 	top, high := drawingTop+10.0, math.Min(math.Max(d.height, 250)-20, 320)
 	steps := int(math.Round((d.scale.high - d.scale.low) / d.scale.step))
 	y := func(T float64) float64 { return top + high*(1-d.scale.share(T)) }
@@ -526,7 +613,7 @@ func (d *drawing) key() {
 	x := 20.0
 	entry := func(name string, swatch func(x, y float64)) {
 		w := widthOf(names, name) + 58
-		if x+w > sectionWidth-20 && x > 20 {
+		if x+w > d.c.w-20 && x > 20 {
 			x, y = 20, y+20
 		}
 		swatch(x, y-11)
@@ -579,11 +666,15 @@ func (d *drawing) key() {
 	if has[receiver.RoleJacket] {
 		entry("jacket", box(ink))
 	}
-	if rings := d.circles(); len(rings) > 0 {
-		wet, dry := false, false
-		for _, r := range rings {
-			wet, dry = wet || r.wet, dry || !r.wet
-		}
+	wet, dry := false, false
+	for _, r := range d.circles() {
+		wet, dry = wet || r.wet, dry || !r.wet
+	}
+	filled := d.wet()
+	for _, p := range d.tubes() {
+		wet, dry = wet || filled[p.Name], dry || !filled[p.Name]
+	}
+	if wet || dry {
 		sample := func(fill string) func(x, y float64) {
 			return func(x, y float64) {
 				d.c.circle(x+18, y+7, 6, "fill", sheet, "stroke", ink, "stroke-width", "1")
@@ -640,9 +731,9 @@ func (d *drawing) dimensions() {
 		for _, s := range []float64{lo, hi} {
 			d.c.line(d.left-3, d.y(s), x-4, d.y(s), "stroke", pen, "stroke-width", "0.6")
 		}
-		d.c.text(names, x-8, d.y((lo+hi)/2)+4, "end", "window")
+		d.c.text(names, x-17, d.y((lo+hi)/2)+4, "end", "window")
 	}
-	d.c.text(numbers, sectionWidth-20, d.bottom+30, "end", "lengths in mm, to scale", "fill", ink2)
+	d.c.text(numbers, d.c.w-20, d.bottom+30, "end", "lengths in mm, to scale", "fill", ink2)
 	d.c.text(names, d.left+d.width/2, drawingTop-12, "middle", map[block.Axis]string{
 		block.Depth: "seen from the window: width to the right, height upwards",
 		block.Width: "depth to the right, height upwards", block.Height: "depth to the right, width upwards",
