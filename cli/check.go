@@ -46,7 +46,7 @@ func (k *checkCommand) run(c *call) error {
 			return err
 		}
 		if k.Upgrade {
-			done, err := upgrade(at, realDisk())
+			done, err := upgrade(at, c.disk)
 			for _, u := range done {
 				doc.Upgraded = append(doc.Upgraded, upgradeJSON{u.file, u.keptAs, u.changes})
 			}

@@ -53,10 +53,10 @@ type commands struct {
 
 // call is what every command gets.
 type call struct {
-	ctx context.Context
-	out io.Writer // results
-	err io.Writer // mistakes and progress
-	// now and environ stand for the outside, so that tests can set them.
+	ctx      context.Context
+	out      io.Writer // results
+	err      io.Writer // mistakes and progress
+	disk     disks
 	terminal bool // err is a terminal
 }
 
@@ -66,8 +66,13 @@ type jsonWanted interface{ wantsJSON() bool }
 // Main runs the command that args name and returns the exit code. Cancelling ctx stops long work, which then
 // keeps what is done so far.
 func Main(ctx context.Context, args []string, s Streams) int {
-	out := &watched{w: s.Out}
-	c := &call{ctx: ctx, out: out, err: s.Err, terminal: isTerminal(s.Err)}
+	c := &call{ctx: ctx, out: s.Out, err: s.Err, disk: realDisk(), terminal: isTerminal(s.Err)}
+	return c.main(args)
+}
+
+func (c *call) main(args []string) int {
+	out := &watched{w: c.out}
+	c.out = out
 	command, err := parse(args)
 	var code int
 	switch {
@@ -77,14 +82,11 @@ func Main(ctx context.Context, args []string, s Streams) int {
 	case err != nil:
 		code = c.report(err, asksJSON(args))
 	default:
-		wants := false
-		if j, ok := command.(jsonWanted); ok {
-			wants = j.wantsJSON()
-		}
-		code = c.report(command.run(c), wants)
+		j, ok := command.(jsonWanted)
+		code = c.report(command.run(c), ok && j.wantsJSON())
 	}
-	if out.failed != nil && code == ExitDone {
-		fmt.Fprintf(s.Err, "error: writing to the standard output: %v\n", plain(out.failed))
+	if out.failed != nil && (code == ExitDone || code == ExitInput) {
+		fmt.Fprintf(c.err, "error: writing to the standard output: %v\n", plain(out.failed))
 		return ExitDisk
 	}
 	return code
@@ -119,17 +121,38 @@ func parse(args []string) (command, error) {
 }
 
 func usageError(args []string, err error) error {
-	hint := "emberbank --help"
-	if name := commandName(args); name != "" {
-		hint = "emberbank " + name + " --help"
+	name := commandName(args)
+	f := &failure{code: ExitUsage, message: plainUsage(name, err.Error()), hint: "emberbank --help shows what there is"}
+	if name != "" {
+		f.hint = "emberbank " + name + " --help shows what there is"
 	}
-	return &failure{code: ExitUsage, message: plainUsage(err.Error()), hint: hint + " shows what there is"}
+	if _, meant, ok := strings.Cut(err.Error(), "did you mean "); ok {
+		f.hint = "did you mean " + meant
+	}
+	return f
 }
 
 // plainUsage words kong's messages as ours.
-func plainUsage(s string) string {
-	if rest, ok := strings.CutPrefix(s, "expected one of "); ok {
-		return "a command is missing; there are " + strings.ReplaceAll(rest, `"`, "")
+func plainUsage(command, s string) string {
+	s, _, _ = strings.Cut(s, ", did you mean ")
+	if what, ok := strings.CutPrefix(s, "unexpected argument "); ok {
+		if command == "" {
+			return what + " is not a command"
+		}
+		return what + " is one argument too many"
+	}
+	if what, ok := strings.CutPrefix(s, "unknown flag "); ok {
+		if command == "" {
+			return what + " is not a flag"
+		}
+		return what + " is not a flag of " + command
+	}
+	if what, ok := strings.CutPrefix(s, "expected \"<"); ok {
+		what, _, _ = strings.Cut(what, ">")
+		return strings.ToUpper(what) + " is missing"
+	}
+	if strings.HasPrefix(s, "expected one of ") {
+		return "a command is missing"
 	}
 	return s
 }

@@ -9,7 +9,7 @@ var helpTexts = map[string]string{
 charge, hold and drain; temperatures, heat flows and where every joule goes.
 
   emberbank new DIR                  write a bench with a worked example
-  emberbank check FILE...            say what is wrong in files, and how to mend it
+  emberbank check FILE...            say what is wrong in files, with the fix
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
@@ -41,8 +41,8 @@ Exit: 0 done, 2 DIR is missing, 3 DIR is not empty or cannot be written.
 `,
 	"check": `emberbank check FILE... [--upgrade] [--json]
 
-Read files of any kind with all that they refer to, and say what is wrong with
-each: place, value as typed, what is allowed, the fix. All mistakes come at once.
+Read files of any kind with all that they refer to, and say what is wrong, all
+mistakes at once: place, value as typed, what is allowed, the fix.
 A folder stands for its bench.yaml and all that it names.
 
   --upgrade   bring a file of an older schema up to this one; comments stay, and

@@ -192,7 +192,7 @@ func shownAt(c *material.Curve, low, high float64) []float64 {
 			}
 		}
 		if len(at) > 0 {
-			return at
+			return thinned(at)
 		}
 	}
 	const n = 6
@@ -200,6 +200,19 @@ func shownAt(c *material.Curve, low, high float64) []float64 {
 		at = append(at, low+(high-low)*float64(i)/(n-1))
 	}
 	return at
+}
+
+// thinned keeps at most a dozen temperatures of a long table, its ends among them.
+func thinned(at []float64) []float64 {
+	const most = 12
+	if len(at) <= most {
+		return at
+	}
+	out := make([]float64, most)
+	for i := range out {
+		out[i] = at[i*(len(at)-1)/(most-1)]
+	}
+	return out
 }
 
 func source(s string) string {

@@ -16,7 +16,7 @@ type newCommand struct {
 }
 
 func (n *newCommand) run(c *call) error {
-	files, err := writeBench(bench.WriteScenario(), n.Dir, realDisk())
+	files, err := writeBench(bench.WriteScenario(), n.Dir, c.disk)
 	if err != nil {
 		return err
 	}

@@ -50,7 +50,7 @@ func (r *runCommand) run(c *call) error {
 		base := filepath.Base(file)
 		target = filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
 	}
-	f, err := openFolder(fromHere(target), realDisk())
+	f, err := openFolder(fromHere(target), c.disk)
 	if err != nil {
 		return err
 	}
