@@ -40,7 +40,7 @@ const (
 	acrossCore  = 16    // cells across the core's geometric mean extent
 	leastCore   = 8     // cells across the core's narrowest extent
 	quantum     = 1e-12 // m: coordinates are rounded to this from the middle, so that mirrored bodies agree
-	layRounds   = 200   // rounds of shrinking cells where neighbours differ too much
+	layRounds   = 60    // rounds of shrinking cells where neighbours differ too much
 )
 
 // Lay lays a graded grid over a body: every face of a part is a grid line, every tube is the centre of its
@@ -74,7 +74,7 @@ func Lay(l Layout) (*Grid, []string, error) {
 	var warnings []string
 	for a := range g.Lines {
 		d := newDirection(l, Axis(a), sizes[a], near)
-		lines, w, err := d.lay()
+		lines, w, err := d.lay(l.Refine)
 		if err != nil {
 			return nil, nil, fmt.Errorf("laying the grid along %s: %w", Axis(a), err)
 		}
@@ -107,6 +107,7 @@ type direction struct {
 	core     [2]float64
 	size     float64 // in the core
 	outside  float64 // largest outside
+	refine   float64 // the wanted sizes are divided by this
 	perLayer int
 	sources  []source
 	warnings []string
@@ -116,7 +117,7 @@ type direction struct {
 type source struct{ from, to, size float64 }
 
 func newDirection(l Layout, a Axis, size float64, near []float64) *direction {
-	d := &direction{axis: a, size: size / l.Refine, perLayer: int(math.Ceil(float64(l.PerLayer)*l.Refine - 1e-9))}
+	d := &direction{axis: a, size: size, perLayer: l.PerLayer, refine: 1}
 	d.mid = 0.5 * (l.Body.Min[a] + l.Body.Max[a])
 	d.outside = 2.5 * d.size
 	faces := []float64{l.Body.Min[a], l.Body.Max[a], l.Core.Min[a], l.Core.Max[a]}
@@ -166,14 +167,15 @@ func (d *direction) addAxes(l Layout, near []float64) {
 		if t.Axis == d.axis || x <= d.faces[0] || x >= d.faces[len(d.faces)-1] {
 			continue
 		}
-		if gap := d.nearestFace(x); gap < nearFace {
+		size := math.Min(d.size, near[n])
+		if gap := d.nearestFace(x); gap < math.Max(nearFace, shareColumn*size) {
 			d.warnings = append(d.warnings, fmt.Sprintf(
-				"the axis of a tube along %s at %s %.6g mm lies on a face of a part: it cannot be the centre of its cells",
-				t.Axis, d.axis, t.At[d.axis]*1e3))
-			d.sources = append(d.sources, source{x, x, math.Min(d.size, near[n]/l.Refine)})
+				"the axis of a tube along %s at %s %.6g mm lies on a face of a part, or within %.3g mm of one: it cannot be the centre of its cells",
+				t.Axis, d.axis, t.At[d.axis]*1e3, gap*1e3))
+			d.sources = append(d.sources, source{x, x, size})
 			continue
 		}
-		all = append(all, axis{x, math.Min(d.size, near[n]/l.Refine)})
+		all = append(all, axis{x, size})
 	}
 	sort.Slice(all, func(i, j int) bool {
 		return all[i].x < all[j].x || all[i].x == all[j].x && all[i].size < all[j].size
@@ -206,21 +208,17 @@ func (d *direction) nearestFace(x float64) float64 {
 }
 
 // lay returns the lines in the coordinates that were given.
-func (d *direction) lay() ([]float64, []string, error) {
+func (d *direction) lay(refine float64) ([]float64, []string, error) {
 	d.layerSources()
-	var lines []float64
-	for round := 0; ; round++ {
-		lines = d.place()
-		if len(lines) > 20000 {
-			return nil, nil, fmt.Errorf("more than 20000 cells would be needed; two faces or tubes lie too close together")
-		}
-		if round == layRounds {
-			d.warnings = append(d.warnings, fmt.Sprintf("cell sizes along %s change by more than a factor of %.2g somewhere", d.axis, maxRatio))
-			break
-		}
-		if !d.smooth(lines) {
-			break
-		}
+	lines, err := d.settle()
+	if err == nil && refine != 1 {
+		// The refined grid divides the very sizes that the plain one came to, so that the two are similar.
+		d.refine = refine
+		d.perLayer = max(1, int(math.Ceil(float64(d.perLayer)*refine-1e-9)))
+		lines, err = d.settle()
+	}
+	if err != nil {
+		return nil, nil, err
 	}
 	out := make([]float64, len(lines))
 	f := 0
@@ -233,6 +231,24 @@ func (d *direction) lay() ([]float64, []string, error) {
 		}
 	}
 	return out, d.warnings, nil
+}
+
+// settle lays the lines again and again until neighbours fit each other.
+func (d *direction) settle() ([]float64, error) {
+	for round := 0; ; round++ {
+		lines := d.place()
+		if len(lines) > 20000 {
+			return nil, fmt.Errorf("more than 20000 cells would be needed; two faces or tubes lie too close together")
+		}
+		if !d.smooth(lines) {
+			return lines, nil
+		}
+		if round == layRounds {
+			d.warnings = append(d.warnings, fmt.Sprintf(
+				"neighbouring cells along %s differ by more than a factor of %.2g, or beside a tube of %.2g, somewhere", d.axis, maxRatio, maxBeside))
+			return lines, nil
+		}
+	}
 }
 
 // thin tells whether a layer is so thin that one cell stands for it.
@@ -272,7 +288,7 @@ func (d *direction) want(x float64) float64 {
 			s = math.Min(s, p.size+growth*math.Max(0, math.Max(p.from-x, x-p.to)))
 		}
 	}
-	return s
+	return s / d.refine
 }
 
 // place lays the lines for the present sources.
@@ -350,19 +366,28 @@ func nearest(c float64) int { return int(math.Floor(c + 0.5 + 1e-6)) }
 
 // count integrates the inverse of the wanted size from a to b: the wanted number of cells.
 func (d *direction) count(a, b float64) float64 {
-	t := d.table(a, b)
-	return t[len(t)-1]
+	up, down, _ := d.tables(a, b)
+	return 0.5 * (up[tableSteps] + down[tableSteps])
 }
 
-// table is the running integral of the inverse of the wanted size at equal steps from a to b.
-func (d *direction) table(a, b float64) []float64 {
-	m := 256
-	t := make([]float64, m+1)
-	h := (b - a) / float64(m)
-	for i := 0; i < m; i++ {
-		t[i+1] = t[i] + h/d.want(a+(float64(i)+0.5)*h)
+const tableSteps = 96
+
+// tables are the running integrals of the inverse of the wanted size at equal steps from a up to b, and from b
+// down to a. Taking the two together makes what follows from them the same for a mirrored stretch to the last bit.
+func (d *direction) tables(a, b float64) (up, down []float64, h float64) {
+	m := tableSteps
+	h = (b - a) / float64(m)
+	rate := make([]float64, m)
+	for i := range rate {
+		x, y := a+(float64(i)+0.5)*h, b-(float64(m-i)-0.5)*h
+		rate[i] = h / (0.5 * (d.want(x) + d.want(y)))
 	}
-	return t
+	up, down = make([]float64, m+1), make([]float64, m+1)
+	for i := range rate {
+		up[i+1] = up[i] + rate[i]
+		down[i+1] = down[i] + rate[m-1-i]
+	}
+	return up, down, h
 }
 
 // spread divides a stretch into n cells in proportion to the wanted size. The lines are found from both ends and
@@ -373,13 +398,8 @@ func (d *direction) spread(a, b float64, n int) []float64 {
 	if n == 1 {
 		return lines
 	}
-	m := 256
-	h := (b - a) / float64(m)
-	up, down := make([]float64, m+1), make([]float64, m+1)
-	for i := 0; i < m; i++ {
-		up[i+1] = up[i] + h/d.wantEven(a+(float64(i)+0.5)*h, b-(float64(m-i)-0.5)*h)
-		down[i+1] = down[i] + h/d.wantEven(b-(float64(i)+0.5)*h, a+(float64(m-i)-0.5)*h)
-	}
+	up, down, h := d.tables(a, b)
+	m := tableSteps
 	for i := 1; i < n; i++ {
 		x := a + h*invert(up, up[m]*float64(i)/float64(n))
 		y := b - h*invert(down, down[m]*float64(n-i)/float64(n))
@@ -387,9 +407,6 @@ func (d *direction) spread(a, b float64, n int) []float64 {
 	}
 	return lines
 }
-
-// wantEven is the mean of the wanted size at two values of the same place that differ by rounding.
-func (d *direction) wantEven(x, y float64) float64 { return 0.5 * (d.want(x) + d.want(y)) }
 
 // invert returns the fractional index at which a rising table reaches a value.
 func invert(t []float64, v float64) float64 {
@@ -407,7 +424,7 @@ func invert(t []float64, v float64) float64 {
 // whether it found any.
 func (d *direction) smooth(lines []float64) bool {
 	width := func(i int) float64 { return lines[i+1] - lines[i] }
-	found := false
+	var smaller []source // added at the end: what comes first must not matter
 	for i := 0; i+2 < len(lines); i++ {
 		w, v := width(i), width(i+1)
 		if d.thinCell(lines[i], lines[i+1]) || d.thinCell(lines[i+1], lines[i+2]) {
@@ -419,20 +436,38 @@ func (d *direction) smooth(lines []float64) bool {
 		}
 		limit *= 1 + 1e-6
 		if v > limit*w {
-			d.shrink(lines[i+1], lines[i+2], w, v)
-			found = true
+			smaller = append(smaller, d.shrunk(lines[i+1], lines[i+2], w, limit))
 		} else if w > limit*v {
-			d.shrink(lines[i], lines[i+1], v, w)
-			found = true
+			smaller = append(smaller, d.shrunk(lines[i], lines[i+1], v, limit))
 		}
 	}
-	return found
+	d.sources = append(d.sources, smaller...)
+	d.prune()
+	return len(smaller) > 0
 }
 
-// shrink asks for smaller cells where a cell of width large stands beside one of width small.
-func (d *direction) shrink(lo, hi, small, large float64) {
-	size := math.Max(small, 0.85*large)
-	d.sources = append(d.sources, source{lo, hi, math.Min(size, 0.9*d.want(0.5*(lo+hi)))})
+// shrunk asks for smaller cells where a cell stands beside one that is smaller by more than a limit.
+func (d *direction) shrunk(lo, hi, small, limit float64) source {
+	return source{lo, hi, d.refine * math.Min(0.97*limit*small, 0.95*d.want(0.5*(lo+hi)))}
+}
+
+// prune leaves out sources that others overrule everywhere.
+func (d *direction) prune() {
+	kept := d.sources[:0:0]
+	for i, p := range d.sources {
+		overruled := false
+		for j, q := range d.sources {
+			far := math.Max(0, math.Max(q.from-p.from, p.to-q.to))
+			if v := q.size + growth*far; j != i && (v < p.size || v == p.size && j < i) {
+				overruled = true
+				break
+			}
+		}
+		if !overruled {
+			kept = append(kept, p)
+		}
+	}
+	d.sources = kept
 }
 
 func (d *direction) thinCell(lo, hi float64) bool {
