@@ -152,25 +152,10 @@ func (r *recorder) rangeWarnings() {
 		if r.hottest[i] == 0 {
 			continue
 		}
-		lo, hi := 0.0, inf
-		curve := func(min, max float64, hold bool) {
-			if !hold {
-				lo, hi = math.Max(lo, min), math.Min(hi, max)
-			}
-		}
-		curve(md.HeatCapacity.Min, md.HeatCapacity.Max, md.HeatCapacity.Hold)
-		for a := range 3 {
-			curve(md.Conductivity[a].Min, md.Conductivity[a].Max, md.Conductivity[a].Hold)
-		}
-		if md.Latent > 0 { // above melting the melted curves take over
-			hi = math.Max(hi, md.HeatCapacityMelted.Max)
-		}
+		lo, hi := md.Range()
 		if r.hottest[i] > hi+0.5 || r.coldest[i] < lo-0.5 {
 			m.warn(fmt.Sprintf("%s was used from %.0f to %.0f °C; its properties hold from %.0f to %.0f °C and keep their end values beyond",
 				md.Name, r.coldest[i]-273.15, r.hottest[i]-273.15, lo-273.15, hi-273.15))
-		}
-		if md.FromMemory {
-			m.warn(fmt.Sprintf("%s has values from memory, without a source: taken with ±%.0f %%", md.Name, 100*md.Uncertainty))
 		}
 	}
 }

@@ -358,22 +358,28 @@ func (m *march) prepare(tau float64) error {
 	return nil
 }
 
+// warnFilms says where a film's correlation was used outside its range, once it matters.
 func (m *march) warnFilms() {
 	for i := range m.skin.conds {
-		if c := &m.skin.conds[i]; c.outside {
-			m.warn(fmt.Sprintf("the film on %s lies outside the range of its correlation: taken with a factor of two of uncertainty", c.name))
+		c := &m.skin.conds[i]
+		if c.outside && math.Abs(m.skin.mean[i]-c.air) > mattersK {
+			m.warn(fmt.Sprintf("the film on %s lies outside the range of its correlation: take it with a factor of two of uncertainty", c.name))
 		}
 	}
 	for i, w := range m.streams {
 		name := m.b.rec.Circuits[i].Name
-		if w.doubtful > 0 {
-			m.warn(fmt.Sprintf("the film in circuit %s was outside the range of its correlation (%s): its uncertainty is a factor of two", name, w.doubt))
+		if w.doubt != "" {
+			m.warn(fmt.Sprintf("the film in circuit %s was outside the range of its correlation (%s): take it with a factor of two of uncertainty", name, w.doubt))
 		}
 		if w.boiled {
 			m.warn(fmt.Sprintf("the water of circuit %s boils: films by Liu & Winterton (1991), pressure drop as a homogeneous mixture; regimes of flow and dry-out are not resolved", name))
 		}
 	}
 }
+
+// mattersK is the difference between a face and the air, in K, below which its film carries so little that its
+// range does not matter.
+const mattersK = 10
 
 // lightAt returns the light's signal at t, 0 while it is switched off or the cover is shut.
 func (m *march) lightAt(t float64) float64 {

@@ -149,4 +149,4 @@ type Caution struct {
 }
 
 // DefaultTolerance is the error of temperature, in K, that a time step may make where the problem says nothing.
-const DefaultTolerance = 0.05
+const DefaultTolerance = 0.1

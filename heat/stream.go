@@ -24,27 +24,25 @@ import (
 //
 //	(m + τ ṁ) h' = m h + τ ṁ h'up + Q
 type stream struct {
-	state    duty.WaterState
-	slices   []int // in the order of flow
-	iso      *water.Isobar
-	h, mass  []float64 // J/kg, kg by slice in flow order, at the start of the step
-	hNew     []float64
-	massNew  []float64
-	flow     float64 // kg/s into the circuit
-	inlet    float64 // J/kg
-	inletT   float64 // K
-	outNew   float64 // kg/s leaving, of the candidate step
-	boils    bool
-	boiled   bool    // ever, in this run
-	pumped   float64 // kg/s, the pump's share as of the last step
-	pending  float64 // J carried off by the candidate step
-	carried  float64 // J carried off since the start: outflow less inflow, filling and draining counted
-	law      string
-	origin   float64 // J/kg at 20 °C: the zero of the water's heat content
-	heatLen  float64 // m of tube
-	held     string
-	doubtful float64 // largest relative spread of the film met outside its correlation's range
-	doubt    string
+	state   duty.WaterState
+	slices  []int // in the order of flow
+	iso     *water.Isobar
+	h, mass []float64 // J/kg, kg by slice in flow order, at the start of the step
+	hNew    []float64
+	massNew []float64
+	flow    float64 // kg/s into the circuit
+	inlet   float64 // J/kg
+	inletT  float64 // K
+	outNew  float64 // kg/s leaving, of the candidate step
+	boils   bool
+	boiled  bool    // ever, in this run
+	pumped  float64 // kg/s, the pump's share as of the last step
+	pending float64 // J carried off by the candidate step
+	carried float64 // J carried off since the start: outflow less inflow, filling and draining counted
+	origin  float64 // J/kg at 20 °C and the first pressure: the zero of the water's heat content
+	heatLen float64 // m of tube
+	held    string
+	doubt   string // the first correlation that was used outside its range
 }
 
 // isobarStep is the relative change of pressure that asks for a new table.
@@ -58,8 +56,10 @@ func (w *stream) setPressure(p float64) error {
 	if err != nil {
 		return fmt.Errorf("laying the water's properties at %.4g bar: %w", p/1e5, err)
 	}
+	if w.iso == nil { // the zero stays where it is when the pressure changes, or the content would jump
+		w.origin = iso.Enthalpy(293.15)
+	}
 	w.iso = iso
-	w.origin = iso.Enthalpy(293.15)
 	return nil
 }
 
@@ -282,10 +282,9 @@ func (w *stream) links(t *tubes, tilt float64) {
 		default:
 			c := w.film(t, s, w.h[i], tilt)
 			s.filmR = 1 / (c.H * math.Pi * p.Inner * s.length)
-			if c.Outside && c.Spread > w.doubtful {
-				w.doubtful, w.doubt = c.Spread, c.Law
+			if c.Outside && w.doubt == "" {
+				w.doubt = c.Law
 			}
-			w.law = c.Law
 		}
 		s.conductance()
 		if w.h[i] > w.iso.HLiquid+1 {

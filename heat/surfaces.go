@@ -14,6 +14,7 @@ type skin struct {
 	conds []condition // by patch, for the present step
 	half  []float64   // W/K, by face: the half cell
 	T     []float64   // K, by face
+	mean  []float64   // K, by patch
 	pane  *pane
 }
 
@@ -72,7 +73,7 @@ func (w weather) radiator(elevation float64) float64 {
 func p4(x float64) float64 { return x * x * x * x }
 
 func newSkin(b *body) *skin {
-	s := &skin{b: b, conds: make([]condition, len(b.patches)), half: make([]float64, len(b.faces)),
+	s := &skin{b: b, conds: make([]condition, len(b.patches)), mean: make([]float64, len(b.patches)), half: make([]float64, len(b.faces)),
 		T: make([]float64, len(b.faces))}
 	if w := b.rec.Window; w != nil && w.Glass != nil {
 		s.pane = newPane(b, w)
@@ -114,6 +115,7 @@ func (s *skin) meet(w weather, coverShut bool, tau float64) {
 		c := condition{name: s.name(i)}
 		elevation := w.elevation(int(p.side))
 		mean := s.meanT(i)
+		s.mean[i] = mean
 		if p.surface == nil {
 			s.conds[i] = s.windowCondition(w, coverShut, elevation, mean, tau, p)
 			continue
