@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 
+	"emberbank/block"
+	"emberbank/figure"
 	"emberbank/heat"
 	"emberbank/history"
 	"emberbank/study"
@@ -30,8 +32,34 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 		seen[name] = true
 		docs = append(docs, document{name, func(w io.Writer) error { return WriteField(w, r.Grid, r.Part, f) }})
 	}
+	docs = append(docs, pictures(r, info)...)
 	docs = append(docs, document{performanceName, func(w io.Writer) error { return writeJSON(w, performance(r, info.Performance)) }})
 	return docs, nil
+}
+
+// pictures lists the pictures: history, ledger, and each field cut upright through the middle of the window (or
+// of the block where there is none).
+func pictures(r *heat.Result, info Info) []document {
+	svg := func(name string, draw func() []byte) document {
+		return document{"pictures/" + name + ".svg", func(w io.Writer) error {
+			_, err := w.Write(draw())
+			return err
+		}}
+	}
+	docs := []document{svg("ledger", func() []byte { return figure.Ledger(r, info.Title) })}
+	if !r.Ledger.Steady { // a steady state has no history to draw
+		docs = append(docs, svg("history", func() []byte { return figure.History(r, info.Title) }))
+	}
+	if rec := info.Receiver; rec != nil && r.Grid != nil {
+		at := (rec.Block.Min[block.Width] + rec.Block.Max[block.Width]) / 2
+		if w := rec.Window; w != nil {
+			at = (w.Opening.Min[block.Width] + w.Opening.Max[block.Width]) / 2
+		}
+		for _, f := range r.Fields {
+			docs = append(docs, svg("section-"+decimal(f.Time), func() []byte { return figure.Section(r, rec, f, block.Width, at) }))
+		}
+	}
+	return docs
 }
 
 func writeJSON(w io.Writer, v any) error {
@@ -50,6 +78,7 @@ func writeSummary(w io.Writer, r *heat.Result, info Info, files []string) error 
 // summary is what summary.json holds: the run in one page, for people and scripts.
 func summary(r *heat.Result, info Info, files []string) object {
 	l := &r.Ledger
+	u := amountUnit(r)
 	o := object{
 		{"schema", "emberbank/1"},
 		{"kind", "summary"},
@@ -63,10 +92,10 @@ func summary(r *heat.Result, info Info, files []string) object {
 		{"ledger_residual", num(r.Residual)},
 		{"ended_s", num(r.Ended)},
 		{"stopped", r.Stopped},
-		{"energy", object{
-			{"absorbed_J", num(l.Absorbed)}, {"glass_J", num(l.Glass)}, {"electric_J", num(l.Electric)}, {"generated_J", num(l.Generated)},
-			{"stored_J", num(l.Stored)}, {"latent_J", num(l.Latent)}, {"to_passes_J", num(l.ToPasses)}, {"carried_J", num(l.Carried)},
-			{"lost_J", num(l.Lost)}, {"left_over_J", num(l.Residual)},
+		{"ledger", object{
+			{"absorbed" + u, num(l.Absorbed)}, {"glass" + u, num(l.Glass)}, {"electric" + u, num(l.Electric)}, {"generated" + u, num(l.Generated)},
+			{"stored" + u, num(l.Stored)}, {"latent" + u, num(l.Latent)}, {"to_passes" + u, num(l.ToPasses)}, {"carried" + u, num(l.Carried)},
+			{"lost" + u, num(l.Lost)}, {"left_over" + u, num(l.Residual)},
 		}},
 		{"start", row(&r.History, 0)},
 		{"end", row(&r.History, len(r.History.Time)-1)},
@@ -123,28 +152,42 @@ func caution(c heat.Caution) any {
 	return append(o, member{"source", c.Source})
 }
 
+// amountUnit ends the keys of a ledger's amounts: energies, or heat flow rates of a steady state.
+func amountUnit(r *heat.Result) string {
+	if r.Ledger.Steady {
+		return "_W"
+	}
+	return "_J"
+}
+
 // ledger is what ledger.json holds.
 func ledger(r *heat.Result) object {
 	l := &r.Ledger
+	u := amountUnit(r)
+	amount := "energy_J"
+	if l.Steady {
+		amount = "heat_flow_W"
+	}
 	shares := func(s []heat.Share) []any {
-		return listOf(s, func(s heat.Share) any { return object{{"name", s.Name}, {"energy_J", num(s.Amount)}} })
+		return listOf(s, func(s heat.Share) any { return object{{"name", s.Name}, {amount, num(s.Amount)}} })
 	}
 	return object{
+		{"steady", l.Steady},
 		{"ended_s", num(r.Ended)},
-		{"absorbed_J", num(l.Absorbed)},
-		{"glass_J", num(l.Glass)},
-		{"electric_J", num(l.Electric)},
-		{"generated_J", num(l.Generated)},
-		{"stored_J", num(l.Stored)},
+		{"absorbed" + u, num(l.Absorbed)},
+		{"glass" + u, num(l.Glass)},
+		{"electric" + u, num(l.Electric)},
+		{"generated" + u, num(l.Generated)},
+		{"stored" + u, num(l.Stored)},
 		{"stored_by", shares(l.StoredBy)},
-		{"latent_J", num(l.Latent)},
-		{"to_passes_J", num(l.ToPasses)},
+		{"latent" + u, num(l.Latent)},
+		{"to_passes" + u, num(l.ToPasses)},
 		{"by_pass", shares(l.ByPass)},
-		{"carried_J", num(l.Carried)},
+		{"carried" + u, num(l.Carried)},
 		{"by_circuit", shares(l.ByCircuit)},
-		{"lost_J", num(l.Lost)},
+		{"lost" + u, num(l.Lost)},
 		{"by_path", shares(l.ByPath)},
-		{"left_over_J", num(l.Residual)},
+		{"left_over" + u, num(l.Residual)},
 		{"ledger_residual", num(r.Residual)},
 	}
 }

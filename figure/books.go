@@ -10,7 +10,7 @@ import (
 type Entry struct {
 	Name   string
 	Group  string  // "light", "heat", "store", "water", "loss"
-	Amount float64 // J, zero or more
+	Amount float64 // J, or W in a steady state; zero or more
 }
 
 // Books sorts a ledger into what came in and what it became, so that the two sides are equal but for the

@@ -28,7 +28,7 @@ func Ledger(r *heat.Result, title string) []byte {
 	in, out := Books(r)
 	sumIn, sumOut := total(in), total(out)
 	all := math.Max(sumIn, sumOut)
-	size := ScaleOf(all)
+	size := ScaleOf(all, r.Ledger.Steady)
 	perPixel := all / fullWidth
 	wide := func(e Entry) float64 {
 		if perPixel <= 0 {
@@ -60,10 +60,13 @@ func Ledger(r *heat.Result, title string) []byte {
 	barTop := ledgerTop + math.Max(0, (bottom-7-ledgerTop-fullWidth)/2)
 	bottom = math.Max(bottom, barTop+fullWidth+7)
 
-	span := Span(r.Ended)
-	c := newCanvas(ledgerWidth, bottom+52, title, fmt.Sprintf("Over %s %s %s came in or was given up.", span, size.Text(sumIn), size.Unit))
+	caption := "Where the heat went in " + Span(r.Ended)
+	if r.Ledger.Steady {
+		caption = "Where the heat goes, steady"
+	}
+	c := newCanvas(ledgerWidth, bottom+52, title, caption+". "+closing(r, sumIn, size))
 	c.text(sentence, 20, 28, "start", fit(sentence, title, ledgerWidth-40))
-	c.text(captions, 20, 56, "start", "Where the heat went in "+span)
+	c.text(captions, 20, 56, "start", caption)
 	c.text(numbers, sumColumn, 56, "end", size.Unit)
 	c.text(numbers, shareColumn, 56, "end", "share")
 
@@ -82,11 +85,11 @@ func Ledger(r *heat.Result, title string) []byte {
 			y := at[s][i] + 4
 			if s == 0 {
 				c.text(names, sourceEdge-8, y-3, "end", fit(names, e.Name, sourceEdge-20))
-				c.text(numbers, sourceEdge-8, y+10, "end", size.small(e.Amount)+thin+size.Unit)
+				c.text(numbers, sourceEdge-8, y+10, "end", size.Short(e.Amount)+thin+size.Unit)
 				continue
 			}
 			c.text(names, sinkEdge+10, y, "start", fit(names, e.Name, 190))
-			c.text(numbers, sumColumn, y, "end", size.small(e.Amount))
+			c.text(numbers, sumColumn, y, "end", size.Short(e.Amount))
 			if sumIn > 0 {
 				c.text(numbers, shareColumn, y, "end", Percent(e.Amount/sumIn))
 			}
@@ -99,12 +102,16 @@ func Ledger(r *heat.Result, title string) []byte {
 
 // closing says how the books close.
 func closing(r *heat.Result, all float64, size EnergyScale) string {
-	left := r.Ledger.Residual
-	s := fmt.Sprintf("%s %s came in or was given up; %s %s left over.", size.Text(all), size.Unit, size.Text(left), size.Unit)
-	if math.Abs(left) > 1e-6*all && all > 0 {
-		s = fmt.Sprintf("%s %s came in or was given up; the books do not close: %s J left over.", size.Text(all), size.Unit, Number(left, 1))
+	left, verb := r.Ledger.Residual, "came in or was given up"
+	if r.Ledger.Steady {
+		verb = "come in"
 	}
-	return s
+	s := fmt.Sprintf("%s %s %s; ", size.Text(all), size.Unit, verb)
+	// A millionth is far above what rounding leaves and far below what a picture shows.
+	if math.Abs(left) > 1e-6*all && all > 0 {
+		return s + fmt.Sprintf("the books do not close: %s of it is left over.", Percent(left/all))
+	}
+	return s + fmt.Sprintf("the books close, %s %s left over.", size.Text(left), size.Unit)
 }
 
 // ends are the temperatures between which streams run, degC.

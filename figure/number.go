@@ -77,16 +77,22 @@ func Span(seconds float64) string {
 	return strings.Join(parts, " ")
 }
 
-// EnergyScale is a unit for energies of about a size.
+// EnergyScale is a unit for the amounts of a ledger: energies, or heat flow rates of a steady state.
 type EnergyScale struct {
 	Unit     string
-	Joule    float64 // per unit
+	Size     float64 // J or W per unit
 	Decimals int
 }
 
-// ScaleOf returns the unit in which an energy in J and smaller ones beside it read well.
-func ScaleOf(energy float64) EnergyScale {
-	switch a := math.Abs(energy); {
+// ScaleOf returns the unit in which an amount, J or W of a steady state, and smaller ones beside it read well.
+func ScaleOf(amount float64, steady bool) EnergyScale {
+	switch a := math.Abs(amount); {
+	case steady && a >= 10e3:
+		return EnergyScale{"kW", 1000, 2}
+	case steady && a >= 100:
+		return EnergyScale{"W", 1, 1}
+	case steady:
+		return EnergyScale{"W", 1, 3}
 	case a >= 3.6e8:
 		return EnergyScale{"kWh", 3.6e6, 1}
 	case a >= 3.6e5:
@@ -98,18 +104,18 @@ func ScaleOf(energy float64) EnergyScale {
 	}
 }
 
-// Text prints an energy in J in the scale, without its unit.
-func (s EnergyScale) Text(energy float64) string { return Number(energy/s.Joule, s.Decimals) }
+// Text prints an amount in the scale, without its unit.
+func (s EnergyScale) Text(amount float64) string { return Number(amount/s.Size, s.Decimals) }
 
-// small is Text, but something too small for the decimals does not print as nothing.
-func (s EnergyScale) small(energy float64) string {
-	if energy == 0 {
+// Short is Text, but nothing prints as a bare 0, and something too small for the decimals not as nothing.
+func (s EnergyScale) Short(amount float64) string {
+	if amount == 0 {
 		return "0"
 	}
-	if last := math.Pow(10, -float64(s.Decimals)); energy > 0 && energy/s.Joule < last/2 {
+	if last := math.Pow(10, -float64(s.Decimals)); math.Abs(amount)/s.Size < last/2 {
 		return "<" + thin + Number(last, s.Decimals)
 	}
-	return s.Text(energy)
+	return s.Text(amount)
 }
 
 // niceStep returns a step of 1, 2 or 5 times a power of ten that gives at most n steps over a span.
