@@ -69,9 +69,8 @@ type layer struct {
 	from, to float64
 }
 
-// layersOf cuts a stretch of tube by the grid lines along it. Ends that cover less than half of their layer join
-// the layer beside them.
-func layersOf(lines []float64, from, to float64) []layer {
+// cutByLines cuts a stretch of tube by the grid lines along it.
+func cutByLines(lines []float64, from, to float64) []layer {
 	var out []layer
 	for i := 0; i+1 < len(lines); i++ {
 		lo, hi := math.Max(from, lines[i]), math.Min(to, lines[i+1])
@@ -79,6 +78,12 @@ func layersOf(lines []float64, from, to float64) []layer {
 			out = append(out, layer{i, lo, hi})
 		}
 	}
+	return out
+}
+
+// layersOf is cutByLines with ends that cover less than half of their layer joined to the layer beside them.
+func layersOf(lines []float64, from, to float64) []layer {
+	out := cutByLines(lines, from, to)
 	cover := func(y layer) float64 { return (y.to - y.from) / (lines[y.cell+1] - lines[y.cell]) }
 	if len(out) > 1 && cover(out[0]) < leastCut {
 		out[1].from = out[0].from

@@ -458,7 +458,7 @@ func (d *direction) prune() {
 		overruled := false
 		for j, q := range d.sources {
 			far := math.Max(0, math.Max(q.from-p.from, p.to-q.to))
-			if v := q.size + growth*far; j != i && (v < p.size || v == p.size && j < i) {
+			if v := q.size + growth*far; j != i && (v < p.size || q == p && j < i) {
 				overruled = true
 				break
 			}

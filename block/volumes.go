@@ -24,6 +24,9 @@ func SolidVolumes(g *Grid, bores []Bore) (volume []float64, removed []int) {
 	for n := range bores {
 		bores[n].takeOut(g, volume)
 	}
+	for c, v := range volume {
+		volume[c] = math.Max(0, v) // where holes overlap, as at an elbow, what both take is taken once
+	}
 	for n := range bores {
 		bores[n].handOver(g, volume, gone)
 	}
@@ -41,7 +44,7 @@ func (b *Bore) takeOut(g *Grid, volume []float64) {
 	}
 	u, v := across(b.Axis)
 	lines := g.Lines[b.Axis]
-	for _, y := range layersOf(lines, b.Slices[0].From, b.Slices[len(b.Slices)-1].To) {
+	for _, y := range cutByLines(lines, b.Slices[0].From, b.Slices[len(b.Slices)-1].To) {
 		for j := 0; j < g.N(v); j++ {
 			y0, y1 := g.Lines[v][j]-b.At[v], g.Lines[v][j+1]-b.At[v]
 			if y0 >= b.Radius || y1 <= -b.Radius {
