@@ -1,0 +1,15 @@
+package verify
+
+// cases returns every case in the order of the rows; a topic's cases stand together.
+func cases() []known {
+	var out []known
+	for _, topic := range [][]known{
+		walls(),
+		blocks(),
+		bridges(),
+		tubes(),
+	} {
+		out = append(out, topic...)
+	}
+	return out
+}
