@@ -45,7 +45,7 @@ const (
 
 // Lay lays a graded grid over a body: every face of a part is a grid line, every tube is the centre of its
 // column of cells with near-equal cells around it, and cell sizes change smoothly. It returns warnings where two
-// faces had to be merged or a tube could not be centred, and an error where the layout makes no sense.
+// faces had to be merged, a tube could not be centred or stands too close to something, and an error where the layout makes no sense.
 //
 // Along each direction a wanted cell size is written as a function of place: a slope away from each place that
 // needs small cells (tubes, thin layers), capped by the core's size. Its inverse, integrated, counts the cells
@@ -81,7 +81,7 @@ func Lay(l Layout) (*Grid, []string, error) {
 		g.Lines[a] = lines
 		warnings = append(warnings, w...)
 	}
-	return g, warnings, nil
+	return g, append(warnings, CloseTubes(l.Core, l.Lines)...), nil
 }
 
 // across returns the two directions across an axis, in order.

@@ -272,6 +272,23 @@ func TestCloseFacesMergeAndAxesOnFacesWarn(t *testing.T) {
 	}
 }
 
+func TestTubesAboveFourFifthsOfTheirSpacingWarn(t *testing.T) {
+	core := Box{Point{0, 0, 0}, Point{0.2, 0.2, 0.2}}
+	for _, c := range []struct {
+		place, diameter float64
+		warnings        int
+	}{{0.1, 0.16, 0}, {0.1, 0.17, 1}, {0.02, 0.03, 0}, {0.02, 0.035, 1}} {
+		_, w, err := Lay(Layout{Body: core, Core: core, Lines: []Line{{Axis: Depth, At: Point{0, c.place, 0.1}, To: 0.2, Diameter: c.diameter}}})
+		if err != nil || len(w) != c.warnings {
+			t.Errorf("tube of %g m at %g m: %q, %v", c.diameter, c.place, w, err)
+		}
+	}
+	pair := []Line{{Axis: Depth, At: Point{0, 0.08, 0.1}, To: 0.2, Diameter: 0.017}, {Axis: Depth, At: Point{0, 0.1, 0.1}, To: 0.2, Diameter: 0.017}}
+	if w := CloseTubes(core, pair); len(w) != 2 {
+		t.Errorf("two tubes at 85 %% of their spacing: %q", w)
+	}
+}
+
 func TestLaterBoxesReplaceEarlierOnes(t *testing.T) {
 	g, err := Uniform(Box{Point{0, 0, 0}, Point{4, 4, 4}}, [3]int{4, 4, 4})
 	if err != nil {
