@@ -50,7 +50,7 @@ A folder stands for its bench.yaml and all that it names.
   --json      print the findings as JSON
 
 Example:
-  emberbank check bakery/receiver.yaml bakery/drain.yaml
+  emberbank check bakery/receiver.yaml bakery/duty.yaml
 
 Exit: 0 in order (warnings may be there), 1 mistakes, 3 could not read or write.
 `,
@@ -70,7 +70,7 @@ results/RUN beside the file and replace former results only when whole.
   --quiet            print nothing but errors
 
 Example:
-  emberbank run bakery/drain.yaml -o drain-1
+  emberbank run bakery/charge-hold-drain.yaml -o first
 
 Ctrl-C stops the run; what is done so far is written, its summary says stopped.
 Exit: 0 done, 1 a mistake in the input, 3 could not read or write, 4 stopped.
@@ -86,7 +86,7 @@ shown as a failure.
   --json         print the rows as JSON
 
 Example:
-  emberbank verify --only water
+  emberbank verify --only tubes
 
 Exit: 0 all within tolerance, 2 no such topic, 4 stopped, 5 a row failed.
 `,

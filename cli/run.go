@@ -162,10 +162,12 @@ func (r *runCommand) tell(c *call, placed string, result *heat.Result, info doss
 			return disk("reading "+filepath.Join(placed, "summary.json"), err)
 		}
 		c.printJSON(runJSON{Results: placed, Exit: code, Summary: raw})
-	case stopped:
-		fmt.Fprintf(c.err, "stopped: %s\n  what is done so far stands in %s\n", result.Stopped, placed)
 	case !r.Quiet:
-		fmt.Fprintf(c.out, "results: %s\n", placed)
+		_ = dossier.Text(c.out, result, info, placed) // watched
+		fmt.Fprintf(c.out, "Computed in %s.\n", duration(info.Performance.Wall))
+	}
+	if stopped && !r.JSON {
+		fmt.Fprintf(c.err, "stopped: %s\n  what is done so far stands in %s\n", result.Stopped, placed)
 	}
 	if stopped {
 		return &failure{code: ExitStopped, said: true}
