@@ -20,6 +20,13 @@ func (r *reader) checkLibrary(lib *library) {
 			r.composite(lib, lib.composites[name])
 		}
 	}
+	for _, v := range lib.twins {
+		if v.typ.form.find("matrix") != nil {
+			r.composite(lib, v)
+		} else {
+			r.ownEntry(v)
+		}
+	}
 }
 
 // warnings gathers what a reader of results should know of the media in use.

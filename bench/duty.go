@@ -123,6 +123,9 @@ func (d *dutyPlan) circuitNumber(name string, at *value) int {
 }
 
 func (d *dutyPlan) unknown(what, name string, names []string, at *value) {
+	if d.recPartial {
+		return // the name may belong to something that was complained of
+	}
 	allowed, fix := "the receiver has no "+what, "take it out, or describe the "+what+" in the receiver"
 	if len(names) > 0 {
 		allowed, fix = quoted(names), "write the name as it stands in the receiver"
@@ -251,7 +254,7 @@ func (d *dutyPlan) events() {
 	for _, v := range d.v.get("events").items() {
 		e := duty.Event{At: v.get("at").must(), Name: v.get("name").word(""), Do: d.actions(v.get("do"))}
 		if e.Name == "" && v.has("do") {
-			e.Name = strings.Trim(shortened(flow(v.get("do").node, 0)), "{}")
+			e.Name = strings.Trim(cut(flow(v.get("do").node, 0), 200), "{}")
 		}
 		d.out.Events = append(d.out.Events, e)
 	}

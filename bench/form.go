@@ -187,10 +187,7 @@ func (s *shape) allowed() string {
 	case isQuantity:
 		return s.span()
 	case isList:
-		if s.item.kind == isText || s.item.kind == isWord || s.item.kind == isQuantity {
-			return "a list, each " + s.item.allowed()
-		}
-		return "a list of " + s.item.plural()
+		return "a list, each " + s.item.allowed()
 	case isTuple:
 		out := "["
 		for i, t := range s.items {
@@ -217,25 +214,17 @@ func (s *shape) allowed() string {
 	return s.noun
 }
 
-func (s *shape) plural() string {
-	switch s.kind {
-	case isMapping:
-		return s.form.name + " mappings"
-	case isTuple:
-		return s.allowed()
-	}
-	return s.allowed()
-}
-
+// keyList names a form's keys, those that may be left out in parentheses.
 func keyList(f *form) string {
 	out := ""
 	for i, fd := range f.fields {
 		if i > 0 {
 			out += ", "
 		}
-		out += fd.key
-		if !fd.required {
-			out += " (may be left out)"
+		if fd.required {
+			out += fd.key
+		} else {
+			out += "(" + fd.key + ")"
 		}
 	}
 	return out

@@ -42,6 +42,7 @@ func layerShape() *shape {
 	return list(mapping(&form{name: "a layer", doc: "One layer of insulation.", fields: []field{
 		{key: "material", typ: text("a material's name", "microporous-board"), required: true, doc: "a material's name"},
 		{key: "thickness", typ: thickness(), required: true, doc: "through the layer"},
+		{key: "generation", typ: quantity(unit.Generation, "-1e9 W/m3", "1e9 W/m3"), def: "0 W/m3", doc: "uniform and steady heat source"},
 		{key: "initial", typ: temperature(), def: "the run's", doc: "temperature at the start"},
 	}}), 1)
 }

@@ -383,8 +383,8 @@ func (p *plan) surroundingAir() {
 // contacts warns where metals that attack each other touch: what melts in the block against tubes and boxes in it.
 func (p *plan) contacts() {
 	bm := p.blockMedium()
-	if bm == nil || bm.Metal == "" || bm.Latent == 0 {
-		return
+	if bm == nil || bm.Metal == "" || bm.Latent == 0 || !p.lib.hasComposite(bm.Name) {
+		return // a plain metal is not meant to melt; the run's own cautions tell if it does
 	}
 	told := map[string]bool{}
 	for i := range p.out.Passes {

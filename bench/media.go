@@ -17,6 +17,7 @@ type library struct {
 	materials  map[string]*value
 	composites map[string]*value
 	names      []string // in the order of reading
+	twins      []*value // entries whose name was taken: checked, never used
 }
 
 func newLibrary(parent *library) *library {
@@ -33,6 +34,7 @@ func (r *reader) add(lib *library, v *value) {
 			}
 			if lib.materials[name.text] != nil || lib.composites[name.text] != nil {
 				r.wrong(name, "another material or composite has this name", "each name once", "choose another name")
+				lib.twins = append(lib.twins, m)
 				continue
 			}
 			into[name.text] = m
@@ -41,6 +43,19 @@ func (r *reader) add(lib *library, v *value) {
 	}
 	take(lib.materials, v.get("materials"))
 	take(lib.composites, v.get("composites"))
+}
+
+// hasComposite tells whether a name means a composite.
+func (l *library) hasComposite(name string) bool {
+	for ; l != nil; l = l.parent {
+		if l.composites[name] != nil {
+			return true
+		}
+		if l.materials[name] != nil {
+			return false
+		}
+	}
+	return false
 }
 
 // all returns every name that could be meant, nearest library first.

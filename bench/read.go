@@ -77,15 +77,18 @@ func (v *value) typed() string {
 	return shortened(flow(v.node, 0))
 }
 
-func shortened(s string) string {
+func shortened(s string) string { return cut(s, 60) }
+
+// cut makes one line of at most n characters.
+func cut(s string, n int) string {
 	s = strings.Map(func(c rune) rune {
 		if c < ' ' || c == 0x7f {
 			return ' '
 		}
 		return c
 	}, s)
-	if c := []rune(s); len(c) > 60 {
-		return string(c[:57]) + "…"
+	if c := []rune(s); len(c) > n {
+		return string(c[:n-3]) + "…"
 	}
 	return s
 }
@@ -365,7 +368,7 @@ func (r *reader) mapping(v *value, s *shape) *value {
 			r.problemAt(v, v.path+" has no value", s.allowed(), "give its keys, or take the line out")
 			return nil
 		}
-		r.wrong(v, "not "+s.noun, s.allowed(), "give its keys indented below, or in { }")
+		r.wrong(v, "its keys are missing", s.allowed(), "give its keys indented below, or in { }")
 		return nil
 	}
 	given := map[string]bool{}
@@ -472,6 +475,9 @@ func (r *reader) either(v *value, s *shape) *value {
 
 func eitherFix(v *value, s *shape) string {
 	if v.node.Kind == yaml.ScalarNode {
+		if near := nearest(v.node.Value, s.words2()); near != "" {
+			return fmt.Sprintf("did you mean %q?", near)
+		}
 		for _, o := range s.options {
 			if o.kind == isQuantity {
 				return giveOne(o)
@@ -545,6 +551,8 @@ func (r *reader) fit(v *value, s *shape) int {
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			if s.form.find(n.Content[i].Value) != nil {
 				known += 10
+			} else if nearest(n.Content[i].Value, s.form.accepted()) != "" {
+				known += 5
 			} else {
 				known--
 			}

@@ -42,17 +42,23 @@ func (r *reader) loadRun(name string) *Run {
 	r.loadBenchMaterials()
 	v := r.readFile(f, runForm, "")
 	p := &runPlan{r: r, v: v, probes: map[string]bool{}}
-	rec := r.part(v.get("receiver"), receiverForm, "receiver.")
-	if rec == nil {
-		return nil
+	if rec := r.part(v.get("receiver"), receiverForm, "receiver."); rec != nil {
+		p.rec = r.buildReceiver(rec)
 	}
-	p.rec = r.buildReceiver(rec)
 	p.readings()
 	var dutyValue *value
 	if d := v.get("duty"); d != nil {
-		if dutyValue = r.part(d, dutyForm, "duty."); dutyValue == nil {
-			return nil
+		dutyValue = r.part(d, dutyForm, "duty.")
+	}
+	if p.rec == nil { // its mistakes are told; look through the rest without it
+		if dutyValue != nil {
+			r.buildDuty(dutyValue, nil, nil)
 		}
+		p.times()
+		return nil
+	}
+	if v.has("duty") && dutyValue == nil {
+		return nil
 	}
 	p.duty = r.buildDuty(dutyValue, p.rec, p.probes)
 	p.times()

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -56,21 +57,22 @@ type schemaWriter struct {
 	names map[*form]string
 }
 
-// ref writes a form among the definitions and returns a reference to it.
+// ref writes a form among the definitions and returns a reference to it. Forms that read alike share one.
 func (w *schemaWriter) ref(f *form) object {
 	name, done := w.names[f]
 	if !done {
+		text := w.object(f)
 		base := strings.ReplaceAll(strings.TrimPrefix(strings.TrimPrefix(f.name, "a "), "an "), " ", "-")
 		name = base
 		for n := 2; ; n++ {
-			if _, taken := w.defs[name]; !taken {
+			have, taken := w.defs[name]
+			if !taken || reflect.DeepEqual(have, any(text)) {
 				break
 			}
 			name = fmt.Sprintf("%s-%d", base, n)
 		}
 		w.names[f] = name
-		w.defs[name] = object{} // holds the place while its fields are written
-		w.defs[name] = w.object(f)
+		w.defs[name] = text
 	}
 	return object{"$ref": "#/$defs/" + name}
 }
