@@ -1,0 +1,298 @@
+package figure
+
+import (
+	"bytes"
+	"encoding/xml"
+	"flag"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"emberbank/block"
+	"emberbank/heat"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+// pictures draws everything from the invented result.
+func pictures() map[string][]byte {
+	rec := madeReceiver()
+	r := madeResult(rec)
+	return map[string][]byte{
+		"history":       History(r, "Charge, hold & drain of an <invented> receiver"),
+		"ledger":        Ledger(r, "Charge, hold & drain of an <invented> receiver"),
+		"section-width": Section(r, rec, r.Fields[0], block.Width, 0.14),
+		"section-depth": Section(r, rec, r.Fields[0], block.Depth, 0.095),
+		"section-level": Section(r, rec, r.Fields[0], block.Height, 0.14),
+	}
+}
+
+var numberInText = regexp.MustCompile(`-?\d+\.?\d*(?:e[-+]\d+)?`)
+
+// same compares two pictures: equal but for numbers, which may differ in the last of their printed digits. Other
+// processors fuse multiplications, so a coordinate may land on the other side of a rounding.
+func same(a, b string) bool {
+	x, y := numberInText.FindAllString(a, -1), numberInText.FindAllString(b, -1)
+	if len(x) != len(y) || numberInText.ReplaceAllString(a, "#") != numberInText.ReplaceAllString(b, "#") {
+		return false
+	}
+	for i := range x {
+		u, _ := strconv.ParseFloat(x[i], 64)
+		v, _ := strconv.ParseFloat(y[i], 64)
+		if math.Abs(u-v) > 0.0101+1e-5*math.Abs(u) {
+			return false
+		}
+	}
+	return true
+}
+
+func TestPicturesMatchTheirGoldenFiles(t *testing.T) {
+	for _, name := range []string{"history", "ledger", "section-width"} {
+		got := pictures()[name]
+		file := filepath.Join("testdata", name+".svg")
+		if *update {
+			if err := os.MkdirAll("testdata", 0o777); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(file, got, 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !same(string(want), string(got)) {
+			t.Errorf("%s differs from %s; look at both, then rewrite it with -update if the change is wanted", name, file)
+		}
+	}
+}
+
+func TestTheSameResultGivesTheSameBytes(t *testing.T) {
+	first := pictures()
+	for range 3 {
+		for name, p := range pictures() {
+			if !bytes.Equal(p, first[name]) {
+				t.Errorf("%s differs between two drawings", name)
+			}
+		}
+	}
+}
+
+// walk calls f for every element of a picture, and fails where it is no well-formed XML.
+func walk(t *testing.T, name string, picture []byte, f func(e xml.StartElement), text func(string)) {
+	t.Helper()
+	d := xml.NewDecoder(bytes.NewReader(picture))
+	for {
+		token, err := d.Token()
+		if err == io.EOF {
+			return
+		}
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		switch e := token.(type) {
+		case xml.StartElement:
+			f(e)
+		case xml.CharData:
+			text(string(e))
+		}
+	}
+}
+
+func TestPicturesAreWellFormedLegibleAndKeepInside(t *testing.T) {
+	for name, p := range pictures() {
+		var w, h float64
+		texts := 0
+		ids := map[string]bool{}
+		walk(t, name, p, func(e xml.StartElement) {
+			a := map[string]string{}
+			for _, x := range e.Attr {
+				a[x.Name.Local] = x.Value
+			}
+			if id := a["id"]; id != "" {
+				if ids[id] {
+					t.Errorf("%s: the id %q stands twice", name, id)
+				}
+				ids[id] = true
+			}
+			switch e.Name.Local {
+			case "svg":
+				w, _ = strconv.ParseFloat(a["width"], 64)
+				h, _ = strconv.ParseFloat(a["height"], 64)
+			case "text":
+				texts++
+				size, err := strconv.ParseFloat(a["font-size"], 64)
+				if err != nil || size < 10.5 {
+					t.Errorf("%s: a text of %q px", name, a["font-size"])
+				}
+				x, _ := strconv.ParseFloat(a["x"], 64)
+				y, _ := strconv.ParseFloat(a["y"], 64)
+				if x < 0 || x > w || y < size*0.7 || y > h {
+					t.Errorf("%s: a text at %v, %v leaves the picture of %v by %v", name, x, y, w, h)
+				}
+			}
+			for _, v := range a {
+				if strings.Contains(v, "NaN") || strings.Contains(v, "Inf") {
+					t.Errorf("%s: %s holds %q", name, e.Name.Local, v)
+				}
+			}
+		}, func(string) {})
+		if w < 300 || h < 200 || texts < 10 {
+			t.Errorf("%s is %v by %v with %d texts", name, w, h, texts)
+		}
+		// What is referred to is there.
+		for _, m := range regexp.MustCompile(`url\(#([^)]+)\)`).FindAllSubmatch(p, -1) {
+			if !ids[string(m[1])] {
+				t.Errorf("%s refers to %q, which is not defined", name, m[1])
+			}
+		}
+	}
+}
+
+// textsOf returns the texts of a picture.
+func textsOf(t *testing.T, name string, p []byte) string {
+	var all []string
+	walk(t, name, p, func(xml.StartElement) {}, func(s string) { all = append(all, s) })
+	return strings.Join(all, "\n")
+}
+
+func TestUserTextIsEscapedAndKept(t *testing.T) {
+	all := pictures()
+	for _, c := range []struct{ picture, text string }{
+		{"history", "Charge, hold & drain of an <invented> receiver"},
+		{"history", `front <1> & "core"`},
+		{"history", "water main closed & <shut>"},
+		{"ledger", "Charge, hold & drain of an <invented> receiver"},
+		{"ledger", "water of circuit main"},
+	} {
+		if !strings.Contains(textsOf(t, c.picture, all[c.picture]), c.text) {
+			t.Errorf("%s does not show %q", c.picture, c.text)
+		}
+	}
+	rec := madeReceiver()
+	r := madeResult(rec)
+	r.Events[0].What = "\x00\x1b[31m]]></svg><script>\xff\ufffe"
+	walk(t, "history", History(r, "]]><!--\x07"), func(e xml.StartElement) {
+		if e.Name.Local == "script" {
+			t.Error("a text became an element")
+		}
+	}, func(string) {})
+}
+
+func TestPicturesNameTheirUnits(t *testing.T) {
+	all := pictures()
+	for _, c := range []struct {
+		picture string
+		units   []string
+	}{
+		{"history", []string{"250\u2009°C", "kW", "h"}},
+		{"ledger", []string{"kWh", "69\u2009%"}},
+		{"section-width", []string{"°C", "lengths in mm", "after 4\u2009h", "235.1"}},
+	} {
+		s := textsOf(t, c.picture, all[c.picture])
+		for _, u := range c.units {
+			if !strings.Contains(s, u) {
+				t.Errorf("%s does not show %q", c.picture, u)
+			}
+		}
+	}
+}
+
+func TestSectionShowsWhatIsCut(t *testing.T) {
+	s := textsOf(t, "section", pictures()["section-width"])
+	for _, want := range []string{"tin in aluminium", "molten", "melting front, teeth to the solid", "insulation", "jacket", "window", "160", "280", "pass with water", "pass, drained", "\n6\n"} {
+		if !strings.Contains(s, want) {
+			t.Errorf("the section does not show %q", want)
+		}
+	}
+}
+
+func TestLedgerStreamsAreAsWideAsTheirHeat(t *testing.T) {
+	rec := madeReceiver()
+	r := madeResult(rec)
+	in, out := Books(r)
+	sumIn, sumOut := total(in), total(out)
+	// The invented ledger closes to a joule.
+	if math.Abs(sumIn-sumOut) > 1 {
+		t.Fatalf("in %v, out %v", sumIn, sumOut)
+	}
+	d := regexp.MustCompile(`<path d="M380 ([\d.]+)C[^"]*L560 [\d.]+C[^"]* 380 ([\d.]+)Z"`).FindAllSubmatch(Ledger(r, "x"), -1)
+	var drawn []float64
+	for _, m := range d {
+		lo, _ := strconv.ParseFloat(string(m[1]), 64)
+		hi, _ := strconv.ParseFloat(string(m[2]), 64)
+		drawn = append(drawn, hi-lo)
+	}
+	i := 0
+	for _, e := range out {
+		if e.Amount == 0 {
+			continue // a dry bed has no width
+		}
+		if i >= len(drawn) {
+			t.Fatalf("%d streams drawn", len(drawn))
+		}
+		want := math.Max(0.6, fullWidth*e.Amount/sumIn) // a trickle is kept visible
+		if math.Abs(drawn[i]-want) > 0.02 {             // two roundings to a hundredth
+			t.Errorf("%s is %v px wide, want %v", e.Name, drawn[i], want)
+		}
+		i++
+	}
+	if i != len(drawn) {
+		t.Errorf("%d streams for %d entries", len(drawn), i)
+	}
+}
+
+func TestBooksBalanceWhenTheBlockGivesUpHeat(t *testing.T) {
+	r := &heat.Result{Ledger: heat.Ledger{
+		Stored: -1000, Latent: -400, ToPasses: 900, Carried: 880, Lost: 100,
+		StoredBy: []heat.Share{{Name: "block", Amount: -1050}, {Name: "insulation", Amount: 30}, {Name: "water in the tubes", Amount: 20}},
+		ByPass:   []heat.Share{{Name: "1", Amount: 900}}, ByCircuit: []heat.Share{{Name: "main", Amount: 880}},
+		ByPath: []heat.Share{{Name: "back", Amount: 125}, {Name: "top", Amount: -5}},
+	}}
+	in, out := Books(r)
+	if a, b := total(in), total(out); a != b || a != 1055 {
+		t.Errorf("in %v, out %v, want 1055: %v %v", a, b, in, out)
+	}
+	names := ""
+	for _, e := range in {
+		names += e.Name + ";"
+	}
+	if names != "light taken in;melt freezing;block cooling;lost by top;" {
+		t.Errorf("sources %q", names)
+	}
+}
+
+func TestEmptyAndOddResultsStillDraw(t *testing.T) {
+	rec := madeReceiver()
+	for name, r := range map[string]*heat.Result{"no rows": {}, "one row": oneRow()} {
+		walk(t, name, History(r, ""), func(xml.StartElement) {}, func(string) {})
+		walk(t, name, Ledger(r, ""), func(xml.StartElement) {}, func(string) {})
+	}
+	r := madeResult(rec)
+	even := heat.Field{Temperature: make([]float64, r.Grid.Cells()), Melted: make([]float64, r.Grid.Cells())}
+	for i := range even.Temperature {
+		even.Temperature[i] = 293.15
+	}
+	for _, at := range []float64{-1, 0, 5} { // outside too
+		for a := block.Depth; a <= block.Height; a++ {
+			walk(t, "even", Section(r, rec, even, a, at), func(xml.StartElement) {}, func(string) {})
+		}
+	}
+}
+
+func oneRow() *heat.Result {
+	r := madeResult(madeReceiver())
+	r.History.Time = r.History.Time[:1]
+	for i := range r.History.Columns {
+		r.History.Columns[i].Values = r.History.Columns[i].Values[:1]
+	}
+	r.Ended = 0
+	r.Ledger = heat.Ledger{Steady: true}
+	return r
+}
