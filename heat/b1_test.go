@@ -16,7 +16,7 @@ import (
 
 // b1 is the benchmark of a draining block as values: see examples/benchmark-b1 for the same as a file.
 func b1(refine int) Problem {
-	const zero = 273.15
+
 	m := material.Medium{Name: "b1", Density: 2100, HeatCapacity: material.Constant(1000),
 		HeatCapacityMelted: material.Constant(1000), Latent: 60e3, Solidus: 419 + zero, Liquidus: 420 + zero}
 	for a := range 3 {

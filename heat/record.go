@@ -23,6 +23,7 @@ type recorder struct {
 	start               content
 	paneLost, paneLight float64 // J
 	residual            float64
+	heavy               float64   // J, heat content of the solid above 0 K at the start, with its least heat capacity
 	lagged              []float64 // K, by probe: a sensor's reading
 	lines               []frontLine
 	present             present
@@ -67,6 +68,11 @@ func newRecorder(m *march) *recorder {
 	r.present.passes = make([]float64, len(m.b.rec.Passes))
 	r.present.drops = make([]float64, len(m.streams))
 	r.start = m.content()
+	for _, c := range m.b.runs {
+		for i := c.from; i < c.to; i++ {
+			r.heavy += m.b.mass[i] * m.b.enthalpy[c.medium].MinCp * m.s.t0[m.s.pad+int(i)]
+		}
+	}
 	r.cautions.init(m)
 	r.layColumns()
 	return r
@@ -213,6 +219,7 @@ func (r *recorder) row() {
 	}
 	r.chain()
 	r.balance()
+	r.observe()
 }
 
 func (r *recorder) lastRow() float64 {
@@ -226,10 +233,7 @@ func (r *recorder) lastRow() float64 {
 func (r *recorder) balance() {
 	m := r.m
 	gap := r.imbalance()
-	scale := math.Max(m.moved, 1e-6*math.Abs(r.present.content.total()))
-	if scale > 0 {
-		r.residual = math.Max(r.residual, math.Abs(gap)/scale)
-	}
+	r.residual = math.Max(r.residual, math.Abs(gap)/math.Max(m.moved, 1e-6*r.heavy))
 }
 
 // imbalance returns what came in less what went out less what is stored, in J.

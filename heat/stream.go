@@ -20,9 +20,13 @@ import (
 //
 // with m, h the slice's mass and enthalpy at the start of the step, ṁ the flow into it, h'up what enters, T̄ the
 // mean of the cells around it. U' = ṁ c (exp(U/ṁc) - 1) makes the steady outlet of a slice the exact exponential
-// approach to T̄. When the step is done, the heat that the solid gave up, Q, closes the books:
+// approach to T̄. When the step is done, h' is that of the solid at the step's end, and the heat Q that the solid
+// gave up over the step closes the books: what leaves a slice carries
 //
-//	(m + τ ṁ) h' = m h + τ ṁ h'up + Q
+//	E = E'up + Q - (m' h' - m h)
+//
+// in J over the step. So the outlet stands where it should at the step's end, and no energy is lost. Water at rest
+// has no outflow to take the difference: it keeps all of Q.
 type stream struct {
 	state   duty.WaterState
 	slices  []int // in the order of flow
@@ -141,6 +145,7 @@ func (w *stream) sweep(t *tubes, tau float64) {
 		s.heat = (a*h - carriedIn) / tau
 		s.fluid = w.iso.Temperature(h)
 		s.settle()
+		w.hNew[i] = h
 		up = h
 	}
 }
@@ -200,35 +205,36 @@ func (w *stream) slice(s *slice, a, in, tau, flow, guess float64) float64 {
 	return h
 }
 
-// close takes the heat that each slice received over the step and sets the candidate state at its end.
+// close takes the heat (J) that each slice received over the step, sets the candidate state at its end, and returns
+// what the water carried off in J. The last sweep was that of the step's end.
 func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (carried float64) {
 	if w.state == duty.Drained {
 		copy(w.hNew, w.h)
 		copy(w.massNew, w.mass)
 		return 0
 	}
-	flow, up := w.flow, w.inlet
-	in := flow * (up - w.origin) * tau
+	if w.state == duty.Closed {
+		for i, si := range w.slices {
+			w.hNew[i], w.massNew[i] = w.h[i]+heat(si)/w.mass[i], w.mass[i]
+		}
+		w.outNew = 0
+		return 0
+	}
+	flow, in := w.flow, w.flow*(w.inlet-w.origin)*tau
+	energy := in
 	for i, si := range w.slices {
-		a := w.mass[i] + tau*flow
-		h := up
-		if a > 0 {
-			h = (w.mass[i]*w.h[i] + tau*flow*up + heat(si)) / a
-		}
-		mass := t.slices[si].volume * w.iso.Density(h)
-		if w.state == duty.Closed {
-			mass = w.mass[i] // nothing can leave
-		}
+		mass := t.slices[si].volume * w.iso.Density(w.hNew[i])
 		out := flow - (mass-w.mass[i])/tau
-		if out < 0 { // water that shrinks draws less than the inlet gives: the rest of the slice stays short
+		if out < 0 { // water that shrinks draws more than the inlet gives: the rest of the slice stays short
 			mass = w.mass[i] + tau*flow
 			out = 0
 		}
-		w.hNew[i], w.massNew[i] = h, mass
-		flow, up = out, h
+		energy += heat(si) - (mass*(w.hNew[i]-w.origin) - w.mass[i]*(w.h[i]-w.origin))
+		w.massNew[i] = mass
+		flow = out
 	}
 	w.outNew = flow
-	return flow*(up-w.origin)*tau - in
+	return energy - in
 }
 
 // accept makes the candidate state the present one.
@@ -274,9 +280,9 @@ func (w *stream) links(t *tubes, tilt float64) {
 		}
 		T := w.iso.Temperature(w.h[i])
 		t.solidLinks(s, T)
-		s.filmR = 0
 		switch {
 		case p.FilmNone:
+			s.filmR = 0
 		case p.FilmFixed > 0:
 			s.filmR = 1 / (p.FilmFixed * math.Pi * p.Inner * s.length)
 		default:
@@ -294,28 +300,30 @@ func (w *stream) links(t *tubes, tilt float64) {
 	w.boiled = w.boiled || w.boils
 }
 
-// film returns the film coefficient of one slice.
+// film returns the film coefficient of one slice, with the wall's temperature and heat flux as of the last step.
 func (w *stream) film(t *tubes, s *slice, h, tilt float64) film.Coefficient {
 	p := &t.b.rec.Passes[s.pass]
 	st := w.iso.At(h)
-	area := math.Pi / 4 * p.Inner * p.Inner
-	G := w.flow / area
-	Tw := st.T + s.heat*s.filmR // the wall as of the last step
-	if s.heat == 0 {
+	G := w.flow / (math.Pi / 4 * p.Inner * p.Inner)
+	Tw := st.T + s.heat*s.filmR
+	if s.heat == 0 || s.filmR == 0 {
 		Tw = 0.5 * (st.T + s.mean)
 	}
-	incline := slope(s.axis, tilt)
-	heated := w.heatLen
-	flux := s.heat / (math.Pi * p.Inner * s.length)
 	if w.state == duty.Closed || w.flow <= 0 {
 		return film.Stagnant(w.expanding(w.single(h)), p.Inner, Tw-st.T)
 	}
-	x := st.Quality
-	if x > 0 && x < 1 || (x <= 0 && Tw > w.iso.Saturation+2 && flux > 0) {
-		return film.Boiling(w.twoPhase(), x, G, p.Inner, math.Max(flux, 1e3))
-	}
 	wall := w.iso.At(w.iso.Enthalpy(clamp(Tw, 274, 1000)))
-	return film.Tube(w.expanding(h), wall.Prandtl, G, p.Inner, heated, incline, Tw-st.T)
+	single := film.Tube(w.expanding(w.single(h)), wall.Prandtl, G, p.Inner, w.heatLen, slope(s.axis, tilt), Tw-st.T)
+	if st.Quality >= 1 {
+		return single
+	}
+	flux := s.heat / (math.Pi * p.Inner * s.length)
+	if cold := w.iso.Saturation - st.T; st.Quality <= 0 && flux <= single.H*cold {
+		return single // the wall stays below saturation
+	}
+	two := w.twoPhase()
+	two.LiquidOnly = single.H
+	return film.Boiling(two, st.Quality, G, p.Inner, flux)
 }
 
 // single returns an enthalpy of one phase near h: the liquid's until it is all steam.

@@ -3,6 +3,7 @@ package heat
 import (
 	"math"
 
+	"emberbank/block"
 	"emberbank/duty"
 	"emberbank/film"
 	"emberbank/receiver"
@@ -103,6 +104,13 @@ func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
 			way, k = net.front(c, a, 2*f.half, h[c]+ahead*rate[c], beyond)
 		}
 		s.half[i] = k * f.area / way
+		if br := net.bridge[a]; br != nil && br[c] > 0 { // a tube's wall that comes out through the face
+			at := [3]int{}
+			at[0], at[1], at[2] = b.g.Place(c)
+			u, v := (a+1)%3, (a+2)%3
+			whole := b.g.Size(block.Axis(u), at[u]) * b.g.Size(block.Axis(v), at[v])
+			s.half[i] += br[c] / f.half * f.area / whole
+		}
 	}
 }
 

@@ -90,6 +90,12 @@ func (m *march) water(start bool) error {
 			m.rec.closing(i, hot, where)
 		}
 	}
+	if start { // water that stands in the tubes at the start is part of what the body holds then
+		for _, w := range m.streams {
+			w.carried = 0
+		}
+		m.rec.start = m.content()
+	}
 	return nil
 }
 
@@ -105,7 +111,6 @@ func (m *march) settle(w *stream, i int) error {
 		}
 		w.start(m.tubes)
 	}
-	w.carried = 0
 	return nil
 }
 
@@ -145,10 +150,8 @@ func (m *march) flows(tilt float64) error {
 	}
 	m.pumps(tilt)
 	for _, c := range m.p.Duty.Throttle {
-		w := m.streams[c.Circuit]
-		if w.state == duty.Flowing {
-			w.links(m.tubes, tilt)
-			m.throttle(w, c)
+		if w := m.streams[c.Circuit]; w.state == duty.Flowing {
+			m.throttle(w, c, tilt)
 		}
 	}
 	for i, w := range m.streams {
@@ -229,38 +232,42 @@ func (m *march) pumps(tilt float64) {
 	}
 }
 
-// throttle sets the flow so that the steady outlet holds the wanted temperature, within the control's limits.
-func (m *march) throttle(w *stream, c duty.Control) {
-	outlet := func(flow float64) float64 {
+// throttle sets the flow so that the steady outlet, with the films of that flow, holds the wanted temperature,
+// within the control's limits.
+func (m *march) throttle(w *stream, c duty.Control, tilt float64) {
+	excess := func(flow float64) float64 {
 		w.flow = flow
+		w.links(m.tubes, tilt)
 		w.sweep(m.tubes, 0)
-		last := len(w.slices) - 1
-		return m.tubes.slices[w.slices[last]].fluid
+		return m.tubes.slices[w.slices[len(w.slices)-1]].fluid - c.Outlet
 	}
-	lo, hi := c.Min, c.Max
 	w.held = ""
-	switch {
-	case outlet(hi) >= c.Outlet:
+	hi, lo := c.Max, c.Min
+	atHi := excess(hi)
+	if atHi >= 0 {
 		w.held = "at its largest flow the outlet is hotter than asked"
-	case outlet(lo) <= c.Outlet:
-		w.held = "at its smallest flow the outlet is cooler than asked"
-		w.flow = lo
-	default:
-		for range 60 { // the outlet falls as the flow rises
-			mid := 0.5 * (lo + hi)
-			if outlet(mid) > c.Outlet {
-				lo = mid
-			} else {
-				hi = mid
-			}
-			if hi-lo < 1e-6*hi {
-				break
-			}
-		}
-		w.flow = 0.5 * (lo + hi)
+		return
 	}
-	if w.held == "at its largest flow the outlet is hotter than asked" {
-		w.flow = hi
+	atLo := excess(lo)
+	if atLo <= 0 {
+		w.held = "at its smallest flow the outlet is cooler than asked"
+		return
+	}
+	// The outlet falls as the flow rises: false position, every third time a halving so that it cannot stall.
+	for i := range 90 {
+		mid := (lo*atHi - hi*atLo) / (atHi - atLo)
+		if i%3 == 2 {
+			mid = 0.5 * (lo + hi)
+		}
+		f := excess(mid)
+		if f > 0 {
+			lo, atLo = mid, f
+		} else {
+			hi, atHi = mid, f
+		}
+		if math.Abs(f) < 1e-4 || hi-lo < 1e-9*hi {
+			return
+		}
 	}
 }
 
