@@ -17,6 +17,9 @@ import (
 	"testing"
 
 	"github.com/parquet-go/parquet-go"
+
+	"emberbank/block"
+	"emberbank/receiver"
 )
 
 // memory is a sink that keeps files in memory and can run out of room.
@@ -356,5 +359,19 @@ func TestTwoColumnsOfOneNameAreRefused(t *testing.T) {
 	}
 	if err := WriteCSV(io.Discard, &r.History); err == nil {
 		t.Error("written")
+	}
+}
+
+func TestPicturesStandAmongTheFiles(t *testing.T) {
+	i := info()
+	box := func(d0, d1 float64) block.Box {
+		return block.Box{Min: block.Point{d0, 0, 0}, Max: block.Point{d1, 0.1, 0.12}}
+	}
+	i.Receiver = &receiver.Receiver{Block: box(0, 0.1), Parts: []receiver.Part{{Name: "front", Role: receiver.RoleInsulation, Box: box(-0.02, 0), Medium: -1}, {Name: "block", Box: box(0, 0.1), Medium: -1}}}
+	files := written(t, i)
+	for _, name := range []string{"pictures/history.svg", "pictures/ledger.svg", "pictures/section-3600.svg", "pictures/section-7200.5.svg"} {
+		if !bytes.HasPrefix(files[name], []byte("<svg ")) || !bytes.HasSuffix(files[name], []byte("</svg>\n")) {
+			t.Errorf("%s is no picture: %d bytes", name, len(files[name]))
+		}
 	}
 }

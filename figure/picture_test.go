@@ -3,7 +3,6 @@ package figure
 import (
 	"bytes"
 	"encoding/xml"
-	"flag"
 	"io"
 	"math"
 	"os"
@@ -15,9 +14,8 @@ import (
 
 	"emberbank/block"
 	"emberbank/heat"
+	"emberbank/internal/testkit"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 // pictures draws everything from the invented result.
 func pictures() map[string][]byte {
@@ -55,7 +53,7 @@ func TestPicturesMatchTheirGoldenFiles(t *testing.T) {
 	for _, name := range []string{"history", "ledger", "section-width"} {
 		got := pictures()[name]
 		file := filepath.Join("testdata", name+".svg")
-		if *update {
+		if testkit.Updating() {
 			if err := os.MkdirAll("testdata", 0o777); err != nil {
 				t.Fatal(err)
 			}
@@ -68,7 +66,7 @@ func TestPicturesMatchTheirGoldenFiles(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !same(string(want), string(got)) {
-			t.Errorf("%s differs from %s; look at both, then rewrite it with -update if the change is wanted", name, file)
+			t.Errorf("%s differs from %s; look at both, then make golden rewrites it if the change is wanted", name, file)
 		}
 	}
 }
