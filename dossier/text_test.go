@@ -2,7 +2,6 @@ package dossier
 
 import (
 	"bytes"
-	"path/filepath"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -49,7 +48,7 @@ func TestTextReadsAsItsGoldenFile(t *testing.T) {
 		if err := Text(&b, c.r, c.i, "results/"+name); err != nil {
 			t.Fatal(err)
 		}
-		testkit.Golden(t, filepath.Join("testdata", name+".txt"), b.Bytes())
+		testkit.Golden(t, name+".txt", b.Bytes())
 		for l := range strings.Lines(b.String()) {
 			if n := utf8.RuneCountInString(strings.TrimSuffix(l, "\n")); n > lineWidth+12 { // tables and names run on
 				t.Errorf("%s: a line of %d characters: %q", name, n, l)
