@@ -118,6 +118,43 @@ func (r *recorder) watchLimits() {
 	}
 }
 
+// brightest is the flux, in W/m², above which light counts as concentrated: ten times the sun's.
+const brightest = 10e3
+
+// observe raises the cautions that the present row shows: concentrated light, molten metal, hot water that
+// leaves.
+func (r *recorder) observe() {
+	m := r.m
+	if m.s.light > 0 {
+		peak := 0.0
+		for i := range m.b.faces {
+			f := &m.b.faces[i]
+			peak = math.Max(peak, f.share/f.area*m.s.light)
+		}
+		if peak > brightest {
+			r.raise(Caution{Kind: "concentrated light", At: m.t, Place: "window", Value: peak, Limit: brightest,
+				Text: fmt.Sprintf("Light of up to %.0f kW/m² is absorbed at the window: the beam and its reflections burn and blind within a moment, also before and behind the focus. Keep people and things out of it. %s",
+					peak/1e3, practice), Source: "common practice"})
+		}
+	}
+	for i := range m.b.rec.Media {
+		md := &m.b.rec.Media[i]
+		if md.Metal != "" && md.Latent > 0 && r.hottest[i] > md.Solidus {
+			r.raise(Caution{Kind: "molten metal", At: m.t, Place: md.Name, Value: r.hottest[i], Limit: md.Solidus,
+				Text: fmt.Sprintf("%s holds molten %s at up to %.0f °C: a leak burns and sets fire, moisture under it explodes into steam, and its vapour and dust are not for breathing. %s",
+					md.Name, md.Metal, r.hottest[i]-273.15, practice), Source: "common practice"})
+		}
+	}
+	for i, w := range m.streams {
+		T, _ := w.outlet(w.h)
+		if T > boilingPoint {
+			r.raise(Caution{Kind: "hot outlet", At: m.t, Place: "circuit " + m.b.rec.Circuits[i].Name, Value: T, Limit: boilingPoint,
+				Text: fmt.Sprintf("Water leaves circuit %s at %.0f °C: let into the open it flashes to steam and scalds. %s",
+					m.b.rec.Circuits[i].Name, T-273.15, practice), Source: "common practice"})
+		}
+	}
+}
+
 // touch compares the surfaces that a person can reach with the limit for touching.
 func (r *recorder) touch() {
 	m := r.m

@@ -106,7 +106,7 @@ func (b *body) cutBores(part []int16) ([]*block.Bore, error) {
 			}
 		}
 	}
-	b.warnings = append(b.warnings, cutter.Warnings...)
+	b.warnings = append(b.warnings, cutter.Settle(bores)...)
 	return bores, nil
 }
 
