@@ -386,12 +386,13 @@ func (p *plan) contacts() {
 	if bm == nil || bm.Metal == "" || bm.Latent == 0 || !p.lib.hasComposite(bm.Name) {
 		return // a plain metal is not meant to melt; the run's own cautions tell if it does
 	}
-	told := map[string]bool{}
+	told, looked := map[string]bool{}, map[int]bool{}
 	for i := range p.out.Passes {
 		w := p.out.Passes[i].WallMedium
-		if w < 0 {
+		if w < 0 || looked[w] {
 			continue
 		}
+		looked[w] = true
 		name := p.out.Media[w].Name
 		for _, pair := range material.Contacts(bm.Metal, name) {
 			if told[pair.What] {
