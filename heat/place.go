@@ -1,0 +1,105 @@
+package heat
+
+import (
+	"math"
+
+	"emberbank/block"
+)
+
+// place returns the temperature at a point in K: the cell's own, with straight lines from its centre to its
+// faces, where neighbours in series carry the same heat and free faces have their own temperature.
+func (m *march) place(at block.Point, t []float64) float64 {
+	b := m.b
+	var idx [3]int
+	for a := range 3 {
+		idx[a] = b.g.Find(block.Axis(a), at[a])
+		if idx[a] < 0 {
+			return math.NaN()
+		}
+	}
+	c := b.g.Index(idx[0], idx[1], idx[2])
+	if b.medium[c] < 0 {
+		c = m.nearSolid(idx, at)
+		if c < 0 {
+			return math.NaN()
+		}
+		idx[0], idx[1], idx[2] = b.g.Place(c)
+	}
+	pad := m.s.pad
+	T := t[pad+c]
+	out := T
+	for a := range 3 {
+		d := at[a] - b.g.Centre(block.Axis(a), idx[a])
+		half := 0.5 * b.g.Size(block.Axis(a), idx[a])
+		if d == 0 {
+			continue
+		}
+		side := block.Side(2 * a)
+		if d > 0 {
+			side++
+		}
+		Tf := T
+		nb, inside := b.neighbour(c, idx[0], idx[1], idx[2], side)
+		if inside && b.medium[nb] >= 0 {
+			mine := m.net.k[a][c] / half
+			theirs := m.net.k[a][nb] / (0.5 * b.g.Size(block.Axis(a), idx[a]+int(side.Sign())))
+			Tf = (mine*T + theirs*t[pad+nb]) / (mine + theirs)
+		} else if f := m.faceOf(c, side); f >= 0 {
+			Tf = m.skin.T[f]
+		}
+		out += (Tf - T) * math.Min(1, math.Abs(d)/half)
+	}
+	return out
+}
+
+// nearSolid returns a solid cell that touches the point: one beside the cell idx that holds it, -1 if none.
+func (m *march) nearSolid(idx [3]int, at block.Point) int {
+	b := m.b
+	for a := range 3 {
+		lo := b.g.Lines[a][idx[a]]
+		if idx[a] > 0 && at[a]-lo < 1e-9 {
+			q := idx
+			q[a]--
+			if c := b.g.Index(q[0], q[1], q[2]); b.medium[c] >= 0 {
+				return c
+			}
+		}
+	}
+	// In a bore: the nearest cell around it.
+	best, bestD := -1, inf
+	for di := -2; di <= 2; di++ {
+		for dj := -2; dj <= 2; dj++ {
+			for dk := -2; dk <= 2; dk++ {
+				q := [3]int{idx[0] + di, idx[1] + dj, idx[2] + dk}
+				d := 0.0
+				ok := true
+				for a := range 3 {
+					if q[a] < 0 || q[a] >= b.g.N(block.Axis(a)) {
+						ok = false
+						break
+					}
+					d += math.Pow(b.g.Centre(block.Axis(a), q[a])-at[a], 2)
+				}
+				if !ok || d >= bestD {
+					continue
+				}
+				if c := b.g.Index(q[0], q[1], q[2]); b.medium[c] >= 0 && b.isBore[b.g.Index(idx[0], idx[1], idx[2])] {
+					best, bestD = c, d
+				}
+			}
+		}
+	}
+	return best
+}
+
+// faceOf returns the free face of a cell on a side, -1 if there is none.
+func (m *march) faceOf(c int, side block.Side) int {
+	b := m.b
+	k := c / (b.nx * b.ny)
+	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
+		if f := &b.faces[i]; int(f.cell) == c && f.side == side {
+			return i
+		}
+	}
+	return -1
+}
