@@ -106,7 +106,9 @@ func (b *body) cutBores(part []int16) ([]*block.Bore, error) {
 			}
 		}
 	}
-	b.warnings = append(b.warnings, cutter.Settle(bores)...)
+	// Passes that come too close are worth a word; leads and bends meet their own passes by design.
+	b.warnings = append(b.warnings, cutter.Settle(bores[:len(rec.Passes)])...)
+	cutter.Settle(bores)
 	return bores, nil
 }
 
