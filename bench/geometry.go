@@ -45,6 +45,8 @@ func (r *reader) buildReceiver(v *value) *plan {
 	p.surroundingAir()
 	p.heaters()
 	p.passes()
+	p.checkHeaters()
+	p.checkWindow()
 	p.circuits()
 	p.checkOwn()
 	if !v.partial {

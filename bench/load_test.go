@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -388,5 +389,28 @@ func TestNearestFindsWhatWasMeant(t *testing.T) {
 		if got := nearest(typed, words); got != want {
 			t.Errorf("%q: nearest is %q, want %q", typed, got, want)
 		}
+	}
+}
+
+func TestExamplesReadWithoutAMistake(t *testing.T) {
+	n := 0
+	for _, root := range []string{"../examples"} {
+		err := fs.WalkDir(os.DirFS(root), ".", func(path string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || filepath.Ext(path) != ".yaml" {
+				return err
+			}
+			n++
+			fsys, name := os.DirFS(filepath.Join(root, filepath.Dir(path))), filepath.Base(path)
+			if ps := Check(fsys, name); ps.Failed() {
+				t.Errorf("%s/%s:\n%s", root, path, ps)
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n < 3 {
+		t.Errorf("only %d files were found", n)
 	}
 }

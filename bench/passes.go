@@ -255,6 +255,43 @@ func (p *plan) checkPasses() {
 	}
 }
 
+// checkHeaters looks for passes that meet a heater.
+func (p *plan) checkHeaters() {
+	for k := range p.out.Heaters {
+		h := &p.out.Heaters[k]
+		line := receiver.Pass{Axis: h.Axis, At: h.At}
+		for i := range p.out.Passes {
+			s := &p.out.Passes[i]
+			if x := h.At[s.Axis]; s.Axis != h.Axis && (s.At[h.Axis]+s.Outer/2 < h.From || s.At[h.Axis]-s.Outer/2 > h.To || x < s.From || x > s.To) {
+				continue // the heater ends before it reaches the tube
+			}
+			if d, least := axisDistance(s, &line), s.Outer/2+h.Diameter/2; d < least-1e-9 {
+				p.r.problemAt(p.lattice[i].v, fmt.Sprintf("pass %s meets the heater %s: their axes are %s apart", s.Name, h.Name, mm(d)),
+					"at least "+mm(least)+" between axes", "move one of the two")
+			}
+		}
+	}
+}
+
+// checkWindow warns of tubes that come out through the window.
+func (p *plan) checkWindow() {
+	w := p.out.Window
+	if w == nil {
+		return
+	}
+	for i := range p.out.Passes {
+		s := &p.out.Passes[i]
+		in := s.Axis == block.Depth && !p.lattice[i].fluid
+		for a := 1; a < 3; a++ {
+			in = in && s.At[a]+s.Outer/2 > w.Opening.Min[a] && s.At[a]-s.Outer/2 < w.Opening.Max[a]
+		}
+		if in {
+			p.r.doubt(p.lattice[i].v, fmt.Sprintf("pass %s comes out through the window: nothing there shades the light or the glass in the computation", s.Name),
+				"let it run along width or height, or beside the window")
+		}
+	}
+}
+
 // axisDistance is the shortest distance, in m, of two passes' axes inside the block.
 func axisDistance(s, t *receiver.Pass) float64 {
 	sum := 0.0

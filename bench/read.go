@@ -484,7 +484,7 @@ func eitherFix(v *value, s *shape) string {
 			}
 		}
 	}
-	return "write " + s.allowed()
+	return "write it in one of these forms"
 }
 
 // words2 gathers the words among the options.

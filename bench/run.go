@@ -115,11 +115,13 @@ func (p *runPlan) readings() {
 		}
 		at := point(v)
 		p.inBody(v, at)
+		p.inBore(v, at)
 		p.out.Probes = append(p.out.Probes, heat.Probe{Name: name(v), Kind: heat.Ideal, At: at, Immersion: 1})
 	}
 	for _, v := range p.v.get("sensors").items() {
 		at := point(v)
 		p.inBody(v, at)
+		p.inBore(v, at)
 		p.out.Probes = append(p.out.Probes, heat.Probe{Name: name(v), Kind: heat.Sensor, At: at,
 			Lag: v.get("lag").number(0), Immersion: v.get("immersion").number(1)})
 	}
@@ -180,6 +182,30 @@ func (p *runPlan) inBody(v *value, at block.Point) {
 		what = "it lies in open air (" + p.rec.out.Parts[where].Name + ")"
 	}
 	p.r.wrong(v, what, allowed, "move it into the solid; coordinates count from the block's corner at the window face")
+}
+
+// inBore warns of a place inside a tube, where there is no solid to read.
+func (p *runPlan) inBore(v *value, at block.Point) {
+	if p.rec == nil {
+		return
+	}
+	for i := range p.rec.out.Passes {
+		s := &p.rec.out.Passes[i]
+		if x := at[s.Axis]; x < s.From || x > s.To {
+			continue
+		}
+		sum := 0.0
+		for a := range at {
+			if block.Axis(a) != s.Axis {
+				sum += (at[a] - s.At[a]) * (at[a] - s.At[a])
+			}
+		}
+		if d := math.Sqrt(sum); d < s.Outer/2-1e-9 {
+			p.r.doubt(v, fmt.Sprintf("%s lies inside pass %s: the temperature of the solid around the tube is taken", v.path, s.Name),
+				"move it at least "+mm(s.Outer/2)+" from the tube's axis")
+			return
+		}
+	}
 }
 
 func strictly(b block.Box, at block.Point) bool {
@@ -348,6 +374,9 @@ func (p *runPlan) rest() {
 	}
 }
 
+// hottestAir is above every temperature measured in the open: the record is some 57 °C (from memory).
+const hottestAir = 60 + 273.15
+
 // checkUses looks at what concerns receiver, duty and run together.
 func (p *runPlan) checkUses() {
 	for _, v := range p.duty.v.get("events").items() {
@@ -355,6 +384,9 @@ func (p *runPlan) checkUses() {
 			p.r.doubt(at, fmt.Sprintf("%s is %q: after the end of the run, so it never comes", at.path, at.typed()),
 				"let the run last longer than "+p.v.get("until").word("")+", or take the event out")
 		}
+	}
+	if v := p.duty.v.get("ambient"); v.isQuantity() && v.num > hottestAir {
+		p.r.doubt(v, fmt.Sprintf("%s is %q: hotter than any weather", v.path, v.typed()), "is it degF that was typed as degC?")
 	}
 	if p.out.Steady && (p.duty.v.has("events") || p.duty.v.has("rules")) {
 		p.r.doubt(p.v.get("until"), "events and rules do not count for a steady state: the duty at its start is taken", "give a time instead of steady to see them act")
