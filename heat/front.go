@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"emberbank/block"
-	"emberbank/receiver"
 )
 
 // frontLine is the solid cells along an axis-parallel line, on which the length of melted medium is read.
@@ -44,14 +43,6 @@ func (b *body) line(from, to block.Point) frontLine {
 }
 
 // meltedLength returns the length of melted medium along the line in m.
-//
-// A cell that borders on melt has a front inside, even while its mean lies below the melting point: its melted
-// share f is found from its enthalpy with straight profiles on both sides of the front,
-//
-//	h = f (hl + cl gl f d/2) + (1-f) (hs - cs gs (1-f) d/2)
-//
-// where gl and gs are the slopes towards the melted and the frozen neighbour and d the cell's size. Elsewhere
-// the melted share is that of the cell's enthalpy.
 func (m *march) meltedLength(l *frontLine, y []float64) float64 {
 	sum := 0.0
 	for i := range l.cells {
@@ -60,16 +51,17 @@ func (m *march) meltedLength(l *frontLine, y []float64) float64 {
 	return sum
 }
 
+// meltedShare returns the melted share of one cell of the line: that of its enthalpy, or where a front has entered
+// a cell whose mean still lies on the other side of the melting point, what entered gives.
 func (m *march) meltedShare(l *frontLine, i int, y []float64) float64 {
 	b, s := m.b, l.cells[i]
 	c := int(s.cell)
-	e := b.enthalpy[b.medium[c]]
-	f := e.Melted(y[c])
+	f := b.enthalpy[b.medium[c]].Melted(y[c])
 	tab := &m.net.tables[b.medium[c]]
-	if !tab.sharp || !s.whole || f > 0 {
+	if !tab.sharp || !s.whole {
 		return f
 	}
-	d := s.length
+	freezing := f == 1 || f > 0 && m.s.f1[c] < 0 // the front moves into melt, or into the solid
 	// Temperatures at the neighbours' centres, or on a free face, and their distances from this cell's faces.
 	side := func(step int) (T, way float64, ok bool) {
 		if q := i + step; q >= 0 && q < len(l.cells) && l.cells[q].whole {
@@ -81,30 +73,49 @@ func (m *march) meltedShare(l *frontLine, i int, y []float64) float64 {
 			free++
 		}
 		if k := m.faceOf(c, free); k >= 0 {
-			if p := b.patches[b.faces[k].patch].surface; p != nil && p.Kind == receiver.FixedTemperature {
-				return p.Temperature, 0, true
-			}
-			return m.skin.T[k], 0, true
+			return m.skin.faceT(k), 0, true
 		}
 		return 0, 0, false
 	}
-	Ta, wa, oka := side(-1)
+	Ta, _, oka := side(-1)
 	Tb, wb, okb := side(1)
-	fusion := tab.fusion
-	switch {
-	case oka && okb && Ta > fusion && Tb <= fusion:
-	case oka && okb && Tb > fusion && Ta <= fusion:
-		Ta, wa, Tb, wb = Tb, wb, Ta, wa
-	default:
+	if !oka || !okb {
 		return f
 	}
-	cs := 1 / e.Slope(e.Hs-1)
+	if (Ta > tab.fusion) == freezing { // the front comes from the other side
+		Ta, Tb = Tb, Ta
+		_, wb, _ = side(-1)
+	}
+	if (Ta > tab.fusion) == freezing || Ta == tab.fusion || (Tb > tab.fusion) != freezing {
+		return f
+	}
+	share := m.net.entered(c, s.length, y[c], Tb, wb, freezing)
+	if freezing {
+		return 1 - share
+	}
+	return share
+}
+
+// entered returns the share of a cell of size d (m) that a front has crossed at the cell's mean enthalpy h. Ahead of the front the profile is straight, from the melting point to the
+// temperature Tb at the distance wb beyond the cell's far face:
+//
+//	f L - (1-f)² c g d/2 = h - hs,   g = (Tm - Tb)/(wb + (1-f) d)
+//
+// for melting, with hs and c the enthalpy and the heat capacity of the solid at the melting point; for freezing the
+// same with the liquid's and hl - h on the right.
+func (n *network) entered(c int, d, h, Tb, wb float64, freezing bool) float64 {
+	m := n.b.medium[c]
+	e, fusion := n.b.enthalpy[m], n.tables[m].fusion
+	short, cp := h-e.Hs, 1/e.Slope(e.Hs-1)
+	if freezing {
+		short, cp = e.Hl-h, 1/e.Slope(e.Hl+1)
+	}
 	excess := func(f float64) float64 {
-		gs := (fusion - Tb) / (wb + math.Max(1-f, shortest)*d)
-		return f*e.Hl + (1-f)*(e.Hs-cs*gs*(1-f)*d/2) - y[c]
+		g := math.Abs(fusion-Tb) / (wb + math.Max(1-f, shortest)*d)
+		return f*(e.Hl-e.Hs) - (1-f)*(1-f)*cp*g*d/2 - short
 	}
 	if excess(0) >= 0 {
-		return f
+		return 0
 	}
 	lo, hi := 0.0, 1.0
 	for range 40 {

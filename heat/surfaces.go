@@ -91,17 +91,18 @@ func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
 		a := int(f.side.Axis())
 		way, k := f.half, net.k[a][c]
 		if tab := &net.tables[b.medium[c]]; tab.sharp {
-			T := s.T[i]
-			if p := b.patches[f.patch].surface; p != nil && p.Kind == receiver.FixedTemperature {
-				T = p.Temperature
-			}
+			T := s.faceT(i)
 			beyond := 0
 			if T > tab.fusion {
 				beyond = 1
 			} else if T < tab.fusion {
 				beyond = -1
 			}
-			way, k = net.front(c, a, 2*f.half, h[c]+ahead*rate[c], beyond)
+			x := h[c] + ahead*rate[c]
+			way, k = net.front(c, a, 2*f.half, x, beyond)
+			if g := s.entering(net, i, T, x, h); g > 0 {
+				way, k = 1, g
+			}
 		}
 		s.half[i] = k * f.area / way
 		if br := net.bridge[a]; br != nil && br[c] > 0 { // a tube's wall that comes out through the face
@@ -112,6 +113,49 @@ func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
 			s.half[i] += br[c] / f.half * f.area / whole
 		}
 	}
+}
+
+// faceT returns the temperature of face i in K, as fixed or as last found.
+func (s *skin) faceT(i int) float64 {
+	f := &s.b.faces[i]
+	if p := s.b.patches[f.patch].surface; p != nil && p.Kind == receiver.FixedTemperature {
+		return p.Temperature
+	}
+	return s.T[i]
+}
+
+// entering returns the conductance, in W/(m² K), between a face at T and its cell with enthalpy x, where a front
+// enters the cell from the face while the cell's mean lies on the other side of the melting point; 0 otherwise.
+// The heat that crosses the face goes to the front.
+func (s *skin) entering(net *network, i int, T, x float64, h []float64) float64 {
+	b := s.b
+	f := &b.faces[i]
+	c := int(f.cell)
+	m := b.medium[c]
+	e, tab := b.enthalpy[m], &net.tables[m]
+	melts := T > tab.fusion && x <= e.Hs
+	if !melts && !(T < tab.fusion && x >= e.Hl) {
+		return 0
+	}
+	mean := e.Temperature(x)
+	if math.Abs(T-mean) < 1e-6 {
+		return 0
+	}
+	a := f.side.Axis()
+	Tb, wb := mean, 0.0
+	ci, cj, ck := b.g.Place(c)
+	if n, inside := b.neighbour(c, ci, cj, ck, f.side^1); inside && b.medium[n] >= 0 {
+		Tb = b.enthalpy[b.medium[n]].Temperature(h[n])
+		at := [3]int{}
+		at[0], at[1], at[2] = b.g.Place(n)
+		wb = 0.5 * b.g.Size(a, at[a])
+	}
+	k := read(tab.solid[a], tab.fusion)
+	if melts {
+		k = read(tab.liquid[a], tab.fusion)
+	}
+	share := math.Max(shortest, net.entered(c, 2*f.half, x, Tb, wb, !melts))
+	return k / (share * 2 * f.half) * (T - tab.fusion) / (T - mean)
 }
 
 // meet sets what every patch exchanges with during the coming step.
