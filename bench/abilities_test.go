@@ -173,7 +173,7 @@ func TestMaterialsArePointsOrPolynomials(t *testing.T) {
 	near(t, "k along height", board.Conductivity[block.Height].At(400), 0.2)
 	same(t, "from memory", board.FromMemory, true)
 	near(t, "uncertainty from memory is at least 20 %", board.Uncertainty, 0.2)
-	if len(r.Warnings) == 0 || !strings.Contains(strings.Join(r.Warnings, "\n"), "board: all values come from memory") {
+	if len(r.Warnings) == 0 || !strings.Contains(strings.Join(r.Warnings, "\n"), "board: from memory: all values") {
 		t.Errorf("no warning of values from memory: %q", r.Warnings)
 	}
 	near(t, "stated uncertainty", r.Problem.Receiver.Media[media["fibre"]].Uncertainty, 0.3)

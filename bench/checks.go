@@ -34,11 +34,11 @@ func mediumWarnings(media []material.Medium) (warnings, sources []string) {
 	for i := range media {
 		m := &media[i]
 		if m.FromMemory {
-			what := "values"
+			what := "some values"
 			if len(m.MemoryOf) > 0 {
 				what = joined2(m.MemoryOf)
 			}
-			warnings = append(warnings, fmt.Sprintf("%s: %s come from memory (uncertainty at least ±%.0f %%); check them against a data sheet",
+			warnings = append(warnings, fmt.Sprintf("%s: from memory: %s (uncertainty ±%.0f %%); check against a data sheet",
 				m.Name, what, 100*math.Max(m.Uncertainty, 0.2)))
 		}
 		for _, n := range m.Notes {

@@ -1,0 +1,79 @@
+package bench
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+)
+
+// loadBench reads a bench file.
+func (r *reader) loadBench(name string) *Bench {
+	f := r.open(name)
+	if f == nil {
+		return nil
+	}
+	r.benchRead = true
+	if f.kind != "bench" {
+		r.report(Problem{File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not a bench", f.kind), Allowed: "bench", Fix: "describe the bench in a file called " + BenchFile})
+		return nil
+	}
+	v := r.readFile(f, benchForm, "bench.")
+	b := &Bench{Name: v.get("name").word(""), Question: v.get("question").word("")}
+	texts := func(key string) (out []string) {
+		for _, t := range v.get(key).items() {
+			if _, err := fs.Stat(r.fsys, path.Join(path.Dir(name), t.text)); err != nil {
+				fix := "check the name; it is relative to this file"
+				if near := r.nearestFile(path.Join(path.Dir(name), t.text)); near != "" {
+					fix = fmt.Sprintf("did you mean %q?", near)
+				}
+				r.wrong(t, "there is no such file in the bench", "a file of the bench", fix)
+				continue
+			}
+			out = append(out, t.text)
+		}
+		return out
+	}
+	b.Runs, b.Materials, b.Files = texts("runs"), texts("materials"), texts("files")
+	if len(b.Files) == 0 {
+		b.Files = append(append(b.Files, b.Runs...), b.Materials...)
+	}
+	return b
+}
+
+// loadBenchMaterials takes in the materials that bench.yaml names, where there is one.
+func (r *reader) loadBenchMaterials() {
+	if r.benchRead {
+		return
+	}
+	r.benchRead = true
+	if _, err := fs.Stat(r.fsys, BenchFile); err != nil {
+		return
+	}
+	if b := r.loadBench(BenchFile); b != nil {
+		for _, m := range b.Materials {
+			r.loadMaterialFile(path.Clean(m))
+		}
+	}
+}
+
+// loadMaterialFile takes in a file of kind material.
+func (r *reader) loadMaterialFile(name string) {
+	if r.loaded[name] {
+		return
+	}
+	r.loaded[name] = true
+	f := r.open(name)
+	if f == nil {
+		return
+	}
+	if f.kind != "material" {
+		r.report(Problem{File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not material", f.kind), Allowed: "material", Fix: "name a file of kind material"})
+		return
+	}
+	if v := r.readFile(f, materialForm, name+":"); v != nil {
+		r.add(r.library, v)
+		r.checkLibrary(r.library)
+	}
+}
