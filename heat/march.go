@@ -407,7 +407,7 @@ func (m *march) stiffness() {
 	for i := range m.tubes.links {
 		l := &m.tubes.links[i]
 		sl := &m.tubes.slices[l.slice]
-		if sl.last-sl.first == 1 {
+		if sl.last-sl.first == 1 || math.IsInf(sl.spread, 1) {
 			s.extra[l.cell] += 2 * sl.u * math.E
 		} else {
 			s.extra[l.cell] += 2 * l.g

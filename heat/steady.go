@@ -206,7 +206,7 @@ func (q *steadySystem) factor() {
 	for i := range m.tubes.links {
 		l := &m.tubes.links[i]
 		if s := &m.tubes.slices[l.slice]; s.u > 0 {
-			extra[l.cell] += s.u * l.shape / s.weights
+			extra[l.cell] += s.u * l.g / s.sum
 		}
 	}
 	for c := range b.n {
@@ -306,7 +306,7 @@ func (q *steadySystem) apply(out, v []float64) {
 		for i := s.first; i < s.last; i++ {
 			l := &m.tubes.links[i]
 			if math.IsInf(s.spread, 1) {
-				out[l.cell] += heat * l.shape / s.weights
+				out[l.cell] += l.g / s.sum * (heat + s.u*(v[l.cell]-mean))
 			} else {
 				out[l.cell] += l.g * (v[l.cell] - bore)
 			}

@@ -197,7 +197,7 @@ func (w *stream) slice(s *slice, a, in, tau, flow, guess float64) float64 {
 		if !(next > lo && next < hi) {
 			next = 0.5 * (lo + hi)
 		}
-		if math.Abs(next-h) < 1e-7*(1+math.Abs(h)) {
+		if math.Abs(next-h) < 1e-12*(1+math.Abs(h)) { // the heat is a small difference of a h: it needs all digits
 			return next
 		}
 		h = next

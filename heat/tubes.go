@@ -11,21 +11,21 @@ import (
 // slice is one grid cell's length of a tube, with the chain of resistances from the cells around it to the
 // fluid.
 type slice struct {
-	pass    int // whose heat it counts to
-	run     receiver.RunKind
-	length  float64 // m
-	rise    float64 // m along the flow direction: dx, dy, dz of the stretch, for gravity
-	axis    block.Axis
-	along   float64 // +1 flowing to higher coordinates
-	first   int     // links first..last
-	last    int
-	line    float64 // W/(m K) for a bare line sink, else 0
-	volume  float64 // m³ of fluid
-	start   float64 // m of tube from the circuit's inlet to the slice's middle
-	weights float64 // sum of the links' shapes
+	pass   int // whose heat it counts to
+	run    receiver.RunKind
+	length float64 // m
+	rise   float64 // m along the flow direction: dx, dy, dz of the stretch, for gravity
+	axis   block.Axis
+	along  float64 // +1 flowing to higher coordinates
+	first  int     // links first..last
+	last   int
+	line   float64 // W/(m K) for a bare line sink, else 0
+	volume float64 // m³ of fluid
+	start  float64 // m of tube from the circuit's inlet to the slice's middle
 
 	// Of the present step:
-	spread  float64 // W/K, sum of the links' conductances; +Inf: no spreading resistance
+	sum     float64 // W/K, of the links' conductances
+	spread  float64 // W/K, the same; +Inf: no spreading resistance
 	contact float64 // K/W
 	wall    float64 // K/W
 	filmR   float64 // K/W
@@ -210,7 +210,6 @@ func (t *tubes) add(bore *block.Bore, pass int, kind receiver.RunKind, along flo
 				continue
 			}
 			t.links = append(t.links, link{cell: int32(l.Cell), slice: int32(len(t.slices)), shape: l.Shape})
-			s.weights += l.Shape
 		}
 		s.last = len(t.links)
 		t.slices = append(t.slices, s)
@@ -267,20 +266,25 @@ func (t *tubes) couple(net *network) {
 	for i := range t.slices {
 		s := &t.slices[i]
 		p := &t.b.rec.Passes[s.pass]
-		s.spread = 0
+		s.sum = 0
 		for q := s.first; q < s.last; q++ {
 			l := &t.links[q]
 			l.g = l.shape
 			if s.line == 0 {
 				l.g *= net.across(int(l.cell), s.axis)
 			}
-			s.spread += l.g
+			s.sum += l.g
 		}
+		s.spread = s.sum
 		if s.line > 0 || !p.Spreading {
 			s.spread = inf
 		}
 	}
 }
+
+// leastShare bounds a chain without a spreading resistance: the rest of it counts at least this share of what the
+// spreading would be, since a chain with no resistance at all has no flow of heat that one could compute.
+const leastShare = 0.05
 
 // conductance sets u from the links of the chain.
 func (s *slice) conductance() {
@@ -293,6 +297,8 @@ func (s *slice) conductance() {
 		r := s.contact + s.wall + s.filmR
 		if !math.IsInf(s.spread, 1) {
 			r += 1 / s.spread
+		} else {
+			r = math.Max(r, leastShare/s.sum)
 		}
 		s.u = 1 / r
 	}
@@ -325,8 +331,8 @@ func (s *slice) settle() {
 // draw returns what a link takes from its cell in W.
 func (t *tubes) draw(l *link, T float64) float64 {
 	s := &t.slices[l.slice]
-	if math.IsInf(s.spread, 1) { // no spreading: each cell gives its share of the slice's heat
-		return s.heat * l.shape / s.weights
+	if math.IsInf(s.spread, 1) { // no spreading: each cell stands in line with the fluid by its share of the wall
+		return l.g / s.sum * (s.heat + s.u*(T-s.mean))
 	}
 	return l.g * (T - s.bore)
 }

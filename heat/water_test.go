@@ -405,3 +405,42 @@ func TestChainsLinksAddUpToTheWholeDrop(t *testing.T) {
 		closeTo(t, "resistances times heat, K", r*c.Heat, c.Block-20-zero, 1e-7)
 	}
 }
+
+// Without a spreading resistance every cell around the tube stands in line with the water by its own temperature:
+// half of this tube lies in insulation, which must not be drained below the water's temperature.
+func TestTubeHalfInInsulationCoolsNothingBelowItsWater(t *testing.T) {
+	for _, spreading := range []bool{false, true} {
+		p := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{10, 4, 16}, plain(2000, 1000, 100))
+		p.Receiver.Media = append(p.Receiver.Media, plain(200, 1000, 0.05))
+		p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "lid", Role: receiver.RoleInsulation, Medium: 1, Initial: math.NaN(),
+			Box: block.Box{Min: block.Point{0, 0, 0.1}, Max: block.Point{0.1, 0.1, 0.16}}})
+		p.Initial = 200 + zero
+		q := p.tube("1", block.Width, block.Point{0.05, 0, 0.1})
+		q.Spreading, q.FilmFixed, q.Contact.None = spreading, 1000, true
+		p.circuit(0.01, 20+zero, 20e5, through(&p, 0, false))
+		p.every(20, 200)
+		p.FieldTimes = []float64{200}
+		r := solve(t, p)
+		closes(t, r)
+		for c, T := range r.Fields[0].Temperature {
+			if T < 20+zero {
+				t.Fatalf("spreading %t: cell %d stands at %.5g K, below the water", spreading, c, T)
+			}
+		}
+	}
+}
+
+// A chain of which every link is left out keeps a twentieth of the spreading resistance, and says nothing absurd.
+func TestChainWithoutAnyResistanceStaysFinite(t *testing.T) {
+	p := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{5, 5, 5}, plain(2000, 1000, 100))
+	p.Initial = 60 + zero
+	q := p.tube("1", block.Width, block.Point{0.05, 0, 0.05})
+	q.Spreading, q.FilmNone, q.Contact.None = false, true, true
+	p.circuit(0.05, 20+zero, 5e5, through(&p, 0, false))
+	p.every(5, 50)
+	r := solve(t, p)
+	closes(t, r)
+	if T := last(values(t, r, "block mean")); !(T > 20+zero && T < 40+zero) {
+		t.Errorf("block mean %g K", T)
+	}
+}
