@@ -26,6 +26,7 @@ type known struct {
 	topic, title string
 	file         string // in cases/; "": no run
 	fill         any    // for the gaps of the file; nil: it has none
+	second       any    // the same for a second run, with which the first is compared; nil: there is none
 	rows         []wanted
 }
 
@@ -67,8 +68,9 @@ func from(source, detail string, rows ...wanted) []wanted {
 
 // outcome is the result of a case's run.
 type outcome struct {
-	run *bench.Run
-	res *heat.Result
+	run    *bench.Run
+	res    *heat.Result
+	second *outcome // of the case's second run
 }
 
 // at returns a column's value at an output time, in SI; NaN where there is none.
@@ -125,7 +127,9 @@ func (c *known) answer(ctx context.Context, clock func() time.Time) []Row {
 	var o *outcome
 	var err error
 	if c.file != "" {
-		o, err = c.compute(ctx)
+		if o, err = c.compute(ctx, c.fill); err == nil && c.second != nil {
+			o.second, err = c.compute(ctx, c.second)
+		}
 	}
 	out := make([]Row, len(c.rows))
 	for i := range c.rows {
@@ -149,8 +153,8 @@ func (c *known) answer(ctx context.Context, clock func() time.Time) []Row {
 }
 
 // compute reads the case's run file as a user's would be read, and computes it.
-func (c *known) compute(ctx context.Context) (*outcome, error) {
-	text, err := c.text()
+func (c *known) compute(ctx context.Context, fill any) (*outcome, error) {
+	text, err := c.text(fill)
 	if err != nil {
 		return nil, err
 	}
@@ -163,16 +167,16 @@ func (c *known) compute(ctx context.Context) (*outcome, error) {
 	if err != nil {
 		return nil, fmt.Errorf("computing the case %s: %w", c.title, err)
 	}
-	return &outcome{run, res}, nil
+	return &outcome{run: run, res: res}, nil
 }
 
 // text returns the run file with its gaps filled.
-func (c *known) text() ([]byte, error) {
+func (c *known) text(fill any) ([]byte, error) {
 	raw, err := files.ReadFile("cases/" + c.file)
 	if err != nil {
 		return nil, fmt.Errorf("reading the case %s: %w", c.title, err)
 	}
-	if c.fill == nil {
+	if fill == nil {
 		return raw, nil
 	}
 	t, err := template.New(c.file).Option("missingkey=error").Parse(string(raw))
@@ -180,7 +184,7 @@ func (c *known) text() ([]byte, error) {
 		return nil, fmt.Errorf("reading the case %s: %w", c.title, err)
 	}
 	var b bytes.Buffer
-	if err := t.Execute(&b, c.fill); err != nil {
+	if err := t.Execute(&b, fill); err != nil {
 		return nil, fmt.Errorf("filling the case %s: %w", c.title, err)
 	}
 	return b.Bytes(), nil

@@ -8,6 +8,17 @@ func cases() []known {
 		blocks(),
 		bridges(),
 		tubes(),
+		melting(),
+		tubeFlows(),
+		airs(),
+		boilings(),
+		waters(),
+		radiations(),
+		passes(),
+		practice(),
+		benchmark(),
+		ledgers(),
+		matters(),
 	} {
 		out = append(out, topic...)
 	}
