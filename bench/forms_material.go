@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"slices"
+
 	"emberbank/material"
 	"emberbank/unit"
 )
@@ -36,6 +38,7 @@ func ownMaterial() *form {
 		{key: "heat capacity", typ: heatCapacityShape(), required: true, doc: "specific heat capacity"},
 		{key: "conductivity", typ: conductivityShape(), required: true, doc: "thermal conductivity"},
 		{key: "melting", typ: either(word("none"), mapping(meltingForm(true))), def: "none", doc: "none, or how it melts"},
+		{key: "family", typ: word(families()...), doc: "what metal or kind it is, for the table of pairs that alloy, dissolve or attack one another when molten"},
 		{key: "emissivity", typ: share(), doc: "of its surface, kept for the record: surfaces state their own"},
 		{key: "service limit", typ: temperature(), doc: "a run that goes above it gets a caution"},
 		{key: "oxidation onset", typ: temperature(), doc: "in air; a run that goes above it gets a caution"},
@@ -43,6 +46,19 @@ func ownMaterial() *form {
 		{key: "from memory", typ: flag(), def: "no", doc: "yes: every run that uses it warns, and the uncertainty is at least 20 %"},
 		{key: "uncertainty", typ: quantity(unit.Dimensionless, "0", "1"), doc: "relative, of all its values, 95 %"},
 	}}
+}
+
+// families are the kinds of matter that the table of pairs knows, in its order.
+func families() []string {
+	var out []string
+	for _, p := range material.Pairs() {
+		for _, name := range []string{p.A, p.B} {
+			if !slices.Contains(out, name) {
+				out = append(out, name)
+			}
+		}
+	}
+	return out
 }
 
 func compositeForm() *form {

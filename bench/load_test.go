@@ -292,6 +292,35 @@ func TestFilesInSubfoldersNameTheirNeighbours(t *testing.T) {
 	same(t, "wind", run.Problem.Duty.Wind, duty.Signal{T: []float64{0, 600}, V: []float64{10, 5}, Step: true})
 }
 
+func TestLineEndsOfWindowsRead(t *testing.T) {
+	text := "\xef\xbb\xbfschema: emberbank/1\r\nkind: run\r\n" + strings.ReplaceAll(plainReceiver, "\n", "\r\n") + "until: 0 h\r\n"
+	_, ps := LoadRun(fstest.MapFS{"run.yaml": {Data: []byte(text)}}, "run.yaml", Options{})
+	if len(ps) != 1 || ps[0].Place() != "run.yaml:4:8" || ps[0].Typed != "0 h" {
+		t.Errorf("the one mistake is %+v", ps)
+	}
+}
+
+func TestOwnMaterialsOfAFamilyThatAttacksAreTold(t *testing.T) {
+	run, ps := LoadRun(one(`receiver:
+  block: {depth: 200 mm, width: 300 mm, height: 300 mm, medium: fill}
+  materials:
+    - {name: my zinc, family: zinc, density: 7000 kg/m3, heat capacity: 400 J/(kg K), conductivity: 100 W/(m K), melting: {at: 419.5 degC, latent heat: 108 kJ/kg}}
+  composites: [{name: fill, matrix: aluminium, filler: my zinc, filler fraction: 0.2}]
+  tube: {outer: 12 mm, wall: 1 mm}
+  passes: [{along: width, depth: 50 mm, height: 100 mm}]
+until: 1 h
+`), "run.yaml", Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	all := strings.Join(run.Warnings, "\n")
+	for _, want := range []string{"zinc and aluminium form a eutectic", "molten zinc attacks steel"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("no warning that %s:\n%s", want, all)
+		}
+	}
+}
+
 // bigFile is a file of a stated size that is never read.
 type bigFile struct{ size int64 }
 

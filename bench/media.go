@@ -152,6 +152,9 @@ func (r *reader) ownEntry(v *value) (material.Entry, bool) {
 		}
 		e.Metal = name
 	}
+	if f := v.get("family"); f != nil {
+		e.Metal = f.text
+	}
 	source := "own value"
 	if s := v.get("source"); s != nil {
 		source = s.text

@@ -104,7 +104,7 @@ func (r *reader) bytesOf(name string, limit int64, from *value) ([]byte, bool) {
 	if !seen {
 		r.inputs = append(r.inputs, in)
 	}
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	data = bytes.TrimPrefix(data, byteOrderMark)
 	if i := firstBadByte(data); i >= 0 {
 		line, col := placeOf(data, i)
 		r.report(Problem{File: name, Line: line, Column: col, Message: "the file is not UTF-8 text",

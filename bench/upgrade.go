@@ -28,6 +28,9 @@ var renames = []struct{ under, old, new string }{
 	{"rules/when", "sensor", "place"},
 }
 
+// byteOrderMark begins files of some editors.
+var byteOrderMark = []byte("\xef\xbb\xbf")
+
 // edit replaces the bytes from start to end of the text.
 type edit struct {
 	start, end int
@@ -39,6 +42,13 @@ type edit struct {
 // as it is, with no changes; any other version is an error, and so is a text that is not YAML (then it wraps
 // Problems, whose file is named "").
 func Upgrade(text []byte) (upgraded []byte, changes []string, err error) {
+	if body, marked := bytes.CutPrefix(text, byteOrderMark); marked {
+		upgraded, changes, err = Upgrade(body)
+		if err != nil {
+			return nil, nil, err
+		}
+		return append(append([]byte(nil), byteOrderMark...), upgraded...), changes, nil
+	}
 	r := newReader(nil, Options{})
 	if len(text) > mostYAML {
 		return nil, nil, fmt.Errorf("upgrading: the file has %d MiB, more than the %d MiB that are read", len(text)>>20, mostYAML>>20)
@@ -68,6 +78,9 @@ func Upgrade(text []byte) (upgraded []byte, changes []string, err error) {
 	u := &upgrader{text: text}
 	u.lineStarts()
 	u.replace(schema, Version, "schema")
+	if len(u.edits) == 0 {
+		return nil, nil, fmt.Errorf("upgrading: line %d: the schema is written with escapes; write it plainly as %s", schema.Line, olderVersion)
+	}
 	u.walk(root, "")
 	// A receiver or duty in place within a run has the same words as a file of its own.
 	sort.Slice(u.edits, func(i, j int) bool { return u.edits[i].start < u.edits[j].start })

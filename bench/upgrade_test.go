@@ -61,6 +61,16 @@ func TestUpgradeRefusesWhatItDoesNotKnow(t *testing.T) {
 	}
 }
 
+func TestUpgradeKeepsByteOrderMarksAndLineEndsOfWindows(t *testing.T) {
+	text, changes, err := Upgrade([]byte("\xef\xbb\xbfschema: emberbank/0\r\nkind: run # é\r\nduration: 1 h\r\n"))
+	if err != nil || len(changes) != 2 {
+		t.Fatal(changes, err)
+	}
+	if want := "\xef\xbb\xbfschema: emberbank/1\r\nkind: run # é\r\nuntil: 1 h\r\n"; string(text) != want {
+		t.Errorf("the text is now %q, want %q", text, want)
+	}
+}
+
 func FuzzUpgradeReadsWhatItWrites(f *testing.F) {
 	for _, name := range []string{"receiver", "run"} {
 		old, err := os.ReadFile("testdata/upgrade/" + name + ".yaml")
