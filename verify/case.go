@@ -118,7 +118,8 @@ func asked(f func() float64) func(*outcome) float64 { return func(*outcome) floa
 
 const zero = 273.15 // K, of 0 °C
 
-// answer computes the case and judges its rows. Whatever goes wrong is said in the rows.
+// answer computes the case and judges its rows. Whatever goes wrong is said in the rows; a case that ctx stops gives
+// none.
 func (c *known) answer(ctx context.Context, clock func() time.Time) []Row {
 	var began time.Time
 	if clock != nil {
@@ -130,6 +131,9 @@ func (c *known) answer(ctx context.Context, clock func() time.Time) []Row {
 		if o, err = c.compute(ctx, c.fill); err == nil && c.second != nil {
 			o.second, err = c.compute(ctx, c.second)
 		}
+	}
+	if ctx.Err() != nil {
+		return nil // stopped on the way: neither agrees nor departs
 	}
 	out := make([]Row, len(c.rows))
 	for i := range c.rows {
