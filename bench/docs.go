@@ -10,6 +10,8 @@ func Docs() string {
 	w := &docsWriter{seen: map[string]bool{}, sections: map[string]bool{}}
 	w.line("# Files", "")
 	w.line(filesIntro)
+	w.line("A complete run, with receiver and duty in place; `emberbank new DIR` writes a larger one with comments:", "")
+	w.line("```yaml", filesExample+"```", "")
 	for _, f := range fileForms {
 		w.line("## kind: "+f.name, "")
 		w.line(f.doc, "")
@@ -21,6 +23,7 @@ func Docs() string {
 	}
 	w.line("## Shapes that several keys share", "")
 	for _, s := range w.shared {
+		w.value = firstQuantity(s)
 		w.line("### "+s.section, "", s.doc, "")
 		for _, f := range formsIn(s) {
 			if !w.seen[identity(f)] && len(f.fields) > 0 {
@@ -31,6 +34,17 @@ func Docs() string {
 		}
 	}
 	w.line(filesRules)
+	w.line("## Older files", "")
+	w.line("Files with `schema: "+olderVersion+"` use a few other words. `emberbank check --upgrade FILE` replaces them, keeps comments and layout, and",
+		"keeps the old file beside. Files of a newer or an unknown schema are refused.", "")
+	w.line("| under | older word | now |", "| --- | --- | --- |")
+	for _, r := range renames {
+		under := r.under
+		if under == "" {
+			under = "the file"
+		}
+		w.line(fmt.Sprintf("| %s | `%s` | `%s` |", strings.ReplaceAll(strings.ReplaceAll(under, "/*", ", each"), "/", ", "), r.old, r.new))
+	}
 	return w.out.String()
 }
 
@@ -41,6 +55,7 @@ type docsWriter struct {
 	queue    []*form
 	sections map[string]bool
 	shared   []*shape
+	value    *shape // the quantity that a shared section speaks of without naming its unit
 }
 
 func (w *docsWriter) line(lines ...string) {
@@ -104,6 +119,9 @@ func (w *docsWriter) takes(s *shape) string {
 	}
 	switch s.kind {
 	case isQuantity:
+		if s == w.value {
+			return "the value"
+		}
 		if s.minText == "" && s.maxText == "" {
 			return s.noun
 		}
@@ -209,6 +227,27 @@ window face, low in width and height; insulation lies at negative coordinates an
 Mistakes come all at once, each with its line and column, what was typed, what is allowed, and the fix.
 `
 
+const filesExample = `schema: emberbank/1
+kind: run
+receiver:
+  block: {depth: 200 mm, width: 300 mm, height: 300 mm, medium: aluminium}
+  insulation:
+    all: [{material: mineral-wool, thickness: 80 mm}]
+  tube: {outer: 12 mm, wall: 1 mm, contact: 400 ± 100 W/(m2 K)}
+  passes:
+    - {along: width, depth: [50 mm, 150 mm], height: 150 mm}
+  circuits:
+    - {name: main, passes: [1, 2]}
+duty:
+  water:
+    main: {flow: 0.05 kg/s, inlet: 15 degC}
+until: 1 h
+initial: 250 degC
+grid: {size: 20 mm}
+probes:
+  - {name: core, depth: 100 mm, width: 150 mm, height: 150 mm}
+`
+
 const filesRules = `## Tables
 
 A CSV file has one row of headings, each with its unit in brackets (` + "`time [s],ambient [degC]`" + `), and numbers below.
@@ -225,6 +264,8 @@ row, heights in its first column, and in its first cell the unit of both, as ` +
 - **Flow** in a circuit alternates from pass to pass: the first runs from low to high coordinate, the next back. Bends
   leave the block's face by a stub, run along one or two directions at their offset, and come back by a stub; ends on
   different sides are joined outside, without length. The heat of a bend counts to the pass before it, that of a lead to its pass.
+- **Light** needs a window; ` + "`window: {}`" + ` is the whole face, open. Within the opening the block's face takes the window's
+  film and emissivity, beside it those of the surface front.
 - **A flowing circuit** needs a flow above zero at all times; write ` + "`closed`" + ` or ` + "`drained`" + ` for none.
 - **Between** a film stated as a value and radiation: a surface with ` + "`film: 8 W/(m2 K)`" + ` and no emissivity does not radiate;
   with ` + "`film: outside`" + ` it has an emissivity of 0.9.

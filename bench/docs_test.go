@@ -5,6 +5,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"emberbank/internal/testkit"
 	"emberbank/unit"
@@ -27,6 +28,14 @@ func TestPageOfFilesShowsTheTable(t *testing.T) {
 	if diff := testkit.Diff(have, want); diff != "" {
 		t.Errorf("docs/files.md does not show the table of fields (make golden rewrites it):\n%s", diff)
 	}
+}
+
+func TestExampleOnThePageReads(t *testing.T) {
+	run, ps := LoadRun(fstest.MapFS{"run.yaml": {Data: []byte(filesExample)}}, "run.yaml", Options{})
+	if len(ps) > 0 {
+		t.Fatal(ps)
+	}
+	same(t, "runs of its circuit", len(run.Problem.Receiver.Circuits[0].Runs), 7)
 }
 
 // everyField walks the table.

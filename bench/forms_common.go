@@ -6,7 +6,7 @@ import "emberbank/unit"
 
 func lengthAlong() *shape { return quantity(unit.Length, "-20 m", "20 m") }
 func thickness() *shape   { return quantity(unit.Length, "0.1 mm", "2 m") }
-func temperature() *shape { return quantity(unit.Temperature, "-90 degC", "3000 degC") }
+func temperature() *shape { return quantity(unit.Temperature, "0 K", "3000 degC") }
 func moment() *shape      { return like(quantity(unit.Time, "0 s", "40000 d"), "2 h") }
 func share() *shape       { return quantity(unit.Dimensionless, "0", "1") }
 func nameText() *shape    { return text("a name", "core") }

@@ -7,7 +7,7 @@ func dutyFields() *form {
 	return &form{name: "duty", doc: "What is done to the receiver over time.", fields: []field{
 		{key: "name", typ: nameText(), doc: "shown in results"},
 		{key: "ambient", typ: signalShape(outdoors()), def: "20 degC", doc: "temperature of the air"},
-		{key: "sky", typ: signalShape(like(quantity(unit.Temperature, "-170 degC", "100 degC"), "0 degC")), def: "the ambient", doc: "effective radiating temperature of the sky"},
+		{key: "sky", typ: signalShape(like(quantity(unit.Temperature, "0 K", "100 degC"), "0 degC")), def: "the ambient", doc: "effective radiating temperature of the sky"},
 		{key: "ground", typ: signalShape(outdoors()), def: "the ambient", doc: "radiating temperature of the ground"},
 		{key: "wind", typ: signalShape(quantity(unit.Speed, "0 m/s", "60 m/s")), def: "0 m/s", doc: "speed of the wind at the receiver"},
 		{key: "tilt", typ: signalShape(quantity(unit.Angle, "-90 deg", "90 deg")), def: "0 deg", doc: "angle of the window's outward normal below the horizontal: 0 looks sideways, 90 deg straight down, -90 deg up"},
@@ -85,7 +85,7 @@ func actionsShape() *shape {
 
 func ruleForm() *form {
 	limit := either(
-		like(quantity(unit.Temperature, "-90 degC", "3000 degC"), "420 degC"),
+		like(quantity(unit.Temperature, "0 K", "3000 degC"), "420 degC"),
 		quantity(unit.Power, "0 W", "100 MW"),
 		quantity(unit.Dimensionless, "0", "1"),
 	)

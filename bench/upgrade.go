@@ -42,13 +42,16 @@ type edit struct {
 // as it is, with no changes; any other version is an error, and so is a text that is not YAML (then it wraps
 // Problems, whose file is named "").
 func Upgrade(text []byte) (upgraded []byte, changes []string, err error) {
-	if body, marked := bytes.CutPrefix(text, byteOrderMark); marked {
-		upgraded, changes, err = Upgrade(body)
-		if err != nil {
-			return nil, nil, err
-		}
-		return append(append([]byte(nil), byteOrderMark...), upgraded...), changes, nil
+	body, marked := bytes.CutPrefix(text, byteOrderMark)
+	upgraded, changes, err = upgrade(body)
+	if err != nil || !marked {
+		return upgraded, changes, err
 	}
+	return append(append([]byte(nil), byteOrderMark...), upgraded...), changes, nil
+}
+
+// upgrade is Upgrade for a text without a byte order mark.
+func upgrade(text []byte) (upgraded []byte, changes []string, err error) {
 	r := newReader(nil, Options{})
 	if len(text) > mostYAML {
 		return nil, nil, fmt.Errorf("upgrading: the file has %d MiB, more than the %d MiB that are read", len(text)>>20, mostYAML>>20)
