@@ -38,5 +38,33 @@ func passes() []known {
 			"exact solution for one temperature of the block: outlet = Tb - (Tb - Tin) exp(-NTU), decay flow cp (1 - exp(-NTU))/C; specific heat of water by a steam table",
 			"0.5 %: the water's own heat content is 0.2 % of the block's, its specific heat rises by 0.1 % over 10 K", rows...)})
 	}
-	return out
+	return append(out, chain())
+}
+
+// chain is a pass whose resistances are fixed numbers in series.
+func chain() known {
+	const length, outer, inner = 0.1, 0.012, 0.010
+	contact := 1 / (400 * math.Pi * outer * length)
+	wall := math.Log(outer/inner) / (2 * math.Pi * 15 * length)
+	coating := 1 / (1500 * math.Pi * inner * length)
+	link := func(name string) func(o *outcome) float64 {
+		return func(o *outcome) float64 {
+			for _, c := range o.res.Chains {
+				for _, l := range c.Links {
+					if l.Name == name {
+						return l.Resistance
+					}
+				}
+			}
+			return math.NaN()
+		}
+	}
+	const what = "contact 400 W/(m2 K), wall 1 mm of 15 W/(m K), film 1500 W/(m2 K): "
+	return known{topic: passTopic, title: "chain of resistances", file: "chain.yaml", rows: from(
+		"resistances in series; Incropera et al., Fundamentals of Heat and Mass Transfer, section 3.3; evaluated",
+		"contact on the outer area, film on the inner; 0.2 %: the block of 5000 W/(m K) adds 0.05 %",
+		near(what+"resistance of the contact", "K/W", contact, 2e-3, link("contact")),
+		near(what+"resistance of the wall", "K/W", wall, 2e-3, link("tube wall")),
+		near(what+"resistance of the film", "K/W", coating, 2e-3, link("film")),
+		near(what+"heat flow at 80 K", "W", 80/(contact+wall+coating), 2e-3, lastValue("heat to passes", 1)))}
 }
