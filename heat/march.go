@@ -22,6 +22,7 @@ type march struct {
 	rec     *recorder
 
 	t       float64 // s, reached
+	last    lastStep
 	wanted  float64 // s, the step that the error asks for
 	rho     float64 // 1/s, spectral radius of the present conductances
 	total   []float64
@@ -33,11 +34,15 @@ type march struct {
 	perWatt float64 // W absorbed by the block's face for each unit of the light's signal
 	inPane  float64 // W absorbed by the pane for the same
 
-	steps, rejected, limited int
-	shut                     bool
-	warned                   map[string]bool
-	warnings                 []string
+	steps, rejected int
+	shut            bool
+	warned          map[string]bool
+	warnings        []string
 }
+
+// longestStep bounds a step, in s: films and conductivities are held during a step at their values foretold for its
+// middle.
+const longestStep = 600
 
 // mostStages bounds the stages of one step; a stiffer body takes shorter steps.
 const mostStages = 250
@@ -80,6 +85,7 @@ func newMarch(p *Problem) (*march, error) {
 		w := &stream{slices: order, state: duty.Drained}
 		n := len(order)
 		w.h, w.mass, w.hNew, w.massNew = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+		w.hOld, w.massOld = make([]float64, n), make([]float64, n)
 		for _, s := range order {
 			w.heatLen += m.tubes.slices[s].length
 		}
@@ -168,13 +174,12 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 			return m.rec.result(), fmt.Errorf("marching to %.6g s, reached %.6g s: %w", m.p.Until, m.t, err)
 		}
 		stop := m.player.NextStop(m.t)
-		next := math.Min(stop, m.p.Until)
-		if out < len(m.p.Output) {
-			next = math.Min(next, m.p.Output[out])
-		}
-		next = math.Min(next, m.rec.nextField(m.t))
+		next := math.Min(math.Min(stop, m.p.Until), m.rec.nextField(m.t))
 		if err := m.step(next); err != nil {
 			m.rec.stopped = err.Error()
+			return m.rec.result(), err
+		}
+		if err := m.rowsWithin(&out); err != nil {
 			return m.rec.result(), err
 		}
 		if m.p.Progress != nil {
@@ -235,15 +240,15 @@ func (m *march) step(next float64) error {
 		if err := m.prepare(tau); err != nil {
 			return err
 		}
-		if fresh {
-			// The first step after a jump: as short as the fastest decay in the body, no shorter.
-			m.wanted = math.Min(left, 2/m.rho)
-			tau = m.fit(left)
-		}
-		if most := longest(mostStages, m.rho); tau > most {
+		if most := longest(mostStages, m.rho); fresh || tau > most {
 			m.wanted = most
+			if fresh { // the first step after a jump: as short as the fastest decay in the body, no shorter
+				m.wanted = math.Min(left, 2/m.rho)
+			}
 			tau = m.fit(left)
-			m.limited++
+			if err := m.prepare(tau); err != nil {
+				return err
+			}
 		}
 		err := m.attempt(tau)
 		if !(err <= 1) {
@@ -287,15 +292,18 @@ func (m *march) watched() map[duty.Watch]float64 {
 
 // fit returns the step that divides what is left evenly and is no longer than wanted.
 func (m *march) fit(left float64) float64 {
+	m.wanted = math.Min(m.wanted, longestStep)
 	if m.wanted >= left*(1-1e-9) {
 		return left
 	}
-	return left / math.Ceil(left/m.wanted)
+	return left / math.Ceil(left/m.wanted*(1-1e-9)) // rounding must not decide over one step more
 }
 
 // accept makes the candidate step the present state.
 func (m *march) accept(tau, left, next float64) {
 	s := m.s
+	m.last.from, m.last.tau = m.t, tau
+	m.last.lagged = append(m.last.lagged[:0], m.rec.lagged...)
 	s.y0, s.ya = s.ya, s.y0
 	for i, v := range s.aa {
 		m.total[i] += v
@@ -309,6 +317,7 @@ func (m *march) accept(tau, left, next float64) {
 		m.moved += math.Abs(w.carried - before)
 	}
 	if p := m.skin.pane; p != nil {
+		m.last.pane = p.T
 		p.T = p.TNew
 		m.rec.paneLost += m.pane
 		m.rec.paneLight += p.absorbed * tau
@@ -321,6 +330,7 @@ func (m *march) accept(tau, left, next float64) {
 		m.t += tau
 	}
 	m.steps++
+	m.rec.balance()
 	m.rec.watchLimits()
 }
 
@@ -452,7 +462,7 @@ func (m *march) attempt(tau float64) float64 {
 
 // frontStep is the largest share of a cell that a front may cross in one step: the conductances beside a front
 // depend on where it stands, and are held during a step.
-const frontStep = 0.35
+const frontStep = 0.15
 
 // frontMoves returns the largest change of the melted share of any cell that melts at one temperature, over
 // frontStep, as an error of the third order for the control of the step.

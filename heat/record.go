@@ -166,6 +166,34 @@ func (m *march) content() content {
 	return c
 }
 
+// heatNow returns the heat content of everything inside in J above 20 °C, added plane by plane.
+func (m *march) heatNow() float64 {
+	b, s := m.b, m.s
+	plane := b.nx * b.ny
+	s.team.run(func(k0, k1 int) {
+		for k := k0; k < k1; k++ {
+			sum := 0.0
+			for c := k * plane; c < (k+1)*plane; c++ {
+				sum += b.mass[c] * s.y0[c]
+			}
+			s.errs[k] = sum
+		}
+	})
+	all := 0.0
+	for _, v := range s.errs {
+		all += v
+	}
+	if p := m.skin.pane; p != nil {
+		all += p.capacity * (p.T - 293.15)
+	}
+	for _, w := range m.streams {
+		if w.state != duty.Drained {
+			all += w.content()
+		}
+	}
+	return all
+}
+
 // present evaluates every heat flow of the moment, the switches as they stand after it.
 func (m *march) present() error {
 	s := m.s
@@ -187,7 +215,7 @@ func (m *march) present() error {
 	}
 	s.light = m.perWatt * m.lightAt(m.t)
 	s.now = true
-	s.evaluate(s.yb, s.rr)
+	s.evaluate(s.spare, s.rr)
 	s.now = false
 	s.evaluations--
 	now := &m.rec.present
@@ -218,7 +246,6 @@ func (r *recorder) row() {
 		c.Values = append(c.Values, f())
 	}
 	r.chain()
-	r.balance()
 	r.observe()
 }
 
@@ -229,18 +256,21 @@ func (r *recorder) lastRow() float64 {
 	return -1
 }
 
-// balance compares the heat content with what came and went.
+// balance compares the heat content with what came and went so far.
 func (r *recorder) balance() {
 	m := r.m
-	gap := r.imbalance()
-	r.residual = math.Max(r.residual, math.Abs(gap)/math.Max(m.moved, 1e-6*r.heavy))
+	content := m.heatNow()
+	scale := math.Max(m.moved, 1e-6*math.Abs(content))
+	if scale > 0 {
+		r.residual = math.Max(r.residual, math.Abs(r.imbalance(content))/scale)
+	}
 }
 
 // imbalance returns what came in less what went out less what is stored, in J.
-func (r *recorder) imbalance() float64 {
+func (r *recorder) imbalance(content float64) float64 {
 	m, s := r.m, r.m.s
 	in := m.total[s.r.absorbed] + m.total[s.r.electric] + m.total[s.r.generated] + r.paneLight
-	return in - r.lost() - m.toOutside() - (r.present.content.total() - r.start.total())
+	return in - r.lost() - m.toOutside() - (content - r.start.total())
 }
 
 // lost returns the heat lost over every path, in J.
@@ -476,6 +506,6 @@ func (r *recorder) result() *Result {
 			l.Lost += r.lostBy(path)
 		}
 	}
-	l.Residual = r.imbalance()
+	l.Residual = r.imbalance(end.total())
 	return res
 }

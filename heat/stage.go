@@ -35,6 +35,7 @@ type solver struct {
 	planeSources []int
 
 	y0, ya, yb, f0, f1 []float64 // J/kg, J/(kg s)
+	spare              []float64
 	t0, ta             []float64 // K, padded; temperatures of the stage and of the next
 	extra              []float64 // W/K, what free faces and tubes add to a cell's row
 
@@ -70,7 +71,7 @@ func (s *solver) flow() {
 
 func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s := &solver{b: b, net: net, skin: sk, tubes: tb, team: newTeam(p.Threads, b.nz), pad: b.nx * b.ny}
-	for _, v := range []*[]float64{&s.y0, &s.ya, &s.yb, &s.f0, &s.f1, &s.extra} {
+	for _, v := range []*[]float64{&s.y0, &s.ya, &s.yb, &s.f0, &s.f1, &s.spare, &s.extra} {
 		*v = make([]float64, b.n)
 	}
 	s.t0, s.ta = make([]float64, b.n+2*s.pad), make([]float64, b.n+2*s.pad)

@@ -28,25 +28,26 @@ import (
 // in J over the step. So the outlet stands where it should at the step's end, and no energy is lost. Water at rest
 // has no outflow to take the difference: it keeps all of Q.
 type stream struct {
-	state   duty.WaterState
-	slices  []int // in the order of flow
-	iso     *water.Isobar
-	h, mass []float64 // J/kg, kg by slice in flow order, at the start of the step
-	hNew    []float64
-	massNew []float64
-	flow    float64 // kg/s into the circuit
-	inlet   float64 // J/kg
-	inletT  float64 // K
-	outNew  float64 // kg/s leaving, of the candidate step
-	boils   bool
-	boiled  bool    // ever, in this run
-	pumped  float64 // kg/s, the pump's share as of the last step
-	pending float64 // J carried off by the candidate step
-	carried float64 // J carried off since the start: outflow less inflow, filling and draining counted
-	origin  float64 // J/kg at 20 °C and the first pressure: the zero of the water's heat content
-	heatLen float64 // m of tube
-	held    string
-	doubt   string // the first correlation that was used outside its range
+	state         duty.WaterState
+	slices        []int // in the order of flow
+	iso           *water.Isobar
+	h, mass       []float64 // J/kg, kg by slice in flow order, at the start of the step
+	hNew          []float64
+	massNew       []float64
+	hOld, massOld []float64 // at the start of the last step
+	flow          float64   // kg/s into the circuit
+	inlet         float64   // J/kg
+	inletT        float64   // K
+	outNew        float64   // kg/s leaving, of the candidate step
+	boils         bool
+	boiled        bool    // ever, in this run
+	pumped        float64 // kg/s, the pump's share as of the last step
+	pending       float64 // J carried off by the candidate step
+	carried       float64 // J carried off since the start: outflow less inflow, filling and draining counted
+	origin        float64 // J/kg at 20 °C and the first pressure: the zero of the water's heat content
+	heatLen       float64 // m of tube
+	held          string
+	doubt         string // the first correlation that was used outside its range
 }
 
 // isobarStep is the relative change of pressure that asks for a new table.
@@ -239,6 +240,8 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 
 // accept makes the candidate state the present one.
 func (w *stream) accept(carried float64) {
+	copy(w.hOld, w.h)
+	copy(w.massOld, w.mass)
 	copy(w.h, w.hNew)
 	copy(w.mass, w.massNew)
 	w.carried += carried
