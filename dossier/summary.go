@@ -144,6 +144,10 @@ func row(h *history.History, t int) object {
 func caution(c heat.Caution) any {
 	o := object{{"kind", c.Kind}, {"place", c.Place}, {"at_s", num(c.At)}, {"text", c.Text}}
 	switch c.Kind {
+	case "light", "material": // no limit is compared
+		if c.Value != 0 {
+			o = append(o, member{"value_SI", num(c.Value)})
+		}
 	case "water into hot tubes", "closed wet tube", "oxidation", "touch", "service":
 		o = append(o, member{"value_degC", num(shown(history.Temperature, c.Value))}, member{"limit_degC", num(shown(history.Temperature, c.Limit))})
 	default:

@@ -137,7 +137,7 @@ func (p *page) happened(r *heat.Result) {
 		}
 	}
 	if r.Stopped != "" {
-		p.paragraph("", fmt.Sprintf("It ended early, after %s: %s.", figure.Span(r.Ended), strings.TrimSuffix(r.Stopped, ".")))
+		p.paragraph("", fmt.Sprintf("It ended after %s: %s.", figure.Span(r.Ended), strings.TrimSuffix(r.Stopped, ".")))
 	}
 	const most = 12
 	for i, e := range r.Events {

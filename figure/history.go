@@ -108,7 +108,7 @@ func History(r *heat.Result, title string) []byte {
 	plot(c, h.Time, upper, temperatures)
 	plot(c, h.Time, lower, flows)
 	if r.Stopped != "" {
-		c.text(names, 20, c.h-10, "start", fit(names, "stopped after "+Span(r.Ended)+": "+r.Stopped, historyWidth-40))
+		c.text(names, 20, c.h-10, "start", fit(names, "ended after "+Span(r.Ended)+": "+r.Stopped, historyWidth-40))
 	}
 	return c.bytes()
 }
@@ -196,25 +196,30 @@ func (f *frame) grid(c *canvas, unit string, per float64) {
 	}
 }
 
-// plot draws curves and their names at the right end, moved apart where they meet.
+// plot draws curves with their names: on the line where it runs clear of the others, else at the right end.
 func plot(c *canvas, times []float64, f frame, curves []curve) {
-	type label struct {
-		name, colour string
-		at, y        float64
-	}
-	var labels []label
 	for _, one := range curves {
-		d, last := trace(times, one.values, &f)
-		if d == "" {
-			continue
-		}
 		if one.area {
 			if a := areaUnder(times, one.values, &f); a != "" {
 				c.path(a, "fill", light, "stroke", "none")
 			}
 		}
-		c.path(d, "fill", "none", "stroke", one.colour, "stroke-width", px(one.width), "stroke-linejoin", "round")
-		labels = append(labels, label{one.name, one.colour, f.py(last), 0})
+	}
+	for _, one := range curves {
+		if d, _ := trace(times, one.values, &f); d != "" {
+			c.path(d, "fill", "none", "stroke", one.colour, "stroke-width", px(one.width), "stroke-linejoin", "round")
+		}
+	}
+	onLine := nameOnLines(c, times, f, curves)
+	type label struct {
+		name, colour string
+		at           float64
+	}
+	var labels []label
+	for i, one := range curves {
+		if d, last := trace(times, one.values, &f); d != "" && !onLine[i] {
+			labels = append(labels, label{one.name, one.colour, f.py(last)})
+		}
 	}
 	sort.SliceStable(labels, func(i, j int) bool { return labels[i].at < labels[j].at })
 	most := int((f.bottom - f.top - 10) / rowHeight) // the caption stands above them
@@ -223,16 +228,14 @@ func plot(c *canvas, times []float64, f frame, curves []curve) {
 		more = len(labels) - most + 1
 		labels = labels[:most-1]
 	}
-	spread := make([]float64, len(labels))
+	y := make([]float64, len(labels))
 	for i := range labels {
-		spread[i] = labels[i].at
+		y[i] = labels[i].at
 	}
-	moveApart(spread, rowHeight, f.top+20, f.bottom)
-	for i := range labels {
-		l := &labels[i]
-		l.y = spread[i]
-		c.path("M"+px(f.right+1)+" "+px(l.at)+"L"+px(f.right+14)+" "+px(l.y), "fill", "none", "stroke", line, "stroke-width", "0.6")
-		c.text(names, f.right+18, l.y+4, "start", fit(names, l.name, historyWidth-f.right-24), "fill", l.colour)
+	moveApart(y, rowHeight, f.top+20, f.bottom)
+	for i, l := range labels {
+		c.path("M"+px(f.right+1)+" "+px(l.at)+"L"+px(f.right+14)+" "+px(y[i]), "fill", "none", "stroke", line, "stroke-width", "0.6")
+		c.text(names, f.right+18, y[i]+4, "start", fit(names, l.name, historyWidth-f.right-24), "fill", l.colour)
 	}
 	if more > 0 {
 		c.text(names, f.right+18, f.bottom+rowHeight, "start", fmt.Sprintf("and %d more", more), "fill", ink2)

@@ -12,9 +12,9 @@ import (
 // The ledger picture's frame, px.
 const (
 	ledgerWidth = 920
-	sourceEdge  = 190 // where streams begin
-	barAt       = 380 // the block
-	sinkEdge    = 560 // where streams end
+	sourceEdge  = 220 // where streams begin
+	barAt       = 400 // the block
+	sinkEdge    = 580 // where streams end
 	ledgerTop   = 78
 	sumColumn   = 810
 	shareColumn = 890
@@ -37,12 +37,13 @@ func Ledger(r *heat.Result, title string) []byte {
 		return e.Amount / perPixel
 	}
 	sides := [2][]Entry{in, out}
-	var at [2][]float64 // centre of each stream at its outer end
+	leastRoom := [2]float64{26, 15} // px of height: sources carry two lines of text, sinks one
+	var at [2][]float64             // centre of each stream at its outer end
 	bottom := 0.0
 	for s, entries := range sides {
 		y := float64(ledgerTop)
 		for _, e := range entries {
-			h := math.Max(wide(e), 15)
+			h := math.Max(wide(e), leastRoom[s])
 			at[s] = append(at[s], y+h/2)
 			y += h + 7
 		}
@@ -51,7 +52,7 @@ func Ledger(r *heat.Result, title string) []byte {
 	// The shorter side stands in the middle of the longer.
 	for s, entries := range sides {
 		if n := len(entries); n > 0 {
-			end := at[s][n-1] + math.Max(wide(entries[n-1]), 15)/2 + 7
+			end := at[s][n-1] + math.Max(wide(entries[n-1]), leastRoom[s])/2 + 7
 			for i := range at[s] {
 				at[s][i] += (bottom - end) / 2
 			}

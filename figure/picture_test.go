@@ -220,7 +220,7 @@ func TestLedgerStreamsAreAsWideAsTheirHeat(t *testing.T) {
 	if math.Abs(sumIn-sumOut) > 1 {
 		t.Fatalf("in %v, out %v", sumIn, sumOut)
 	}
-	d := regexp.MustCompile(`<path d="M380 ([\d.]+)C[^"]*L560 [\d.]+C[^"]* 380 ([\d.]+)Z"`).FindAllSubmatch(Ledger(r, "x"), -1)
+	d := regexp.MustCompile(`<path d="M400 ([\d.]+)C[^"]*L580 [\d.]+C[^"]* 400 ([\d.]+)Z"`).FindAllSubmatch(Ledger(r, "x"), -1)
 	var drawn []float64
 	for _, m := range d {
 		lo, _ := strconv.ParseFloat(string(m[1]), 64)

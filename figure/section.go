@@ -24,6 +24,7 @@ type drawing struct {
 	c     *canvas
 	r     *heat.Result
 	rec   *receiver.Receiver
+	part  []int16 // of each cell, bores counted to what they are drilled through
 	f     heat.Field
 	s     slice
 	at    float64
@@ -43,6 +44,7 @@ func (d *drawing) y(v float64) float64 { return d.bottom - (v-d.s.g.Lines[d.s.up
 // is up; for a level one depth runs to the right and width upwards.
 func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis block.Axis, at float64) []byte {
 	d := &drawing{r: r, rec: rec, f: field, s: cut(r.Grid, axis, at), at: at}
+	d.part = drilled(r, rec)
 	g := r.Grid
 	u, v := g.Lines[d.s.across], g.Lines[d.s.up]
 	d.perMetre = math.Min(drawingWide/(u[len(u)-1]-u[0]), drawingHigh/(v[len(v)-1]-v[0]))
@@ -67,7 +69,7 @@ func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis bloc
 		fmt.Sprintf("Temperatures from %s to %s %s.", Number(lo, 1), Number(hi, 1), degree))
 	d.defs()
 	d.c.text(sentence, 20, 28, "start", fit(sentence, title, d.c.w-40))
-	temperatures := d.s.field(field.Temperature, r.Part, func(p int16) bool { return p >= 0 })
+	temperatures := d.s.field(field.Temperature, d.part, func(p int16) bool { return p >= 0 })
 	d.tints(temperatures)
 	d.hatching()
 	d.molten()
@@ -85,6 +87,28 @@ func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis bloc
 	d.rule(lo, hi)
 	d.key()
 	return d.c.bytes()
+}
+
+// drilled returns the part of each cell, where a cell that a bore has emptied counts to the part that it is drilled
+// through: the tube is drawn over it.
+func drilled(r *heat.Result, rec *receiver.Receiver) []int16 {
+	out := append([]int16(nil), r.Part...)
+	for c, p := range out {
+		if p >= 0 {
+			continue
+		}
+		i, j, k := r.Grid.Place(c)
+		at := block.Point{r.Grid.Centre(0, i), r.Grid.Centre(1, j), r.Grid.Centre(2, k)}
+		for q := len(rec.Parts) - 1; q >= 0; q-- {
+			if rec.Parts[q].Box.Contains(at) {
+				if rec.Parts[q].Medium >= 0 {
+					out[c] = int16(q)
+				}
+				break
+			}
+		}
+	}
+	return out
 }
 
 // defs defines the hatchings. "cold" ones are dark for pale tints, "hot" ones pale for dark tints.
@@ -182,7 +206,7 @@ func (d *drawing) fillCells(is func(cell int) bool, fill string, pairs ...string
 }
 
 func (d *drawing) role(cell int) (receiver.Role, bool) {
-	p := d.r.Part[cell]
+	p := d.part[cell]
 	if p < 0 || int(p) >= len(d.rec.Parts) {
 		return 0, false
 	}
@@ -208,7 +232,7 @@ func (d *drawing) hatching() {
 }
 
 func (d *drawing) melts(cell int) bool {
-	p := d.r.Part[cell]
+	p := d.part[cell]
 	if p < 0 || int(p) >= len(d.rec.Parts) {
 		return false
 	}
@@ -225,7 +249,7 @@ func (d *drawing) molten() {
 // air takes the tint away where nothing solid stands.
 func (d *drawing) air() {
 	// The stroke covers what spills over the rim by half a line; outlines are drawn later.
-	d.fillCells(func(cell int) bool { return d.r.Part[cell] < 0 }, sheet, "stroke", sheet, "stroke-width", "1.5")
+	d.fillCells(func(cell int) bool { return d.part[cell] < 0 }, sheet, "stroke", sheet, "stroke-width", "1.5")
 }
 
 // isoline is a drawn isotherm, in px.
@@ -248,16 +272,22 @@ func (d *drawing) within() []isoline {
 	for j := range d.s.nv {
 		for i := range d.s.nu {
 			c := d.s.cell(i, j)
-			if r, ok := d.role(c); ok && r == receiver.RoleBlock {
+			if r, ok := d.role(c); ok && r == receiver.RoleBlock && !math.IsNaN(d.f.Temperature[c]) {
 				lo, hi = math.Min(lo, d.f.Temperature[c]-zeroC), math.Max(hi, d.f.Temperature[c]-zeroC)
 			}
 		}
 	}
-	coarse := niceStep(d.scale.high-d.scale.low, 14)
-	if !(hi-lo > 0.05) || hi-lo > 2*coarse {
+	if !(hi >= lo) {
 		return nil
 	}
-	n := d.s.field(d.f.Temperature, d.r.Part, d.inBlock)
+	if hi-lo < 2 { // lines closer than a kelvin would show the grid, not the block
+		d.c.text(names, d.c.w-20, d.bottom+48, "end", "block even to "+Number(hi-lo, 1)+thin+"K", "fill", ink2)
+		return nil
+	}
+	if coarse := niceStep(d.scale.high-d.scale.low, 14); hi-lo > 2*coarse {
+		return nil
+	}
+	n := d.s.field(d.f.Temperature, d.part, d.inBlock)
 	lines := d.lines(n, niceStep(hi-lo, 6), lo, hi, "clip-path", "url(#in-block)")
 	for i := range lines {
 		lines[i].inside = true
@@ -272,7 +302,7 @@ func (d *drawing) inBlock(p int16) bool {
 // clip defines the block's outline as a clip.
 func (d *drawing) clip() {
 	var p polyline
-	for _, q := range d.s.regions(func(cell int) bool { return d.inBlock(d.r.Part[cell]) }) {
+	for _, q := range d.s.regions(func(cell int) bool { return d.inBlock(d.part[cell]) }) {
 		p.move(d.x(q.u0), d.y(q.v0))
 		p.to(d.x(q.u1), d.y(q.v0))
 		p.to(d.x(q.u1), d.y(q.v1))
@@ -317,7 +347,7 @@ func (d *drawing) drawn(l isoline, p vertex) bool {
 	if i < 0 || j < 0 {
 		return false
 	}
-	part := d.r.Part[d.s.cell(i, j)]
+	part := d.part[d.s.cell(i, j)]
 	return part >= 0 && (!l.inside || d.inBlock(part))
 }
 
@@ -381,7 +411,7 @@ func along(points []vertex, want float64) vertex {
 // outlines draws the edges between parts, and between solid and air.
 func (d *drawing) outlines() {
 	var p polyline
-	for _, b := range d.s.borders(d.r.Part) {
+	for _, b := range d.s.borders(d.part) {
 		p.move(d.x(b.u0), d.y(b.v0))
 		p.to(d.x(b.u1), d.y(b.v1))
 	}
@@ -411,7 +441,7 @@ func (d *drawing) front() {
 		return
 	}
 	var p polyline
-	for _, l := range contours(d.s.field(d.f.Melted, d.r.Part, d.inBlock), 0.5) {
+	for _, l := range contours(d.s.field(d.f.Melted, d.part, d.inBlock), 0.5) {
 		d.trace(&p, l)
 		// Melted lies on the left of the line with v upwards, so the teeth stand on the right.
 		next := 4.0
@@ -560,7 +590,7 @@ func (d *drawing) passes() {
 		}
 		d.c.circle(c.x, c.y, c.inner, "fill", fill, "stroke", ink, "stroke-width", "0.5")
 	}
-	dark := d.scale.share(d.mean(func(cell int) bool { return d.inBlock(d.r.Part[cell]) })) > 0.6
+	dark := d.scale.share(d.mean(func(cell int) bool { return d.inBlock(d.part[cell]) })) > 0.6
 	for i, c := range rings {
 		room := true // beside the tube, towards the right
 		w := widthOf(numbers, c.name)
