@@ -44,8 +44,8 @@ func nameOnLines(c *canvas, times []float64, f frame, curves []curve) []bool {
 				for _, t := range taken {
 					free = free && !t.meets(b)
 				}
-				for i := 0; i <= 8 && free; i++ {
-					at := b.x0 + w*float64(i)/8
+				for i := 0; i <= 40 && free; i++ { // close enough to find a spike
+					at := b.x0 + w*float64(i)/40
 					for o := range curves {
 						y := height(o, at)
 						if math.IsNaN(y) {
