@@ -95,8 +95,8 @@ func (m *march) between(x float64, n *standing) {
 			continue
 		}
 		T := m.rec.truth(i)
-		if p.Lag > 0 && !math.IsNaN(m.last.lagged[i]) {
-			T += (m.last.lagged[i] - T) * math.Exp(-x*tau/p.Lag)
+		if !math.IsNaN(m.last.lagged[i]) {
+			T = follow(m.last.lagged[i], m.rec.feltOld[i], T, x*tau, p.Lag)
 		}
 		m.rec.lagged[i] = T
 	}

@@ -21,10 +21,13 @@ type recorder struct {
 	nextAt              int // index of the next field time
 	stopped             string
 	start               content
+	whole               float64 // J, about the heat content of the solid at 20 °C counted from absolute zero
 	paneLost, paneLight float64 // J
 	residual            float64
 	heavy               float64   // J, heat content of the solid above 0 K at the start, with its least heat capacity
 	lagged              []float64 // K, by probe: a sensor's reading
+	felt                []float64 // K, by probe: what it would read without lag, at the same moment
+	feltOld             []float64 // K, the same at the start of the last step
 	lines               []frontLine
 	present             present
 }
@@ -57,7 +60,7 @@ type present struct {
 
 func newRecorder(m *march) *recorder {
 	r := &recorder{m: m}
-	r.lagged = make([]float64, len(m.p.Probes))
+	r.lagged, r.felt, r.feltOld = make([]float64, len(m.p.Probes)), make([]float64, len(m.p.Probes)), make([]float64, len(m.p.Probes))
 	r.lines = make([]frontLine, len(m.p.Probes))
 	for i := range m.p.Probes {
 		if m.p.Probes[i].Kind == Front {
@@ -65,9 +68,15 @@ func newRecorder(m *march) *recorder {
 		}
 		r.lagged[i] = math.NaN()
 	}
+	m.net.update(m.s.team, m.s.y0, m.s.f1, 0) // a rule may look at a probe before the first step
 	r.present.passes = make([]float64, len(m.b.rec.Passes))
 	r.present.drops = make([]float64, len(m.streams))
 	r.start = m.content()
+	for c := range m.b.n {
+		if md := m.b.medium[c]; md >= 0 {
+			r.whole += m.b.mass[c] * m.b.enthalpy[md].MinCp * 293.15
+		}
+	}
 	for _, c := range m.b.runs {
 		for i := c.from; i < c.to; i++ {
 			r.heavy += m.b.mass[i] * m.b.enthalpy[c.medium].MinCp * m.s.t0[m.s.pad+int(i)]
@@ -260,7 +269,7 @@ func (r *recorder) lastRow() float64 {
 func (r *recorder) balance() {
 	m := r.m
 	content := m.heatNow()
-	scale := math.Max(m.moved, 1e-6*math.Abs(content))
+	scale := math.Max(m.moved, 1e-6*math.Max(math.Abs(content), r.whole))
 	if scale > 0 {
 		r.residual = math.Max(r.residual, math.Abs(r.imbalance(content))/scale)
 	}
@@ -362,9 +371,10 @@ func (r *recorder) probeAt(i int, y []float64, candidate bool) float64 {
 	case Sensor:
 		if math.IsNaN(r.lagged[i]) {
 			r.lagged[i] = r.truth(i)
+			r.felt[i] = r.lagged[i]
 		}
 		if candidate {
-			return r.follow(i, m.s.tau)
+			return follow(r.lagged[i], r.felt[i], r.truth(i), m.s.tau, p.Lag)
 		}
 		return r.lagged[i]
 	}
@@ -383,26 +393,29 @@ func (r *recorder) truth(i int) float64 {
 	return T
 }
 
-// follow is a sensor's reading after tau, a first-order lag behind its place's temperature at the end.
-func (r *recorder) follow(i int, tau float64) float64 {
-	p := &r.m.p.Probes[i]
-	T := r.truth(i)
-	if p.Lag <= 0 {
-		return T
+// follow is a sensor's reading after tau (s) of a lag (s): a first-order lag behind what it feels, which runs straight
+// from felt to now. The answer is exact for a straight run, so that long steps do not spoil it.
+func follow(reading, felt, now, tau, lag float64) float64 {
+	if lag <= 0 {
+		return now
 	}
-	return T + (r.lagged[i]-T)*math.Exp(-tau/p.Lag)
+	trail := (now - felt) / tau * lag // K, by which the reading trails a lasting ramp
+	return now - trail + (reading-felt+trail)*math.Exp(-tau/lag)
 }
 
 // sensors moves every sensor's reading over an accepted step.
 func (r *recorder) sensors(tau float64) {
 	for i := range r.m.p.Probes {
-		if r.m.p.Probes[i].Kind != Sensor {
+		p := &r.m.p.Probes[i]
+		if p.Kind != Sensor {
 			continue
 		}
+		now := r.truth(i)
 		if math.IsNaN(r.lagged[i]) {
-			r.lagged[i] = r.truth(i)
+			r.lagged[i], r.felt[i] = now, now
 		}
-		r.lagged[i] = r.follow(i, tau)
+		r.lagged[i] = follow(r.lagged[i], r.felt[i], now, tau, p.Lag)
+		r.feltOld[i], r.felt[i] = r.felt[i], now
 	}
 }
 
@@ -461,6 +474,7 @@ func (r *recorder) chain() {
 // result puts everything together.
 func (r *recorder) result() *Result {
 	m, s := r.m, r.m.s
+	r.present.content = m.content() // of the end, also where a run was stopped between rows
 	res := &Result{Grid: m.b.g, Part: m.b.part, History: r.h, Fields: r.kept, Chains: r.chains, Events: r.marks,
 		Cells: m.b.active, Steps: m.steps, Rejected: m.rejected, Stages: s.evaluations, Ended: m.t,
 		Stopped: r.stopped, Residual: r.residual}
