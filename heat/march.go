@@ -85,7 +85,7 @@ func newMarch(p *Problem) (*march, error) {
 		w := &stream{slices: order, state: duty.Drained}
 		n := len(order)
 		w.h, w.mass, w.hNew, w.massNew = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-		w.hOld, w.massOld = make([]float64, n), make([]float64, n)
+		w.hOld, w.massOld, w.rate = make([]float64, n), make([]float64, n), make([]float64, n)
 		for _, s := range order {
 			w.heatLen += m.tubes.slices[s].length
 		}
@@ -223,6 +223,9 @@ func (m *march) apply(fired []duty.Fired) {
 // restart makes the scheme begin anew after something jumped.
 func (m *march) restart() {
 	clear(m.s.f1)
+	for _, w := range m.streams {
+		clear(w.rate)
+	}
 	m.wanted = math.Min(m.wanted, 0)
 }
 
@@ -240,7 +243,7 @@ func (m *march) step(next float64) error {
 		if err := m.prepare(tau); err != nil {
 			return err
 		}
-		if most := longest(mostStages, m.rho); fresh || tau > most {
+		if most := math.Min(longest(mostStages, m.rho), m.pace()); fresh || tau > most {
 			m.wanted = most
 			if fresh { // the first step after a jump: as short as the fastest decay in the body, no shorter
 				m.wanted = math.Min(left, 2/m.rho)
@@ -275,6 +278,24 @@ func (m *march) step(next float64) error {
 		m.wanted = tau * math.Min(10, math.Max(0.2, 0.8*math.Pow(math.Max(err, 1e-9), -1.0/3)))
 		return nil
 	}
+}
+
+// flowStep is the largest relative change of a controlled flow from step to step: the flow is held during a step.
+const flowStep = 0.005
+
+// pace bounds the coming step, in s, where a control moves a flow: by how fast it moved over the last step.
+func (m *march) pace() float64 {
+	most := inf
+	for _, c := range m.p.Duty.Throttle {
+		w := m.streams[c.Circuit]
+		if w.state != duty.Flowing || w.flowOld <= 0 || m.last.tau <= 0 {
+			continue
+		}
+		if change := math.Abs(w.flow-w.flowOld) / w.flow; change > 0 {
+			most = math.Min(most, math.Max(0.5, m.last.tau*flowStep/change))
+		}
+	}
+	return most
 }
 
 // watched returns the present value of everything that rules look at.
@@ -313,7 +334,7 @@ func (m *march) accept(tau, left, next float64) {
 	}
 	for _, w := range m.streams {
 		before := w.carried
-		w.accept(w.pending)
+		w.accept(w.pending, tau)
 		m.moved += math.Abs(w.carried - before)
 	}
 	if p := m.skin.pane; p != nil {
@@ -457,7 +478,27 @@ func (m *march) attempt(tau float64) float64 {
 	if p := m.skin.pane; p != nil {
 		m.pane = p.close(tau, s.aa[windowPath])
 	}
-	return math.Max(s.discrepancy(tau)/m.p.Tolerance, m.frontMoves())
+	return math.Max(math.Max(s.discrepancy(tau)/m.p.Tolerance, m.frontMoves()), m.waterSwings(tau))
+}
+
+// waterTolerance is the error of the water's temperature, in K, that a step may make in any slice.
+const waterTolerance = 0.1
+
+// waterSwings returns the estimated error of the water's implicit step over waterTolerance, as an error of the
+// third order for the control of the step: half the difference between this step's change and what the last
+// step's rate gives.
+func (m *march) waterSwings(tau float64) float64 {
+	most := 0.0
+	for _, w := range m.streams {
+		if w.state == duty.Drained {
+			continue
+		}
+		for i := range w.h {
+			d := w.iso.Temperature(w.hNew[i]) - w.iso.Temperature(w.h[i])
+			most = math.Max(most, math.Abs(d-w.rate[i]*tau))
+		}
+	}
+	return math.Pow(0.5*most/waterTolerance, 1.5)
 }
 
 // frontStep is the largest share of a cell that a front may cross in one step: the conductances beside a front

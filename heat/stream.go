@@ -34,6 +34,7 @@ type stream struct {
 	h, mass       []float64 // J/kg, kg by slice in flow order, at the start of the step
 	hNew          []float64
 	massNew       []float64
+	rate          []float64 // K/s, over the last step
 	hOld, massOld []float64 // at the start of the last step
 	flow          float64   // kg/s into the circuit
 	inlet         float64   // J/kg
@@ -41,6 +42,7 @@ type stream struct {
 	outNew        float64   // kg/s leaving, of the candidate step
 	boils         bool
 	boiled        bool    // ever, in this run
+	flowOld       float64 // kg/s, during the last step
 	pumped        float64 // kg/s, the pump's share as of the last step
 	pending       float64 // J carried off by the candidate step
 	carried       float64 // J carried off since the start: outflow less inflow, filling and draining counted
@@ -239,7 +241,14 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 }
 
 // accept makes the candidate state the present one.
-func (w *stream) accept(carried float64) {
+func (w *stream) accept(carried, tau float64) {
+	for i := range w.h {
+		w.rate[i] = 0
+		if w.state != duty.Drained {
+			w.rate[i] = (w.iso.Temperature(w.hNew[i]) - w.iso.Temperature(w.h[i])) / tau
+		}
+	}
+	w.flowOld = w.flow
 	copy(w.hOld, w.h)
 	copy(w.massOld, w.mass)
 	copy(w.h, w.hNew)

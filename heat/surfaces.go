@@ -100,7 +100,7 @@ func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
 			}
 			x := h[c] + ahead*rate[c]
 			way, k = net.front(c, a, 2*f.half, x, beyond)
-			if g := s.entering(net, i, T, x, h); g > 0 {
+			if g := s.entering(net, i, T, x, h); g > k/way {
 				way, k = 1, g
 			}
 		}
