@@ -11,6 +11,9 @@
 // later versions bring. What is checked here is whether the files can be understood and built; what happens to
 // the receiver is computed in package heat.
 //
+// To add a key: one line in a forms_*.go file, a few where the value is built, a file in testdata/abilities that
+// uses it and one in testdata/mistakes that misuses it, then "go test ./bench -update" and a look at the changes.
+//
 //	run, problems := bench.LoadRun(os.DirFS("bakery"), "charge-hold-drain.yaml", bench.Options{})
 //	if problems.Failed() {
 //		fmt.Print(problems)

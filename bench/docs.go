@@ -208,7 +208,8 @@ const filesIntro = `This page is written from the table of fields that also read
 
 A file is YAML. Its first line is ` + "`schema: emberbank/1`" + `, its second ` + "`kind: …`" + `. The small set of YAML that is
 read: mappings, lists, plain and quoted text, comments. Anchors, aliases, merging, several documents in one file,
-and tabs in the indentation are refused. A file has at most 16 MiB and is UTF-8.
+and tabs in the indentation are refused. A file has at most 16 MiB and some 300 000 keys and entries (long tables belong
+in CSV files, up to 64 MiB), and is UTF-8.
 
 **Quantities** are text with a unit: ` + "`80 mm`, `320 degC`, `0.09 kg/s`, `16 W/(m K)`" + `. A number without a unit is a
 mistake, unless the quantity has none: ` + "`0.95` or `95 %`" + `. A temperature is a point (` + "`320 degC`, `593.15 K`" + `), a

@@ -17,7 +17,6 @@ type plan struct {
 	out  receiver.Receiver
 	ext  block.Box // extent of block, insulation and jacket placed so far
 	made map[string]int
-	air  []receiver.Part // placed before everything else
 	// First layer's thickness on each side, for the default offset of bends; 0: no insulation there.
 	first   [6]float64
 	spread  []Uncertain

@@ -376,13 +376,52 @@ func TestDeepNestingIsRefused(t *testing.T) {
 }
 
 func TestManyMistakesAreCutShort(t *testing.T) {
-	text := plainReceiver + "until: 1 h\n"
-	for i := range 500 {
-		text += fmt.Sprintf("unknown%d: 1\n", i)
+	for _, n := range []int{500, 5000} {
+		text := plainReceiver + "until: 1 h\n"
+		for i := range n {
+			text += fmt.Sprintf("unknown%d: 1\n", i)
+		}
+		_, ps := LoadRun(one(text), "run.yaml", Options{})
+		want := fmt.Sprintf("%d more mistakes are not shown", n-mostProblems)
+		if len(ps) != mostProblems+1 || ps[mostProblems].Message != want {
+			t.Errorf("%d mistakes are shown, the last %q, want %q", len(ps), ps[len(ps)-1].Message, want)
+		}
 	}
-	_, ps := LoadRun(one(text), "run.yaml", Options{})
-	if len(ps) != mostProblems+1 || !strings.Contains(ps[mostProblems-0].Message, "400 more mistakes") {
-		t.Errorf("%d mistakes are shown, the last %q", len(ps), ps[len(ps)-1].Message)
+}
+
+func TestFilesOfEndlessEntriesAreRefusedUnparsed(t *testing.T) {
+	_, ps := LoadRun(one("fields: ["+strings.Repeat("1,", 2_000_000)+"1]\n"), "run.yaml", Options{})
+	if len(ps) != 1 || !strings.Contains(ps[0].Message, "2000007 keys and entries") || !strings.Contains(ps[0].Fix, "CSV") {
+		t.Errorf("a list of two million gives %v", ps)
+	}
+	fsys := fstest.MapFS{
+		"duty.yaml": {Data: []byte("schema: emberbank/1\nkind: duty\nwind: {file: w.csv, column: \"wind [m/s]\"}\n")},
+		"w.csv":     {Data: []byte("time [s],wind [m/s]\n" + strings.Repeat("0,0\n", mostTableRows+1))},
+	}
+	ps = Check(fsys, "duty.yaml")
+	if len(ps) != 1 || ps[0].Line != mostTableRows+2 || !strings.Contains(ps[0].Message, "more than the 2000000 rows") {
+		t.Errorf("a table of two million rows gives %v", ps)
+	}
+}
+
+func TestEverySpreadOfAMediumCanBeOverridden(t *testing.T) {
+	plain, ps := LoadRun(WriteScenario(), "charge-hold-drain.yaml", Options{})
+	if ps.Failed() || len(plain.Spreads) < 10 {
+		t.Fatal(len(plain.Spreads), ps)
+	}
+	for _, u := range plain.Spreads {
+		run, ps := LoadRun(WriteScenario(), "charge-hold-drain.yaml", Options{Override: map[string]float64{u.Path: 1 + u.Half}})
+		if ps.Failed() {
+			t.Fatal(ps)
+		}
+		changed := 0
+		for i := range run.Problem.Receiver.Media {
+			if fmt.Sprintf("%v", run.Problem.Receiver.Media[i]) != fmt.Sprintf("%v", plain.Problem.Receiver.Media[i]) {
+				changed++
+				same(t, u.Path+" is of", strings.HasPrefix(u.Path, "medium["+run.Problem.Receiver.Media[i].Name+"]."), true)
+			}
+		}
+		same(t, u.Path+" changes media", changed, 1)
 	}
 }
 

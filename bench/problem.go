@@ -100,7 +100,7 @@ func (r *reader) sorted() Problems {
 			out = append(out, p)
 		}
 	}
-	if n := len(out); n > mostProblems {
+	if n := len(out) + r.untold; n > mostProblems {
 		last := out[mostProblems-1]
 		out = append(out[:mostProblems:mostProblems], Problem{File: last.File,
 			Message: fmt.Sprintf("%d more mistakes are not shown", n-mostProblems), Fix: "mend these first"})

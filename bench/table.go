@@ -30,7 +30,10 @@ func (t *table) index(heading string) int {
 	return -1
 }
 
-// table reads a CSV file once. Lines that begin with # are comments.
+// mostTableRows bounds a table: four years at one-minute steps.
+const mostTableRows = 2_000_000
+
+// table reads a CSV file. Lines that begin with # are comments.
 func (r *reader) table(name string, from *value) *table {
 	data, ok := r.bytesOf(name, mostTable, from)
 	if !ok {
@@ -73,6 +76,11 @@ func (r *reader) table(name string, from *value) *table {
 		if len(row) != len(t.headings) {
 			r.report(Problem{File: name, Line: line, Column: 1, Message: fmt.Sprintf("the row has %d cells, the headings %d", len(row), len(t.headings)),
 				Allowed: "as many cells as headings", Fix: "mend the row; a text with commas needs quotes"})
+			return nil
+		}
+		if len(t.rows) == mostTableRows {
+			r.report(Problem{File: name, Line: line, Column: 1, Message: fmt.Sprintf("the table has more than the %d rows that are read", mostTableRows),
+				Fix: "thin the table out, or split it"})
 			return nil
 		}
 		t.rows, t.lines = append(t.rows, row), append(t.lines, line)

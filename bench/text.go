@@ -22,10 +22,14 @@ const (
 	mostTable = 64 << 20
 )
 
+// mostMarks bounds the commas, colons, brackets and lines of a YAML file: each can make a node of some 200 bytes.
+const mostMarks = 300_000
+
 // reader holds what one reading gathers.
 type reader struct {
 	fsys      fs.FS
 	problems  Problems
+	untold    int // mistakes beyond those in problems
 	inputs    []Input
 	uncertain []Uncertain
 	accuracy  []string
@@ -34,7 +38,6 @@ type reader struct {
 	files     map[string]*file
 	loaded    map[string]bool // material files taken in
 	library   *library        // materials of the bench, local ones on top
-	sources   []string
 	benchRead bool
 }
 
@@ -50,7 +53,14 @@ func newReader(fsys fs.FS, opt Options) *reader {
 		loaded: map[string]bool{}, library: newLibrary(nil)}
 }
 
-func (r *reader) report(p Problem) { r.problems = append(r.problems, p) }
+// report notes a mistake. A file of the wrong kind can hold hundreds of thousands: beyond some, they are counted.
+func (r *reader) report(p Problem) {
+	if len(r.problems) >= 20*mostProblems && !p.Warning {
+		r.untold++
+		return
+	}
+	r.problems = append(r.problems, p)
+}
 
 // bytesOf reads a file of at most limit bytes.
 func (r *reader) bytesOf(name string, limit int64, from *value) ([]byte, bool) {
@@ -187,6 +197,18 @@ func (r *reader) openFrom(name string, from *value) *file {
 // parse turns text into the top mapping of its only document.
 func (r *reader) parse(name string, data []byte) *yaml.Node {
 	if r.tabs(name, data) {
+		return nil
+	}
+	marks := 0
+	for _, c := range data {
+		switch c {
+		case ',', '[', '{', ':', '\n':
+			marks++
+		}
+	}
+	if marks > mostMarks {
+		r.report(Problem{File: name, Line: 1, Column: 1, Message: fmt.Sprintf("the file has some %d keys and entries, more than the %d that are read", marks, mostMarks),
+			Fix: "is this the right file? A long table belongs in a CSV file, named by \"{file: …, column: …}\""})
 		return nil
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(data))
