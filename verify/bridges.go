@@ -14,8 +14,13 @@ const isoSource = "ISO 10211:2017 Annex C (2007: Annex A), reference cases for h
 
 func squareColumn() known {
 	published := [7][4]float64{ // rows from the top, columns from the cold side
-		{9.7, 13.4, 14.7, 15.1}, {5.3, 8.6, 10.3, 10.8}, {3.2, 5.6, 7.0, 7.5}, {2.0, 3.6, 4.7, 5.0},
-		{1.3, 2.3, 3.0, 3.2}, {0.7, 1.4, 1.8, 1.9}, {0.3, 0.6, 0.8, 0.9},
+		{9.7, 13.4, 14.7, 15.1},
+		{5.3, 8.6, 10.3, 10.8},
+		{3.2, 5.6, 7.0, 7.5},
+		{2.0, 3.6, 4.7, 5.0},
+		{1.3, 2.3, 3.0, 3.2},
+		{0.7, 1.4, 1.8, 1.9},
+		{0.3, 0.6, 0.8, 0.9},
 	}
 	var points []place
 	for i := range published {
@@ -77,8 +82,17 @@ func growing(a, b float64, cells int, ratio float64) []float64 {
 }
 
 func metalFrame() known {
-	points := []place{{"A", 0, 0, 0.0475}, {"B", 0.5, 0, 0.0475}, {"C", 0, 0, 0.0415}, {"D", 0.015, 0, 0.0415}, {"E", 0.5, 0, 0.0415},
-		{"F", 0, 0, 0.0365}, {"G", 0.015, 0, 0.0365}, {"H", 0, 0, 0}, {"I", 0.5, 0, 0}}
+	points := []place{
+		{"A", 0, 0, 0.0475},
+		{"B", 0.5, 0, 0.0475},
+		{"C", 0, 0, 0.0415},
+		{"D", 0.015, 0, 0.0415},
+		{"E", 0.5, 0, 0.0415},
+		{"F", 0, 0, 0.0365},
+		{"G", 0.015, 0, 0.0365},
+		{"H", 0, 0, 0},
+		{"I", 0.5, 0, 0},
+	}
 	published := []float64{7.1, 0.8, 7.9, 6.3, 0.8, 16.4, 16.3, 16.8, 18.3}
 	// Cells are fine at the web and at the flange's end, where the flux crowds.
 	depth := append(edges([]float64{0, 1.5, 8, 13, 15, 17}, 4, 8, 8, 8, 8), growing(17, 500, 34, 1.12)...)
@@ -87,21 +101,25 @@ func metalFrame() known {
 	for i, p := range points {
 		rows = append(rows, within("ISO 10211 case 2: point "+p.Name, "degC", published[i], 0.1, lastDegC(p.Name)))
 	}
-	return known{topic: bridgeTopic, title: "ISO 10211 case 2", file: "frame.yaml",
+	return known{
+		topic: bridgeTopic, title: "ISO 10211 case 2", file: "frame.yaml",
 		fill: struct {
 			Depth, Height string
 			Points        []place
 		}{millimetres(depth), millimetres(height), points},
-		rows: from(isoSource+"2", "the standard asks for 0.1 W/m and 0.1 K", rows...)}
+		rows: from(isoSource+"2", "the standard asks for 0.1 W/m and 0.1 K", rows...),
+	}
 }
 
 func barInWall() known {
 	depth := append(edges([]float64{0, 10, 190, 200, 210}, 5, 22, 5, 4), growing(210, 600, 24, 1.09)...)
 	width := append(edges([]float64{0, 40, 50, 60}, 5, 5, 5), growing(60, 500, 20, 1.16)...)
 	height := append(edges([]float64{0, 15, 25, 35}, 2, 5, 5), growing(35, 500, 20, 1.17)...)
-	return known{topic: bridgeTopic, title: "ISO 10211 case 4", file: "bar-in-wall.yaml",
+	return known{
+		topic: bridgeTopic, title: "ISO 10211 case 4", file: "bar-in-wall.yaml",
 		fill: struct{ Depth, Width, Height string }{millimetres(depth), millimetres(width), millimetres(height)},
 		rows: from(isoSource+"4", "the standard asks for 1 % and 0.005 K; a quarter is computed",
 			near("ISO 10211 case 4: heat flow", "W", 0.54, 0.01, lastValue("lost front", 4)),
-			within("ISO 10211 case 4: highest temperature outside", "degC", 0.805, 0.005, lastDegC("bar end")))}
+			within("ISO 10211 case 4: highest temperature outside", "degC", 0.805, 0.005, lastDegC("bar end"))),
+	}
 }

@@ -138,8 +138,10 @@ func (c *known) answer(ctx context.Context, clock func() time.Time) []Row {
 	out := make([]Row, len(c.rows))
 	for i := range c.rows {
 		w := &c.rows[i]
-		r := Row{Name: w.name, Topic: c.topic, Source: w.source, Unit: w.unit, Expected: w.expected,
-			Computed: math.NaN(), Tolerance: w.tolerance, Means: w.means, Detail: w.detail, FromRun: c.file != ""}
+		r := Row{
+			Name: w.name, Topic: c.topic, Source: w.source, Unit: w.unit, Expected: w.expected,
+			Computed: math.NaN(), Tolerance: w.tolerance, Means: w.means, Detail: w.detail, FromRun: c.file != "",
+		}
 		if err != nil {
 			r.Detail = strings.TrimSpace(r.Detail + "\n" + err.Error())
 		} else {

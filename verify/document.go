@@ -24,8 +24,10 @@ type document struct {
 
 // MarshalJSON writes a value that is not a number as null.
 func (r Row) MarshalJSON() ([]byte, error) {
-	d := document{Name: r.Name, Topic: r.Topic, Source: r.Source, Unit: r.Unit, Expected: r.Expected, Tolerance: r.Tolerance,
-		Means: r.Means, Verdict: r.Verdict, Detail: r.Detail, FromRun: r.FromRun, Seconds: r.Seconds}
+	d := document{
+		Name: r.Name, Topic: r.Topic, Source: r.Source, Unit: r.Unit, Expected: r.Expected, Tolerance: r.Tolerance,
+		Means: r.Means, Verdict: r.Verdict, Detail: r.Detail, FromRun: r.FromRun, Seconds: r.Seconds,
+	}
 	if c := r.Computed; !math.IsNaN(c) && !math.IsInf(c, 0) {
 		delta := r.Difference()
 		d.Computed, d.Difference = &c, &delta

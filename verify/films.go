@@ -88,8 +88,10 @@ func airs() []known {
 	const air = "; air at 100 °C by Cengel & Ghajar, Heat and Mass Transfer, Table A-15: 0.9458 kg/m3, 0.03095 W/(m K), 21.81 uPa s, Pr 0.7111; evaluated"
 	const why = "a plate of 0.3 m × 0.3 m at 180 °C in air of 20 °C, without radiation; 1 %: the table of air prints four digits, the program's air is a fit within 0.5 %"
 	plate := func(title, side, held string, depth, height float64, wind string, source string, flux float64) {
-		b := windy{box{Name: title, Depth: depth, Width: 0.3, Height: height, Density: 1000, HeatCapacity: 1000, Conductivity: 5000,
-			Surfaces: []string{side + ": {film: outside, emissivity: 0}", held + ": {temperature: 180 degC}"}, Initial: 180, Cells: [3]int{2, 2, 2}}, wind}
+		b := windy{box{
+			Name: title, Depth: depth, Width: 0.3, Height: height, Density: 1000, HeatCapacity: 1000, Conductivity: 5000,
+			Surfaces: []string{side + ": {film: outside, emissivity: 0}", held + ": {temperature: 180 degC}"}, Initial: 180, Cells: [3]int{2, 2, 2},
+		}, wind}
 		out = append(out, known{topic: airTopic, title: title, file: "plate-in-air.yaml", fill: b, rows: from(source+air, why,
 			near(title+": heat flux", "W/m2", flux, 0.01, lastValue("lost "+side, 1/0.09)))})
 	}
@@ -120,10 +122,14 @@ type windy struct {
 func boilings() []known {
 	at := func(f func() float64) func(*outcome) float64 { return asked(f) }
 	// Saturated water at 10 bar and 40 bar by IF97.
-	ten := film.TwoPhase{Liquid: film.Fluid{Density: 887.1274517, Viscosity: 0.0001504849265, Conductivity: 0.6713377269, HeatCapacity: 4405.11205, Prandtl: 0.9874358859},
-		Vapour: film.Fluid{Density: 5.145385853}, Latent: 2014436.693, SurfaceTension: 0.04221574667, ReducedPressure: 0.04532269761, MolarMass: waterMolarMass}
-	forty := film.TwoPhase{Liquid: film.Fluid{Density: 798.3582064, Viscosity: 0.0001061177552, Conductivity: 0.6164973768, HeatCapacity: 4868.788823, Prandtl: 0.8380651075},
-		Vapour: film.Fluid{Density: 20.08976068}, Latent: 1713471.298, SurfaceTension: 0.02595886684, ReducedPressure: 0.1812907904, MolarMass: waterMolarMass}
+	ten := film.TwoPhase{
+		Liquid: film.Fluid{Density: 887.1274517, Viscosity: 0.0001504849265, Conductivity: 0.6713377269, HeatCapacity: 4405.11205, Prandtl: 0.9874358859},
+		Vapour: film.Fluid{Density: 5.145385853}, Latent: 2014436.693, SurfaceTension: 0.04221574667, ReducedPressure: 0.04532269761, MolarMass: waterMolarMass,
+	}
+	forty := film.TwoPhase{
+		Liquid: film.Fluid{Density: 798.3582064, Viscosity: 0.0001061177552, Conductivity: 0.6164973768, HeatCapacity: 4868.788823, Prandtl: 0.8380651075},
+		Vapour: film.Fluid{Density: 20.08976068}, Latent: 1713471.298, SurfaceTension: 0.02595886684, ReducedPressure: 0.1812907904, MolarMass: waterMolarMass,
+	}
 	const w = "W/(m2 K)"
 	rows := from("Cooper, IChemE Symp. Ser. 86 (1984) 785"+recomputed, "to the digits given",
 		near("Cooper, superheat 4.3 K at 1 atm: coefficient", w, 1558.143544, tenDigits, at(func() float64 { return film.CooperAt(4.3, 101325/22048321.0, 18.02, 1) })))

@@ -120,10 +120,12 @@ func matters() []known {
 		k2, phi float64
 	}{{"maxwell-eucken", 73.548387, 60, 105, 0.35}, {"bruggeman", 69.761102, 90, 0.03, 0.15}, {"series", 115.78947, 120, 110, 0.4}} {
 		name := fmt.Sprintf("plate of a composite, %s, %g and %g W/(m K), %g by volume", c.rule, c.k1, c.k2, c.phi)
-		out = append(out, known{topic: materialTopic, title: name, file: "composite-plate.yaml",
+		out = append(out, known{
+			topic: materialTopic, title: name, file: "composite-plate.yaml",
 			fill: map[string]any{"Rule": c.rule, "Matrix": c.k1, "Filler": c.k2, "Fraction": c.phi},
 			rows: from("Maxwell (1873), Eucken (1932); Bruggeman (1935); Wiener (1912); evaluated", mixed,
-				near(name, k, c.k, 1e-7, func(o *outcome) float64 { return o.last("lost back") * 0.1 / section / 100 }))})
+				near(name, k, c.k, 1e-7, func(o *outcome) float64 { return o.last("lost back") * 0.1 / section / 100 })),
+		})
 	}
 	const V, rate = 0.1 * 0.1 * 0.1, 1e6
 	return append(out, known{topic: materialTopic, title: "heating of a composite", file: "composite-heating.yaml", rows: from(

@@ -72,9 +72,11 @@ func stefan() []known {
 		{"melting like a graphite composite", 60, 2900, 850, 45000, 450, "melted", 0.493927339233, 0.3, 120, 300, 3, 0.0844152384844, 14059946.7676, 433.844730986},
 	} {
 		x := math.Round(c.frontLast/2*1e7) / 1e7
-		b := bar{Name: c.what, Length: c.length, Cells: c.cells, Density: c.rho, HeatCapacity: c.cp, Conductivity: fmt.Sprintf("%g W/(m K)", c.k),
+		b := bar{
+			Name: c.what, Length: c.length, Cells: c.cells, Density: c.rho, HeatCapacity: c.cp, Conductivity: fmt.Sprintf("%g W/(m K)", c.k),
 			Melting: fmt.Sprintf("{at: %v degC, latent heat: %g J/kg}", meltingPoint, c.L), Front: fmt.Sprintf("{temperature: %g degC}", c.wall),
-			Until: c.until, Every: c.every, Initial: meltingPoint, Follows: c.follows, Probes: []float64{x}}
+			Until: c.until, Every: c.every, Initial: meltingPoint, Follows: c.follows, Probes: []float64{x},
+		}
 		if c.follows == "frozen" {
 			b.Initial = meltingPoint + 1e-6 // all melted
 		}
@@ -96,16 +98,20 @@ const meltingPoint = 419.527 // °C, of zinc on the ITS-90
 func freezingUnderFlux() known {
 	const what, k, rho, cp, L, q = "melting under constant flux", 108.0, 6800.0, 470.0, 112000.0, 60000.0
 	const half, full = 2722.31489, 5444.62979
-	return known{topic: onePhaseTopic, title: what, file: "bar.yaml",
-		fill: bar{Name: what, Length: 0.5, Cells: 100, Density: rho, HeatCapacity: cp, Conductivity: fmt.Sprintf("%g W/(m K)", k),
+	return known{
+		topic: onePhaseTopic, title: what, file: "bar.yaml",
+		fill: bar{
+			Name: what, Length: 0.5, Cells: 100, Density: rho, HeatCapacity: cp, Conductivity: fmt.Sprintf("%g W/(m K)", k),
 			Melting: fmt.Sprintf("{at: %v degC, latent heat: %g J/kg}", meltingPoint, L), Light: fmt.Sprintf("%g W", q*section),
-			Until: full, At: []float64{272.231489, half, full}, Initial: meltingPoint, Follows: "melted", Probes: []float64{0}},
+			Until: full, At: []float64{272.231489, half, full}, Initial: meltingPoint, Follows: "melted", Probes: []float64{0},
+		},
 		rows: from("Evans, Isaacson & MacDonald, Quart. Appl. Math. 8 (1950) 312; Alexiades & Solomon (1993); computed from a spectral solution to 9 digits",
 			"the reference freezes; melting with equal numbers is its mirror image about the melting point. "+frontRule,
 			within(what+": front at tau = 0.05", "m", 0.0209504005, 0.1*0.005, valueAt("front", 272.231489, 1)),
 			near(what+": front at tau = 0.5", "m", 0.182227218, 5e-3, valueAt("front", half, 1)),
 			near(what+": front at tau = 1", "m", 0.331329075, 5e-3, valueAt("front", full, 1)),
-			near(what+": rise of the face at tau = 1", "K", meltingPoint-268.327747, 5e-3, func(o *outcome) float64 { return o.at(probe(0), full) - zero - meltingPoint }))}
+			near(what+": rise of the face at tau = 1", "K", meltingPoint-268.327747, 5e-3, func(o *outcome) float64 { return o.at(probe(0), full) - zero - meltingPoint })),
+	}
 }
 
 // travellingFront is driven by a flux that grows so that the front keeps its speed.
@@ -119,26 +125,34 @@ func travellingFront() known {
 		}
 		table += fmt.Sprintf("[%g s, %.12g W]", t, section*rho*L*V*math.Exp(V*V*t/alpha))
 	}
-	return known{topic: onePhaseTopic, title: what, file: "bar.yaml",
-		fill: bar{Name: what, Length: 0.1, Cells: 90, Density: rho, HeatCapacity: cp, Conductivity: fmt.Sprintf("%g W/(m K)", k),
+	return known{
+		topic: onePhaseTopic, title: what, file: "bar.yaml",
+		fill: bar{
+			Name: what, Length: 0.1, Cells: 90, Density: rho, HeatCapacity: cp, Conductivity: fmt.Sprintf("%g W/(m K)", k),
 			Melting: fmt.Sprintf("{at: %v degC, latent heat: %g J/kg}", meltingPoint, L), Light: "{table: [" + table + "]}",
-			Until: 3000, At: []float64{100, 1000, 3000}, Initial: meltingPoint, Follows: "melted", Probes: []float64{0, 0.03}},
+			Until: 3000, At: []float64{100, 1000, 3000}, Initial: meltingPoint, Follows: "melted", Probes: []float64{0, 0.03},
+		},
 		rows: from("exact travelling wave; Alexiades & Solomon (1993), chapter 2; evaluated to 10 digits", frontRule+"; the flux is a table with a row a minute",
 			within(what+": front at 100 s", "m", 0.002, 0.1*0.1/90, valueAt("front", 100, 1)),
 			near(what+": front at 1000 s", "m", 0.02, 5e-3, valueAt("front", 1000, 1)),
 			near(what+": front at 3000 s", "m", 0.06, 5e-3, valueAt("front", 3000, 1)),
 			within(what+": face at 3000 s", "degC", 421.939278817, 0.0121, degC(probe(0), 3000)), // 0.5 % of the rise of 2.41 K
-			within(what+": half-way to the front at 3000 s", "degC", 420.717942856, 0.0121, degC(probe(0.03), 3000)))}
+			within(what+": half-way to the front at 3000 s", "degC", 420.717942856, 0.0121, degC(probe(0.03), 3000))),
+	}
 }
 
 // neumann are bodies off their melting point, with other properties after melting.
 func neumann() []known {
-	zinc := bar{Name: "freezing from superheat", Length: 0.8, Cells: 320, Density: 6800, HeatCapacity: 470, Conductivity: "108 W/(m K)",
+	zinc := bar{
+		Name: "freezing from superheat", Length: 0.8, Cells: 320, Density: 6800, HeatCapacity: 470, Conductivity: "108 W/(m K)",
 		Melting: fmt.Sprintf("{at: %v degC, latent heat: 112000 J/kg, heat capacity melted: 505 J/(kg K), conductivity melted: 50 W/(m K)}", meltingPoint),
-		Front:   "{temperature: 370 degC}", Until: 1000, Every: 10, Initial: 450, Follows: "frozen", Probes: []float64{0.02, 0.05, 0.2}}
-	composite := bar{Name: "melting from below", Length: 0.8, Cells: 320, Density: 2800, HeatCapacity: 900, Conductivity: "75 W/(m K)",
+		Front:   "{temperature: 370 degC}", Until: 1000, Every: 10, Initial: 450, Follows: "frozen", Probes: []float64{0.02, 0.05, 0.2},
+	}
+	composite := bar{
+		Name: "melting from below", Length: 0.8, Cells: 320, Density: 2800, HeatCapacity: 900, Conductivity: "75 W/(m K)",
 		Melting: fmt.Sprintf("{at: %v degC, latent heat: 42000 J/kg, heat capacity melted: 950 J/(kg K), conductivity melted: 55 W/(m K)}", meltingPoint),
-		Front:   "{temperature: 460 degC}", Until: 600, Every: 6, Initial: 380, Follows: "melted", Probes: []float64{0.05, 0.15}}
+		Front:   "{temperature: 460 degC}", Until: 600, Every: 6, Initial: 380, Follows: "melted", Probes: []float64{0.05, 0.15},
+	}
 	const deep = "temperatures: half a per cent of the full difference of temperature"
 	return []known{
 		{topic: twoPhaseTopic, title: "freezing from superheat", file: "bar.yaml", fill: zinc, rows: from(neumannSource, frontRule+"; "+deep,

@@ -103,8 +103,10 @@ func sensitivity(contact float64) known {
 		return math.Log((o.at("block mean", 60)-20-zero)/(o.at("block mean", 120)-20-zero)) / 60
 	}
 	change := func(o *outcome) float64 { return 100 * (constant(o.second)/constant(o) - 1) }
-	c := known{topic: practiceTopic, title: what, file: "contact.yaml",
-		fill: map[string]any{"Contact": contact, "Flow": 0.06}, second: map[string]any{"Contact": contact, "Flow": 0.13}}
+	c := known{
+		topic: practiceTopic, title: what, file: "contact.yaml",
+		fill: map[string]any{"Contact": contact, "Flow": 0.06}, second: map[string]any{"Contact": contact, "Flow": 0.13},
+	}
 	if contact < 1000 {
 		c.rows = from(noSource, "two runs from 320 °C, the cooling constant from 60 to 120 s",
 			bound(what+", contact 400 W/(m2 K): rise of the cooling constant", "%", AtMost, 5, change))

@@ -49,11 +49,15 @@ func radiatingFaces() []known {
 		{"face that radiates to surroundings", "{film: none, emissivity: 0.8, surroundings: 20 degC}", alone},
 		{"face that radiates and is cooled by air", "{film: 10 W/(m2 K), emissivity: 0.8, ambient: 20 degC}", alone + 10*380},
 	} {
-		out = append(out, known{topic: radiationTopic, title: c.what, file: "bar.yaml",
-			fill: bar{Name: c.what, Length: length, Cells: 10, Density: 2000, HeatCapacity: 1000, Conductivity: "100 W/(m K)",
-				Generation: c.flux / length, Front: c.front, Initial: 300, Probes: []float64{0}},
+		out = append(out, known{
+			topic: radiationTopic, title: c.what, file: "bar.yaml",
+			fill: bar{
+				Name: c.what, Length: length, Cells: 10, Density: 2000, HeatCapacity: 1000, Conductivity: "100 W/(m K)",
+				Generation: c.flux / length, Front: c.front, Initial: 300, Probes: []float64{0},
+			},
 			rows: from("law of Stefan and Boltzmann (CODATA 2018), Incropera Eq. 1.7", "steady: the heat generated leaves through the face; 0.01 K for the solver",
-				within(c.what+": temperature", "degC", 400, 0.01, lastDegC(probe(0))))})
+				within(c.what+": temperature", "degC", 400, 0.01, lastDegC(probe(0)))),
+		})
 	}
 	return out
 }
@@ -63,9 +67,11 @@ func plates() []known {
 	const air = "the air between rests (heated from above, 1 m) and conducts some W/m2, which the tolerance of 1 % covers"
 	const source = "exchange of large parallel grey faces; Incropera et al., chapter 13; evaluated to 10 digits"
 	one := func(what, hot, pane, surroundings, outer string, face, glass float64, rows ...wanted) known {
-		return known{topic: radiationTopic, title: what, file: "parallel-faces.yaml",
+		return known{
+			topic: radiationTopic, title: what, file: "parallel-faces.yaml",
 			fill: map[string]any{"Hot": hot, "Outside": pane, "Surroundings": surroundings, "Film": outer, "Face": face, "Glass": glass},
-			rows: from(source, air, rows...)}
+			rows: from(source, air, rows...),
+		}
 	}
 	flux := lastValue("lost window", 1/0.09)
 	// With a sheet between: the pane has no film and radiates to black surroundings at 40 °C.
@@ -84,12 +90,16 @@ func plates() []known {
 // coolingSheet is a thin sheet that cools by radiation alone, with its exact course in time.
 func coolingSheet() known {
 	const what = "thin sheet cooling by radiation from 500 °C"
-	return known{topic: radiationTopic, title: what, file: "bar.yaml",
-		fill: bar{Name: what, Length: 0.01, Cells: 4, Density: 2000, HeatCapacity: 1000, Conductivity: "5000 W/(m K)",
-			Front: "{film: none, emissivity: 0.8, surroundings: 20 degC}", Until: 3600, At: []float64{300, 1200, 3600}, Initial: 500},
+	return known{
+		topic: radiationTopic, title: what, file: "bar.yaml",
+		fill: bar{
+			Name: what, Length: 0.01, Cells: 4, Density: 2000, HeatCapacity: 1000, Conductivity: "5000 W/(m K)",
+			Front: "{film: none, emissivity: 0.8, surroundings: 20 degC}", Until: 3600, At: []float64{300, 1200, 3600}, Initial: 500,
+		},
 		rows: from("separated and integrated: t = ρ c L/(4 ε σ Ts³) {ln|(Ts+T)/(Ts-T)| + 2 atan(T/Ts)} between the two temperatures; Incropera et al., section 5.3; evaluated to 10 digits",
 			fmt.Sprintf("tolerance: a thousandth of the starting difference of %d K", 480),
 			within(what+": after 300 s", "degC", 349.88633821, 0.48, degC("block mean", 300)),
 			within(what+": after 1200 s", "degC", 196.515880654, 0.48, degC("block mean", 1200)),
-			within(what+": after 3600 s", "degC", 88.4050374064, 0.48, degC("block mean", 3600)))}
+			within(what+": after 3600 s", "degC", 88.4050374064, 0.48, degC("block mean", 3600))),
+	}
 }

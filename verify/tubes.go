@@ -36,8 +36,13 @@ func tubes() []known {
 			near(name, "1", expected, share, shape))})
 	}
 	const w = 0.08
-	for _, c := range []struct{ ratio, S, share float64 }{{0.05, 2.04564485653, 0.01}, {0.1, 2.64182920077, 0.01}, {0.3, 4.90976340392, 0.01},
-		{0.5, 8.17247084772, 0.01}, {0.8, 21.306246435, 0.03}} {
+	for _, c := range []struct{ ratio, S, share float64 }{
+		{0.05, 2.04564485653, 0.01},
+		{0.1, 2.64182920077, 0.01},
+		{0.3, 4.90976340392, 0.01},
+		{0.5, 8.17247084772, 0.01},
+		{0.8, 21.306246435, 0.03},
+	} {
 		add(shapeSource, fmt.Sprintf("tube in a square, D = %g of the side", c.ratio),
 			lattice{Depth: w, Height: w, Cold: []string{"front", "back", "bottom", "top"}, Outer: c.ratio * w, At: w / 2, Heights: []float64{w / 2}}, c.S, c.share)
 	}
@@ -47,13 +52,17 @@ func tubes() []known {
 	}
 	for _, c := range []struct{ ratio, slab, S float64 }{{0.1, 1, 2.3058549181}, {0.25, 1, 3.4767743841}, {0.25, 0.5, 6.710733098}, {0.4, 1.5, 2.9651837038}} {
 		add(rowSource, fmt.Sprintf("three tubes of a row in a slab %g of their spacing thick, D = %g of it", c.slab, c.ratio),
-			lattice{Depth: c.slab * w, Height: 3 * w, Cold: []string{"front", "back"}, Outer: c.ratio * w, At: c.slab * w / 2,
-				Heights: []float64{w / 2, 3 * w / 2, 5 * w / 2}}, c.S, 0.01)
+			lattice{
+				Depth: c.slab * w, Height: 3 * w, Cold: []string{"front", "back"}, Outer: c.ratio * w, At: c.slab * w / 2,
+				Heights: []float64{w / 2, 3 * w / 2, 5 * w / 2},
+			}, c.S, 0.01)
 	}
 	for _, c := range []struct{ ratio, depth, S float64 }{{0.1, 0.5, 1.47047931322}, {0.2, 0.5, 1.79134534735}, {0.3, 0.3, 3.73154735695}, {0.5, 1, 1.18568200122}} {
 		add(rowSource, fmt.Sprintf("two tubes of a row %g of their spacing below a plane, D = %g of it", c.depth, c.ratio),
-			lattice{Depth: (c.depth + 2) * w, Height: 2 * w, Cold: []string{"front"}, Outer: c.ratio * w, At: c.depth * w,
-				Heights: []float64{w / 2, 3 * w / 2}}, c.S, 0.01)
+			lattice{
+				Depth: (c.depth + 2) * w, Height: 2 * w, Cold: []string{"front"}, Outer: c.ratio * w, At: c.depth * w,
+				Heights: []float64{w / 2, 3 * w / 2},
+			}, c.S, 0.01)
 	}
 	return out
 }

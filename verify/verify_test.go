@@ -103,8 +103,10 @@ func TestJudgingKeepsToTheTolerance(t *testing.T) {
 }
 
 func TestACaseThatCannotBeReadDepartsInEveryRow(t *testing.T) {
-	c := known{topic: "broken", title: "broken", file: "bar.yaml", fill: bar{Name: "broken", Length: -1, Cells: 3, Density: 1, HeatCapacity: 1, Conductivity: "1 W/(m K)"},
-		rows: from("none", "none", within("one", "1", 0, math.Inf(1), lastValue("stored", 1)), near("two", "1", 1, 10, lastValue("stored", 1)))}
+	c := known{
+		topic: "broken", title: "broken", file: "bar.yaml", fill: bar{Name: "broken", Length: -1, Cells: 3, Density: 1, HeatCapacity: 1, Conductivity: "1 W/(m K)"},
+		rows: from("none", "none", within("one", "1", 0, math.Inf(1), lastValue("stored", 1)), near("two", "1", 1, 10, lastValue("stored", 1))),
+	}
 	rows := c.answer(context.Background(), nil)
 	if len(rows) != 2 {
 		t.Fatalf("%d rows, wanted 2", len(rows))

@@ -59,8 +59,10 @@ func platesInFluid() []known {
 	} {
 		const L, k, rho, cp = 0.1, 50.0, 2000.0, 1000.0
 		t := c.Fo * L * L * rho * cp / k
-		b := bar{Name: "plate in a fluid", Length: L, Cells: 50, Density: rho, HeatCapacity: cp, Conductivity: "50 W/(m K)",
-			Back: fmt.Sprintf("{film: %g W/(m2 K), ambient: 20 degC}", c.Bi*k/L), Until: t, At: []float64{t}, Initial: 120, Probes: []float64{0, 0.05, 0.1}}
+		b := bar{
+			Name: "plate in a fluid", Length: L, Cells: 50, Density: rho, HeatCapacity: cp, Conductivity: "50 W/(m K)",
+			Back: fmt.Sprintf("{film: %g W/(m2 K), ambient: 20 degC}", c.Bi*k/L), Until: t, At: []float64{t}, Initial: 120, Probes: []float64{0, 0.05, 0.1},
+		}
 		what := fmt.Sprintf("plate cooling in a fluid, Bi = %g, Fo = %g: ", c.Bi, c.Fo)
 		out = append(out, known{topic: wallTopic, title: what, file: "bar.yaml", fill: b, rows: from(
 			seriesSrc+"art. 3.11"+evaluated, "tolerance: a thousandth of the starting difference of 100 K",
@@ -75,32 +77,44 @@ func platesInFluid() []known {
 
 func plateWithFixedFace() known {
 	const L, t = 0.1, 80.0 // Fo = 0.2
-	return known{topic: wallTopic, title: "plate with faces held", file: "bar.yaml",
-		fill: bar{Name: "plate with faces held", Length: L, Cells: 50, Density: 2000, HeatCapacity: 1000, Conductivity: "50 W/(m K)",
-			Back: "{temperature: 20 degC}", Until: 400, At: []float64{t, 400}, Initial: 120, Probes: []float64{0, 0.05}},
+	return known{
+		topic: wallTopic, title: "plate with faces held", file: "bar.yaml",
+		fill: bar{
+			Name: "plate with faces held", Length: L, Cells: 50, Density: 2000, HeatCapacity: 1000, Conductivity: "50 W/(m K)",
+			Back: "{temperature: 20 degC}", Until: 400, At: []float64{t, 400}, Initial: 120, Probes: []float64{0, 0.05},
+		},
 		rows: from(seriesSrc+"art. 3.3"+evaluated, "half a plate; tolerance: a thousandth of the starting difference of 100 K",
 			within("plate with faces held, Fo = 0.2: mid-plane", "degC", 20+77.2311606859, 100*thousandth, degC(probe(0), t)),
 			within("plate with faces held, Fo = 0.2: half-way", "degC", 20+55.317589185, 100*thousandth, degC(probe(0.05), t)),
-			within("plate with faces held, Fo = 1: mid-plane", "degC", 20+10.7977044444, 100*thousandth, degC(probe(0), 400)))}
+			within("plate with faces held, Fo = 1: mid-plane", "degC", 20+10.7977044444, 100*thousandth, degC(probe(0), 400))),
+	}
 }
 
 func plateUnderFlux() known {
 	const L, k, q = 0.1, 50.0, 50e3 // q L/k = 100 K
-	return known{topic: wallTopic, title: "plate under constant flux", file: "bar.yaml",
-		fill: bar{Name: "plate under constant flux", Length: L, Cells: 50, Density: 2000, HeatCapacity: 1000, Conductivity: "50 W/(m K)",
-			Light: fmt.Sprintf("%g W", q*section), Until: 200, At: []float64{40, 200}, Initial: 20, Probes: []float64{0, 0.05, 0.1}},
+	return known{
+		topic: wallTopic, title: "plate under constant flux", file: "bar.yaml",
+		fill: bar{
+			Name: "plate under constant flux", Length: L, Cells: 50, Density: 2000, HeatCapacity: 1000, Conductivity: "50 W/(m K)",
+			Light: fmt.Sprintf("%g W", q*section), Until: 200, At: []float64{40, 200}, Initial: 20, Probes: []float64{0, 0.05, 0.1},
+		},
 		rows: from(seriesSrc+"art. 3.8"+evaluated, "light absorbed on the face, back adiabatic; tolerance: a thousandth of q L/k = 100 K",
 			within("plate under constant flux, Fo = 0.1: lit face", "degC", 20+35.6826246009, 100*thousandth, degC(probe(0), 40)),
 			within("plate under constant flux, Fo = 0.5: lit face", "degC", 20+83.1875952929, 100*thousandth, degC(probe(0), 200)),
-			within("plate under constant flux, Fo = 0.5: back", "degC", 20+33.4790713466, 100*thousandth, degC(probe(0.1), 200)))}
+			within("plate under constant flux, Fo = 0.5: back", "degC", 20+33.4790713466, 100*thousandth, degC(probe(0.1), 200))),
+	}
 }
 
 // halfSpaces are bars so long that their end is not felt.
 func halfSpaces() []known {
-	graphite := bar{Name: "half-space", Length: 1.5, Cells: 300, Density: 1750, HeatCapacity: 1200, Conductivity: "100 W/(m K)", Initial: 20,
-		Until: 1000, At: []float64{100, 1000}, Probes: []float64{0, 0.01, 0.05, 0.2}}
-	board := bar{Name: "half-space", Length: 0.6, Cells: 300, Density: 250, HeatCapacity: 1000, Conductivity: "0.08 W/(m K)", Initial: 20,
-		Until: 36000, At: []float64{3600, 36000}, Probes: []float64{0, 0.01, 0.05, 0.1}}
+	graphite := bar{
+		Name: "half-space", Length: 1.5, Cells: 300, Density: 1750, HeatCapacity: 1200, Conductivity: "100 W/(m K)", Initial: 20,
+		Until: 1000, At: []float64{100, 1000}, Probes: []float64{0, 0.01, 0.05, 0.2},
+	}
+	board := bar{
+		Name: "half-space", Length: 0.6, Cells: 300, Density: 250, HeatCapacity: 1000, Conductivity: "0.08 W/(m K)", Initial: 20,
+		Until: 36000, At: []float64{3600, 36000}, Probes: []float64{0, 0.01, 0.05, 0.1},
+	}
 	held, lit, blown := graphite, graphite, graphite
 	held.Front = "{temperature: 420 degC}"
 	lit.Light = fmt.Sprintf("%g W", 5e4*section)
@@ -152,12 +166,16 @@ func slopingConductivity() []known {
 	} {
 		k := fmt.Sprintf("{polynomial: [%g, %g], of: degC, unit: W/(m K), from: 20 degC, to: 500 degC}", c.k0*(1-20*c.b), c.k0*c.b)
 		what := fmt.Sprintf("plate with conductivity %g (1 %+g (T - 20)) W/(m K): ", c.k0, c.b)
-		out = append(out, known{topic: wallTopic, title: what, file: "bar.yaml",
-			fill: bar{Name: "sloping conductivity", Length: c.L, Cells: 40, Density: 1000, HeatCapacity: 1000, Conductivity: k, Initial: 200,
-				Front: fmt.Sprintf("{temperature: %g degC}", c.T1), Back: fmt.Sprintf("{temperature: %g degC}", c.T2), Probes: []float64{c.L / 2}},
+		out = append(out, known{
+			topic: wallTopic, title: what, file: "bar.yaml",
+			fill: bar{
+				Name: "sloping conductivity", Length: c.L, Cells: 40, Density: 1000, HeatCapacity: 1000, Conductivity: k, Initial: 200,
+				Front: fmt.Sprintf("{temperature: %g degC}", c.T1), Back: fmt.Sprintf("{temperature: %g degC}", c.T2), Probes: []float64{c.L / 2},
+			},
 			rows: from("Kirchhoff's transform; "+seriesSrc+"art. 1.6; evaluated to 12 digits", "40 cells; tolerance: a thousandth",
 				near(what+"heat flux", "W/m2", c.q, thousandth, func(o *outcome) float64 { return math.Abs(o.last("lost back")) / section }),
-				within(what+"middle", "degC", c.mid, (c.T1-c.T2)*thousandth, lastDegC(probe(c.L/2))))})
+				within(what+"middle", "degC", c.mid, (c.T1-c.T2)*thousandth, lastDegC(probe(c.L/2)))),
+		})
 	}
 	return out
 }
