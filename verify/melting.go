@@ -10,7 +10,7 @@ const (
 	twoPhaseTopic = "melting and freezing of two phases"
 	stefanSource  = seriesSrc + "art. 11.2; Alexiades & Solomon, Mathematical Modeling of Melting and Freezing Processes, 1993, chapter 2" + evaluated
 	neumannSource = seriesSrc + "arts. 11.1 and 11.2; Alexiades & Solomon (1993), chapter 2" + evaluated
-	frontRule     = "front at every output time: a tenth of a cell before it is eight cells in, 0.5 % from there"
+	frontRule     = "largest departure of the front at every output time: a tenth of a cell before it is eight cells in, 0.5 % from there"
 )
 
 func melting() []known {
@@ -45,8 +45,8 @@ func frontRows(what string, cell float64, exact func(t float64) float64) []wante
 		return most
 	}
 	return []wanted{
-		bound(what+": front before eight cells, largest departure", "cells", AtMost, 0.1, func(o *outcome) float64 { return worst(o, false) }),
-		bound(what+": front from eight cells on, largest departure", "%", AtMost, 0.5, func(o *outcome) float64 { return worst(o, true) }),
+		bound(what+": front, before eight cells", "cells", AtMost, 0.1, func(o *outcome) float64 { return worst(o, false) }),
+		bound(what+": front, from eight cells on", "%", AtMost, 0.5, func(o *outcome) float64 { return worst(o, true) }),
 	}
 }
 

@@ -24,7 +24,7 @@ func passes() []known {
 		ntu := h * math.Pi * inner * length / (flow * cp)
 		taken := 1 - math.Exp(-ntu)
 		decay := flow * cp * taken / capacity
-		what := fmt.Sprintf("block on a pass, film %g W/(m2 K), NTU = %.3g: ", h, ntu)
+		what := fmt.Sprintf("block on a pass, NTU = %.3g: ", ntu)
 		rows := []wanted{
 			near(what+"outlet's approach to the block, 3000 s", "1", taken, 5e-3, func(o *outcome) float64 {
 				return (o.at("circuit 1 outlet", 3000) - inlet - zero) / (o.at("block mean", 3000) - inlet - zero)
@@ -59,10 +59,10 @@ func chain() known {
 			return math.NaN()
 		}
 	}
-	const what = "contact 400 W/(m2 K), wall 1 mm of 15 W/(m K), film 1500 W/(m2 K): "
+	const what = "contact, wall and film in series: "
 	return known{topic: passTopic, title: "chain of resistances", file: "chain.yaml", rows: from(
 		"resistances in series; Incropera et al., Fundamentals of Heat and Mass Transfer, section 3.3; evaluated",
-		"contact on the outer area, film on the inner; 0.2 %: the block of 5000 W/(m K) adds 0.05 %",
+		"contact 400 W/(m2 K) on 12 mm, wall 1 mm of 15 W/(m K), film 1500 W/(m2 K) on 10 mm; contact on the outer area, film on the inner; 0.2 %: the block of 5000 W/(m K) adds 0.05 %",
 		near(what+"resistance of the contact", "K/W", contact, 2e-3, link("contact")),
 		near(what+"resistance of the wall", "K/W", wall, 2e-3, link("tube wall")),
 		near(what+"resistance of the film", "K/W", coating, 2e-3, link("film")),

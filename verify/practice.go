@@ -73,9 +73,9 @@ func zincCharge() known {
 		return d
 	}
 	return known{topic: practiceTopic, title: "zinc filler charged", file: "zinc-charge.yaml", rows: from(noSource,
-		"graphite with 30 % of zinc by volume, 20 W absorbed, no loss; 1 %, and 1 K for \"near 420 °C\"",
+		"graphite with 30 % of zinc by volume, 20 W absorbed, no loss; length expected: latent heat over net heat flow, 1 %; 1 K for \"near 420 °C\"",
 		within("zinc filler charged: plateau", "degC", 420, 1, half),
-		near("zinc filler charged: length of the plateau, latent heat over net heat flow", "s", latent/power, 0.01, duration))}
+		near("zinc filler charged: length of the plateau", "s", latent/power, 0.01, duration))}
 }
 
 func zincDrain() known {
@@ -98,7 +98,7 @@ func zincDrain() known {
 
 // sensitivity asks by how much the cooling constant changes when the water goes from 0.06 to 0.13 kg/s.
 func sensitivity(contact float64) known {
-	const what = "12 × 1 mm pass in graphite at 320 °C, water from 0.06 to 0.13 kg/s"
+	const what = "12 × 1 mm pass in graphite at 320 °C"
 	constant := func(o *outcome) float64 {
 		return math.Log((o.at("block mean", 60)-20-zero)/(o.at("block mean", 120)-20-zero)) / 60
 	}
@@ -108,11 +108,11 @@ func sensitivity(contact float64) known {
 		fill: map[string]any{"Contact": contact, "Flow": 0.06}, second: map[string]any{"Contact": contact, "Flow": 0.13},
 	}
 	if contact < 1000 {
-		c.rows = from(noSource, "two runs from 320 °C, the cooling constant from 60 to 120 s",
-			bound(what+", contact 400 W/(m2 K): rise of the cooling constant", "%", AtMost, 5, change))
+		c.rows = from(noSource, "how much the cooling constant rises when the water goes from 0.06 to 0.13 kg/s: two runs from 320 °C, 60 to 120 s",
+			bound(what+", contact 400 W/(m2 K): gain by more water", "%", AtMost, 5, change))
 	} else {
-		c.rows = from(noSource, "two runs from 320 °C, the cooling constant from 60 to 120 s",
-			bound(what+", contact 5000 W/(m2 K): rise of the cooling constant", "%", AtLeast, 10, change))
+		c.rows = from(noSource, "how much the cooling constant rises when the water goes from 0.06 to 0.13 kg/s: two runs from 320 °C, 60 to 120 s",
+			bound(what+", contact 5000 W/(m2 K): gain by more water", "%", AtLeast, 10, change))
 	}
 	return c
 }

@@ -51,14 +51,14 @@ func tubes() []known {
 			lattice{Depth: w, Height: 5 * w, Cold: []string{"front", "back"}, Outer: c.ratio * w, At: w / 2, Heights: []float64{2.5 * w}}, c.S, c.share)
 	}
 	for _, c := range []struct{ ratio, slab, S float64 }{{0.1, 1, 2.3058549181}, {0.25, 1, 3.4767743841}, {0.25, 0.5, 6.710733098}, {0.4, 1.5, 2.9651837038}} {
-		add(rowSource, fmt.Sprintf("three tubes of a row in a slab %g of their spacing thick, D = %g of it", c.slab, c.ratio),
+		add(rowSource, fmt.Sprintf("row of tubes in a slab of %g spacings, D = %g spacings", c.slab, c.ratio),
 			lattice{
 				Depth: c.slab * w, Height: 3 * w, Cold: []string{"front", "back"}, Outer: c.ratio * w, At: c.slab * w / 2,
 				Heights: []float64{w / 2, 3 * w / 2, 5 * w / 2},
 			}, c.S, 0.01)
 	}
 	for _, c := range []struct{ ratio, depth, S float64 }{{0.1, 0.5, 1.47047931322}, {0.2, 0.5, 1.79134534735}, {0.3, 0.3, 3.73154735695}, {0.5, 1, 1.18568200122}} {
-		add(rowSource, fmt.Sprintf("two tubes of a row %g of their spacing below a plane, D = %g of it", c.depth, c.ratio),
+		add(rowSource, fmt.Sprintf("row of tubes %g spacings below a plane, D = %g spacings", c.depth, c.ratio),
 			lattice{
 				Depth: (c.depth + 2) * w, Height: 2 * w, Cold: []string{"front"}, Outer: c.ratio * w, At: c.depth * w,
 				Heights: []float64{w / 2, 3 * w / 2},

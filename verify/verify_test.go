@@ -64,8 +64,8 @@ func TestEveryRowHasSourceUnitAndItsOwnName(t *testing.T) {
 			t.Errorf("a case of %s has no title", c.topic)
 		}
 		for _, w := range c.rows {
-			if w.source == "" || w.unit == "" || w.detail == "" || seen[w.name] {
-				t.Errorf("%q: source %q, unit %q, detail %q, or another row has this name", w.name, w.source, w.unit, w.detail)
+			if w.source == "" || w.unit == "" || w.detail == "" || seen[w.name] || len(w.name) > 90 {
+				t.Errorf("%q: source %q, unit %q, detail %q, longer than a line, or another row has this name", w.name, w.source, w.unit, w.detail)
 			}
 			seen[w.name] = true
 			if math.IsNaN(w.expected) || w.tolerance < 0 || w.get == nil {
