@@ -27,8 +27,19 @@ func (r *reader) either(v *value, s *shape) *value {
 	if o.kind == isQuantity && v.node.Kind == yaml.ScalarNode {
 		// A word that was mistyped is told as a word.
 		if words := s.words2(); len(words) > 0 && !strings.ContainsAny(v.node.Value, "0123456789") {
-			r.wrong(v, "", s.allowed(), wordFix(v.node.Value, words))
+			fix := giveOne(o)
+			if near := nearest(v.node.Value, words); near != "" {
+				fix = fmt.Sprintf("did you mean %q?", near)
+			}
+			r.wrong(v, "", s.allowed(), fix)
 			return nil
+		}
+	}
+	if o.kind == isMapping {
+		for _, other := range s.options {
+			if other.kind == isMapping && other != o {
+				v.rivals = append(v.rivals, other.form)
+			}
 		}
 	}
 	got := r.read(v, o)

@@ -123,7 +123,7 @@ func surfacesForm() *form {
 		}
 		fields = append(fields, field{key: n, typ: s, doc: doc})
 	}
-	return &form{name: "surfaces", doc: "What happens on the outer faces.", fields: fields}
+	return &form{name: "surfaces", doc: "What happens on the outer faces. A narrower name stands for its sides as a whole, not key by key: what it leaves out has the default, not the wider name's value.", fields: fields}
 }
 
 func windowForm() *form {

@@ -150,6 +150,7 @@ func (p *plan) tube(v, tube *value, axis block.Axis) receiver.Pass {
 	pick := func(key string) *value { return firstOf(v.get(key), tube.get(key)) }
 	s := receiver.Pass{Axis: axis, From: 0, To: p.out.Block.Max[axis], WallMedium: -1, Fluid: pick("fluid").must(),
 		Spreading: !pick("spreading").is("none"), Roughness: pick("roughness").number(1.5e-6)}
+	// A pass that states its own diameter is a tube, even where the others are line sinks.
 	if line := pick("line"); line != nil && !(v.has("outer") && !v.has("line")) {
 		s.Line = line.num
 		s.Contact.None, s.FilmNone, s.Spreading = true, true, false

@@ -31,6 +31,8 @@ type value struct {
 	partial bool
 	// wanted is the quantity that a value over time stands for, where it was read as a mapping.
 	wanted *shape
+	// rivals are the other mappings that could have stood here: their keys do not go with this one's.
+	rivals []*form
 }
 
 // readFile reads a whole file by its form.
@@ -195,6 +197,11 @@ func giveOne(s *shape) string {
 	case s.kind == isWord:
 		return "write " + quoted(s.words)
 	case s.kind == isEither:
+		for _, o := range s.options {
+			if o.kind == isQuantity {
+				return giveOne(o)
+			}
+		}
 		return giveOne(s.options[0])
 	case s.example != "":
 		return fmt.Sprintf("give %s, for example %q", s.noun, s.example)
@@ -376,13 +383,21 @@ func (r *reader) mapping(v *value, s *shape) *value {
 		f := s.form.find(key)
 		if f == nil {
 			at := v.child(k, shortened(key))
+			v.partial = true
+			for _, rival := range v.rivals {
+				if rival.find(key) != nil {
+					r.report(Problem{File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
+						Message: at.path + " does not go together with the other keys here",
+						Allowed: "{" + keyList(s.form) + "} or {" + keyList(rival) + "}", Fix: "take it out, or the others"})
+					return
+				}
+			}
 			fix := "take it out, or write one of the keys that are known"
 			if near := nearest(key, s.form.accepted()); near != "" {
 				fix = fmt.Sprintf("did you mean %q?", near)
 			}
 			r.report(Problem{File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
 				Message: at.path + " is not a known key", Allowed: joined(s.form.keys()), Fix: fix})
-			v.partial = true
 			return
 		}
 		at := v.child(c, f.key)
