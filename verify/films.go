@@ -49,12 +49,12 @@ func tubeFlows() []known {
 	}
 	const friction = "Churchill, Chem. Eng. 84 (1977) 91; evaluated"
 	drop := func(pascal float64, flow string) wanted {
-		w := near("water of "+flow+" through 100 mm of tube of 10 mm: pressure drop", "Pa", pascal, 5e-3, lastValue("circuit 1 pressure drop", 1))
+		w := near("water of "+flow+" in a tube of 10 mm: pressure drop", "Pa", pascal, 5e-3, lastValue("circuit 1 pressure drop", 1))
 		w.source = friction
 		return w
 	}
 	coating := func(h float64, flow string) wanted {
-		return near("water of "+flow+" through 100 mm of tube of 10 mm: film coefficient", "W/(m2 K)", h, 5e-3, coefficient)
+		return near("water of "+flow+" in a tube of 10 mm: film coefficient", "W/(m2 K)", h, 5e-3, coefficient)
 	}
 	return append(out,
 		known{topic: tubeFlowTopic, title: "turbulent flow in a tube", file: "tube-flow.yaml", fill: map[string]any{"Flow": 0.1, "Along": "width"}, rows: from(
@@ -82,6 +82,11 @@ func airs() []known {
 	rows = append(rows, from("Hollands et al., J. Heat Transfer 98 (1976) 189; Incropera Eq. 9.54"+recomputed, "to the digits given",
 		near("air layer at 45°, Ra = 1e5: Nusselt number", "1", 3.669528566, tenDigits, at(func() float64 { return film.Hollands(1e5, math.Pi/4) })),
 		near("level air layer below its onset, Ra = 1500: Nusselt number", "1", 1, 0, at(func() float64 { return film.Hollands(1500, 0) })))...)
+	const table = "Cengel & Ghajar, Heat and Mass Transfer, Table A-15 (air at 1 atm)"
+	rows = append(rows, from(table, "density: the ideal gas keeps to the table within 0.15 %; viscosity: Sutherland's law within 0.5 %; conductivity: to the digits printed",
+		near("air at 100 °C: density", "kg/m3", 0.9458, 1.5e-3, at(func() float64 { return film.AirAt(100 + zero).Density })),
+		near("air at 100 °C: conductivity", "W/(m K)", 0.03095, 1e-9, at(func() float64 { return film.AirAt(100 + zero).Conductivity })),
+		near("air at 100 °C: viscosity", "Pa s", 2.181e-5, 5e-3, at(func() float64 { return film.AirAt(100 + zero).Viscosity })))...)
 	out := []known{{topic: airTopic, title: "correlations of air", rows: rows}}
 
 	// Through runs: a plate of 0.3 m held at 180 °C in air of 20 °C; at their mean of 100 °C a table gives the air.

@@ -13,12 +13,12 @@ func ledgers() []known {
 	return []known{
 		{topic: ledgerTopic, title: "ledger of a day with everything", file: "everything.yaml", rows: from(source, why,
 			bound("everything at once: largest residual", "1", AtMost, 1e-9, residual),
-			bound("everything at once: heat in less out less stored, over heat in", "1", AtMost, 1e-9, func(o *outcome) float64 {
+			bound("everything at once: heat in less out less stored, share", "1", AtMost, 1e-9, func(o *outcome) float64 {
 				l := &o.res.Ledger
 				in := l.Absorbed + l.Glass + l.Electric + l.Generated
 				return relative(in-l.Carried-l.Lost-l.Stored, in)
 			}),
-			bound("everything at once: heat to passes less what the water took, over the former", "1", AtMost, 1e-9, func(o *outcome) float64 {
+			bound("everything at once: heat to passes less what the water took, share", "1", AtMost, 1e-9, func(o *outcome) float64 {
 				l := &o.res.Ledger
 				water := 0.0
 				for _, s := range l.StoredBy {
@@ -28,7 +28,7 @@ func ledgers() []known {
 				}
 				return relative(l.ToPasses-l.Carried-water, l.ToPasses)
 			}),
-			bound("everything at once: losses by path less their sum, over the sum", "1", AtMost, 1e-12, func(o *outcome) float64 {
+			bound("everything at once: losses by path less their sum, share", "1", AtMost, 1e-12, func(o *outcome) float64 {
 				sum := 0.0
 				for _, s := range o.res.Ledger.ByPath {
 					sum += s.Amount

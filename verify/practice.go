@@ -98,7 +98,7 @@ func zincDrain() known {
 
 // sensitivity asks by how much the cooling constant changes when the water goes from 0.06 to 0.13 kg/s.
 func sensitivity(contact float64) known {
-	const what = "12 × 1 mm pass in graphite at 320 °C"
+	const what = "12 × 1 mm pass in graphite"
 	constant := func(o *outcome) float64 {
 		return math.Log((o.at("block mean", 60)-20-zero)/(o.at("block mean", 120)-20-zero)) / 60
 	}
@@ -108,10 +108,10 @@ func sensitivity(contact float64) known {
 		fill: map[string]any{"Contact": contact, "Flow": 0.06}, second: map[string]any{"Contact": contact, "Flow": 0.13},
 	}
 	if contact < 1000 {
-		c.rows = from(noSource, "how much the cooling constant rises when the water goes from 0.06 to 0.13 kg/s: two runs from 320 °C, 60 to 120 s",
+		c.rows = from(noSource, "graphite at 320 °C, water of 20 °C: how much the cooling constant rises when the water goes from 0.06 to 0.13 kg/s: two runs from 320 °C, 60 to 120 s",
 			bound(what+", contact 400 W/(m2 K): gain by more water", "%", AtMost, 5, change))
 	} else {
-		c.rows = from(noSource, "how much the cooling constant rises when the water goes from 0.06 to 0.13 kg/s: two runs from 320 °C, 60 to 120 s",
+		c.rows = from(noSource, "graphite at 320 °C, water of 20 °C: how much the cooling constant rises when the water goes from 0.06 to 0.13 kg/s: two runs from 320 °C, 60 to 120 s",
 			bound(what+", contact 5000 W/(m2 K): gain by more water", "%", AtLeast, 10, change))
 	}
 	return c

@@ -64,7 +64,7 @@ func TestEveryRowHasSourceUnitAndItsOwnName(t *testing.T) {
 			t.Errorf("a case of %s has no title", c.topic)
 		}
 		for _, w := range c.rows {
-			if w.source == "" || w.unit == "" || w.detail == "" || seen[w.name] || len(w.name) > 90 {
+			if w.source == "" || w.unit == "" || w.detail == "" || seen[w.name] || len(w.name) > 80 {
 				t.Errorf("%q: source %q, unit %q, detail %q, longer than a line, or another row has this name", w.name, w.source, w.unit, w.detail)
 			}
 			seen[w.name] = true
