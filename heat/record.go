@@ -152,17 +152,21 @@ func (m *march) pathName(path int) string {
 // content adds up the heat content in the order of the cells.
 func (m *march) content() content {
 	var c content
+	var roles [len(c.roles)]exact
 	b := m.b
 	for _, r := range b.runs {
 		e := b.enthalpy[r.medium]
 		latent := b.rec.Media[r.medium].Latent
 		for i := r.from; i < r.to; i++ {
 			role := b.rec.Parts[b.part[i]].Role
-			c.roles[role] += b.mass[i] * m.s.y0[i]
+			roles[role].add(b.mass[i] * m.s.y0[i])
 			if latent > 0 {
 				c.latent += b.mass[i] * latent * (e.Melted(m.s.y0[i]) - e.Melted(0))
 			}
 		}
+	}
+	for i := range roles {
+		c.roles[i] = roles[i].value()
 	}
 	if p := m.skin.pane; p != nil {
 		c.pane = p.capacity * (p.T - 293.15)
@@ -181,17 +185,18 @@ func (m *march) heatNow() float64 {
 	plane := b.nx * b.ny
 	s.team.run(func(k0, k1 int) {
 		for k := k0; k < k1; k++ {
-			sum := 0.0
+			var sum exact
 			for c := k * plane; c < (k+1)*plane; c++ {
-				sum += b.mass[c] * s.y0[c]
+				sum.add(b.mass[c] * s.y0[c])
 			}
-			s.errs[k] = sum
+			s.errs[k] = sum.value()
 		}
 	})
-	all := 0.0
+	var sum exact
 	for _, v := range s.errs {
-		all += v
+		sum.add(v)
 	}
+	all := sum.value()
 	if p := m.skin.pane; p != nil {
 		all += p.capacity * (p.T - 293.15)
 	}
