@@ -349,15 +349,21 @@ func TestEventsAndRulesSwitch(t *testing.T) {
 	same(t, "events", d.Events, []duty.Event{
 		{At: 3600, Name: "early", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Closed)}}},
 		{At: 14400, Name: "light: off, cover: shut, water 1: flowing, heater cartridge 1: on, flow 1: 50 %", Do: []duty.Action{
-			{What: duty.SetLight}, {What: duty.SetCover, Value: 1}, {What: duty.SetWater, Value: float64(duty.Flowing)},
-			{What: duty.SetHeater, Value: 1}, {What: duty.SetFlowShare, Value: 0.5}}},
+			{What: duty.SetLight},
+			{What: duty.SetCover, Value: 1},
+			{What: duty.SetWater, Value: float64(duty.Flowing)},
+			{What: duty.SetHeater, Value: 1},
+			{What: duty.SetFlowShare, Value: 0.5},
+		}},
 	})
 	same(t, "heater", d.Heaters, []duty.Signal{duty.Fixed(500)})
 	same(t, "heater at the start", d.Switches.Heaters, []bool{false})
 	full := d.Rules[0]
-	same(t, "rule", full, duty.Rule{Name: "full", Watch: duty.Watch{What: duty.WatchProbe, Probe: "core"}, Above: true,
+	same(t, "rule", full, duty.Rule{
+		Name: "full", Watch: duty.Watch{What: duty.WatchProbe, Probe: "core"}, Above: true,
 		Threshold: 420 + zero, Hysteresis: 5, After: 3600, Once: true,
-		Do: []duty.Action{{What: duty.SetLight}}, Else: []duty.Action{{What: duty.SetLight, Value: 1}}})
+		Do: []duty.Action{{What: duty.SetLight}}, Else: []duty.Action{{What: duty.SetLight, Value: 1}},
+	})
 	same(t, "outlet", d.Rules[1].Watch, duty.Watch{What: duty.WatchOutlet})
 	same(t, "stop", d.Rules[1].Do, []duty.Action{{What: duty.StopRun, Value: 1}})
 	near(t, "melted", d.Rules[2].Threshold, 0.9)

@@ -14,8 +14,10 @@ func (r *reader) loadBench(name string) *Bench {
 	}
 	r.benchRead = true
 	if f.kind != "bench" {
-		r.report(Problem{File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
-			Message: fmt.Sprintf("the file is of kind %q, not a bench", f.kind), Allowed: "bench", Fix: "describe the bench in a file called " + BenchFile})
+		r.report(Problem{
+			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not a bench", f.kind), Allowed: "bench", Fix: "describe the bench in a file called " + BenchFile,
+		})
 		return nil
 	}
 	v := r.readFile(f, benchForm, "bench.")
@@ -68,8 +70,10 @@ func (r *reader) loadMaterialFile(name string) {
 		return
 	}
 	if f.kind != "material" {
-		r.report(Problem{File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
-			Message: fmt.Sprintf("the file is of kind %q, not material", f.kind), Allowed: "material", Fix: "name a file of kind material"})
+		r.report(Problem{
+			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not material", f.kind), Allowed: "material", Fix: "name a file of kind material",
+		})
 		return
 	}
 	if v := r.readFile(f, materialForm, name+":"); v != nil {

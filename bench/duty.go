@@ -368,8 +368,10 @@ func (d *dutyPlan) action(key string, v *value) []duty.Action {
 
 func (d *dutyPlan) rules() {
 	for i, v := range d.v.get("rules").items() {
-		rule := duty.Rule{Name: v.get("name").word(""), After: v.get("after").number(0), Once: v.get("once").yes(false),
-			Do: d.actions(v.get("do")), Else: d.actions(v.get("else"))}
+		rule := duty.Rule{
+			Name: v.get("name").word(""), After: v.get("after").number(0), Once: v.get("once").yes(false),
+			Do: d.actions(v.get("do")), Else: d.actions(v.get("else")),
+		}
 		w := v.get("when")
 		place := w.get("place")
 		if rule.Name == "" {

@@ -35,7 +35,8 @@ func signalShape(s *shape) *shape {
 
 // curveOptions are the ways of giving a property over temperature.
 func curveOptions(s *shape) []*shape {
-	return []*shape{s,
+	return []*shape{
+		s,
 		mapping(&form{name: "points", fields: []field{
 			{key: "points", typ: list(tuple(temperature(), s), 1), required: true, doc: "pairs of temperature and value, straight lines between"},
 			{key: "outside", typ: word("hold"), doc: "\"hold\": keep the end values outside without a warning; without it they are kept with a warning"},

@@ -52,7 +52,9 @@ func lightForm() *form {
 					mapping(&form{name: "a round spot", fields: []field{{key: "sigma", typ: sigma, required: true, doc: "flux = peak · exp(-r²/(2 σ²))"}, centre}}),
 					mapping(&form{name: "an oval spot", fields: []field{
 						{key: "sigma width", typ: sigma, required: true, doc: "σ across"},
-						{key: "sigma height", typ: sigma, required: true, doc: "σ upwards"}, centre}}),
+						{key: "sigma height", typ: sigma, required: true, doc: "σ upwards"},
+						centre,
+					}}),
 				), required: true, doc: "a spot that falls off as exp(-r²/(2 σ²))"},
 			}}),
 			mapping(&form{name: "a map by table", fields: []field{

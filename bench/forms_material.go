@@ -9,8 +9,10 @@ import (
 
 // materialFileFields is the content of a file of kind material; the two lists also stand in a receiver.
 func materialFileFields() *form {
-	return &form{name: "material", doc: "Materials and composites of your own. A name found in the receiver goes before one in the bench's material files, and that before the catalogue.",
-		fields: materialLists()}
+	return &form{
+		name: "material", doc: "Materials and composites of your own. A name found in the receiver goes before one in the bench's material files, and that before the catalogue.",
+		fields: materialLists(),
+	}
 }
 
 func materialLists() []field {

@@ -114,8 +114,10 @@ func surfaceShape() *shape {
 
 func surfacesForm() *form {
 	s := surfaceShape()
-	fields := []field{{key: "all", typ: s, def: "{film: outside, emissivity: 0.9}", doc: "every outer side"},
-		{key: "around", typ: s, doc: "left, right, bottom and top"}}
+	fields := []field{
+		{key: "all", typ: s, def: "{film: outside, emissivity: 0.9}", doc: "every outer side"},
+		{key: "around", typ: s, doc: "left, right, bottom and top"},
+	}
 	for _, n := range sideNames {
 		doc := "this side"
 		if n == "front" {

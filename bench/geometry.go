@@ -77,8 +77,10 @@ func (p *plan) medium(v *value) int {
 }
 
 func (p *plan) part(name string, role receiver.Role, box block.Box, medium int, v *value) {
-	p.out.Parts = append(p.out.Parts, receiver.Part{Name: name, Role: role, Box: box, Medium: medium,
-		Surface: -1, Initial: v.get("initial").must(), Generation: v.get("generation").number(0)})
+	p.out.Parts = append(p.out.Parts, receiver.Part{
+		Name: name, Role: role, Box: box, Medium: medium,
+		Surface: -1, Initial: v.get("initial").must(), Generation: v.get("generation").number(0),
+	})
 }
 
 func (p *plan) block() {
@@ -210,10 +212,12 @@ func (p *plan) window() {
 		}
 		open.Min[a], open.Max[a] = max(open.Min[a], 0), min(open.Max[a], b.Max[a])
 	}
-	win := &receiver.Window{Opening: open,
+	win := &receiver.Window{
+		Opening:     open,
 		Absorptance: w.get("absorptance").number(0.95), Emissivity: w.get("emissivity").number(0.9),
 		Film: film(w.get("film"), receiver.FilmOutside), Ambient: w.get("ambient").pointer(),
-		Surrounds: w.get("surroundings").pointer(), ServiceLimit: w.get("service limit").number(0)}
+		Surrounds: w.get("surroundings").pointer(), ServiceLimit: w.get("service limit").number(0),
+	}
 	if win.Surrounds == nil && win.Ambient != nil {
 		win.Surrounds = win.Ambient
 	}
@@ -225,8 +229,10 @@ func (p *plan) window() {
 	if p.ext.Min[0] < 0 { // layers or jacket before the block
 		p.out.Surfaces = append(p.out.Surfaces, receiver.Surface{Name: "reveal", Kind: receiver.Adiabatic})
 		open.Min[0], open.Max[0] = p.ext.Min[0], 0
-		p.out.Parts = append(p.out.Parts, receiver.Part{Name: "window opening", Role: receiver.RoleBox, Box: open,
-			Medium: -1, Surface: len(p.out.Surfaces) - 1, Initial: math.NaN()})
+		p.out.Parts = append(p.out.Parts, receiver.Part{
+			Name: "window opening", Role: receiver.RoleBox, Box: open,
+			Medium: -1, Surface: len(p.out.Surfaces) - 1, Initial: math.NaN(),
+		})
 	}
 }
 
@@ -235,9 +241,11 @@ func (p *plan) glass(win *receiver.Window, w, g *value) {
 	if name == nil {
 		name = &value{node: g.node, file: g.file, path: g.path + ".material", typ: text("", ""), text: "borosilicate-glass"}
 	}
-	win.Glass = &receiver.Glass{Thickness: g.get("thickness").must(), Gap: g.get("gap").must(), Medium: p.medium(name),
+	win.Glass = &receiver.Glass{
+		Thickness: g.get("thickness").must(), Gap: g.get("gap").must(), Medium: p.medium(name),
 		Transmittance: g.get("transmittance").must(), Absorptance: g.get("absorptance").number(0.02),
-		Emissivity: g.get("emissivity").number(0.88), OutsideFilm: film(g.get("film"), receiver.FilmOutside)}
+		Emissivity: g.get("emissivity").number(0.88), OutsideFilm: film(g.get("film"), receiver.FilmOutside),
+	}
 	if t, a := win.Glass.Transmittance, win.Glass.Absorptance; t+a > 1+1e-9 {
 		at := g.get("absorptance")
 		if at == nil {
@@ -318,8 +326,10 @@ func (p *plan) boxes() {
 			s := p.surface(v.get("surface"), "towards "+name, false)
 			p.out.Surfaces = append(p.out.Surfaces, s)
 			if ok {
-				p.out.Parts = append(p.out.Parts, receiver.Part{Name: name, Role: role, Box: b, Medium: -1,
-					Surface: len(p.out.Surfaces) - 1, Initial: math.NaN()})
+				p.out.Parts = append(p.out.Parts, receiver.Part{
+					Name: name, Role: role, Box: b, Medium: -1,
+					Surface: len(p.out.Surfaces) - 1, Initial: math.NaN(),
+				})
 			}
 			return
 		}
@@ -362,8 +372,10 @@ func (p *plan) surroundingAir() {
 		}
 		var slab block.Box
 		slab, ext = grow(ext, s, t)
-		air = append(air, receiver.Part{Name: "air beside " + s.String(), Role: receiver.RoleBox, Box: slab, Medium: -1,
-			Surface: int(s), Initial: math.NaN()})
+		air = append(air, receiver.Part{
+			Name: "air beside " + s.String(), Role: receiver.RoleBox, Box: slab, Medium: -1,
+			Surface: int(s), Initial: math.NaN(),
+		})
 	}
 	for _, part := range p.out.Parts {
 		if part.Medium < 0 && part.Surface >= 0 { // open air counts as far as the body reaches

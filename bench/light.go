@@ -73,14 +73,18 @@ func (r *reader) fluxTable(v *value, m *duty.Map) {
 	conv, err := unit.Between(unit.Length, u)
 	if err != nil {
 		what, fix := unitTrouble(err, quantity(unit.Length, "", ""))
-		r.report(Problem{File: t.name, Line: 1, Column: 1, Typed: t.headings[0], Message: fmt.Sprintf("the first cell is %q: %s", t.headings[0], what),
-			Allowed: `"height [mm]": the unit of both coordinates in brackets`, Fix: fix})
+		r.report(Problem{
+			File: t.name, Line: 1, Column: 1, Typed: t.headings[0], Message: fmt.Sprintf("the first cell is %q: %s", t.headings[0], what),
+			Allowed: `"height [mm]": the unit of both coordinates in brackets`, Fix: fix,
+		})
 		return
 	}
 	rising := func(have []float64, x float64, line, col int, text string) bool {
 		if n := len(have); n > 0 && x <= have[n-1] {
-			r.report(Problem{File: t.name, Line: line, Column: col, Typed: text, Message: fmt.Sprintf("the coordinate %q does not rise", text),
-				Allowed: "coordinates that rise along the first row and down the first column", Fix: "sort the table"})
+			r.report(Problem{
+				File: t.name, Line: line, Column: col, Typed: text, Message: fmt.Sprintf("the coordinate %q does not rise", text),
+				Allowed: "coordinates that rise along the first row and down the first column", Fix: "sort the table",
+			})
 			return false
 		}
 		return true
@@ -109,8 +113,10 @@ func (r *reader) fluxTable(v *value, m *duty.Map) {
 				return
 			}
 			if f < 0 {
-				r.report(Problem{File: t.name, Line: t.lines[k], Column: i + 2, Typed: text, Message: fmt.Sprintf("the flux is %q", text),
-					Allowed: "zero or more", Fix: "mend the cell"})
+				r.report(Problem{
+					File: t.name, Line: t.lines[k], Column: i + 2, Typed: text, Message: fmt.Sprintf("the flux is %q", text),
+					Allowed: "zero or more", Fix: "mend the cell",
+				})
 				return
 			}
 			total += f

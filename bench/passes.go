@@ -31,9 +31,11 @@ func (p *plan) linePlace(v *value, a block.Axis) (at [3][]*value, ok bool) {
 		case block.Axis(i) == a:
 		case c == nil:
 			if !v.partial {
-				p.r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path + "." + w,
+				p.r.report(Problem{
+					File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path + "." + w,
 					Message: fmt.Sprintf("%s.%s is missing: where the axis of what runs along %s lies", v.path, w, a),
-					Allowed: lengthAlong().allowed(), Fix: `add "` + w + `: 75 mm"`})
+					Allowed: lengthAlong().allowed(), Fix: `add "` + w + `: 75 mm"`,
+				})
 			}
 			ok = false
 		case c.typ.kind == isList:
@@ -148,8 +150,10 @@ func (p *plan) checkName(v *value, name string) {
 // tube gathers a pass's own keys and those of tube.
 func (p *plan) tube(v, tube *value, axis block.Axis) receiver.Pass {
 	pick := func(key string) *value { return firstOf(v.get(key), tube.get(key)) }
-	s := receiver.Pass{Axis: axis, From: 0, To: p.out.Block.Max[axis], WallMedium: -1, Fluid: pick("fluid").must(),
-		Spreading: !pick("spreading").is("none"), Roughness: pick("roughness").number(1.5e-6)}
+	s := receiver.Pass{
+		Axis: axis, From: 0, To: p.out.Block.Max[axis], WallMedium: -1, Fluid: pick("fluid").must(),
+		Spreading: !pick("spreading").is("none"), Roughness: pick("roughness").number(1.5e-6),
+	}
 	// A pass that states its own diameter is a tube, even where the others are line sinks.
 	if line := pick("line"); line != nil && !(v.has("outer") && !v.has("line")) {
 		s.Line = line.num
@@ -173,8 +177,10 @@ func (p *plan) tube(v, tube *value, axis block.Axis) receiver.Pass {
 	}
 	s.Outer = outer.must()
 	if outer == nil && !v.partial && !tube.partialOrNil() {
-		p.r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path + ".outer",
-			Message: v.path + " has no outer diameter", Allowed: "1 mm to 500 mm", Fix: `add "outer: 12 mm" under tube: or here`})
+		p.r.report(Problem{
+			File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path + ".outer",
+			Message: v.path + " has no outer diameter", Allowed: "1 mm to 500 mm", Fix: `add "outer: 12 mm" under tube: or here`,
+		})
 	}
 	switch {
 	case inner != nil && wall != nil:
@@ -193,8 +199,10 @@ func (p *plan) tube(v, tube *value, axis block.Axis) receiver.Pass {
 	default:
 		s.Inner = s.Outer
 		if outer != nil && !v.partial && !tube.partialOrNil() {
-			p.r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path + ".inner",
-				Message: v.path + " has neither inner nor wall", Allowed: "inner: below " + mm(s.Outer), Fix: `add "inner: 10 mm" or "wall: 1 mm" under tube: or here`})
+			p.r.report(Problem{
+				File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path + ".inner",
+				Message: v.path + " has neither inner nor wall", Allowed: "inner: below " + mm(s.Outer), Fix: `add "inner: 10 mm" or "wall: 1 mm" under tube: or here`,
+			})
 		}
 	}
 	switch m := pick("material"); {

@@ -102,8 +102,10 @@ func (r *reader) sorted() Problems {
 	}
 	if n := len(out) + r.untold; n > mostProblems {
 		last := out[mostProblems-1]
-		out = append(out[:mostProblems:mostProblems], Problem{File: last.File,
-			Message: fmt.Sprintf("%d more mistakes are not shown", n-mostProblems), Fix: "mend these first"})
+		out = append(out[:mostProblems:mostProblems], Problem{
+			File:    last.File,
+			Message: fmt.Sprintf("%d more mistakes are not shown", n-mostProblems), Fix: "mend these first",
+		})
 	}
 	return out
 }

@@ -46,8 +46,10 @@ func (r *reader) readFile(f *file, fm *form, root string) *value {
 
 // problemAt reports a mistake at a value.
 func (r *reader) problemAt(v *value, message, allowed, fix string) {
-	r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path, Typed: v.typed(),
-		Message: message, Allowed: allowed, Fix: fix})
+	r.report(Problem{
+		File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path, Typed: v.typed(),
+		Message: message, Allowed: allowed, Fix: fix,
+	})
 }
 
 // wrong reports that a value is out of what is allowed: FIELD is "TYPED", or with a reason behind.
@@ -67,8 +69,10 @@ func (r *reader) doubt(v *value, message, fix string) {
 	if v == nil {
 		return
 	}
-	r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path, Typed: v.typed(),
-		Message: message, Fix: fix, Warning: true})
+	r.report(Problem{
+		File: v.file, Line: v.node.Line, Column: v.node.Column, Field: v.path, Typed: v.typed(),
+		Message: message, Fix: fix, Warning: true,
+	})
 }
 
 // typed is the value as it stands in the file, shortened.
@@ -386,9 +390,11 @@ func (r *reader) mapping(v *value, s *shape) *value {
 			v.partial = true
 			for _, rival := range v.rivals {
 				if rival.find(key) != nil {
-					r.report(Problem{File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
+					r.report(Problem{
+						File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
 						Message: at.path + " does not go together with the other keys here",
-						Allowed: "{" + keyList(s.form) + "} or {" + keyList(rival) + "}", Fix: "take it out, or the others"})
+						Allowed: "{" + keyList(s.form) + "} or {" + keyList(rival) + "}", Fix: "take it out, or the others",
+					})
 					return
 				}
 			}
@@ -396,8 +402,10 @@ func (r *reader) mapping(v *value, s *shape) *value {
 			if near := nearest(key, s.form.accepted()); near != "" {
 				fix = fmt.Sprintf("did you mean %q?", near)
 			}
-			r.report(Problem{File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
-				Message: at.path + " is not a known key", Allowed: joined(s.form.keys()), Fix: fix})
+			r.report(Problem{
+				File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
+				Message: at.path + " is not a known key", Allowed: joined(s.form.keys()), Fix: fix,
+			})
 			return
 		}
 		at := v.child(c, f.key)
@@ -426,8 +434,10 @@ func (r *reader) mapping(v *value, s *shape) *value {
 		f := &s.form.fields[i]
 		if f.required && !given[f.key] {
 			at := v.child(v.node, f.key)
-			r.report(Problem{File: v.file, Line: v.node.Line, Column: v.node.Column, Field: at.path,
-				Message: at.path + " is missing", Allowed: f.typ.allowed(), Fix: `add "` + f.key + `: …": ` + giveOne(f.typ)})
+			r.report(Problem{
+				File: v.file, Line: v.node.Line, Column: v.node.Column, Field: at.path,
+				Message: at.path + " is missing", Allowed: f.typ.allowed(), Fix: `add "` + f.key + `: …": ` + giveOne(f.typ),
+			})
 			v.partial = true
 		}
 	}

@@ -39,8 +39,10 @@ func (p *runPlan) readings() {
 		at := point(v)
 		p.inBody(v, at)
 		p.inBore(v, at)
-		p.out.Probes = append(p.out.Probes, heat.Probe{Name: name(v), Kind: heat.Sensor, At: at,
-			Lag: v.get("lag").number(0), Immersion: v.get("immersion").number(1)})
+		p.out.Probes = append(p.out.Probes, heat.Probe{
+			Name: name(v), Kind: heat.Sensor, At: at,
+			Lag: v.get("lag").number(0), Immersion: v.get("immersion").number(1),
+		})
 	}
 }
 
@@ -57,8 +59,10 @@ func (p *runPlan) front(name string, v *value) {
 	if differ != 1 && !v.partial {
 		p.r.wrong(v, "its line does not run along one direction", "from and to that differ in depth, in width or in height alone", "move one end")
 	}
-	p.out.Probes = append(p.out.Probes, heat.Probe{Name: name, Kind: heat.Front, At: from, To: to,
-		Frozen: v.get("follows").is("frozen"), Immersion: 1})
+	p.out.Probes = append(p.out.Probes, heat.Probe{
+		Name: name, Kind: heat.Front, At: from, To: to,
+		Frozen: v.get("follows").is("frozen"), Immersion: 1,
+	})
 }
 
 func point(v *value) block.Point {

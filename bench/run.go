@@ -34,8 +34,10 @@ func (r *reader) loadRun(name string) *Run {
 		if f.kind == "bench" {
 			fix = "name one of the bench's runs, or the bench's folder"
 		}
-		r.report(Problem{File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
-			Message: fmt.Sprintf("the file is of kind %q, not a run", f.kind), Allowed: "run", Fix: fix})
+		r.report(Problem{
+			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not a run", f.kind), Allowed: "run", Fix: fix,
+		})
 		return nil
 	}
 	r.loadBenchMaterials()

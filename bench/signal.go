@@ -62,9 +62,11 @@ func (r *reader) signalFile(v *value) duty.Signal {
 	}
 	for i, x := range times {
 		if n := len(s.T); n > 0 && x < s.T[n-1] || n > 1 && x == s.T[n-1] && x == s.T[n-2] {
-			r.report(Problem{File: t.name, Line: t.lines[i], Column: 1, Field: timeHeading, Typed: t.rows[i][t.index(timeHeading)],
+			r.report(Problem{
+				File: t.name, Line: t.lines[i], Column: 1, Field: timeHeading, Typed: t.rows[i][t.index(timeHeading)],
 				Message: "the time goes back or stands still: " + unit.Format(x, unit.Time, "s") + " after " + unit.Format(s.T[n-1], unit.Time, "s"),
-				Allowed: "times that rise; two equal times make a jump", Fix: "sort the rows by time"})
+				Allowed: "times that rise; two equal times make a jump", Fix: "sort the rows by time",
+			})
 			return s
 		}
 		s.T, s.V = append(s.T, x), append(s.V, values[i])

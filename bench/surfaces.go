@@ -22,15 +22,19 @@ func (p *plan) surfaces() {
 
 // surface reads one surface; nil stands for the default.
 func (p *plan) surface(v *value, name string, touchable bool) receiver.Surface {
-	s := receiver.Surface{Name: name, Kind: receiver.Exchange, Touchable: touchable,
-		Film: receiver.Film{Kind: receiver.FilmOutside}, Emissivity: 0.9}
+	s := receiver.Surface{
+		Name: name, Kind: receiver.Exchange, Touchable: touchable,
+		Film: receiver.Film{Kind: receiver.FilmOutside}, Emissivity: 0.9,
+	}
 	switch {
 	case v == nil:
 	case v.is("adiabatic"):
 		s = receiver.Surface{Name: name, Kind: receiver.Adiabatic, Touchable: touchable}
 	case v.has("temperature"):
-		s = receiver.Surface{Name: name, Kind: receiver.FixedTemperature, Temperature: v.get("temperature").num,
-			Touchable: v.get("touchable").yes(false)}
+		s = receiver.Surface{
+			Name: name, Kind: receiver.FixedTemperature, Temperature: v.get("temperature").num,
+			Touchable: v.get("touchable").yes(false),
+		}
 	default:
 		s.Film = film(v.get("film"), receiver.FilmOutside)
 		s.Emissivity = 0.9

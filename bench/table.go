@@ -74,20 +74,26 @@ func (r *reader) table(name string, from *value) *table {
 			continue
 		}
 		if len(row) != len(t.headings) {
-			r.report(Problem{File: name, Line: line, Column: 1, Message: fmt.Sprintf("the row has %d cells, the headings %d", len(row), len(t.headings)),
-				Allowed: "as many cells as headings", Fix: "mend the row; a text with commas needs quotes"})
+			r.report(Problem{
+				File: name, Line: line, Column: 1, Message: fmt.Sprintf("the row has %d cells, the headings %d", len(row), len(t.headings)),
+				Allowed: "as many cells as headings", Fix: "mend the row; a text with commas needs quotes",
+			})
 			return nil
 		}
 		if len(t.rows) == mostTableRows {
-			r.report(Problem{File: name, Line: line, Column: 1, Message: fmt.Sprintf("the table has more than the %d rows that are read", mostTableRows),
-				Fix: "thin the table out, or split it"})
+			r.report(Problem{
+				File: name, Line: line, Column: 1, Message: fmt.Sprintf("the table has more than the %d rows that are read", mostTableRows),
+				Fix: "thin the table out, or split it",
+			})
 			return nil
 		}
 		t.rows, t.lines = append(t.rows, row), append(t.lines, line)
 	}
 	if len(t.rows) == 0 {
-		r.report(Problem{File: name, Line: 1, Column: 1, Message: "the table has no rows",
-			Fix: `write headings in the first line, such as "time [s],ambient [degC]", and numbers below`})
+		r.report(Problem{
+			File: name, Line: 1, Column: 1, Message: "the table has no rows",
+			Fix: `write headings in the first line, such as "time [s],ambient [degC]", and numbers below`,
+		})
 		return nil
 	}
 	return t
@@ -111,8 +117,10 @@ func (r *reader) column(t *table, from *value, heading string, s *shape) ([]floa
 	conv, err := unit.Between(s.dim, u)
 	if err != nil {
 		what, fix := unitTrouble(err, s)
-		r.report(Problem{File: t.name, Line: 1, Column: 1, Field: heading, Typed: heading,
-			Message: fmt.Sprintf("the heading %q: %s", heading, what), Allowed: s.noun + " with its unit in brackets", Fix: fix})
+		r.report(Problem{
+			File: t.name, Line: 1, Column: 1, Field: heading, Typed: heading,
+			Message: fmt.Sprintf("the heading %q: %s", heading, what), Allowed: s.noun + " with its unit in brackets", Fix: fix,
+		})
 		return nil, false
 	}
 	out := make([]float64, len(t.rows))
@@ -121,8 +129,10 @@ func (r *reader) column(t *table, from *value, heading string, s *shape) ([]floa
 		if bad++; bad > mostBadCells {
 			return
 		}
-		r.report(Problem{File: t.name, Line: t.lines[k], Column: i + 1, Field: heading, Typed: t.rows[k][i],
-			Message: fmt.Sprintf("%s is %q: %s", heading, shortened(t.rows[k][i]), reason), Allowed: allowed, Fix: fix})
+		r.report(Problem{
+			File: t.name, Line: t.lines[k], Column: i + 1, Field: heading, Typed: t.rows[k][i],
+			Message: fmt.Sprintf("%s is %q: %s", heading, shortened(t.rows[k][i]), reason), Allowed: allowed, Fix: fix,
+		})
 	}
 	for k, row := range t.rows {
 		cell := row[i]
@@ -148,8 +158,10 @@ func (r *reader) column(t *table, from *value, heading string, s *shape) ([]floa
 		}
 	}
 	if bad > mostBadCells {
-		r.report(Problem{File: t.name, Line: t.lines[0], Column: i + 1, Field: heading,
-			Message: fmt.Sprintf("%s: %d more cells like these", heading, bad-mostBadCells), Fix: "mend the column"})
+		r.report(Problem{
+			File: t.name, Line: t.lines[0], Column: i + 1, Field: heading,
+			Message: fmt.Sprintf("%s: %d more cells like these", heading, bad-mostBadCells), Fix: "mend the column",
+		})
 	}
 	return out, bad == 0
 }
@@ -158,8 +170,10 @@ func (r *reader) column(t *table, from *value, heading string, s *shape) ([]floa
 func (r *reader) cell(t *table, text string, line, col int) (float64, bool) {
 	x, err := strconv.ParseFloat(text, 64)
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		r.report(Problem{File: t.name, Line: line, Column: col, Typed: shortened(text),
-			Message: fmt.Sprintf("the cell is %q, not a number", shortened(text)), Allowed: "a finite number", Fix: "mend the cell"})
+		r.report(Problem{
+			File: t.name, Line: line, Column: col, Typed: shortened(text),
+			Message: fmt.Sprintf("the cell is %q, not a number", shortened(text)), Allowed: "a finite number", Fix: "mend the cell",
+		})
 		return 0, false
 	}
 	return x, true

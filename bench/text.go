@@ -49,8 +49,10 @@ type file struct {
 }
 
 func newReader(fsys fs.FS, opt Options) *reader {
-	return &reader{fsys: fsys, override: opt.Override, used: map[string]bool{}, files: map[string]*file{},
-		loaded: map[string]bool{}, library: newLibrary(nil)}
+	return &reader{
+		fsys: fsys, override: opt.Override, used: map[string]bool{}, files: map[string]*file{},
+		loaded: map[string]bool{}, library: newLibrary(nil),
+	}
 }
 
 // report notes a mistake. A file of the wrong kind can hold hundreds of thousands: beyond some, they are counted.
@@ -117,8 +119,10 @@ func (r *reader) bytesOf(name string, limit int64, from *value) ([]byte, bool) {
 	data = bytes.TrimPrefix(data, byteOrderMark)
 	if i := firstBadByte(data); i >= 0 {
 		line, col := placeOf(data, i)
-		r.report(Problem{File: name, Line: line, Column: col, Message: "the file is not UTF-8 text",
-			Fix: "save it as UTF-8; in an editor this is a choice when saving"})
+		r.report(Problem{
+			File: name, Line: line, Column: col, Message: "the file is not UTF-8 text",
+			Fix: "save it as UTF-8; in an editor this is a choice when saving",
+		})
 		return nil, false
 	}
 	return data, true
@@ -207,24 +211,30 @@ func (r *reader) parse(name string, data []byte) *yaml.Node {
 		}
 	}
 	if marks > mostMarks {
-		r.report(Problem{File: name, Line: 1, Column: 1, Message: fmt.Sprintf("the file has some %d keys and entries, more than the %d that are read", marks, mostMarks),
-			Fix: "is this the right file? A long table belongs in a CSV file, named by \"{file: …, column: …}\""})
+		r.report(Problem{
+			File: name, Line: 1, Column: 1, Message: fmt.Sprintf("the file has some %d keys and entries, more than the %d that are read", marks, mostMarks),
+			Fix: "is this the right file? A long table belongs in a CSV file, named by \"{file: …, column: …}\"",
+		})
 		return nil
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	var doc yaml.Node
 	if err := dec.Decode(&doc); err != nil {
 		if errors.Is(err, io.EOF) {
-			r.report(Problem{File: name, Line: 1, Column: 1, Message: "the file is empty",
-				Fix: `begin with "schema: ` + Version + `" and "kind: …"; "emberbank new DIR" writes files to start from`})
+			r.report(Problem{
+				File: name, Line: 1, Column: 1, Message: "the file is empty",
+				Fix: `begin with "schema: ` + Version + `" and "kind: …"; "emberbank new DIR" writes files to start from`,
+			})
 			return nil
 		}
 		r.report(syntaxProblem(name, data, err))
 		return nil
 	}
 	if len(doc.Content) == 0 || doc.Content[0].Kind == yaml.ScalarNode && doc.Content[0].Tag == "!!null" {
-		r.report(Problem{File: name, Line: 1, Column: 1, Message: "the file is empty",
-			Fix: `begin with "schema: ` + Version + `" and "kind: …"; "emberbank new DIR" writes files to start from`})
+		r.report(Problem{
+			File: name, Line: 1, Column: 1, Message: "the file is empty",
+			Fix: `begin with "schema: ` + Version + `" and "kind: …"; "emberbank new DIR" writes files to start from`,
+		})
 		return nil
 	}
 	var second yaml.Node
@@ -233,8 +243,10 @@ func (r *reader) parse(name string, data []byte) *yaml.Node {
 		if len(second.Content) > 0 {
 			line = second.Content[0].Line
 		}
-		r.report(Problem{File: name, Line: line, Column: 1, Message: "a second document begins in this file",
-			Fix: `write it to a file of its own and take the line "---" out`})
+		r.report(Problem{
+			File: name, Line: line, Column: 1, Message: "a second document begins in this file",
+			Fix: `write it to a file of its own and take the line "---" out`,
+		})
 		return nil
 	} else if !errors.Is(err, io.EOF) {
 		r.report(syntaxProblem(name, data, err))
@@ -242,8 +254,10 @@ func (r *reader) parse(name string, data []byte) *yaml.Node {
 	}
 	root := doc.Content[0]
 	if root.Kind != yaml.MappingNode {
-		r.report(Problem{File: name, Line: root.Line, Column: root.Column, Message: "the file holds no keys",
-			Fix: `begin with "schema: ` + Version + `" and "kind: …"`})
+		r.report(Problem{
+			File: name, Line: root.Line, Column: root.Column, Message: "the file holds no keys",
+			Fix: `begin with "schema: ` + Version + `" and "kind: …"`,
+		})
 		return nil
 	}
 	return root
@@ -259,8 +273,10 @@ func (r *reader) tabs(name string, data []byte) bool {
 			continue
 		}
 		found = true
-		r.report(Problem{File: name, Line: i + 1, Column: at + 1, Message: "a tab stands in the indentation",
-			Fix: "indent with spaces"})
+		r.report(Problem{
+			File: name, Line: i + 1, Column: at + 1, Message: "a tab stands in the indentation",
+			Fix: "indent with spaces",
+		})
 	}
 	return found
 }
@@ -321,8 +337,10 @@ func (r *reader) header(f *file) bool {
 	}
 	_, schema := get("schema")
 	fail := func(n *yaml.Node, field, typed, message, allowed, fix string) bool {
-		r.report(Problem{File: f.name, Line: n.Line, Column: n.Column, Field: field, Typed: typed, Message: message,
-			Allowed: allowed, Fix: fix})
+		r.report(Problem{
+			File: f.name, Line: n.Line, Column: n.Column, Field: field, Typed: typed, Message: message,
+			Allowed: allowed, Fix: fix,
+		})
 		return false
 	}
 	if schema == nil {
