@@ -58,7 +58,7 @@ func graphites() []Entry {
 		Emissivity:   0.85, OxidationOnset: oxidation, OxidationSource: oxidationSource,
 		Spread: Spread{Density: 0.05, HeatCapacity: 0.1, Conductivity: 0.1},
 		Sources: []string{
-			"density, heat capacity, conductivity: VDI Heat Atlas, 2nd ed. 2010, refractory table, carbon brick (graphite), 400 to 1200 °C; as carried by the open-source library CalebBell/ht. No row below 400 °C: the first is kept there, which overstates the heat capacity of a cold block",
+			"density, heat capacity, conductivity: VDI Heat Atlas, 2nd ed. 2010, refractory table, carbon brick (graphite), 400 to 1200 °C; as carried by an open-source property library. No row below 400 °C: the first is kept there, which overstates the heat capacity of a cold block",
 			graphiteEmissivitySource,
 		},
 	}

@@ -6,7 +6,7 @@ import "math"
 // Data sheets print them over mean temperature; for curves this smooth the two differ little.
 func insulations() []Entry {
 	memory := []string{"density", "heat capacity", "conductivity"}
-	ashrae := "ASHRAE Handbook Fundamentals; as carried by the open-source library CalebBell/ht"
+	ashrae := "ASHRAE Handbook Fundamentals; as carried by an open-source property library"
 	scatter := "seven laboratories differed by 7 to 8 % (standard deviation) on one and the same board (NIST round robin, guarded hot plate, 297-773 K)"
 	list := []Entry{
 		{

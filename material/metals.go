@@ -7,10 +7,10 @@ const (
 	molarZinc, molarAluminium, molarCopper, molarMagnesium, molarTin, molarLead = 0.06538, 0.026982, 0.063546, 0.024305, 0.118710, 0.2072
 
 	fixedPoint = "melting point: ITS-90 defining fixed point (freezing point)"
-	crcFusion  = "latent heat: CRC Handbook of Chemistry and Physics, enthalpy of fusion; as carried by the open-source library CalebBell/chemicals"
-	crcLiquid  = "density of the liquid: CRC Handbook, density of molten elements; as carried by the open-source library CalebBell/chemicals"
+	crcFusion  = "latent heat: CRC Handbook of Chemistry and Physics, enthalpy of fusion; as carried by an open-source property library"
+	crcLiquid  = "density of the liquid: CRC Handbook, density of molten elements; as carried by an open-source property library"
 	incropera  = "Incropera et al., Fundamentals of Heat and Mass Transfer, Table A.1"
-	janaf      = "NIST-JANAF Thermochemical Tables, 4th ed. 1998; as carried by the open-source library CalebBell/chemicals"
+	janaf      = "NIST-JANAF Thermochemical Tables, 4th ed. 1998; as carried by an open-source property library"
 	sgte       = "SGTE unary data, Dinsdale, CALPHAD 15 (1991) 317, heat capacity -T d²G/dT² of the Gibbs functions found in public thermodynamic files"
 )
 
@@ -34,11 +34,11 @@ func zinc() Entry {
 		ConductivityMelted: Isotropic(points([2]float64{melt, 50}, [2]float64{1000, 60})),
 		Latent:             108110, Solidus: melt, Liquidus: melt,
 		Emissivity:   math.NaN(),
-		ServiceLimit: 1180.15, ServiceSource: "boiling point 907 °C, CRC Handbook; as carried by the open-source library CalebBell/chemicals. Its vapour matters long before: 20 Pa at the melting point, 96 Pa at 475 °C (Alcock, Itkin & Horrigan, Can. Metall. Q. 23 (1984) 309)",
+		ServiceLimit: 1180.15, ServiceSource: "boiling point 907 °C, CRC Handbook; as carried by an open-source property library. Its vapour matters long before: 20 Pa at the melting point, 96 Pa at 475 °C (Alcock, Itkin & Horrigan, Can. Metall. Q. 23 (1984) 309)",
 		Memory: []string{"conductivity melted"},
 		Spread: Spread{Density: 0.01, HeatCapacity: 0.04, HeatCapacityMelted: 0.07, Conductivity: 0.1, ConductivityMelted: 0.2, Latent: 0.04},
 		Sources: []string{
-			"density: CRC Handbook; as carried by the open-source library CalebBell/chemicals",
+			"density: CRC Handbook; as carried by an open-source property library",
 			crcLiquid + ", 6570 kg/m³ at melting; Assael et al., J. Phys. Chem. Ref. Data 41 (2012) 033101 has 6559",
 			"heat capacity: " + janaf + ", 298 K to the melting point, carried on straight to 0 °C. Grønvold & Stølen, Thermochim. Acta 395 (2002) 127, lie 0.3 % higher at 298 K and 3.9 % at the melting point",
 			"heat capacity melted: " + janaf + ", 31.38 J/(mol K) = 480 J/(kg K); Grønvold & Stølen (2002) have 33.42 at melting, 6.5 % more: carried as 7 %",

@@ -17,7 +17,7 @@ func refractories() []Entry {
 			Emissivity:   math.NaN(),
 			ServiceLimit: 1200 + iceZero, ServiceSource: "last row of the table in the VDI Heat Atlas, not a limit of the material",
 			Spread: Spread{Density: 0.05, HeatCapacity: 0.1, Conductivity: 0.16},
-			Sources: []string{"density, heat capacity, conductivity: VDI Heat Atlas, 2nd ed. 2010, refractory table, 400 to 1200 °C; as carried by the open-source library CalebBell/ht. " +
+			Sources: []string{"density, heat capacity, conductivity: VDI Heat Atlas, 2nd ed. 2010, refractory table, 400 to 1200 °C; as carried by an open-source property library. " +
 				"No row below 400 °C: the first is kept there, which overstates heat stored and lost in the cold part. Scatter between laboratories 8 % (NIST round robin), carried as twice that"},
 		}
 	}
