@@ -494,7 +494,7 @@ func (m *march) waterSwings(tau float64) float64 {
 			continue
 		}
 		for i := range w.h {
-			d := w.iso.Temperature(w.hNew[i]) - w.iso.Temperature(w.h[i])
+			d := w.temperature(w.hNew[i]) - w.temperature(w.h[i])
 			most = math.Max(most, math.Abs(d-w.rate[i]*tau))
 		}
 	}

@@ -46,6 +46,7 @@ type stream struct {
 	pumped        float64 // kg/s, the pump's share as of the last step
 	pending       float64 // J carried off by the candidate step
 	carried       float64 // J carried off since the start: outflow less inflow, filling and draining counted
+	beyond        float64 // K kg/J, dT/dh of steam at the table's hot end
 	origin        float64 // J/kg at 20 °C and the first pressure: the zero of the water's heat content
 	heatLen       float64 // m of tube
 	held          string
@@ -67,7 +68,25 @@ func (w *stream) setPressure(p float64) error {
 		w.origin = iso.Enthalpy(293.15)
 	}
 	w.iso = iso
+	w.beyond = 1 / iso.At(iso.High).HeatCapacity
 	return nil
+}
+
+// temperature returns the water's temperature in K at h in J/kg. Beyond the table's end at 1073 K it goes on with the
+// heat capacity there, so that steam from a hotter block has a temperature that rises.
+func (w *stream) temperature(h float64) float64 {
+	if beyond := h - w.iso.High; beyond > 0 {
+		return w.iso.Temperature(w.iso.High) + beyond*w.beyond
+	}
+	return w.iso.Temperature(h)
+}
+
+// slope returns dT/dh in K kg/J.
+func (w *stream) slope(h float64) float64 {
+	if h > w.iso.High {
+		return w.beyond
+	}
+	return w.iso.Slope(h)
 }
 
 // fill puts water of the inlet's temperature into the whole circuit and books what came in.
@@ -146,7 +165,7 @@ func (w *stream) sweep(t *tubes, tau float64) {
 		carriedIn := m*w.h[i] + tau*flow*up
 		h := w.slice(s, a, carriedIn, tau, flow, w.h[i])
 		s.heat = (a*h - carriedIn) / tau
-		s.fluid = w.iso.Temperature(h)
+		s.fluid = w.temperature(h)
 		s.settle()
 		w.hNew[i] = h
 		up = h
@@ -160,10 +179,10 @@ func (w *stream) stand(t *tubes) {
 		s.heat = 0
 		if w.state != duty.Drained {
 			u := s.u
-			if slope := w.iso.Slope(w.h[i]); slope > 0 {
+			if slope := w.slope(w.h[i]); slope > 0 {
 				u = effective(u, w.flow/slope)
 			}
-			s.fluid = w.iso.Temperature(w.h[i])
+			s.fluid = w.temperature(w.h[i])
 			s.heat = u * (s.mean - s.fluid)
 		}
 		s.settle()
@@ -173,7 +192,7 @@ func (w *stream) stand(t *tubes) {
 // slice solves a h + τ U' T(h) = in + τ U' T̄ for h: the left side rises with h.
 func (w *stream) slice(s *slice, a, in, tau, flow, guess float64) float64 {
 	iso := w.iso
-	slope := iso.Slope(guess)
+	slope := w.slope(guess)
 	cp := inf
 	if slope > 0 {
 		cp = 1 / slope
@@ -189,13 +208,13 @@ func (w *stream) slice(s *slice, a, in, tau, flow, guess float64) float64 {
 	h := guess
 	lo, hi := iso.Low-1e6, iso.High+1e7
 	for range 60 {
-		f := a*h + tau*u*iso.Temperature(h) - rhs
+		f := a*h + tau*u*w.temperature(h) - rhs
 		if f > 0 {
 			hi = h
 		} else {
 			lo = h
 		}
-		d := f / (a + tau*u*iso.Slope(h))
+		d := f / (a + tau*u*w.slope(h))
 		next := h - d
 		if !(next > lo && next < hi) {
 			next = 0.5 * (lo + hi)
@@ -245,7 +264,7 @@ func (w *stream) accept(carried, tau float64) {
 	for i := range w.h {
 		w.rate[i] = 0
 		if w.state != duty.Drained {
-			w.rate[i] = (w.iso.Temperature(w.hNew[i]) - w.iso.Temperature(w.h[i])) / tau
+			w.rate[i] = (w.temperature(w.hNew[i]) - w.temperature(w.h[i])) / tau
 		}
 	}
 	w.flowOld = w.flow
@@ -262,7 +281,7 @@ func (w *stream) outlet(h []float64) (T, quality float64) {
 		return math.NaN(), math.NaN()
 	}
 	x := h[len(h)-1]
-	return w.iso.Temperature(x), (x - w.iso.HLiquid) / (w.iso.HVapour - w.iso.HLiquid)
+	return w.temperature(x), (x - w.iso.HLiquid) / (w.iso.HVapour - w.iso.HLiquid)
 }
 
 // start puts the profile of a circuit that has been flowing for long, for the cells as they are.
@@ -290,7 +309,7 @@ func (w *stream) links(t *tubes, tilt float64) {
 			s.u = 0
 			continue
 		}
-		T := w.iso.Temperature(w.h[i])
+		T := w.temperature(w.h[i])
 		t.solidLinks(s, T)
 		switch {
 		case p.FilmNone:

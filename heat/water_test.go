@@ -444,3 +444,18 @@ func TestChainWithoutAnyResistanceStaysFinite(t *testing.T) {
 		t.Errorf("block mean %g K", T)
 	}
 }
+
+// Steam from a block hotter than the table's end at 1073 K: its temperature goes on rising, and the march with it,
+// instead of shrinking its steps at the table's end.
+func TestSteamFromAVeryHotBlockDoesNotStopTheMarch(t *testing.T) {
+	p := cuboid(block.Point{0.06, 0.13, 0.06}, [3]int{3, 4, 3}, plain(2000, 1000, 50))
+	p.Initial = 1300
+	p.tube("1", block.Width, block.Point{0.03, 0, 0.03}).FilmFixed = 800
+	p.circuit(1e-4, 290, 20e5, through(&p, 0, false))
+	p.every(20, 60)
+	r := solve(t, p)
+	closes(t, r)
+	if T := last(values(t, r, "circuit A outlet")); !(T > 1100 && T < 1300) || r.Steps > 200 {
+		t.Errorf("outlet %g K after %d steps", T, r.Steps)
+	}
+}
