@@ -100,6 +100,10 @@ func TestRuleActsAtItsCrossing(t *testing.T) {
 	T, at = crossing(t, duty.Signal{T: []float64{0, 5000}, V: []float64{0, 5000}})
 	closeTo(t, "block mean at a rising power", T, 30+zero, 0.01)
 	closeTo(t, "time at a rising power, s", at, 200, 0.2)
+	// Bent so little that the straight line comes short by less than a tenth of a millisecond.
+	T, at = crossing(t, duty.Signal{T: []float64{0, 5000}, V: []float64{100, 100.002}})
+	closeTo(t, "block mean at a power that hardly rises", T, 30+zero, 0.01)
+	closeTo(t, "time at a power that hardly rises, s", at, 200, 0.2)
 }
 
 // With hysteresis the heater goes off at the threshold, on again 2 K below, and so on.
