@@ -49,8 +49,7 @@ var rooms = map[string]room{
 var outsideWorld = []string{"os", "os/exec", "os/signal", "path/filepath", "net", "net/http", "flag", "syscall", "log"}
 
 // mayTouch lists who may import which of them; cli, the entry and the tests' own helper may import all.
-var mayTouch = map[string]string{
-}
+var mayTouch = map[string]string{}
 
 type listed struct {
 	ImportPath string

@@ -116,8 +116,10 @@ func (f *folder) standing() (m *manifest, err error) {
 		return nil, disk("looking at "+f.target, err)
 	}
 	if !st.IsDir() {
-		return nil, &failure{code: ExitDisk, message: f.target + " is a file: results need a folder",
-			hint: "choose another folder with -o"}
+		return nil, &failure{
+			code: ExitDisk, message: f.target + " is a file: results need a folder",
+			hint: "choose another folder with -o",
+		}
 	}
 	var found []string
 	err = filepath.WalkDir(f.target, func(path string, d fs.DirEntry, err error) error {
@@ -148,9 +150,11 @@ func (f *folder) standing() (m *manifest, err error) {
 	}
 	for _, name := range found {
 		if !known[name] {
-			return nil, &failure{code: ExitDisk,
+			return nil, &failure{
+				code:    ExitDisk,
 				message: fmt.Sprintf("%s holds %s, which no run has written: it would be lost", f.target, name),
-				hint:    "move it elsewhere, or choose another folder with -o"}
+				hint:    "move it elsewhere, or choose another folder with -o",
+			}
 		}
 	}
 	return m, nil

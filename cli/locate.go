@@ -35,8 +35,10 @@ func locate(arg string) (place, error) {
 	}
 	if st.IsDir() {
 		if !isFile(filepath.Join(path, bench.BenchFile)) {
-			return place{}, &failure{code: ExitInput, message: arg + " is a folder without a " + bench.BenchFile,
-				hint: "name a file, or make a bench with: emberbank new DIR"}
+			return place{}, &failure{
+				code: ExitInput, message: arg + " is a folder without a " + bench.BenchFile,
+				hint: "name a file, or make a bench with: emberbank new DIR",
+			}
 		}
 		return place{root: path, name: bench.BenchFile, folder: true}, nil
 	}

@@ -49,18 +49,24 @@ func heldBy(path, target string) error {
 	var pid int
 	var host string
 	if n, _ := fmt.Sscanf(string(raw), "process %d\nmachine %s\n", &pid, &host); n < 1 {
-		return &failure{code: ExitDisk, message: fmt.Sprintf("%s is locked by %s, which does not say by whom", target, path),
-			hint: "if no run is writing there, delete the lock file"}
+		return &failure{
+			code: ExitDisk, message: fmt.Sprintf("%s is locked by %s, which does not say by whom", target, path),
+			hint: "if no run is writing there, delete the lock file",
+		}
 	}
 	here, err := os.Hostname()
 	if err == nil && host != "" && strings.TrimSpace(host) == here && !alive(pid) {
-		return &failure{code: ExitDisk,
+		return &failure{
+			code:    ExitDisk,
 			message: fmt.Sprintf("%s is locked by process %d, which no longer runs: it was killed", target, pid),
-			hint:    "delete " + path + " and start again"}
+			hint:    "delete " + path + " and start again",
+		}
 	}
-	return &failure{code: ExitDisk,
+	return &failure{
+		code:    ExitDisk,
 		message: fmt.Sprintf("%s is being written by process %d on %s", target, pid, host),
-		hint:    "wait for it, or choose another folder with -o; if no such process runs, delete " + path}
+		hint:    "wait for it, or choose another folder with -o; if no such process runs, delete " + path,
+	}
 }
 
 // alive tells whether a process of this machine runs. On Windows finding it is the answer; elsewhere finding

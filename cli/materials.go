@@ -33,8 +33,10 @@ func (m *materialsCommand) run(c *call) error {
 	}
 	e, ok := material.Lookup(m.Name)
 	if !ok {
-		f := &failure{code: ExitInput, message: fmt.Sprintf("%q is not in the catalogue of materials", m.Name),
-			hint: "emberbank materials lists them"}
+		f := &failure{
+			code: ExitInput, message: fmt.Sprintf("%q is not in the catalogue of materials", m.Name),
+			hint: "emberbank materials lists them",
+		}
 		if near := material.Nearest(m.Name); near != "" {
 			f.hint = fmt.Sprintf("did you mean %q?", near)
 		}

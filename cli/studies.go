@@ -22,8 +22,10 @@ func (r *runCommand) study(c *call, at place, loaded *bench.Run, base *heat.Resu
 	}
 	if r.Accuracy {
 		bar := c.progress("accuracy", r.Quiet)
-		conv, err := study.Refine(c.ctx, loaded.Problem, quantities, study.Options{Run: heat.Run, Base: base,
-			Progress: func(done, total int) { bar.at(0, fmt.Sprintf("%d of %d grids", done, total)) }})
+		conv, err := study.Refine(c.ctx, loaded.Problem, quantities, study.Options{
+			Run: heat.Run, Base: base,
+			Progress: func(done, total int) { bar.at(0, fmt.Sprintf("%d of %d grids", done, total)) },
+		})
 		bar.done()
 		if err != nil {
 			return studyFailed("the accuracy", err)
@@ -32,15 +34,19 @@ func (r *runCommand) study(c *call, at place, loaded *bench.Run, base *heat.Resu
 	}
 	if r.Uncertainty {
 		if len(loaded.Uncertain) == 0 {
-			return &failure{code: ExitInput, message: "no input is written with an uncertainty, so there is nothing to carry",
-				hint: `write one as "380 ± 24 W/(m2 K)" (half-width at 95 %), or leave --uncertainty out`}
+			return &failure{
+				code: ExitInput, message: "no input is written with an uncertainty, so there is nothing to carry",
+				hint: `write one as "380 ± 24 W/(m2 K)" (half-width at 95 %), or leave --uncertainty out`,
+			}
 		}
 		bar := c.progress("uncertainty", r.Quiet)
-		bands, err := study.Carry(c.ctx, r.loader(at), uncertainInputs(loaded), quantities, study.Options{Run: heat.Run, Base: base,
+		bands, err := study.Carry(c.ctx, r.loader(at), uncertainInputs(loaded), quantities, study.Options{
+			Run: heat.Run, Base: base,
 			Workers: threads(r.Threads),
 			Progress: func(done, total int) {
 				bar.at(float64(done)/float64(max(total, 1)), fmt.Sprintf("%d of %d runs", done, total))
-			}})
+			},
+		})
 		bar.done()
 		if err != nil {
 			return studyFailed("the uncertainty", err)
@@ -88,9 +94,11 @@ func quantitiesOf(texts []string, base *heat.Result) ([]study.Quantity, error) {
 			_, err = q.Value(base)
 		}
 		if err != nil {
-			return nil, &failure{code: ExitInput, message: fmt.Sprintf("accuracy.of names %q", text), err: err,
+			return nil, &failure{
+				code: ExitInput, message: fmt.Sprintf("accuracy.of names %q", text), err: err,
 				hint: `name a history column ("block mean"), its mean over time ("mean of heat to passes"), its value at a ` +
-					`time ("block mean at 1 h"), or a ledger entry ("ledger lost")`}
+					`time ("block mean at 1 h"), or a ledger entry ("ledger lost")`,
+			}
 		}
 		out = append(out, q)
 	}

@@ -54,8 +54,10 @@ func upgradeFile(path string, d disks) (*upgraded, error) {
 	}
 	old := path + ".old"
 	if _, err := os.Lstat(old); !errors.Is(err, fs.ErrNotExist) {
-		return nil, &failure{code: ExitDisk, message: fromHere(old) + " exists already, and the former file would be kept under that name",
-			hint: "move it elsewhere"}
+		return nil, &failure{
+			code: ExitDisk, message: fromHere(old) + " exists already, and the former file would be kept under that name",
+			hint: "move it elsewhere",
+		}
 	}
 	// The new text is whole on the disk before the file gets another name, and the name is free only for a moment.
 	part := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".part")
