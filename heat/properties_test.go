@@ -369,8 +369,9 @@ func TestIsothermalBoxInItsOwnSurroundingsStaysIsothermal(t *testing.T) {
 		}
 		r := solve(quiet{t, q}, p)
 		for c, x := range r.Fields[0].Temperature {
-			// 1e-7 K: the water's table reads a temperature back to 1e-8 K.
-			if !math.IsNaN(x) && !(math.Abs(x-T) <= 1e-7) {
+			// 1e-6 K: flows that cancel do so to 1e-13 of a good conductor's, which a light cell feels, and the water's
+			// table reads a temperature back to 1e-8 K.
+			if !math.IsNaN(x) && !(math.Abs(x-T) <= 1e-6) {
 				q.Fatalf("cell %d moved from %.10g to %.10g K", c, T, x)
 			}
 		}
