@@ -23,6 +23,7 @@ func (m *march) rowsWithin(out *int) error {
 		m.t = m.p.Output[*out]
 		x := (m.t - last.from) / last.tau
 		m.between(x, now)
+		s.elapsed = m.t - last.from
 		if err := m.present(); err != nil {
 			return err
 		}

@@ -146,7 +146,7 @@ func (r *recorder) observe() {
 		}
 	}
 	for i, w := range m.streams {
-		T, _ := w.outlet(w.h)
+		T, _ := w.outlet(w.shown)
 		if T > boilingPoint {
 			r.raise(Caution{Kind: "hot outlet", At: m.t, Place: "circuit " + m.b.rec.Circuits[i].Name, Value: T, Limit: boilingPoint,
 				Text: fmt.Sprintf("Water leaves circuit %s at %.0f °C: let into the open it flashes to steam and scalds. %s",

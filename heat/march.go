@@ -85,7 +85,7 @@ func newMarch(p *Problem) (*march, error) {
 		w := &stream{slices: order, state: duty.Drained}
 		n := len(order)
 		w.h, w.mass, w.hNew, w.massNew = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-		w.hOld, w.massOld, w.rate = make([]float64, n), make([]float64, n), make([]float64, n)
+		w.hOld, w.massOld, w.rate, w.shown = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 		for _, s := range order {
 			w.heatLen += m.tubes.slices[s].length
 		}
@@ -182,6 +182,7 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 		if err := m.rowsWithin(&out); err != nil {
 			return m.rec.result(), err
 		}
+		m.s.elapsed = m.last.tau
 		if m.p.Progress != nil {
 			m.p.Progress(m.t)
 		}
@@ -196,6 +197,7 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 				return m.rec.result(), err
 			}
 			m.restart()
+			m.s.elapsed = 0 // after a switch the water is as it stands
 		}
 		if err := record(); err != nil {
 			return m.rec.result(), err
@@ -482,7 +484,7 @@ func (m *march) attempt(tau float64) float64 {
 }
 
 // waterTolerance is the error of the water's temperature, in K, that a step may make in any slice.
-const waterTolerance = 0.1
+const waterTolerance = 0.004
 
 // waterSwings returns the estimated error of the water's implicit step over waterTolerance, as an error of the
 // third order for the control of the step: half the difference between this step's change and what the last

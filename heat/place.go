@@ -17,6 +17,7 @@ func (m *march) place(at block.Point, t []float64) float64 {
 			return math.NaN()
 		}
 	}
+	idx = m.bestCell(idx, at)
 	c := b.g.Index(idx[0], idx[1], idx[2])
 	if b.medium[c] < 0 {
 		c = m.nearSolid(idx, at)
@@ -102,4 +103,40 @@ func (m *march) faceOf(c int, side block.Side) int {
 		}
 	}
 	return -1
+}
+
+// bestCell returns, of the solid cells that touch the point, the one that conducts best: at an edge where media meet,
+// straight lines from the centre of a poor conductor miss the temperature that the good one imposes.
+func (m *march) bestCell(idx [3]int, at block.Point) [3]int {
+	b := m.b
+	best, bestK := idx, -1.0
+	for n := range 8 {
+		q := idx
+		ok := true
+		for a := range 3 {
+			if n>>a&1 == 0 {
+				continue
+			}
+			switch {
+			case q[a] > 0 && at[a]-b.g.Lines[a][q[a]] < 1e-9:
+				q[a]--
+			case q[a] < b.g.N(block.Axis(a))-1 && b.g.Lines[a][q[a]+1]-at[a] < 1e-9:
+				q[a]++
+			default:
+				ok = false
+			}
+		}
+		if !ok {
+			continue
+		}
+		c := b.g.Index(q[0], q[1], q[2])
+		if b.medium[c] < 0 {
+			continue
+		}
+		k := min(m.net.k[0][c], m.net.k[1][c], m.net.k[2][c])
+		if k > bestK*(1+1e-12) {
+			best, bestK = q, k
+		}
+	}
+	return best
 }

@@ -108,8 +108,8 @@ func (r *recorder) layColumns() {
 			r.column("circuit "+m.b.rec.Circuits[i].Name+" "+what, q, func() float64 { return f(i, w) })
 		}
 	}
-	circuit("outlet", history.Temperature, func(_ int, w *stream) float64 { T, _ := w.outlet(w.h); return T })
-	circuit("quality", history.Fraction, func(_ int, w *stream) float64 { _, x := w.outlet(w.h); return x })
+	circuit("outlet", history.Temperature, func(_ int, w *stream) float64 { T, _ := w.outlet(w.shown); return T })
+	circuit("quality", history.Fraction, func(_ int, w *stream) float64 { _, x := w.outlet(w.shown); return x })
 	circuit("flow", history.MassFlow, func(_ int, w *stream) float64 { return w.flow })
 	circuit("pressure drop", history.Pressure, func(i int, _ *stream) float64 { return now.drops[i] })
 	for path := range 1 + len(m.b.rec.Surfaces) {

@@ -49,6 +49,7 @@ type solver struct {
 
 	streams []*stream // by circuit
 	now     bool      // rates of the moment are wanted: the water as it stands
+	elapsed float64   // s, from the last step's start to the moment that a row shows
 	tau     float64   // s, of the step in hand: the water is stepped implicitly over it; 0: at steady flow
 }
 
@@ -56,7 +57,7 @@ type solver struct {
 func (s *solver) flow() {
 	for _, w := range s.streams {
 		if s.now {
-			w.stand(s.tubes)
+			w.stand(s.tubes, s.elapsed)
 		} else {
 			w.sweep(s.tubes, s.tau)
 		}

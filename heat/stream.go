@@ -35,6 +35,7 @@ type stream struct {
 	hNew          []float64
 	massNew       []float64
 	rate          []float64 // K/s, over the last step
+	shown         []float64 // J/kg, of the row in hand
 	hOld, massOld []float64 // at the start of the last step
 	flow          float64   // kg/s into the circuit
 	inlet         float64   // J/kg
@@ -172,8 +173,19 @@ func (w *stream) sweep(t *tubes, tau float64) {
 	}
 }
 
-// stand sets each slice's heat for the water as it stands.
-func (w *stream) stand(t *tubes) {
+// stand sets each slice's heat, and the enthalpies that rows show, for the moment. Within a step, and at its end, the
+// water is that of an implicit step from the step's start to the moment, elapsed (s), so that heat and rise of
+// enthalpy belong together; with elapsed 0 it is the water as it stands.
+func (w *stream) stand(t *tubes, elapsed float64) {
+	if elapsed > 0 && w.state == duty.Flowing {
+		h, mass := w.h, w.mass
+		w.h, w.mass = w.hOld, w.massOld
+		w.sweep(t, elapsed)
+		w.h, w.mass = h, mass
+		copy(w.shown, w.hNew)
+		return
+	}
+	copy(w.shown, w.h)
 	for i, si := range w.slices {
 		s := &t.slices[si]
 		s.heat = 0
