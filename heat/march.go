@@ -72,6 +72,7 @@ func newMarch(p *Problem) (*march, error) {
 	m.net = newNetwork(b, &p.Receiver)
 	m.tubes = newTubes(b, bores, m.net)
 	m.skin = newSkin(b)
+	m.net.faceT = m.skin.freeT
 	m.s = newSolver(p, b, m.net, m.skin, m.tubes)
 	m.total = make([]float64, m.s.r.n)
 	m.player = duty.NewPlayer(&p.Duty)

@@ -23,6 +23,11 @@ type network struct {
 	bridge     [3][]float64 // W m/K: k·A of tube walls along an axis, by cell; nil where there are none
 	rowSum     []float64    // W/K, of all conductances of a cell, free faces and tubes left out
 	ratio      []float64    // by medium: largest dT/dh, kg K/J
+	// frontAxis is, for each cell that melts at one temperature, the direction of the largest difference of
+	// temperature across it: a front inside the cell stands across that direction, and only there does its place
+	// count.
+	frontAxis []int8
+	faceT     func(cell int, side block.Side) (float64, bool) // temperature of a free face, K
 }
 
 // conductivity is one medium's conductivity tabulated over temperature.
@@ -144,6 +149,7 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 			}
 		}
 	})
+	n.findAxes(t, h, rate, ahead)
 	t.run(func(k0, k1 int) {
 		for k := k0; k < k1; k++ {
 			dz := b.g.Size(2, k)
@@ -178,6 +184,49 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 	n.ready = true
 }
 
+// findAxes sets the direction of the front in every cell that melts at one temperature.
+func (n *network) findAxes(t *team, h, rate []float64, ahead float64) {
+	if !n.sharp {
+		return
+	}
+	b := n.b
+	if n.frontAxis == nil {
+		n.frontAxis = make([]int8, b.n)
+	}
+	t.run(func(k0, k1 int) {
+		for _, r := range b.runs[b.planeRuns[k0]:b.planeRuns[k1]] {
+			if !n.tables[r.medium].sharp {
+				continue
+			}
+			for c := int(r.from); c < int(r.to); c++ {
+				n.frontAxis[c] = n.axisOf(c, h, rate, ahead)
+			}
+		}
+	})
+}
+
+func (n *network) axisOf(c int, h, rate []float64, ahead float64) int8 {
+	b := n.b
+	own := b.enthalpy[b.medium[c]].Temperature(h[c] + ahead*rate[c])
+	i, j, k := b.g.Place(c)
+	at := func(s block.Side) float64 {
+		if d, inside := b.neighbour(c, i, j, k, s); inside && b.medium[d] >= 0 {
+			return b.enthalpy[b.medium[d]].Temperature(h[d] + ahead*rate[d])
+		}
+		if T, ok := n.faceT(c, s); ok {
+			return T
+		}
+		return own
+	}
+	best, most := int8(0), -1.0
+	for a := int8(0); a < 3; a++ {
+		if d := math.Abs(at(block.Side(2*a+1)) - at(block.Side(2*a))); d > most {
+			best, most = a, d
+		}
+	}
+	return best
+}
+
 // between returns the conductance between neighbours c and d along axis a: the two half cells in series, and
 // beside them the tube walls that run through both.
 //
@@ -191,7 +240,7 @@ func (n *network) between(c, d, a int, lc, ld, area float64, h, rate []float64, 
 	mc, md := n.b.medium[c], n.b.medium[d]
 	if n.tables[mc].sharp || n.tables[md].sharp {
 		hc, hd := h[c]+ahead*rate[c], h[d]+ahead*rate[d]
-		if mc == md {
+		if mc == md && int(n.frontAxis[c]) == a && int(n.frontAxis[d]) == a {
 			if g := n.abrupt(mc, a, lc, ld, hc, hd); g > 0 {
 				return g * area
 			}
@@ -255,7 +304,7 @@ const shortest = 0.05
 func (n *network) front(c, a int, size, x float64, beyond int) (way, k float64) {
 	m := n.b.medium[c]
 	tab, e := &n.tables[m], n.b.enthalpy[m]
-	if !tab.sharp || beyond == 0 || x <= e.Hs || x >= e.Hl {
+	if !tab.sharp || beyond == 0 || x <= e.Hs || x >= e.Hl || int(n.frontAxis[c]) != a {
 		return 0.5 * size, n.k[a][c]
 	}
 	f := e.Melted(x)

@@ -95,12 +95,8 @@ func (m *march) nearSolid(idx [3]int, at block.Point) int {
 
 // faceOf returns the free face of a cell on a side, -1 if there is none.
 func (m *march) faceOf(c int, side block.Side) int {
-	b := m.b
-	k := c / (b.nx * b.ny)
-	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
-		if f := &b.faces[i]; int(f.cell) == c && f.side == side {
-			return i
-		}
+	if i, ok := m.skin.byCell[cellSide{int32(c), side}]; ok {
+		return i
 	}
 	return -1
 }

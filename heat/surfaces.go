@@ -11,12 +11,13 @@ import (
 
 // skin is the free faces of the body: what each patch exchanges with, and the temperature of each face.
 type skin struct {
-	b     *body
-	conds []condition // by patch, for the present step
-	half  []float64   // W/K, by face: the half cell
-	T     []float64   // K, by face
-	mean  []float64   // K, by patch
-	pane  *pane
+	b      *body
+	conds  []condition      // by patch, for the present step
+	half   []float64        // W/K, by face: the half cell
+	T      []float64        // K, by face
+	mean   []float64        // K, by patch
+	byCell map[cellSide]int // index of a cell's free face
+	pane   *pane
 }
 
 // condition is what a patch of faces exchanges with during one step.
@@ -76,6 +77,10 @@ func p4(x float64) float64 { return x * x * x * x }
 func newSkin(b *body) *skin {
 	s := &skin{b: b, conds: make([]condition, len(b.patches)), mean: make([]float64, len(b.patches)), half: make([]float64, len(b.faces)),
 		T: make([]float64, len(b.faces))}
+	s.byCell = make(map[cellSide]int, len(b.faces))
+	for i := range b.faces {
+		s.byCell[cellSide{b.faces[i].cell, b.faces[i].side}] = i
+	}
 	if w := b.rec.Window; w != nil && w.Glass != nil {
 		s.pane = newPane(b, w)
 	}
@@ -115,6 +120,20 @@ func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
 	}
 }
 
+// freeT returns the temperature of a cell's free face on a side in K, and whether it has one.
+func (s *skin) freeT(cell int, side block.Side) (float64, bool) {
+	i, ok := s.byCell[cellSide{int32(cell), side}]
+	if !ok {
+		return 0, false
+	}
+	return s.faceT(i), true
+}
+
+type cellSide struct {
+	cell int32
+	side block.Side
+}
+
 // faceT returns the temperature of face i in K, as fixed or as last found.
 func (s *skin) faceT(i int) float64 {
 	f := &s.b.faces[i]
@@ -133,6 +152,9 @@ func (s *skin) entering(net *network, i int, T, x float64, h []float64) float64 
 	c := int(f.cell)
 	m := b.medium[c]
 	e, tab := b.enthalpy[m], &net.tables[m]
+	if net.frontAxis[c] != int8(f.side.Axis()) {
+		return 0
+	}
 	melts := T > tab.fusion && x <= e.Hs
 	if !melts && !(T < tab.fusion && x >= e.Hl) {
 		return 0
