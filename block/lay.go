@@ -12,6 +12,9 @@ type Layout struct {
 	Core  Box    // the storage block
 	Boxes []Box  // every part: each of its faces becomes a grid line
 	Lines []Line // tubes and heaters: each comes to sit at the centre of its column of cells
+	// Bridges are parts whose edges gather heat, such as feet and bars through a layer: where no Size is stated,
+	// cells are small at every face along them.
+	Bridges []Box
 	// Size is the target cell size in the core in m; 0: chosen from the core and its lines.
 	Size float64
 	// PerLayer is the least number of cells through any layer between two faces outside the core; 0: 3.
@@ -127,7 +130,35 @@ func newDirection(l Layout, a Axis, size float64, near []float64) *direction {
 	d.addFaces(faces, l.Body.Min[a], l.Body.Max[a])
 	d.core = [2]float64{d.centred(l.Core.Min[a]), d.centred(l.Core.Max[a])}
 	d.addAxes(l, near)
+	d.addBridges(l)
 	return d
+}
+
+// Cells at the faces of a bridge: its least extent over acrossBridge, though no smaller than the core's size over
+// finestBridge. With these the reference cases of ISO 10211 stay within their limits (package verify).
+const (
+	acrossBridge = 8.0
+	finestBridge = 12.0
+)
+
+// addBridges asks for small cells at every face along a bridge.
+func (d *direction) addBridges(l Layout) {
+	if l.Size > 0 {
+		return
+	}
+	for _, b := range l.Bridges {
+		size := math.Inf(1)
+		for a := range b.Min {
+			size = math.Min(size, b.Max[a]-b.Min[a])
+		}
+		size = math.Max(size/acrossBridge, d.size/finestBridge)
+		lo, hi := d.centred(b.Min[d.axis]), d.centred(b.Max[d.axis])
+		for _, f := range d.faces {
+			if f >= lo-nearFace && f <= hi+nearFace {
+				d.sources = append(d.sources, source{f - size, f + size, size})
+			}
+		}
+	}
 }
 
 func (d *direction) centred(x float64) float64 { return math.Round((x-d.mid)/quantum) * quantum }

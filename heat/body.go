@@ -124,6 +124,9 @@ func (b *body) lay(p *Problem) (err error) {
 	l := block.Layout{Body: all, Core: rec.Block, Size: plan.Size, PerLayer: plan.PerLayer, Refine: refine}
 	for _, part := range rec.Parts {
 		l.Boxes = append(l.Boxes, part.Box)
+		if part.Medium >= 0 && (part.Role == receiver.RoleFixture || part.Role == receiver.RoleBox) {
+			l.Bridges = append(l.Bridges, part.Box)
+		}
 	}
 	if w := rec.Window; w != nil {
 		o := w.Opening

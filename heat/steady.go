@@ -83,17 +83,17 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 		m.rec.paneLost, _ = p.loss(p.T)
 		m.rec.paneLight = p.absorbed
 	}
-	for i, w := range m.streams {
+	for _, w := range m.streams {
 		w.carried = 0
 		for _, si := range w.slices {
 			w.carried += m.tubes.slices[si].heat
 		}
-		_ = i
 	}
 	m.rec.start = m.rec.present.content
 	for _, v := range m.total {
 		m.moved += math.Abs(v)
 	}
+	m.rec.residual = math.Abs(m.rec.imbalance(m.rec.present.content.total())) / math.Max(m.moved, 1e-300)
 	m.rec.watchLimits()
 	m.rec.row()
 	if len(m.p.FieldTimes) > 0 {
