@@ -30,6 +30,7 @@ type Info struct {
 	Accuracy    *study.Convergence // nil: not asked for
 	Uncertainty *study.Bands       // nil: not asked for
 	Performance Performance
+	Interrupted bool // by the user or because it could not go on; a run that a rule ended is whole
 }
 
 // Input is a file that the run was computed from.

@@ -91,6 +91,7 @@ func summary(r *heat.Result, info Info, files []string) object {
 		{"wall_seconds", num(info.Performance.Wall)},
 		{"ledger_residual", num(r.Residual)},
 		{"ended_s", num(r.Ended)},
+		{"whole", !info.Interrupted}, // also where a rule of the duty ended it
 		{"stopped", r.Stopped},
 		{"ledger", object{
 			{"absorbed" + u, num(l.Absorbed)}, {"glass" + u, num(l.Glass)}, {"electric" + u, num(l.Electric)}, {"generated" + u, num(l.Generated)},
@@ -144,12 +145,11 @@ func row(h *history.History, t int) object {
 func caution(c heat.Caution) any {
 	o := object{{"kind", c.Kind}, {"place", c.Place}, {"at_s", num(c.At)}, {"text", c.Text}}
 	switch c.Kind {
-	case "light", "material": // no limit is compared
-		if c.Value != 0 {
-			o = append(o, member{"value_SI", num(c.Value)})
-		}
-	case "water into hot tubes", "closed wet tube", "oxidation", "touch", "service":
+	case "material": // no limit is compared
+	case "water into hot tubes", "closed wet tube", "hot outlet", "molten metal", "oxidation", "service limit", "touch":
 		o = append(o, member{"value_degC", num(shown(history.Temperature, c.Value))}, member{"limit_degC", num(shown(history.Temperature, c.Limit))})
+	case "concentrated light":
+		o = append(o, member{"value_W_per_m2", num(c.Value)}, member{"limit_W_per_m2", num(c.Limit)})
 	default:
 		o = append(o, member{"value_SI", num(c.Value)}, member{"limit_SI", num(c.Limit)})
 	}

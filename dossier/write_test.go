@@ -248,7 +248,7 @@ func TestSummaryHoldsWhatScriptsNeed(t *testing.T) {
 	if err := json.Unmarshal(files["summary.json"], &s); err != nil {
 		t.Fatal(err)
 	}
-	for key, want := range map[string]any{"cells": 23.0, "steps": 240.0, "wall_seconds": 1.25, "ledger_residual": 1.7e-13, "stopped": "", "version": "0.0.0-test", "kernel": "go"} {
+	for key, want := range map[string]any{"cells": 23.0, "steps": 240.0, "wall_seconds": 1.25, "ledger_residual": 1.7e-13, "whole": true, "stopped": "", "version": "0.0.0-test", "kernel": "go"} {
 		if s[key] != want {
 			t.Errorf("%s is %v, want %v", key, s[key], want)
 		}
