@@ -106,7 +106,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	if err != nil {
 		return err
 	}
-	result.Warnings = append(append([]string(nil), loaded.Warnings...), result.Warnings...)
+	result.Warnings = doubts(loaded.Warnings, result.Warnings, result.Cautions)
 	info := infoOf(loaded)
 	info.Performance = usage(wall, threads(r.Threads))
 	if !stopped && (r.Accuracy || r.Uncertainty) {
@@ -118,6 +118,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 			result.Stopped = "stopped by the user during the study; the run itself is whole"
 		}
 	}
+	info.Interrupted = stopped
 	if err := dossier.Write(sink{f}, result, info); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
