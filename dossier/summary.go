@@ -94,16 +94,9 @@ func summary(r *heat.Result, info Info, files []string) object {
 		{"whole", !info.Interrupted}, // also where a rule of the duty ended it
 		{"stopped", r.Stopped},
 		{"ledger", object{
-			{"absorbed" + u, num(l.Absorbed)},
-			{"glass" + u, num(l.Glass)},
-			{"electric" + u, num(l.Electric)},
-			{"generated" + u, num(l.Generated)},
-			{"stored" + u, num(l.Stored)},
-			{"latent" + u, num(l.Latent)},
-			{"to_passes" + u, num(l.ToPasses)},
-			{"carried" + u, num(l.Carried)},
-			{"lost" + u, num(l.Lost)},
-			{"left_over" + u, num(l.Residual)},
+			{"absorbed" + u, num(l.Absorbed)}, {"glass" + u, num(l.Glass)}, {"electric" + u, num(l.Electric)}, {"generated" + u, num(l.Generated)},
+			{"stored" + u, num(l.Stored)}, {"latent" + u, num(l.Latent)}, {"to_passes" + u, num(l.ToPasses)}, {"carried" + u, num(l.Carried)},
+			{"lost" + u, num(l.Lost)}, {"left_over" + u, num(l.Residual)},
 		}},
 		{"start", row(&r.History, 0)},
 		{"end", row(&r.History, len(r.History.Time)-1)},
@@ -151,11 +144,11 @@ func row(h *history.History, t int) object {
 // caution gives a danger's numbers in degC where its kind is about temperatures.
 func caution(c heat.Caution) any {
 	o := object{{"kind", c.Kind}, {"place", c.Place}, {"at_s", num(c.At)}, {"text", c.Text}}
-	switch c.Kind {
-	case "material": // no limit is compared
-	case "water into hot tubes", "closed wet tube", "hot outlet", "molten metal", "oxidation", "service limit", "touch":
+	switch {
+	case c.Kind == "material": // no limit is compared
+	case isTemperature(c.Kind):
 		o = append(o, member{"value_degC", num(shown(history.Temperature, c.Value))}, member{"limit_degC", num(shown(history.Temperature, c.Limit))})
-	case "concentrated light":
+	case c.Kind == "concentrated light":
 		o = append(o, member{"value_W_per_m2", num(c.Value)}, member{"limit_W_per_m2", num(c.Limit)})
 	default:
 		o = append(o, member{"value_SI", num(c.Value)}, member{"limit_SI", num(c.Limit)})

@@ -15,7 +15,7 @@ type Entry struct {
 
 // Books sorts a ledger into what came in and what it became, so that the two sides are equal but for the
 // ledger's residual. What the block gave up stands on the side of the sources; what the surroundings gave, too.
-// Light, passes and paths of loss stay on their side when they carried nothing.
+// Light through a window, passes and paths of loss stay on their side when they carried nothing.
 func Books(r *heat.Result) (in, out []Entry) {
 	l := &r.Ledger
 	source := func(name, group string, amount float64, always bool) {
@@ -26,7 +26,11 @@ func Books(r *heat.Result) (in, out []Entry) {
 			out = append(out, Entry{name, group, -amount})
 		}
 	}
-	source("light taken in", "light", l.Absorbed, true)
+	window := false // without one there is no bed to run dry
+	for _, s := range l.ByPath {
+		window = window || s.Name == "window"
+	}
+	source("light taken in", "light", l.Absorbed, window)
 	if l.Glass != 0 {
 		source("light taken in by the glass", "light", l.Glass, false)
 	}

@@ -53,6 +53,9 @@ func History(r *heat.Result, title string) []byte {
 				temperatures = append(temperatures, one)
 			}
 		case c.Quantity == history.HeatFlow && c.Name == "absorbed":
+			if !anyNonzero(c.Values) { // no light fell at all: nothing to name
+				continue
+			}
 			flows = append(flows, curve{name: "light taken in", values: c.Values, colour: ink, width: 0.8, area: true})
 		case c.Quantity == history.HeatFlow && c.Name == "heat to passes":
 			flows = append(flows, curve{name: "to the passes", values: c.Values, colour: water, width: 1.6})
@@ -100,9 +103,12 @@ func History(r *heat.Result, title string) []byte {
 	c.text(captions, plotRight+18, upper.top+4, "start", "Temperature")
 	c.text(captions, plotRight+18, lower.top+4, "start", "Heat flow")
 	for t := math.Ceil(t0/clock.step-1e-9) * clock.step; t <= t1*(1+1e-12); t += clock.step {
-		c.text(numbers, lower.px(t), lower.bottom+16, "middle", Number(t/clock.size, clock.decimals))
+		label := Number(t/clock.size, clock.decimals)
+		if t+clock.step > t1*(1+1e-12) {
+			label += thin + clock.unit // the unit stands once, at the last number
+		}
+		c.text(numbers, lower.px(t), lower.bottom+16, "middle", label)
 	}
-	c.text(numbers, lower.right+14, lower.bottom+16, "start", clock.unit)
 
 	drawMarks(c, r, marks, upper, lower)
 	plot(c, h.Time, upper, temperatures)
@@ -116,6 +122,15 @@ func History(r *heat.Result, title string) []byte {
 func anyNumber(v []float64) bool {
 	for _, x := range v {
 		if !math.IsNaN(x) && !math.IsInf(x, 0) {
+			return true
+		}
+	}
+	return false
+}
+
+func anyNonzero(v []float64) bool {
+	for _, x := range v {
+		if x != 0 && !math.IsNaN(x) {
 			return true
 		}
 	}
@@ -211,35 +226,84 @@ func plot(c *canvas, times []float64, f frame, curves []curve) {
 		}
 	}
 	onLine := nameOnLines(c, times, f, curves)
-	type label struct {
-		name, colour string
-		at           float64
-	}
-	var labels []label
-	for i, one := range curves {
-		if d, last := trace(times, one.values, &f); d != "" && !onLine[i] {
-			labels = append(labels, label{one.name, one.colour, f.py(last)})
-		}
-	}
-	sort.SliceStable(labels, func(i, j int) bool { return labels[i].at < labels[j].at })
-	most := int((f.bottom - f.top - 10) / rowHeight) // the caption stands above them
+	labels := gather(times, f, curves, onLine)
+	foot := f.bottom
+	most := int((foot-f.top-20)/rowHeight) + 1 // the caption stands above them
 	more := 0
 	if len(labels) > most {
-		more = len(labels) - most + 1
+		for _, l := range labels[most-1:] {
+			more += l.curves
+		}
 		labels = labels[:most-1]
+		foot -= rowHeight // the last row counts the rest
 	}
 	y := make([]float64, len(labels))
 	for i := range labels {
 		y[i] = labels[i].at
 	}
-	moveApart(y, rowHeight, f.top+20, f.bottom)
+	moveApart(y, rowHeight, f.top+20, foot)
 	for i, l := range labels {
 		c.path("M"+px(f.right+1)+" "+px(l.at)+"L"+px(f.right+14)+" "+px(y[i]), "fill", "none", "stroke", line, "stroke-width", "0.6")
 		c.text(names, f.right+18, y[i]+4, "start", fit(names, l.name, historyWidth-f.right-24), "fill", l.colour)
 	}
 	if more > 0 {
-		c.text(names, f.right+18, f.bottom+rowHeight, "start", fmt.Sprintf("and %d more", more), "fill", ink2)
+		c.text(names, f.right+18, f.bottom+4, "start", fmt.Sprintf("and %d more", more), "fill", ink2)
 	}
+}
+
+// label is a name at the right end of a plot.
+type label struct {
+	name, colour string
+	at           float64 // px
+	curves       int
+}
+
+// gather lists the names of the curves that are not named on their lines, from top to bottom. Outlets of circuits
+// that run as one line share a name.
+func gather(times []float64, f frame, curves []curve, onLine []bool) []label {
+	var labels []label
+	taken := make([]bool, len(curves))
+	for i, one := range curves {
+		d, last := trace(times, one.values, &f)
+		if d == "" || onLine[i] || taken[i] {
+			continue
+		}
+		l := label{one.name, one.colour, f.py(last), 1}
+		if circuit, ok := outletOf(one.name); ok {
+			together := []string{circuit}
+			for o := i + 1; o < len(curves); o++ {
+				if other, ok := outletOf(curves[o].name); ok && !onLine[o] && !taken[o] && asOne(one.values, curves[o].values, &f) {
+					together, taken[o] = append(together, other), true
+				}
+			}
+			if l.curves = len(together); l.curves > 1 {
+				l.name = "outlets " + strings.Join(together, ", ")
+				if widthOf(names, l.name) > historyWidth-f.right-24 {
+					l.name = fmt.Sprintf("outlets of %d circuits", l.curves)
+				}
+			}
+		}
+		labels = append(labels, l)
+	}
+	sort.SliceStable(labels, func(i, j int) bool { return labels[i].at < labels[j].at })
+	return labels
+}
+
+func outletOf(name string) (circuit string, ok bool) {
+	if rest, found := strings.CutPrefix(name, "circuit "); found {
+		return strings.CutSuffix(rest, " outlet")
+	}
+	return "", false
+}
+
+// asOne tells whether two curves lie within the width of a line everywhere.
+func asOne(a, b []float64, f *frame) bool {
+	for i := range a {
+		if math.IsNaN(a[i]) != math.IsNaN(b[i]) || math.Abs(f.py(a[i])-f.py(b[i])) > 1.2 {
+			return false
+		}
+	}
+	return true
 }
 
 // moveApart shifts rising positions so that neighbours are at least gap apart and all stay within lo..hi where

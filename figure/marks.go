@@ -44,6 +44,13 @@ func layMarks(r *heat.Result) marks {
 
 // drawMarks draws a flag with its name and a dashed line through both plots for every event.
 func drawMarks(c *canvas, r *heat.Result, m marks, upper, lower frame) {
+	halo := []string{"stroke", sheet, "stroke-width", "3", "paint-order", "stroke"} // over other events' lines
+	for _, line := range [2]bool{true, false} {                                     // lines first, so that no line runs through a name
+		drawMark(c, r, m, upper, lower, line, halo)
+	}
+}
+
+func drawMark(c *canvas, r *heat.Result, m marks, upper, lower frame, line bool, halo []string) {
 	for i, e := range r.Events {
 		x := upper.px(e.At)
 		if !(x >= upper.left-0.5 && x <= upper.right+0.5) {
@@ -53,15 +60,18 @@ func drawMarks(c *canvas, r *heat.Result, m marks, upper, lower frame) {
 		if m.row[i] >= 0 {
 			y := 44 + rowHeight*float64(m.row[i])
 			top = y
-			s := m.text[i]
+		}
+		if line {
+			c.line(x, top, x, lower.bottom, "stroke", ink, "stroke-width", "0.6", "stroke-dasharray", "2 2")
+		} else if m.row[i] >= 0 {
+			y, s := top, m.text[i]
 			w := widthOf(names, s)
 			c.path("M"+px(x)+" "+px(y)+"L"+px(x+6)+" "+px(y+2.5)+"L"+px(x)+" "+px(y+5)+"Z", "fill", ink)
 			if x+10+w > historyWidth-6 { // near the edge the name stands on the left
-				c.text(names, x-5, y+8, "end", s)
+				c.text(names, x-5, y+8, "end", s, halo...)
 			} else {
-				c.text(names, x+10, y+8, "start", s)
+				c.text(names, x+10, y+8, "start", s, halo...)
 			}
 		}
-		c.line(x, top, x, lower.bottom, "stroke", ink, "stroke-width", "0.6", "stroke-dasharray", "2 2")
 	}
 }

@@ -95,8 +95,10 @@ func ScaleOf(amount float64, steady bool) EnergyScale {
 		return EnergyScale{"W", 1, 3}
 	case a >= 3.6e8:
 		return EnergyScale{"kWh", 3.6e6, 1}
-	case a >= 3.6e5:
+	case a >= 3.6e6:
 		return EnergyScale{"kWh", 3.6e6, 2}
+	case a >= 3.6e5: // two decimals of a kWh would leave the smaller streams one digit
+		return EnergyScale{"Wh", 3600, 0}
 	case a >= 3600:
 		return EnergyScale{"Wh", 3600, 1}
 	default:

@@ -7,6 +7,10 @@ type box struct{ x0, y0, x1, y1 float64 }
 
 func (a box) meets(b box) bool { return a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1 }
 
+// places are where a name may stand by a point of its line: above or below, in the middle, or with an end there
+// where the line is steep.
+var places = []struct{ lead, drop float64 }{{-0.5, -16}, {-0.5, 4}, {-1, -16}, {0, -16}, {-1, 4}, {0, 4}}
+
 // nameOnLines writes the names of curves beside their lines, for those that run into another one at their right
 // end but are clear of the others somewhere. It tells which curves are named.
 func nameOnLines(c *canvas, times []float64, f frame, curves []curve) []bool {
@@ -34,9 +38,9 @@ func nameOnLines(c *canvas, times []float64, f frame, curves []curve) []bool {
 		most := 10.0 // px of clearance that a name on its line needs at least
 		for step := 1; step < 48; step++ {
 			x := f.left + (f.right-f.left)*float64(step)/48
-			for _, dy := range []float64{-16, 4} { // above the line, below it
+			for _, place := range places {
 				at := height(k, x)
-				b := box{x - w/2, at + dy, x + w/2, at + dy + 12}
+				b := box{x + place.lead*w, at + place.drop, x + (place.lead+1)*w, at + place.drop + 12}
 				if math.IsNaN(at) || b.x0 < f.left+4 || b.x1 > f.right-4 || b.y0 < f.top+1 || b.y1 > f.bottom-1 {
 					continue
 				}

@@ -261,8 +261,42 @@ func TestBooksBalanceWhenTheBlockGivesUpHeat(t *testing.T) {
 	for _, e := range in {
 		names += e.Name + ";"
 	}
-	if names != "light taken in;melt freezing;block cooling;lost by top;" {
+	if names != "melt freezing;block cooling;lost by top;" {
 		t.Errorf("sources %q", names)
+	}
+}
+
+func TestOutletsThatRunAsOneShareAName(t *testing.T) {
+	r := madeResult(madeReceiver())
+	main := *r.History.Column("circuit main outlet")
+	for _, name := range []string{"second", "third"} {
+		c := main
+		c.Name = "circuit " + name + " outlet"
+		r.History.Columns = append(r.History.Columns, c)
+	}
+	apart := main
+	apart.Name = "circuit apart outlet"
+	apart.Values = append([]float64(nil), main.Values...)
+	for i := range apart.Values {
+		apart.Values[i] += 60
+	}
+	r.History.Columns = append(r.History.Columns, apart)
+	s := textsOf(t, "history", History(r, ""))
+	for _, want := range []string{"\noutlets of 3 circuits\n", "circuit apart outlet"} {
+		if !strings.Contains(s, want) {
+			t.Errorf("the history does not show %q", want)
+		}
+	}
+}
+
+func TestWithoutAWindowNoLightIsNamed(t *testing.T) {
+	r := madeResult(madeReceiver())
+	r.Ledger.Absorbed, r.Ledger.ByPath = 0, r.Ledger.ByPath[1:]
+	clear(r.History.Column("absorbed").Values)
+	for name, p := range map[string][]byte{"history": History(r, ""), "ledger": Ledger(r, "")} {
+		if strings.Contains(textsOf(t, name, p), "light taken in") {
+			t.Errorf("%s names light where there is no window", name)
+		}
 	}
 }
 

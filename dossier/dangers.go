@@ -1,0 +1,150 @@
+package dossier
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"emberbank/figure"
+	"emberbank/heat"
+	"emberbank/history"
+)
+
+// practice ends many a caution; the text says it once for all.
+const practice = "Local codes and licensed practice decide."
+
+// isTemperature tells whether a caution's value and limit are temperatures.
+func isTemperature(kind string) bool {
+	return slices.Contains([]string{"water into hot tubes", "closed wet tube", "oxidation", "touch", "service limit", "molten metal", "hot outlet"}, kind)
+}
+
+// cautions prints each kind of danger once, where it is worst, and names the other places with their numbers.
+func (p *page) cautions(r *heat.Result) {
+	type danger struct {
+		worst  heat.Caution
+		others []heat.Caution
+	}
+	var all []danger
+	for _, c := range r.Cautions {
+		k := -1
+		for i, d := range all {
+			if d.worst.Kind == c.Kind && d.worst.Limit == c.Limit && d.worst.Source == c.Source && isTemperature(c.Kind) {
+				k = i
+			}
+		}
+		switch {
+		case k < 0:
+			all = append(all, danger{worst: c})
+		case c.Value > all[k].worst.Value:
+			all[k].others = append(all[k].others, all[k].worst)
+			all[k].worst = c
+		default:
+			all[k].others = append(all[k].others, c)
+		}
+	}
+	// Notes on materials hold from the start and are long: what a person meets while working stands first.
+	slices.SortStableFunc(all, func(a, b danger) int {
+		rank := map[string]int{"material": 1}
+		return rank[a.worst.Kind] - rank[b.worst.Kind]
+	})
+	for i, d := range all {
+		if i == 0 {
+			p.line("")
+			p.line("Cautions")
+		}
+		c := d.worst
+		s := note(c)
+		said := []string{}
+		if !strings.Contains(s, strings.TrimPrefix(c.Place, "surface ")) {
+			said = append(said, c.Place)
+		}
+		if c.At > 0 {
+			said = append(said, moment(c.At))
+		}
+		if c.Source != "" {
+			said = append(said, "limit: "+c.Source)
+		}
+		if len(said) > 0 {
+			s += " (" + strings.Join(said, "; ") + ")"
+		}
+		p.paragraph("  ! ", s)
+		if len(d.others) > 0 {
+			also := make([]string, len(d.others))
+			for k, o := range d.others {
+				also[k] = fmt.Sprintf("%s %s\u00a0°C", o.Place, figure.Number(o.Value-273.15, 0))
+				if o.At != c.At {
+					also[k] += " " + moment(o.At)
+				}
+			}
+			p.paragraph("    ", "Likewise: "+strings.Join(also, ", ")+".")
+		}
+	}
+	if len(all) > 0 {
+		p.paragraph("  ", practice+" This program is no design code.")
+	}
+}
+
+// note is a caution's text without the sentence that all share.
+func note(c heat.Caution) string {
+	return strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(c.Text), practice))
+}
+
+var (
+	recalled = regexp.MustCompile(`^(.+): from memory: (.+) \(uncertainty (±[^)]+)\); check against a data sheet$`)
+	numeral  = regexp.MustCompile(`\d+(\.\d+)?`)
+)
+
+// warnings prints doubts: what is from memory in one entry, warnings that differ only in a number or a circuit's
+// name once with their count.
+func (p *page) warnings(r *heat.Result) {
+	var circuits []string
+	for _, c := range r.History.Columns {
+		if c.Quantity == history.Temperature && strings.HasPrefix(c.Name, "circuit ") {
+			circuits = append(circuits, strings.TrimSuffix(c.Name, " outlet"))
+		}
+	}
+	like := func(s string) string {
+		for _, name := range circuits {
+			if at := strings.Index(s, name); at >= 0 {
+				if rest := s[at+len(name):]; rest == "" || strings.ContainsRune(" :,;.", rune(rest[0])) {
+					return numeral.ReplaceAllString(s[:at], "#") + "circuit #" + numeral.ReplaceAllString(rest, "#")
+				}
+			}
+		}
+		return numeral.ReplaceAllString(s, "#")
+	}
+	type doubt struct {
+		text, like string
+		more       int
+	}
+	var doubts []doubt
+	var remembered []string
+	for _, s := range r.Warnings {
+		if m := recalled.FindStringSubmatch(s); m != nil {
+			remembered = append(remembered, fmt.Sprintf("%s (%s, %s)", m[1], m[2], m[3]))
+			continue
+		}
+		l := like(s)
+		if k := slices.IndexFunc(doubts, func(d doubt) bool { return d.like == l }); k >= 0 {
+			doubts[k].more++
+			continue
+		}
+		doubts = append(doubts, doubt{text: s, like: l})
+	}
+	if len(remembered)+len(doubts) == 0 {
+		return
+	}
+	p.line("")
+	p.line("To be read with care")
+	if len(remembered) > 0 {
+		p.paragraph("  - ", "Values from memory, to be checked against data sheets: "+strings.Join(remembered, "; "))
+	}
+	for _, d := range doubts {
+		s := d.text
+		if d.more > 0 {
+			s += fmt.Sprintf(" (and %d more like it: see summary.json)", d.more)
+		}
+		p.paragraph("  - ", s)
+	}
+}
