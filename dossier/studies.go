@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"emberbank/figure"
@@ -10,15 +11,39 @@ import (
 	"emberbank/study"
 )
 
-func value(q history.Quantity, v float64) string {
-	return fmt.Sprintf("%.6g %s", shown(q, v), unitText(q))
+// value prints a value with the digits that its band leaves certain and one more; with no band six digits.
+func value(q history.Quantity, v, band float64) string {
+	number := fmt.Sprintf("%.6g", shown(q, v))
+	if band > 0 && !math.IsInf(band, 0) {
+		number = rounded(shown(q, v), band)
+	}
+	return strings.TrimSpace(number + "\u00a0" + unitText(q))
 }
 
+// width prints a band with two digits.
 func width(q history.Quantity, v float64) string {
-	if q == history.Temperature {
-		return fmt.Sprintf("%.2g K", v)
+	number := fmt.Sprintf("%.2g", v)
+	if v > 0 && !math.IsInf(v, 0) {
+		number = rounded(v, v)
 	}
-	return fmt.Sprintf("%.2g %s", v, unitText(q))
+	unit := unitText(q)
+	if q == history.Temperature {
+		unit = "K"
+	}
+	return strings.TrimSpace(number + "\u00a0" + unit)
+}
+
+// rounded prints a number down to the second digit of its band.
+func rounded(v, band float64) string {
+	last := int(math.Floor(math.Log10(band))) - 1 // power of ten of the last digit
+	if last < -9 {
+		return fmt.Sprintf("%.10g", v)
+	}
+	if last >= 0 {
+		unit := math.Pow(10, float64(last))
+		return figure.Number(math.Round(v/unit)*unit, 0)
+	}
+	return figure.Number(v, -last)
 }
 
 func unitText(q history.Quantity) string {
@@ -36,11 +61,15 @@ func (p *page) accuracy(r *heat.Result, c *study.Convergence) {
 	p.line("How far the grid and the time step matter")
 	for _, q := range c.Quantities {
 		u := q.Quantity.Unit(&r.History)
-		last := value(u, q.Values[0])
+		band := q.Spread
+		if q.Verdict == study.Monotone {
+			band = q.BaseBand
+		}
+		last := value(u, q.Values[0], band)
 		switch q.Verdict {
 		case study.Monotone:
 			p.paragraph("  ", fmt.Sprintf("%s: %s on this grid, ± %s by the grid convergence index (observed order %.2g, extrapolated %s)",
-				q.Quantity.Name, last, width(u, q.BaseBand), q.Order, value(u, q.Extrapolated)))
+				q.Quantity.Name, last, width(u, q.BaseBand), q.Order, value(u, q.Extrapolated, band)))
 		case study.Unchanged:
 			p.paragraph("  ", fmt.Sprintf("%s: %s on this grid, and the same on finer ones", q.Quantity.Name, last))
 		default:
@@ -58,7 +87,7 @@ func (p *page) uncertainty(r *heat.Result, b *study.Bands) {
 	p.line("What the inputs' uncertainty does, at 95 %%")
 	for _, q := range b.Responses {
 		u := q.Quantity.Unit(&r.History)
-		p.paragraph("  ", fmt.Sprintf("%s: %s ± %s", q.Quantity.Name, strings.TrimSpace(value(u, q.Value)), strings.TrimSpace(width(u, q.Half))))
+		p.paragraph("  ", fmt.Sprintf("%s: %s ± %s", q.Quantity.Name, strings.TrimSpace(value(u, q.Value, q.Half)), strings.TrimSpace(width(u, q.Half))))
 		for _, part := range q.Parts {
 			if part.Share >= 0.005 {
 				p.line("    %s%s", left(part.Path, 50), right(figure.Percent(part.Share), 8))

@@ -73,8 +73,10 @@ func TestHistoryTableKeepsOrderUnitsAndTenDigits(t *testing.T) {
 		t.Fatal(err)
 	}
 	h := made().History
-	want := []string{"time [s]", "block mean [degC]", "stored [J]", "melted [1]", "absorbed [W]", "heat to passes [W]", "pass 1 heat [W]",
-		"circuit main outlet [degC]", "circuit main flow [kg/s]", "lost back [W]", "a, \"quoted\" <probe> [degC]"}
+	want := []string{
+		"time [s]", "block mean [degC]", "stored [J]", "melted [1]", "absorbed [W]", "heat to passes [W]", "pass 1 heat [W]",
+		"circuit main outlet [degC]", "circuit main flow [kg/s]", "lost back [W]", "a, \"quoted\" <probe> [degC]",
+	}
 	if strings.Join(rows[0], "|") != strings.Join(want, "|") {
 		t.Errorf("headings %q, want %q", rows[0], want)
 	}
