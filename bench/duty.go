@@ -151,6 +151,7 @@ func (d *dutyPlan) waters() {
 	d.out.Switches.Water = make([]duty.WaterState, n)
 	d.out.Switches.FlowShare = make([]float64, n)
 	d.water = make([]*value, n)
+	var strange []string // names that no circuit has
 	for i := range d.out.Switches.FlowShare {
 		d.out.Switches.FlowShare[i] = 1
 		d.out.Water[i] = duty.Water{Flow: duty.Fixed(0), Inlet: d.out.Ambient, Pressure: duty.Fixed(1e6)}
@@ -162,6 +163,8 @@ func (d *dutyPlan) waters() {
 			}
 			if i := d.circuitNumber(name, v.at[name]); i >= 0 {
 				d.water[i] = v.at[name]
+			} else {
+				strange = append(strange, name)
 			}
 		}
 		if all := v.at["all"]; all != nil {
@@ -174,7 +177,8 @@ func (d *dutyPlan) waters() {
 	}
 	for i, w := range d.water {
 		if w == nil {
-			if d.v != nil && !d.v.partial { // the idle duty leaves circuits drained
+			mistyped := nearest(d.rec.Circuits[i].Name, strange) != ""
+			if d.v != nil && !d.v.partial && !mistyped { // the idle duty leaves circuits drained
 				d.r.problemAt(d.v, fmt.Sprintf("the duty says nothing of the water of circuit %q", d.rec.Circuits[i].Name),
 					"every circuit under water:", fmt.Sprintf(`add "water: {%s: {state: drained}}", or its flow and inlet`, d.rec.Circuits[i].Name))
 			}
@@ -216,6 +220,10 @@ func (d *dutyPlan) oneWater(v *value) (duty.Water, duty.WaterState, *duty.Contro
 		if c.Min <= 0 {
 			d.r.wrong(b.list[0], "a flowing circuit needs a flow above 0", "above 0 kg/s", "give a small flow, for example \"0.002 kg/s\"")
 		}
+	}
+	if x := least(&w.Inlet, 0, math.Inf(1)); v.has("inlet") && c.Outlet <= x {
+		d.r.wrong(h.get("at"), "the water never enters colder than "+unit.Format(x, unit.Temperature, "degC")+", so no flow can hold this",
+			"above the inlet's temperature", "exchange inlet and outlet, or raise what is held")
 	}
 	if f := v.get("flow"); f != nil {
 		d.r.wrong(f, "hold outlet sets the flow", "flow or hold outlet", "take one of the two out")

@@ -38,12 +38,19 @@ func (d *dutyPlan) checkFlows() {
 		flow, at := &d.out.Water[i].Flow, v.get("flow")
 		switch k := pumped[i]; {
 		case held[i]:
+			if b := v.get("hold outlet", "between"); b != nil {
+				most := duty.Fixed(b.list[1].num)
+				d.checkVelocity(i, &most, b.list[1], spans)
+			}
 			continue
 		case k > 0:
 			flow, at = &d.out.Pumps[k-1].Flow, d.v.get("pumps").items()[k-1].get("flow")
 		case at == nil:
 			d.r.wrong(v, fmt.Sprintf("circuit %s flows, but nothing sets its flow", name), "flow, hold outlet, or a pump", `add "flow: 0.09 kg/s"`)
 			continue
+		}
+		if k := pumped[i]; k == 0 {
+			d.checkVelocity(i, flow, at, spans)
 		}
 		for _, s := range spans {
 			if x := least(flow, s[0], s[1]); x <= 0 {
@@ -53,6 +60,32 @@ func (d *dutyPlan) checkFlows() {
 				break
 			}
 		}
+	}
+}
+
+// Velocities of liquid water in a tube, m/s, outside of which a flow is doubted: tap water and pumps of this trade
+// stay between (common practice). They catch kg/s typed for kg/h and the reverse, a factor of 3600.
+const slowest, fastest = 0.002, 10
+
+// checkVelocity doubts a flow that at its greatest is far from what a tube carries.
+func (d *dutyPlan) checkVelocity(i int, flow *duty.Signal, at *value, spans [][2]float64) {
+	bore := math.Inf(1)
+	for _, run := range d.rec.Circuits[i].Runs {
+		if x := d.rec.Passes[run.Pass].Inner; x > 0 {
+			bore = min(bore, x)
+		}
+	}
+	most := 0.0
+	for _, s := range spans {
+		most = max(most, greatest(flow, s[0], s[1]))
+	}
+	if math.IsInf(bore, 1) || !(most > 0) {
+		return
+	}
+	v := most / 1000 / (math.Pi / 4 * bore * bore)
+	if v < slowest || v > fastest {
+		d.r.doubt(at, fmt.Sprintf("%s is %q: water at up to %.2g m/s in a bore of %s", at.path, at.typed(), v, mm(bore)),
+			fmt.Sprintf("look at the unit (kg/s, kg/h) and at the bore: from %g to %g m/s is common practice", slowest, float64(fastest)))
 	}
 }
 

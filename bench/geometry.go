@@ -20,12 +20,14 @@ type plan struct {
 	// First layer's thickness on each side, for the default offset of bends; 0: no insulation there.
 	first   [6]float64
 	spread  []Uncertain
+	strange bool              // some part has a medium that is not known, so what is solid is not known either
 	named   map[string]*value // passes, circuits, heaters by name, for duplicates and references
 	lattice []passOrigin      // where each pass was written
 }
 
 type passOrigin struct {
 	v     *value
+	at    [3]*value // its coordinates, nil along its axis
 	fluid bool
 }
 
@@ -65,6 +67,7 @@ func (p *plan) medium(v *value) int {
 	before := len(p.r.problems)
 	m, ok := p.r.medium(p.lib, v)
 	if !ok {
+		p.strange = true
 		if len(p.r.problems) == before && !v.partial { // its description was complained of when it was read
 			p.made[v.text] = -1
 		}

@@ -92,8 +92,10 @@ func (r *reader) entry(lib *library, v *value) (material.Entry, bool) {
 }
 
 func (r *reader) unknownMaterial(lib *library, v *value) {
-	fix := "name one of the catalogue, or describe it under materials: or composites:"
-	if near := nearest(v.text, lib.all()); near != "" {
+	fix := "name one of the catalogue (emberbank materials lists it), or describe it under materials: or composites:"
+	if near := sameWords(v.text, lib.all()); near != "" {
+		fix = fmt.Sprintf("did you mean %q?", near)
+	} else if near := nearest(v.text, lib.all()); near != "" {
 		fix = fmt.Sprintf("did you mean %q?", near)
 	} else if near := material.Nearest(v.text); near != "" {
 		fix = fmt.Sprintf("did you mean %q?", near)

@@ -128,7 +128,7 @@ func (p *plan) passes() {
 					pass.At = block.Point{d.number(0), w.number(0), h.number(0)}
 					p.checkName(v, pass.Name)
 					p.out.Passes = append(p.out.Passes, pass)
-					p.lattice = append(p.lattice, passOrigin{v: firstOf(d, w, h), fluid: !math.IsNaN(pass.Fluid)})
+					p.lattice = append(p.lattice, passOrigin{v: firstOf(d, w, h), at: [3]*value{d, w, h}, fluid: !math.IsNaN(pass.Fluid)})
 				}
 			}
 		}
@@ -245,7 +245,7 @@ func (p *plan) checkPasses() {
 			}
 			x := s.At[a]
 			if !math.IsNaN(b.Max[a]) && (x-radius <= 1e-9 || x+radius >= b.Max[a]-1e-9) {
-				p.r.wrong(from.v, fmt.Sprintf("pass %s leaves the block or touches its edge in %s", s.Name, block.Axis(a)),
+				p.r.wrong(from.at[a], fmt.Sprintf("pass %s leaves the block or touches its edge in %s", s.Name, block.Axis(a)),
 					fmt.Sprintf("above %s and below %s for its axis", mm(radius), mm(b.Max[a]-radius)), "move the pass inwards, or mend the block's size")
 				out = true
 				break
@@ -256,12 +256,22 @@ func (p *plan) checkPasses() {
 		}
 		for j := range i {
 			if d, least := axisDistance(s, &p.out.Passes[j]), radius+p.out.Passes[j].Outer/2; d < least-1e-9 || d < 1e-9 {
-				p.r.wrong(from.v, fmt.Sprintf("pass %s overlaps pass %s: their axes are %s apart", s.Name, p.out.Passes[j].Name, mm(d)),
+				p.r.wrong(p.apart(i, j), fmt.Sprintf("pass %s overlaps pass %s: their axes are %s apart", s.Name, p.out.Passes[j].Name, mm(d)),
 					"at least "+mm(least)+" between axes", "move one of the two")
 				break
 			}
 		}
 	}
+}
+
+// apart is the coordinate of pass i that sets it apart from pass j: in a lattice, the list that is too close.
+func (p *plan) apart(i, j int) *value {
+	for a := range p.lattice[i].at {
+		if v := p.lattice[i].at[a]; v != nil && v != p.lattice[j].at[a] {
+			return v
+		}
+	}
+	return p.lattice[i].v
 }
 
 // checkHeaters looks for passes that meet a heater.

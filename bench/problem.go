@@ -133,6 +133,22 @@ func nearest(typed string, words []string) string {
 	return found
 }
 
+// sameWords returns the name that has the words of typed in another order, with other gaps or in other letters:
+// "isotropic graphite" for "graphite-isotropic".
+func sameWords(typed string, names []string) string {
+	key := func(s string) string {
+		words := strings.FieldsFunc(strings.ToLower(s), func(c rune) bool { return c == ' ' || c == '-' || c == '_' })
+		sort.Strings(words)
+		return strings.Join(words, " ")
+	}
+	for _, n := range names {
+		if key(n) == key(typed) {
+			return n
+		}
+	}
+	return ""
+}
+
 // editDistance is the optimal string alignment distance: insert, delete, replace, swap neighbours.
 func editDistance(a, b string) int {
 	if len(a) > 64 || len(b) > 64 {

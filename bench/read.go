@@ -351,12 +351,25 @@ func giveTuple(s *shape) string {
 
 func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.Tag == "!!null" }
 
-// entries walks a mapping's keys, with duplicates and odd keys reported.
-func (r *reader) entries(v *value, each func(key string, k, c *yaml.Node)) {
+// entries walks a mapping's keys, with duplicates and odd keys reported. It returns the keys whose value was
+// complained of here and that were not handed on.
+func (r *reader) entries(v *value, each func(key string, k, c *yaml.Node)) (told map[string]bool) {
 	seen := map[string]int{}
+	told = map[string]bool{}
 	for i := 0; i+1 < len(v.node.Content); i += 2 {
 		k, c := v.node.Content[i], v.node.Content[i+1]
 		at := v.child(k, shortened(k.Value))
+		if whole := decimalComma(v.node, i); whole != "" {
+			at.node = c
+			r.report(Problem{
+				File: v.file, Line: c.Line, Column: c.Column, Field: at.path, Typed: shortened(whole),
+				Message: fmt.Sprintf("%s is %q: a comma stands in the number", at.path, shortened(whole)),
+				Fix:     "write a decimal point: " + shortened(strings.Replace(whole, ",", ".", 1)),
+			})
+			told[k.Value], v.partial = true, true
+			i += 2
+			continue
+		}
 		if k.Kind != yaml.ScalarNode || k.Tag == "!!merge" || k.Anchor != "" {
 			r.problemAt(at, "this key is not plain text", "", "write keys as words; merging (<<) is not part of the form")
 			v.partial = true
@@ -370,6 +383,24 @@ func (r *reader) entries(v *value, each func(key string, k, c *yaml.Node)) {
 		seen[k.Value] = k.Line
 		each(k.Value, k, c)
 	}
+	return told
+}
+
+// decimalComma sees a number with a decimal comma that the braces around it have torn apart: in
+// {inlet: 12,5 degC} YAML finds the key "inlet" with "12" and a key "5 degC" with nothing. It returns "12,5 degC".
+func decimalComma(n *yaml.Node, i int) string {
+	if i+3 >= len(n.Content) {
+		return ""
+	}
+	c, k, null := n.Content[i+1], n.Content[i+2], n.Content[i+3]
+	if c.Kind != yaml.ScalarNode || k.Kind != yaml.ScalarNode || !isNull(null) || null.Value != "" {
+		return ""
+	}
+	first := strings.TrimLeft(c.Value, "+-")
+	if first == "" || strings.Trim(first, "0123456789") != "" || k.Value == "" || k.Value[0] < '0' || k.Value[0] > '9' {
+		return ""
+	}
+	return c.Value + "," + k.Value
 }
 
 func (r *reader) mapping(v *value, s *shape) *value {
@@ -382,8 +413,8 @@ func (r *reader) mapping(v *value, s *shape) *value {
 		r.wrong(v, "its keys are missing", s.allowed(), "give its keys indented below, or in { }")
 		return nil
 	}
-	given := map[string]bool{}
-	r.entries(v, func(key string, k, c *yaml.Node) {
+	given, meant := map[string]bool{}, map[string]bool{}
+	told := r.entries(v, func(key string, k, c *yaml.Node) {
 		f := s.form.find(key)
 		if f == nil {
 			at := v.child(k, shortened(key))
@@ -401,6 +432,7 @@ func (r *reader) mapping(v *value, s *shape) *value {
 			fix := "take it out, or write one of the keys that are known"
 			if near := nearest(key, s.form.accepted()); near != "" {
 				fix = fmt.Sprintf("did you mean %q?", near)
+				meant[s.form.find(near).key] = true
 			}
 			r.report(Problem{
 				File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
@@ -432,7 +464,7 @@ func (r *reader) mapping(v *value, s *shape) *value {
 	})
 	for i := range s.form.fields {
 		f := &s.form.fields[i]
-		if f.required && !given[f.key] {
+		if f.required && !given[f.key] && !meant[f.key] && !told[f.key] && !(f.synonym != "" && told[f.synonym]) {
 			at := v.child(v.node, f.key)
 			r.report(Problem{
 				File: v.file, Line: v.node.Line, Column: v.node.Column, Field: at.path,

@@ -19,6 +19,9 @@ func (p *runPlan) readings() {
 		if p.probes[n.text] {
 			p.r.wrong(n, "another probe or sensor has this name", "each name once", "choose another name")
 		}
+		if p.taken(n.text) {
+			p.r.wrong(n, "the results and the rules use this name for something else", "a name of its own", "choose another name")
+		}
 		if strings.ContainsAny(n.text, "[],\"\n") {
 			p.r.wrong(n, "a name with brackets, commas or quotes cannot head a column", "words", "choose another name")
 		}
@@ -44,6 +47,23 @@ func (p *runPlan) readings() {
 			Lag: v.get("lag").number(0), Immersion: v.get("immersion").number(1),
 		})
 	}
+}
+
+// taken tells whether a name heads another column of the history, or is a place that a rule can watch: two
+// columns of one name would be found out only when the results are written.
+func (p *runPlan) taken(name string) bool {
+	switch name {
+	case "time", "block mean", "block max", "stored", "melted", "absorbed", "heat to passes", "light":
+		return true
+	}
+	if p.rec != nil {
+		for _, c := range p.rec.out.Circuits {
+			if name == "outlet "+c.Name || name == "circuit "+c.Name+" outlet" {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (p *runPlan) front(name string, v *value) {
@@ -89,7 +109,7 @@ func (p *runPlan) inBody(v *value, at block.Point) {
 			where = i
 		}
 	}
-	if where >= 0 && p.rec.out.Parts[where].Medium >= 0 || p.v.get("receiver").partialOrNil() || p.rec.v.partial {
+	if where >= 0 && (p.rec.out.Parts[where].Medium >= 0 || p.rec.strange) || p.v.get("receiver").partialOrNil() || p.rec.v.partial {
 		return
 	}
 	e := p.rec.ext

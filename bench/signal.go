@@ -74,6 +74,18 @@ func (r *reader) signalFile(v *value) duty.Signal {
 	return s
 }
 
+// greatest returns the largest value that a signal takes at times from a to b (b itself left out).
+func greatest(s *duty.Signal, a, b float64) float64 {
+	if s.Empty() {
+		return math.NaN()
+	}
+	opposite := duty.Signal{T: s.T, V: make([]float64, len(s.V)), Step: s.Step}
+	for i, x := range s.V {
+		opposite.V[i] = -x
+	}
+	return -least(&opposite, a, b)
+}
+
 // least returns the smallest value that a signal takes at times from a to b (b itself left out).
 func least(s *duty.Signal, a, b float64) float64 {
 	if s.Empty() {

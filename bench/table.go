@@ -110,6 +110,14 @@ func (r *reader) column(t *table, from *value, heading string, s *shape) ([]floa
 		if near := nearest(heading, t.headings); near != "" {
 			fix = fmt.Sprintf("did you mean %q?", near)
 		}
+		want, wantUnit := unit.ParseHeading(heading)
+		for _, h := range t.headings {
+			if have, u := unit.ParseHeading(h); have == want && u != wantUnit && u != "" {
+				fix = fmt.Sprintf("did you mean %q?", h)
+			} else if have == want && u == "" && wantUnit != "" {
+				fix = fmt.Sprintf("write the unit behind the heading in the table's first line, as %q", heading)
+			}
+		}
 		r.problemAt(from, fmt.Sprintf("%s has no column %q", t.name, heading), quoted(t.headings), fix)
 		return nil, false
 	}
