@@ -374,7 +374,7 @@ func (m *march) prepare(tau float64) error {
 	w := weatherAt(&m.p.Duty, m.t+ahead)
 	m.readTemperatures()
 	m.tubes.measure(s.t0, s.pad)
-	if err := m.flows(w.tilt); err != nil {
+	if err := m.flows(w.tilt, tau); err != nil {
 		return err
 	}
 	if p := m.skin.pane; p != nil {

@@ -6,10 +6,10 @@ import (
 	"emberbank/duty"
 )
 
-// pumps divides each pump's flow so that its circuits have the same pressure drop.
-func (m *march) pumps(tilt float64) {
+// pumps divides each pump's flow at time t (s) so that its circuits have the same pressure drop.
+func (m *march) pumps(tilt, t float64) {
 	for _, p := range m.p.Duty.Pumps {
-		total := p.Flow.At(m.t)
+		total := p.Flow.At(t)
 		var on []*stream
 		for _, i := range p.Circuits {
 			if w := m.streams[i]; w.state == duty.Flowing {

@@ -217,7 +217,7 @@ func (m *march) present() error {
 	m.skin.couple(m.net, s.y0, s.f1, 0)
 	m.tubes.measure(s.t0, s.pad)
 	w := weatherAt(&m.p.Duty, m.t)
-	if err := m.flows(w.tilt); err != nil {
+	if err := m.flows(w.tilt, 0); err != nil {
 		return err
 	}
 	m.skin.meet(w, m.player.Switches.CoverShut, -1)

@@ -114,7 +114,7 @@ func (m *march) balanceAt(q *steadySystem) error {
 	m.skin.couple(m.net, s.y0, s.f1, 0)
 	m.tubes.measure(s.t0, s.pad)
 	w := weatherAt(&m.p.Duty, 0)
-	if err := m.flows(w.tilt); err != nil {
+	if err := m.flows(w.tilt, 0); err != nil {
 		return err
 	}
 	for _, st := range m.streams {

@@ -105,7 +105,7 @@ func (m *march) settle(w *stream, i int) error {
 	m.tubes.couple(m.net)
 	m.tubes.measure(s.t0, s.pad)
 	for range 4 { // film and profile agree after a few passes
-		if err := m.flows(weatherAt(&m.p.Duty, m.t).tilt); err != nil {
+		if err := m.flows(weatherAt(&m.p.Duty, m.t).tilt, 0); err != nil {
 			return err
 		}
 		w.start(m.tubes)
@@ -127,8 +127,11 @@ func (m *march) hottestBore(w *stream) (T float64, pass string) {
 	return T, pass
 }
 
-// flows sets every circuit's flow, inlet and pressure for the coming step, then the resistances of its chain.
-func (m *march) flows(tilt float64) error {
+// flows sets every circuit's flow, inlet and pressure for the coming step of tau (s), or with 0 for the moment, then
+// the resistances of its chain. The flow is that of the step's middle. The inlet is that of its end: the water is
+// stepped implicitly, and an inlet of the start would trail a ramp by a step and jump with every change of the step's
+// length.
+func (m *march) flows(tilt, tau float64) error {
 	sw := &m.player.Switches
 	for i, w := range m.streams {
 		d := &m.p.Duty.Water[i]
@@ -141,13 +144,16 @@ func (m *march) flows(tilt float64) error {
 			return fmt.Errorf("circuit %s: %w", m.b.rec.Circuits[i].Name, err)
 		}
 		w.inletT = d.Inlet.At(m.t)
+		if tau > 0 {
+			w.inletT = d.Inlet.Before(m.t + tau)
+		}
 		w.inlet = w.iso.Enthalpy(w.inletT)
 		w.flow = 0
 		if w.state == duty.Flowing && !d.Flow.Empty() {
-			w.flow = d.Flow.At(m.t) * sw.FlowShare[i]
+			w.flow = d.Flow.At(m.t+0.5*tau) * sw.FlowShare[i]
 		}
 	}
-	m.pumps(tilt)
+	m.pumps(tilt, m.t+0.5*tau)
 	for _, c := range m.p.Duty.Throttle {
 		if w := m.streams[c.Circuit]; w.state == duty.Flowing {
 			m.throttle(w, c, tilt)
