@@ -256,6 +256,26 @@ Lines that begin with ` + "`#`" + ` are comments. Cells are parted by commas, or
 no comma. The decimal sign is a point. Times never go back; two equal times make a jump. A flux map has widths in its first
 row, heights in its first column, and in its first cell the unit of both, as ` + "`height [mm]`" + `.
 
+## What a run writes
+
+` + "`history.csv`" + ` (and the same in ` + "`history.parquet`" + `) has one row per output time; each heading holds its unit:
+
+| column | meaning |
+| --- | --- |
+| ` + "`block mean`" + ` | mean temperature of the block, by volume |
+| ` + "`stored`" + ` | heat content of everything inside, glass and water too, counted from 20 degC solid (from 20 degC liquid for water): below zero where it is colder |
+| ` + "`melted`" + ` | share of the block's medium that is melted, 0 to 1 |
+| ` + "`absorbed`" + ` | light taken in by the block's face; what the glass takes in stands in the ledger |
+| ` + "`heat to passes`, `pass N heat`" + ` | out of the block into the water; below zero where the water warms the block |
+| ` + "`circuit N outlet`, `quality`" + ` | of the water that leaves, empty unless it flows; quality below 0 is liquid below boiling, 0 to 1 a mixture, above 1 steam |
+| ` + "`circuit N flow`, `pressure drop`" + ` | of that circuit |
+| ` + "`lost PATH`" + ` | to the surroundings, by the window and by each surface |
+| ` + "`NAME`" + ` | each probe, front (in m) and sensor, by its name |
+
+Beside it lie ` + "`summary.json`" + ` (cautions and warnings, which are to be read first), ` + "`ledger.json`, `chain.csv`" + ` (the resistances between
+block and water), ` + "`fields/`, `pictures/`, `performance.json`" + ` (time and memory), and ` + "`manifest.json`" + ` (the files of the results
+with their hashes, by which the next run knows what it may replace).
+
 ## Rules that no table shows
 
 - **Names of materials** are looked for in the receiver's own lists, then in the material files that ` + "`bench.yaml`" + ` names,
@@ -271,6 +291,10 @@ row, heights in its first column, and in its first cell the unit of both, as ` +
 - **Between** a film stated as a value and radiation: a surface with ` + "`film: 8 W/(m2 K)`" + ` and no emissivity does not radiate;
   with ` + "`film: outside`" + ` it has an emissivity of 0.9.
 - **A given grid** (cells or edges) is not moved to passes or layers; each cell takes what stands at its middle.
+- **Names of probes and sensors** head columns of the history and are places for rules, so they are none of those there:
+  ` + "`block mean`, `block max`, `stored`, `melted`, `absorbed`, `heat to passes`, `light`, `time`, `outlet CIRCUIT`, `circuit CIRCUIT outlet`" + `.
+- **Doubts** about size: a flow that means less than 0.002 m/s or more than 10 m/s in a tube, and light under 10 W/m2 or over
+  10 MW/m2, are warned of and computed: look at the unit.
 - **Uncertain inputs** have a path by which they are known in results: ` + "`receiver.tube.contact`, `duty.water.main.flow`" + `;
   entries of lists count from 1, as ` + "`receiver.passes[2].contact`" + `. The spread of a medium's own properties is known as
   ` + "`medium[NAME].conductivity`" + ` and so on, a factor on the whole curve.

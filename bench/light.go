@@ -10,6 +10,24 @@ import (
 	"emberbank/unit"
 )
 
+// The mean flux on the opening, W/m², outside of which light is doubted: below it no concentrator is at work, above
+// it few are (common practice). They catch W typed for kW and kW for MW.
+const faintest, brightest = 10, 10e6
+
+// checkFlux doubts light that is far from what concentrators give.
+func (r *reader) checkFlux(l *duty.Light, at *value, area float64) {
+	if !l.Peak {
+		area = max(area, 1e-12)
+	} else {
+		area = 1
+	}
+	x := greatest(&l.Power, 0, math.Inf(1)) / area
+	if x > 0 && (x < faintest || x > brightest) {
+		r.doubt(at, fmt.Sprintf("%s is %q: light of up to %.3g kW/m2 on the opening", at.path, at.typed(), x/1000),
+			fmt.Sprintf("look at the unit (W, kW, MW) and at the opening's size: from %g to %g kW/m2 is common practice", faintest/1000.0, brightest/1000.0))
+	}
+}
+
 // light reads the flux on the window.
 func (r *reader) light(v *value, rec *receiver.Receiver) *duty.Light {
 	if v == nil {
@@ -37,6 +55,9 @@ func (r *reader) light(v *value, rec *receiver.Receiver) *duty.Light {
 	} else if rec != nil {
 		known = true
 		open = [2][2]float64{{0, rec.Block.Max[1]}, {0, rec.Block.Max[2]}}
+	}
+	if rec != nil && rec.Window != nil {
+		r.checkFlux(l, firstOf(power, peak), (open[0][1]-open[0][0])*(open[1][1]-open[1][0]))
 	}
 	m := v.get("map")
 	switch {

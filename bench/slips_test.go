@@ -19,7 +19,9 @@ receiver:
     - {along: height, depth: 80 mm, width: [60 mm, 120 mm, 180 mm]}
   circuits:
     - {name: garden, passes: [1, 2, 3]}
+  window: {}
 duty:
+  light: {power: 2 kW}
   ambient: {file: air.csv, column: "air [degC]"}
   water:
     garden: {flow: 90 kg/h, inlet: 12 degC}
@@ -49,6 +51,8 @@ probes:
 		{"circuit mistyped in the duty", "    garden:", "    gadren:", "duty.water.gadren", "no circuit called", `"garden"`},
 		{"probe called as a column", "name: core", "name: block mean", "probes[1].name", "for something else", "another name"},
 		{"probe called as an outlet", "name: core", "name: outlet garden", "probes[1].name", "for something else", "another name"},
+		{"MW for kW", "power: 2 kW", "power: 2 MW", "duty.light.power", "kW/m2 on the opening", "MW"},
+		{"mW for kW", "power: 2 kW", "power: 2 mW", "duty.light.power", "kW/m2 on the opening", "kW"},
 		{"column without its unit", `"air [degC]"`, `air`, "duty.ambient.column", "no column", `"air [degC]"`},
 	} {
 		t.Run(c.slip, func(t *testing.T) {
