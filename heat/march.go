@@ -27,7 +27,6 @@ type march struct {
 	rho     float64 // 1/s, spectral radius of the present conductances
 	total   []float64
 	moved   float64 // J, all energy exchanged so far, without sign
-	carried float64 // J, by the candidate step
 	pane    float64 // J lost by the pane to the outside in the candidate step
 	schemes map[int]*stages
 
@@ -35,7 +34,6 @@ type march struct {
 	inPane  float64 // W absorbed by the pane for the same
 
 	steps, rejected int
-	shut            bool
 	warned          map[string]bool
 	warnings        []string
 }
@@ -204,7 +202,7 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 			return m.rec.result(), err
 		}
 	}
-	if m.rec.stopped != "" || m.rec.lastRow() < m.t {
+	if m.rec.lastRow() < m.t { // a run that stops at an output time has its row
 		if err := m.present(); err != nil {
 			return m.rec.result(), err
 		}
@@ -270,8 +268,9 @@ func (m *march) step(next float64) error {
 			continue
 		}
 		share := m.player.Crossing(m.t, m.t+tau, func(w duty.Watch) float64 { return before[w] }, m.watchNew)
-		if share < 1-1e-6 && share*tau > 1e-4 && crossings < 12 {
-			// Land on the crossing: redo the step a little past it.
+		if share < 1-1e-6 && tau > 2e-4 && crossings < 12 {
+			// Land on the crossing: redo the step a little past it. A step that begins just short of it is cut too, or
+			// it would run on past the threshold by its whole length.
 			crossings++
 			m.wanted = math.Max(share*tau*(1+1e-9), 1e-4)
 			next = math.Min(next, m.t+m.wanted)
@@ -484,24 +483,34 @@ func (m *march) attempt(tau float64) float64 {
 	return math.Max(math.Max(s.discrepancy(tau)/m.p.Tolerance, m.frontMoves()), m.waterSwings(tau))
 }
 
-// waterTolerance is the error of the water's temperature, in K, that a step may make in any slice.
-const waterTolerance = 0.004
+// waterShare is the error of the water's temperature that a step may make in any slice, as a share of the span of
+// temperatures between inlet, water and the solid around the tubes; waterLeast is its least value in K.
+const (
+	waterShare = 0.002
+	waterLeast = 0.002
+)
 
-// waterSwings returns the estimated error of the water's implicit step over waterTolerance, as an error of the
+// waterSwings returns the estimated error of the water's implicit step over what is allowed, as an error of the
 // third order for the control of the step: half the difference between this step's change and what the last
 // step's rate gives.
 func (m *march) waterSwings(tau float64) float64 {
-	most := 0.0
+	worst := 0.0
 	for _, w := range m.streams {
 		if w.state == duty.Drained {
 			continue
 		}
-		for i := range w.h {
-			d := w.temperature(w.hNew[i]) - w.temperature(w.h[i])
+		most := 0.0
+		lo, hi := w.inletT, w.inletT
+		for i, si := range w.slices {
+			T := w.temperature(w.h[i])
+			d := w.temperature(w.hNew[i]) - T
 			most = math.Max(most, math.Abs(d-w.rate[i]*tau))
+			mean := m.tubes.slices[si].mean
+			lo, hi = math.Min(lo, math.Min(T, mean)), math.Max(hi, math.Max(T, mean))
 		}
+		worst = math.Max(worst, 0.5*most/math.Max(waterLeast, waterShare*(hi-lo)))
 	}
-	return math.Pow(0.5*most/waterTolerance, 1.5)
+	return math.Pow(worst, 1.5)
 }
 
 // frontStep is the largest share of a cell that a front may cross in one step: the conductances beside a front

@@ -32,10 +32,15 @@ func (m *march) valueOf(w duty.Watch, y []float64, candidate bool) float64 {
 		T, _ := s.outlet(h)
 		return T
 	case duty.WatchLight:
-		if candidate {
-			return m.lightBefore(m.t + m.s.tau)
+		// What would shine in with the cover open: a rule that shuts it at dusk must see the morning.
+		l := m.p.Duty.Light
+		switch {
+		case l == nil || !m.player.Switches.Light:
+			return 0
+		case candidate:
+			return l.Power.Before(m.t + m.s.tau)
 		}
-		return m.lightAt(m.t)
+		return l.Power.At(m.t)
 	case duty.WatchMelted:
 		return m.melted(y)
 	case duty.WatchProbe:
