@@ -29,7 +29,6 @@ type body struct {
 	patches    []patch
 	inBlock    []int32 // cells of the block
 	blockVol   float64
-	wallShape  []float64 // m, along each direction: extra k·A of tube walls that bridge, by cell (nil: none)
 	warnings   []string
 	isBore     []bool
 }
@@ -341,10 +340,11 @@ func (b *body) findFaces(filled []int16) {
 	}
 }
 
-// atWindowPlane tells whether the front face of a cell lies on the block's face behind the window.
+// atWindowPlane tells whether the free front face of a cell is the block's face behind the window: on a given grid,
+// whose lines need not meet that face, the nearest one stands for it.
 func (b *body) atWindowPlane(c, i int) bool {
-	return b.rec.Parts[b.part[c]].Role == receiver.RoleBlock &&
-		math.Abs(b.g.Lines[0][i]-b.rec.Block.Min[0]) < 1e-9
+	off := math.Abs(b.g.Lines[0][i] - b.rec.Block.Min[0])
+	return b.rec.Parts[b.part[c]].Role == receiver.RoleBlock && off <= 0.5*b.g.Size(0, i)+1e-9
 }
 
 // opening returns the area of the window's opening on the face of column (j, k), in m².

@@ -19,6 +19,7 @@ type network struct {
 	tables     []conductivity
 	constant   bool // no conductivity depends on temperature or phase: computed once
 	ready      bool
+	steady     bool         // temperatures alone tell the phase: a front inside a cell has no enthalpy to read it from
 	sharp      bool         // some medium melts at one temperature
 	bridge     [3][]float64 // W m/K: k·A of tube walls along an axis, by cell; nil where there are none
 	rowSum     []float64    // W/K, of all conductances of a cell, free faces and tubes left out
@@ -33,7 +34,9 @@ type network struct {
 // conductivity is one medium's conductivity tabulated over temperature.
 type conductivity struct {
 	solid, liquid [3][]float64
-	same          bool // isotropic
+	passing       [3][]float64 // W/(m K), of the phase that belongs to the temperature
+	integral      [3][]float64 // W/m, of passing over temperature
+	same          bool         // isotropic
 	melts, sharp  bool
 	fusion        float64 // K
 	fixed         bool
@@ -82,7 +85,55 @@ func tabulate(m *material.Medium) conductivity {
 			c.fixed = c.fixed && c.solid[a][i] == c.solid[a][0] && c.liquid[a][i] == c.solid[a][0]
 		}
 	}
+	if !c.fixed {
+		for a := range 3 {
+			c.integrate(a, m)
+		}
+	}
 	return c
+}
+
+// integrate lays the conductivity of the phase that belongs to each temperature, along axis a, and its integral.
+func (c *conductivity) integrate(a int, m *material.Medium) {
+	const parts = 16
+	at := func(T float64) float64 {
+		f := 0.0
+		if c.melts {
+			switch {
+			case T >= m.Liquidus:
+				f = 1
+			case T > m.Solidus:
+				f = (T - m.Solidus) / (m.Liquidus - m.Solidus)
+			}
+		}
+		return c.at(a, T, f)
+	}
+	c.passing[a], c.integral[a] = make([]float64, tableSize), make([]float64, tableSize)
+	c.passing[a][0] = at(tableStart)
+	for i := 1; i < tableSize; i++ {
+		sum := 0.0
+		for j := range parts {
+			sum += at(tableStart+float64(i-1)+(float64(j)+0.5)/parts) / parts
+		}
+		c.passing[a][i] = at(tableStart + float64(i))
+		c.integral[a][i] = c.integral[a][i-1] + sum
+	}
+}
+
+// mean returns the mean conductivity along axis a between two temperatures of one medium: with it, the heat
+// between two cells is that of Kirchhoff's transform, exact in one dimension whatever the conductivity does.
+func (c *conductivity) mean(a int, T1, T2 float64) float64 {
+	return (c.upTo(a, T2) - c.upTo(a, T1)) / (T2 - T1)
+}
+
+// upTo returns the integral up to T, inside the table: between entries the conductivity runs straight.
+func (c *conductivity) upTo(a int, T float64) float64 {
+	x := T - tableStart
+	i := int(x)
+	f := x - float64(i)
+	k0, k1 := c.passing[a][i], c.passing[a][i+1]
+	whole := c.integral[a][i+1] - c.integral[a][i]
+	return c.integral[a][i] + whole*f*(k0+0.5*f*(k1-k0))/(0.5*(k0+k1))
 }
 
 func sample(c *material.Curve) []float64 {
@@ -238,7 +289,7 @@ func (n *network) between(c, d, a int, lc, ld, area float64, h, rate []float64, 
 	kc, kd := n.k[a][c], n.k[a][d]
 	wc, wd := 0.5*lc, 0.5*ld
 	mc, md := n.b.medium[c], n.b.medium[d]
-	if n.tables[mc].sharp || n.tables[md].sharp {
+	if !n.steady && (n.tables[mc].sharp || n.tables[md].sharp) {
 		hc, hd := h[c]+ahead*rate[c], h[d]+ahead*rate[d]
 		if mc == md && int(n.frontAxis[c]) == a && int(n.frontAxis[d]) == a {
 			if g := n.abrupt(mc, a, lc, ld, hc, hd); g > 0 {
@@ -248,11 +299,29 @@ func (n *network) between(c, d, a int, lc, ld, area float64, h, rate []float64, 
 		wc, kc = n.front(c, a, lc, hc, n.warmer(d, hd, n.tables[mc].fusion))
 		wd, kd = n.front(d, a, ld, hd, n.warmer(c, hc, n.tables[md].fusion))
 	}
+	if mc == md && !n.tables[mc].fixed && wc == 0.5*lc && wd == 0.5*ld {
+		Tc, Td := n.temperature(c, h, rate, ahead), n.temperature(d, h, rate, ahead)
+		if math.Abs(Td-Tc) > leastSpan && within(Tc) && within(Td) {
+			kc = n.tables[mc].mean(a, Tc, Td)
+			kd = kc
+		}
+	}
 	g := area / (wc/kc + wd/kd)
 	if br := n.bridge[a]; br != nil && br[c] > 0 && br[d] > 0 {
 		g += 1 / (0.5*lc/br[c] + 0.5*ld/br[d])
 	}
 	return g
+}
+
+// leastSpan is the difference of temperature, in K, from which the mean conductivity between two cells is taken from
+// the integral; below, the cells' own conductivities say the same with less rounding.
+const leastSpan = 0.01
+
+// within tells whether a temperature lies inside the tables.
+func within(T float64) bool { return T > tableStart && T < tableStart+tableSize-2 }
+
+func (n *network) temperature(c int, h, rate []float64, ahead float64) float64 {
+	return n.b.enthalpy[n.b.medium[c]].Temperature(h[c] + ahead*rate[c])
 }
 
 // abrupt returns the conductance, in W/(m² K), between a melted and a frozen cell of one medium that melts at one

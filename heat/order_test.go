@@ -216,9 +216,11 @@ func TestOrderInSpaceHoldsInThreeDimensions(t *testing.T) {
 	}
 }
 
-// With k = k0 (1 + b (T - T0)) between two walls Kirchhoff's transform θ = ∫ k dT is straight.
+// With k = k0 (1 + b (T - T0)) between two walls Kirchhoff's transform θ = ∫ k dT is straight, and the mean
+// conductivity between neighbours carries it exactly on any grid, but for the corner of the curve at 300 K inside an
+// interval of the tables.
 // Source: Carslaw & Jaeger, Conduction of Heat in Solids, 2nd ed. 1959, art. 1.6 (VI).
-func TestOrderInSpaceHoldsWithConductivityOverTemperature(t *testing.T) {
+func TestSteadyWallIsExactWithConductivityOverTemperature(t *testing.T) {
 	const length, T0, T1, k0, k1 = 0.1, 300.0, 700.0, 80.0, 160.0
 	med := plain(2000, 1000, 0)
 	for a := range 3 {
@@ -245,14 +247,26 @@ func TestOrderInSpaceHoldsWithConductivityOverTemperature(t *testing.T) {
 				sum += math.Pow(T-exact(0.5*(x0+x1)), 2) * (x1 - x0) / length
 			}
 			errs = append(errs, math.Sqrt(sum))
-			// Where k is straight in T the sum over half cells happens to give the flux to rounding.
-			closeTo(t, g.name+": flux over the exact one", -last(values(t, r, "lost back"))/1e-4/flux, 1, 1e-8)
+			closeTo(t, g.name+": flux over the exact one", -last(values(t, r, "lost back"))/1e-4/flux, 1, 1e-6)
 		}
-		for i := 1; i < len(errs); i++ {
-			if o := slopeOf(errs[i-1], errs[i], 2); o < 1.8 {
-				t.Errorf("%s: order in space %.3f from errors %.3g K", g.name, o, errs)
+		for i, e := range errs {
+			if e > 2e-4 {
+				t.Errorf("%s: error %.3g K on grid %d", g.name, e, i)
 			}
 		}
+	}
+}
+
+// Conductivity 2 in the solid and 1 in the melt, front between 200 and 20 °C at 100 °C: with the transform
+// θ = ∫ k dT the heat flux is (1·100 + 2·80)/0.1 W/m², on any grid.
+// Source: as above.
+func TestSteadyWallWithASharpFrontIsExact(t *testing.T) {
+	for _, n := range []int{10, 23, 50, 100} {
+		p := bar(0.1, n, melting(2000, 2, 1, 1000, 1000, 100e3, 100+zero), 200+zero, 100+zero)
+		p.hold(block.Back, 20+zero)
+		p.Steady = true
+		r := solve(t, p)
+		closeTo(t, "flux, W/m²", last(values(t, r, "lost back"))/1e-4, 2600, 2)
 	}
 }
 

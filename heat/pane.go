@@ -21,8 +21,8 @@ type pane struct {
 	TNew     float64
 	// The outer side during the step:
 	h, air, eps, radiator4 float64
+	doubt                  bool    // the outer film lies outside its correlation's range
 	absorbed               float64 // W of light absorbed by the pane
-	lost                   float64 // W to the outside at the candidate's end
 }
 
 func newPane(b *body, w *receiver.Window) *pane {
@@ -42,7 +42,7 @@ func (p *pane) outside(w weather, shut bool, pt *patch) {
 	win := p.win
 	elevation := w.elevation(int(pt.side))
 	if shut {
-		p.h, p.eps, p.radiator4 = win.Cover, 0, 0
+		p.h, p.eps, p.radiator4, p.doubt = win.Cover, 0, 0, false
 		p.air = w.air
 		if win.Ambient != nil {
 			p.air = *win.Ambient
@@ -50,7 +50,7 @@ func (p *pane) outside(w weather, shut bool, pt *patch) {
 		return
 	}
 	c := exchange(condition{}, w, elevation, p.T, win.Glass.OutsideFilm, win.Glass.Emissivity, win.Ambient, win.Surrounds, pt)
-	p.h, p.air, p.eps, p.radiator4 = c.h, c.air, c.eps, c.radiator4
+	p.h, p.air, p.eps, p.radiator4, p.doubt = c.h, c.air, c.eps, c.radiator4, c.outside
 }
 
 // loss returns what the pane at T gives to the outside in W, and its slope in W/K.

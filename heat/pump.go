@@ -6,7 +6,8 @@ import (
 	"emberbank/duty"
 )
 
-// pumps divides each pump's flow at time t (s) so that its circuits have the same pressure drop.
+// pumps divides each pump's flow at time t (s) so that its circuits have the same pressure drop. Weight counts
+// against a column of the inlet's density: the pipes outside that join the circuits close their heights.
 func (m *march) pumps(tilt, t float64) {
 	for _, p := range m.p.Duty.Pumps {
 		total := p.Flow.At(t)
@@ -36,11 +37,11 @@ func (m *march) pumps(tilt, t float64) {
 			mean, lo, hi := 0.0, inf, 0.0
 			drops := make([]float64, len(on))
 			for i, w := range on {
-				drops[i] = math.Max(w.pressureDrop(m.tubes, share[i], tilt), 1e-6)
+				drops[i] = w.pressureDrop(m.tubes, share[i], tilt) - w.column(m.tubes, tilt)
 				mean += drops[i] / float64(len(on))
 				lo, hi = math.Min(lo, drops[i]), math.Max(hi, drops[i])
 			}
-			if even = hi-lo <= 1e-5*mean; even {
+			if even = lo > 0 && hi-lo <= 1e-5*mean; even || lo <= 0 {
 				break
 			}
 			sum = 0
@@ -53,7 +54,7 @@ func (m *march) pumps(tilt, t float64) {
 			}
 		}
 		if !even {
-			m.warn("a pump's flow could not be divided to equal pressure drops in its circuits within 1e-5; the last division stands")
+			m.warn("a pump's flow could not be divided to equal pressure drops in its circuits within 1e-5: buoyancy may drive water backwards in one of them; the last division stands")
 		}
 		for i, w := range on {
 			w.flow, w.pumped = share[i], share[i]

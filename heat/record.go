@@ -438,31 +438,34 @@ func (r *recorder) chain() {
 				}
 			}
 		}
-		var q, near, spread, contact, wall, filmR, fluid float64
+		// Means along the pass, by length: a link's drop is then its resistance times the heat, where the
+		// resistance is even along the pass.
+		var q, near, spread, contact, wall, filmR, fluid, length float64
 		for i := range m.tubes.slices {
 			s := &m.tubes.slices[i]
 			if s.pass != pi || s.run != receiver.RunPass || s.u == 0 {
 				continue
 			}
 			q += s.heat
-			near += s.heat * s.mean
+			length += s.length
+			near += s.length * s.mean
 			if s.line > 0 {
-				spread += s.heat * s.heat / s.u
+				spread += s.length * s.heat / s.u
 			} else {
 				if !math.IsInf(s.spread, 1) {
-					spread += s.heat * s.heat / s.spread
+					spread += s.length * s.heat / s.spread
 				}
-				contact += s.heat * s.heat * s.contact
-				wall += s.heat * s.heat * s.wall
-				filmR += s.heat * s.heat * s.filmR
+				contact += s.length * s.heat * s.contact
+				wall += s.length * s.heat * s.wall
+				filmR += s.length * s.heat * s.filmR
 			}
-			fluid += s.heat * (s.mean - s.heat/s.u)
+			fluid += s.length * (s.mean - s.heat/s.u)
 		}
 		c.Heat = q
 		if math.Abs(q) > 1e-9 {
-			c.Water = fluid / q
+			c.Water = fluid / length
 			names := [...]string{"block", "spreading", "contact", "tube wall", "film", "water heating up"}
-			drops := [...]float64{c.Block - near/q, spread / q, contact / q, wall / q, filmR / q, fluid/q - inlet}
+			drops := [...]float64{c.Block - near/length, spread / length, contact / length, wall / length, filmR / length, fluid/length - inlet}
 			all := c.Block - inlet
 			for i, d := range drops {
 				l := Link{Name: names[i], Resistance: d / q}

@@ -20,6 +20,7 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 		return nil, err
 	}
 	s := m.s
+	m.net.steady = true
 	q := newSteadySystem(m)
 	scale := 0.0
 	change := inf
@@ -74,6 +75,7 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 		}
 	}
 	m.player.Judge(0, m.watch)
+	m.warnFilms()
 	if err := m.present(); err != nil {
 		return nil, err
 	}

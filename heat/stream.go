@@ -118,7 +118,7 @@ func (w *stream) content() float64 {
 }
 
 // steepest is the largest number of transfer units of one slice that its exponential counts in full.
-const steepest = 2.0
+const steepest = 5.0
 
 // effective returns U' of a slice: what makes its outlet approach T̄ exponentially at a steady flow.
 func effective(u, flowCp float64) float64 {
@@ -411,6 +411,17 @@ func slope(a block.Axis, tilt float64) float64 {
 		return math.Pi/2 - math.Abs(tilt)
 	}
 	return 0
+}
+
+// column returns the weight of a column of the inlet's water along the circuit in Pa, positive where it rises.
+func (w *stream) column(t *tubes, tilt float64) float64 {
+	rho := w.iso.Density(w.inlet)
+	dp := 0.0
+	for _, si := range w.slices {
+		s := &t.slices[si]
+		dp += rho * 9.80665 * math.Sin(slope(s.axis, tilt)) * s.along * s.length
+	}
+	return dp
 }
 
 // pressureDrop returns the circuit's pressure drop in Pa at the present state: friction, acceleration and

@@ -95,7 +95,8 @@ func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
 		c := int(f.cell)
 		a := int(f.side.Axis())
 		way, k := f.half, net.k[a][c]
-		if tab := &net.tables[b.medium[c]]; tab.sharp {
+		tab := &net.tables[b.medium[c]]
+		if tab.sharp && !net.steady {
 			T := s.faceT(i)
 			beyond := 0
 			if T > tab.fusion {
@@ -107,6 +108,12 @@ func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
 			way, k = net.front(c, a, 2*f.half, x, beyond)
 			if g := s.entering(net, i, T, x, h); g > k/way {
 				way, k = 1, g
+			}
+		}
+		if !tab.fixed && way == f.half {
+			Tc, Tf := net.temperature(c, h, rate, ahead), s.faceT(i)
+			if math.Abs(Tf-Tc) > leastSpan && within(Tc) && within(Tf) {
+				k = tab.mean(a, Tc, Tf)
 			}
 		}
 		s.half[i] = k * f.area / way
@@ -258,6 +265,7 @@ func (s *skin) windowCondition(w weather, shut bool, elevation, mean, tau float6
 			s.pane.foretell(tau, mean, &c)
 		}
 		c.air, c.radiator, c.radiator4 = s.pane.ahead, s.pane.ahead, p4(s.pane.ahead)
+		c.outside = c.outside || s.pane.doubt
 	case shut:
 		c.h, c.air = win.Cover, w.air
 		if win.Ambient != nil {

@@ -14,14 +14,12 @@ type slice struct {
 	pass   int // whose heat it counts to
 	run    receiver.RunKind
 	length float64 // m
-	rise   float64 // m along the flow direction: dx, dy, dz of the stretch, for gravity
 	axis   block.Axis
 	along  float64 // +1 flowing to higher coordinates
 	first  int     // links first..last
 	last   int
 	line   float64 // W/(m K) for a bare line sink, else 0
 	volume float64 // m³ of fluid
-	start  float64 // m of tube from the circuit's inlet to the slice's middle
 
 	// Of the present step:
 	sum     float64 // W/K, of the links' conductances
@@ -154,7 +152,6 @@ func newTubes(b *body, bores []*block.Bore, net *network) *tubes {
 	next := len(rec.Passes)
 	for _, c := range rec.Circuits {
 		var order []int
-		start := 0.0
 		for _, r := range c.Runs {
 			bore, a := (*block.Bore)(nil), runAxis(r)
 			if r.Kind == receiver.RunPass {
@@ -176,9 +173,6 @@ func newTubes(b *body, bores []*block.Bore, net *network) *tubes {
 				if along < 0 {
 					s = first + n - 1 - q
 				}
-				sl := &t.slices[s]
-				sl.start = start + 0.5*sl.length
-				start += sl.length
 				order = append(order, s)
 			}
 			t.bridge(net, bore, &rec.Passes[r.Pass])
