@@ -33,7 +33,7 @@ func (r *runCommand) study(c *call, at place, loaded *bench.Run, base *heat.Resu
 		info.Accuracy = &conv
 	}
 	if r.Uncertainty {
-		if len(loaded.Uncertain) == 0 {
+		if len(loaded.Uncertain)+len(loaded.Spreads) == 0 {
 			return &failure{
 				code: ExitInput, message: "no input is written with an uncertainty, so there is nothing to carry",
 				hint: `write one as "380 ± 24 W/(m2 K)" (half-width at 95 %), or leave --uncertainty out`,
@@ -74,9 +74,10 @@ func (r *runCommand) loader(at place) study.Loader {
 	}
 }
 
+// uncertainInputs lists what was written with ±, and the spreads that the materials in use carry.
 func uncertainInputs(loaded *bench.Run) []study.Input {
 	var in []study.Input
-	for _, u := range loaded.Uncertain {
+	for _, u := range append(loaded.Uncertain[:len(loaded.Uncertain):len(loaded.Uncertain)], loaded.Spreads...) {
 		in = append(in, study.Input{Path: u.Path, Value: u.Value, Half: u.Half})
 	}
 	return in

@@ -10,8 +10,8 @@ import (
 )
 
 // Refinement is the factor on the number of cells along each direction from grid to grid; the source of the
-// procedure (see Converge) asks for at least 1.3.
-const Refinement = 1.35
+// procedure (see Converge) asks for at least 1.3, which rounding to whole cells must not undercut.
+const Refinement = 1.45
 
 // leastRatio is the ratio of cell sizes below which the observed order is not to be trusted; Celik et al. (2008),
 // step 2 of the procedure.
@@ -57,7 +57,7 @@ type QuantityEstimate struct {
 // Refine repeats a run on two finer grids and estimates, for each quantity, the observed order, the value on an
 // endlessly fine grid, and the grid convergence index (see Converge).
 //
-// A grid laid by the program gets 1.35 times the cells along each direction each time. Given counts are
+// A grid laid by the program gets 1.45 times the cells along each direction each time. Given counts are
 // multiplied by the same factor and rounded (a direction of one cell keeps it); of given edges every interval is
 // cut into two, then three. The ratios that enter are the true ones, from the cell counts. The time step's
 // tolerance is divided by the cube of the refinement each time, so that the error of the time steps falls at
