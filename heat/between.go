@@ -8,6 +8,28 @@ type lastStep struct {
 	from, tau float64 // s
 	pane      float64 // K at its start
 	lagged    []float64
+	faces     []float64 // K: of the skin, kept over attempts and rows
+	heat      []float64 // W, of the slices, likewise
+	bore      []float64 // K
+}
+
+// keep remembers what an attempt or a row overwrites though it is only an iterate: the temperatures of faces and
+// bores and the heat of the slices, from which the next films are found.
+func (l *lastStep) keep(m *march) {
+	l.faces = append(l.faces[:0], m.skin.T...)
+	l.heat, l.bore = l.heat[:0], l.bore[:0]
+	for i := range m.tubes.slices {
+		l.heat = append(l.heat, m.tubes.slices[i].heat)
+		l.bore = append(l.bore, m.tubes.slices[i].bore)
+	}
+}
+
+// putBack undoes what came since keep.
+func (l *lastStep) putBack(m *march) {
+	copy(m.skin.T, l.faces)
+	for i := range m.tubes.slices {
+		m.tubes.slices[i].heat, m.tubes.slices[i].bore = l.heat[i], l.bore[i]
+	}
 }
 
 // rowsWithin records the rows of output times that lie strictly within the last step. The enthalpies between are

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"emberbank/duty"
 	"emberbank/water"
 )
 
@@ -146,6 +147,10 @@ func (r *recorder) observe() {
 		}
 	}
 	for i, w := range m.streams {
+		if w.state == duty.Closed { // the block may have grown hot since the valves were shut
+			hot, where := m.hottestBore(w)
+			r.closing(i, hot, where)
+		}
 		T, _ := w.outlet(w.shown)
 		if T > boilingPoint {
 			r.raise(Caution{Kind: "hot outlet", At: m.t, Place: "circuit " + m.b.rec.Circuits[i].Name, Value: T, Limit: boilingPoint,

@@ -154,10 +154,12 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 	out := 0
 	record := func() error {
 		for out < len(m.p.Output) && m.p.Output[out] <= m.t {
+			m.last.keep(m)
 			if err := m.present(); err != nil {
 				return err
 			}
 			m.rec.row()
+			m.last.putBack(m)
 			out++
 		}
 		m.rec.fields()
@@ -234,6 +236,7 @@ func (m *march) restart() {
 func (m *march) step(next float64) error {
 	crossings := 0
 	before := m.watched()
+	m.last.keep(m)
 	for try := 0; ; try++ {
 		left := next - m.t
 		fresh := m.wanted <= 0
@@ -257,6 +260,7 @@ func (m *march) step(next float64) error {
 		err := m.attempt(tau)
 		if !(err <= 1) {
 			m.rejected++
+			m.last.putBack(m)
 			factor := 0.5
 			if err < inf {
 				factor = math.Max(0.1, 0.8*math.Pow(err, -1.0/3))
@@ -272,6 +276,7 @@ func (m *march) step(next float64) error {
 			// Land on the crossing: redo the step a little past it. A step that begins just short of it is cut too, or
 			// it would run on past the threshold by its whole length.
 			crossings++
+			m.last.putBack(m)
 			m.wanted = math.Max(share*tau*(1+1e-9), 1e-4)
 			next = math.Min(next, m.t+m.wanted)
 			continue
@@ -508,7 +513,9 @@ func (m *march) waterSwings(tau float64) float64 {
 			mean := m.tubes.slices[si].mean
 			lo, hi = math.Min(lo, math.Min(T, mean)), math.Max(hi, math.Max(T, mean))
 		}
-		worst = math.Max(worst, 0.5*most/math.Max(waterLeast, waterShare*(hi-lo)))
+		if tau > w.renewal(m.tubes) {
+			worst = math.Max(worst, 0.5*most/math.Max(waterLeast, waterShare*(hi-lo)))
+		}
 	}
 	return math.Pow(worst, 1.5)
 }

@@ -287,6 +287,26 @@ func (w *stream) accept(carried, tau float64) {
 	w.carried += carried
 }
 
+// renewal returns a tenth of the time in which the quickest slice is renewed by the flow, or warms through where
+// nothing flows, and at least half a second: shorter steps resolve nothing that the slices themselves do not smear.
+func (w *stream) renewal(t *tubes) float64 {
+	least := inf
+	for i, si := range w.slices {
+		s := &t.slices[si]
+		rate := w.flow
+		if slope := w.slope(w.h[i]); w.flow == 0 && slope > 0 {
+			rate = s.u * slope
+		}
+		if rate > 0 && w.mass[i] > 0 {
+			least = math.Min(least, w.mass[i]/rate)
+		}
+	}
+	if math.IsInf(least, 1) {
+		return 0.5
+	}
+	return math.Max(0.5, 0.1*least)
+}
+
 // outlet returns the enthalpy, temperature and quality of what leaves now.
 func (w *stream) outlet(h []float64) (T, quality float64) {
 	if w.state != duty.Flowing || len(h) == 0 {
