@@ -513,8 +513,10 @@ func (m *march) waterSwings(tau float64) float64 {
 			mean := m.tubes.slices[si].mean
 			lo, hi = math.Min(lo, math.Min(T, mean)), math.Max(hi, math.Max(T, mean))
 		}
-		if tau > w.renewal(m.tubes) {
-			worst = math.Max(worst, 0.5*most/math.Max(waterLeast, waterShare*(hi-lo)))
+		least := w.renewal(m.tubes)
+		if tau > least*(1+1e-9) { // the step that follows a rejection is no shorter than that either
+			off := 0.5 * most / math.Max(waterLeast, waterShare*(hi-lo))
+			worst = math.Max(worst, math.Min(off, math.Pow(math.Max(1.01, 0.8*tau/least), 2)))
 		}
 	}
 	return math.Pow(worst, 1.5)

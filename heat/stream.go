@@ -287,24 +287,22 @@ func (w *stream) accept(carried, tau float64) {
 	w.carried += carried
 }
 
-// renewal returns a tenth of the time in which the quickest slice is renewed by the flow, or warms through where
-// nothing flows, and at least half a second: shorter steps resolve nothing that the slices themselves do not smear.
+// renewal returns a tenth of the mean time in which the flow renews a slice, or in which a slice at rest warms
+// through, and at least half a second: shorter steps resolve nothing that the slices themselves do not smear.
 func (w *stream) renewal(t *tubes) float64 {
-	least := inf
+	mass, rate := 0.0, 0.0
 	for i, si := range w.slices {
-		s := &t.slices[si]
-		rate := w.flow
-		if slope := w.slope(w.h[i]); w.flow == 0 && slope > 0 {
-			rate = s.u * slope
-		}
-		if rate > 0 && w.mass[i] > 0 {
-			least = math.Min(least, w.mass[i]/rate)
+		mass += w.mass[i]
+		if w.flow > 0 {
+			rate += w.flow
+		} else {
+			rate += t.slices[si].u * w.slope(w.h[i])
 		}
 	}
-	if math.IsInf(least, 1) {
+	if rate == 0 {
 		return 0.5
 	}
-	return math.Max(0.5, 0.1*least)
+	return math.Max(0.5, 0.1*mass/rate)
 }
 
 // outlet returns the enthalpy, temperature and quality of what leaves now.
