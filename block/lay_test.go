@@ -238,7 +238,8 @@ func TestSymmetricBodyIsLaidSymmetrically(t *testing.T) {
 		x := w * rapid.Float64Range(0.1, 0.4).Draw(t, "place")
 		g, _, err := Lay(Layout{Body: core, Core: core, Lines: []Line{
 			{Axis: Depth, At: Point{0, x, x}, To: w, Diameter: 0.01},
-			{Axis: Depth, At: Point{0, w - x, w - x}, To: w, Diameter: 0.01}}})
+			{Axis: Depth, At: Point{0, w - x, w - x}, To: w, Diameter: 0.01},
+		}})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,8 +10,10 @@ import (
 
 // hot is a rule on the block's mean that turns the light off above 400 and on again below 390.
 func hot() Rule {
-	return Rule{Name: "full", Watch: Watch{What: WatchBlockMean}, Above: true, Threshold: 400, Hysteresis: 10,
-		Do: []Action{{What: SetLight, Value: 0}}, Else: []Action{{What: SetLight, Value: 1}}}
+	return Rule{
+		Name: "full", Watch: Watch{What: WatchBlockMean}, Above: true, Threshold: 400, Hysteresis: 10,
+		Do: []Action{{What: SetLight, Value: 0}}, Else: []Action{{What: SetLight, Value: 1}},
+	}
 }
 
 func at(v float64) func(Watch) float64 { return func(Watch) float64 { return v } }
@@ -22,8 +24,17 @@ func TestRuleActsOnceThenWaitsForItsHysteresis(t *testing.T) {
 		v     float64
 		fired int
 		light bool
-	}{{380, 0, true}, {399.9, 0, true}, {400, 1, false}, {405, 0, false}, {395, 0, false}, {402, 0, false},
-		{390, 1, true}, {395, 0, true}, {400, 1, false}} {
+	}{
+		{380, 0, true},
+		{399.9, 0, true},
+		{400, 1, false},
+		{405, 0, false},
+		{395, 0, false},
+		{402, 0, false},
+		{390, 1, true},
+		{395, 0, true},
+		{400, 1, false},
+	} {
 		if n := len(p.Judge(0, at(step.v))); n != step.fired || p.Switches.Light != step.light {
 			t.Errorf("at %g: %d fired and light %t, want %d and %t", step.v, n, p.Switches.Light, step.fired, step.light)
 		}
@@ -271,8 +282,10 @@ func TestEventsLandExactlyAndInOrder(t *testing.T) {
 }
 
 func TestCloneGoesItsOwnWay(t *testing.T) {
-	d := &Duty{Water: make([]Water, 1), Heaters: make([]Signal, 1), Switches: Switches{Light: true}, Rules: []Rule{hot()},
-		Events: []Event{{At: 1, Do: []Action{{What: SetWater, Value: float64(Flowing)}, {What: SetHeater, Value: 0}, {What: StopRun}}}}}
+	d := &Duty{
+		Water: make([]Water, 1), Heaters: make([]Signal, 1), Switches: Switches{Light: true}, Rules: []Rule{hot()},
+		Events: []Event{{At: 1, Do: []Action{{What: SetWater, Value: float64(Flowing)}, {What: SetHeater, Value: 0}, {What: StopRun}}}},
+	}
 	p := NewPlayer(d)
 	before := p.Switches.Clone()
 	q := p.Clone()

@@ -149,11 +149,28 @@ func TestLabelsMoveApartAndKeepTheirOrder(t *testing.T) {
 
 func TestNumbersAreSetAsInPrint(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
-		{Number(1551.4, 0), "1\u2009551"}, {Number(-0.04, 1), "0.0"}, {Number(-12.35, 1), "−12.3"}, {Number(1234567.891, 2), "1\u2009234\u2009567.89"},
-		{Number(999, 0), "999"}, {Number(math.NaN(), 1), ""},
-		{Percent(0.81), "81\u2009%"}, {Percent(0.021), "2.1\u2009%"}, {Percent(0), "0\u2009%"}, {Percent(0.0001), "<\u20090.1\u2009%"},
-		{Span(5400), "1\u2009h 30\u2009min"}, {Span(45), "45\u2009s"}, {Span(0.5), "0.5\u2009s"}, {Span(90000), "25\u2009h"}, {Span(3 * 86400), "3\u2009d"}, {Span(59.99999999), "60.0\u2009s"},
-		{ScaleOf(3.6e6, false).Text(3.6e6), "1.00"}, {ScaleOf(500, true).Unit, "W"}, {ScaleOf(2.5e6, false).Text(2.5e6), "694"}, {ScaleOf(2.5e6, false).Unit, "Wh"}, {ScaleOf(3.6e6, false).Short(100), "<\u20090.01"}, {ScaleOf(3.6e6, false).Short(0), "0"},
+		{Number(1551.4, 0), "1\u2009551"},
+		{Number(-0.04, 1), "0.0"},
+		{Number(-12.35, 1), "−12.3"},
+		{Number(1234567.891, 2), "1\u2009234\u2009567.89"},
+		{Number(999, 0), "999"},
+		{Number(math.NaN(), 1), ""},
+		{Percent(0.81), "81\u2009%"},
+		{Percent(0.021), "2.1\u2009%"},
+		{Percent(0), "0\u2009%"},
+		{Percent(0.0001), "<\u20090.1\u2009%"},
+		{Span(5400), "1\u2009h 30\u2009min"},
+		{Span(45), "45\u2009s"},
+		{Span(0.5), "0.5\u2009s"},
+		{Span(90000), "25\u2009h"},
+		{Span(3 * 86400), "3\u2009d"},
+		{Span(59.99999999), "60.0\u2009s"},
+		{ScaleOf(3.6e6, false).Text(3.6e6), "1.00"},
+		{ScaleOf(500, true).Unit, "W"},
+		{ScaleOf(2.5e6, false).Text(2.5e6), "694"},
+		{ScaleOf(2.5e6, false).Unit, "Wh"},
+		{ScaleOf(3.6e6, false).Short(100), "<\u20090.01"},
+		{ScaleOf(3.6e6, false).Short(0), "0"},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)

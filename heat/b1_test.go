@@ -16,28 +16,37 @@ import (
 
 // b1 is the benchmark of a draining block as values: see examples/benchmark-b1 for the same as a file.
 func b1(refine int) Problem {
-
-	m := material.Medium{Name: "b1", Density: 2100, HeatCapacity: material.Constant(1000),
-		HeatCapacityMelted: material.Constant(1000), Latent: 60e3, Solidus: 419 + zero, Liquidus: 420 + zero}
+	m := material.Medium{
+		Name: "b1", Density: 2100, HeatCapacity: material.Constant(1000),
+		HeatCapacityMelted: material.Constant(1000), Latent: 60e3, Solidus: 419 + zero, Liquidus: 420 + zero,
+	}
 	for a := range 3 {
 		m.Conductivity[a], m.ConductivityMelted[a] = material.Constant(120), material.Constant(120)
 	}
 	blk := block.Box{Max: block.Point{0.4, 0.3, 0.3}}
-	r := receiver.Receiver{Name: "b1", Block: blk, Media: []material.Medium{m},
-		Parts: []receiver.Part{{Name: "block", Box: blk, Initial: math.NaN()}}}
+	r := receiver.Receiver{
+		Name: "b1", Block: blk, Media: []material.Medium{m},
+		Parts: []receiver.Part{{Name: "block", Box: blk, Initial: math.NaN()}},
+	}
 	for s := block.Front; s <= block.Top; s++ {
-		r.Surfaces = append(r.Surfaces, receiver.Surface{Name: s.String(), Kind: receiver.Exchange,
-			Film: receiver.Film{Kind: receiver.FilmFixed, Value: 0.8}})
+		r.Surfaces = append(r.Surfaces, receiver.Surface{
+			Name: s.String(), Kind: receiver.Exchange,
+			Film: receiver.Film{Kind: receiver.FilmFixed, Value: 0.8},
+		})
 	}
 	r.Window = &receiver.Window{Opening: blk, Emissivity: 0.85, Film: receiver.Film{Kind: receiver.FilmFixed, Value: 8}}
 	for _, x := range []float64{0.1, 0.2, 0.3} {
 		for _, z := range []float64{0.075, 0.15, 0.225} {
-			r.Passes = append(r.Passes, receiver.Pass{Name: strconv.Itoa(len(r.Passes) + 1), Axis: block.Width,
-				At: block.Point{x, 0, z}, From: 0, To: 0.3, Line: 25, Fluid: 60 + zero, WallMedium: -1})
+			r.Passes = append(r.Passes, receiver.Pass{
+				Name: strconv.Itoa(len(r.Passes) + 1), Axis: block.Width,
+				At: block.Point{x, 0, z}, From: 0, To: 0.3, Line: 25, Fluid: 60 + zero, WallMedium: -1,
+			})
 		}
 	}
-	p := Problem{Receiver: r, Duty: duty.Duty{Ambient: duty.Fixed(20 + zero)}, Initial: 460 + zero, Until: 21600,
-		Grid: GridPlan{Counts: [3]int{40 * refine, 30 * refine, 30 * refine}}}
+	p := Problem{
+		Receiver: r, Duty: duty.Duty{Ambient: duty.Fixed(20 + zero)}, Initial: 460 + zero, Until: 21600,
+		Grid: GridPlan{Counts: [3]int{40 * refine, 30 * refine, 30 * refine}},
+	}
 	for t := 0.0; t <= 21600; t += 60 {
 		p.Output = append(p.Output, t)
 	}

@@ -57,10 +57,12 @@ func (c *cautions) wetting(circuit int, T float64, pass string) {
 		return
 	}
 	name := c.march.b.rec.Circuits[circuit].Name
-	c.raise(Caution{Kind: "water into hot tubes", At: c.march.t, Place: "circuit " + name, Value: T, Limit: boilingPoint,
+	c.raise(Caution{
+		Kind: "water into hot tubes", At: c.march.t, Place: "circuit " + name, Value: T, Limit: boilingPoint,
 		Text: fmt.Sprintf("Water enters circuit %s while the block around pass %s stands at %.0f °C, above 100 °C: expect steam, hammer and thermal shock at the first water, and scalding steam at the outlet. %s",
 			name, pass, T-273.15, practice),
-		Source: "common practice"})
+		Source: "common practice",
+	})
 }
 
 // closing notes a full circuit shut in a hot block.
@@ -69,10 +71,12 @@ func (c *cautions) closing(circuit int, T float64, pass string) {
 		return
 	}
 	name := c.march.b.rec.Circuits[circuit].Name
-	c.raise(Caution{Kind: "closed wet tube", At: c.march.t, Place: "circuit " + name, Value: T, Limit: boilingPoint,
+	c.raise(Caution{
+		Kind: "closed wet tube", At: c.march.t, Place: "circuit " + name, Value: T, Limit: boilingPoint,
 		Text: fmt.Sprintf("Circuit %s is shut full of water in a block at %.0f °C (pass %s): trapped water expands and boils and can burst the tube. %s Relieve the pressure or drain it. %s",
 			name, T-273.15, pass, saturation(T), practice),
-		Source: "common practice; saturation pressure by IAPWS-IF97"})
+		Source: "common practice; saturation pressure by IAPWS-IF97",
+	})
 }
 
 // watchLimits compares the hottest of every medium and surface with its limits after a step.
@@ -104,14 +108,18 @@ func (r *recorder) watchLimits() {
 		r.hottest[i] = hot[i]
 		md := &b.rec.Media[i]
 		if md.ServiceLimit > 0 && hot[i] > md.ServiceLimit {
-			r.raise(Caution{Kind: "service limit", At: m.t, Place: md.Name, Value: hot[i], Limit: md.ServiceLimit,
+			r.raise(Caution{
+				Kind: "service limit", At: m.t, Place: md.Name, Value: hot[i], Limit: md.ServiceLimit,
 				Text: fmt.Sprintf("%s reaches %.0f °C, above its service limit of %.0f °C. %s",
-					md.Name, hot[i]-273.15, md.ServiceLimit-273.15, practice), Source: md.ServiceSource})
+					md.Name, hot[i]-273.15, md.ServiceLimit-273.15, practice), Source: md.ServiceSource,
+			})
 		}
 		if md.OxidationOnset > 0 && hot[i] > md.OxidationOnset {
-			r.raise(Caution{Kind: "oxidation", At: m.t, Place: md.Name, Value: hot[i], Limit: md.OxidationOnset,
+			r.raise(Caution{
+				Kind: "oxidation", At: m.t, Place: md.Name, Value: hot[i], Limit: md.OxidationOnset,
 				Text: fmt.Sprintf("%s reaches %.0f °C; graphite burns away slowly in air from about %.0f °C, faster the hotter it is: keep air from it or stay below. %s",
-					md.Name, hot[i]-273.15, md.OxidationOnset-273.15, practice), Source: md.OxidationSource})
+					md.Name, hot[i]-273.15, md.OxidationOnset-273.15, practice), Source: md.OxidationSource,
+			})
 		}
 	}
 	if m.p.TouchLimit > 0 {
@@ -133,17 +141,21 @@ func (r *recorder) observe() {
 			peak = math.Max(peak, f.share/f.area*m.s.light)
 		}
 		if peak > brightest {
-			r.raise(Caution{Kind: "concentrated light", At: m.t, Place: "window", Value: peak, Limit: brightest,
+			r.raise(Caution{
+				Kind: "concentrated light", At: m.t, Place: "window", Value: peak, Limit: brightest,
 				Text: fmt.Sprintf("Light of up to %.0f kW/m² is absorbed at the window: the beam and its reflections burn and blind within a moment, also before and behind the focus. Keep people and things out of it. %s",
-					peak/1e3, practice), Source: "common practice"})
+					peak/1e3, practice), Source: "common practice",
+			})
 		}
 	}
 	for i := range m.b.rec.Media {
 		md := &m.b.rec.Media[i]
 		if md.Metal != "" && md.Latent > 0 && r.hottest[i] > md.Solidus {
-			r.raise(Caution{Kind: "molten metal", At: m.t, Place: md.Name, Value: r.hottest[i], Limit: md.Solidus,
+			r.raise(Caution{
+				Kind: "molten metal", At: m.t, Place: md.Name, Value: r.hottest[i], Limit: md.Solidus,
 				Text: fmt.Sprintf("%s holds molten %s at up to %.0f °C: a leak burns and sets fire, moisture under it explodes into steam, and its vapour and dust are not for breathing. %s",
-					md.Name, md.Metal, r.hottest[i]-273.15, practice), Source: "common practice"})
+					md.Name, md.Metal, r.hottest[i]-273.15, practice), Source: "common practice",
+			})
 		}
 	}
 	for i, w := range m.streams {
@@ -153,9 +165,11 @@ func (r *recorder) observe() {
 		}
 		T, _ := w.outlet(w.shown)
 		if T > boilingPoint {
-			r.raise(Caution{Kind: "hot outlet", At: m.t, Place: "circuit " + m.b.rec.Circuits[i].Name, Value: T, Limit: boilingPoint,
+			r.raise(Caution{
+				Kind: "hot outlet", At: m.t, Place: "circuit " + m.b.rec.Circuits[i].Name, Value: T, Limit: boilingPoint,
 				Text: fmt.Sprintf("Water leaves circuit %s at %.0f °C: let into the open it flashes to steam and scalds. %s",
-					m.b.rec.Circuits[i].Name, T-273.15, practice), Source: "common practice"})
+					m.b.rec.Circuits[i].Name, T-273.15, practice), Source: "common practice",
+			})
 		}
 	}
 }
@@ -180,9 +194,11 @@ func (r *recorder) touch() {
 			continue
 		}
 		name := m.pathName(path)
-		r.raise(Caution{Kind: "touch", At: m.t, Place: "surface " + name, Value: T, Limit: m.p.TouchLimit,
+		r.raise(Caution{
+			Kind: "touch", At: m.t, Place: "surface " + name, Value: T, Limit: m.p.TouchLimit,
 			Text: fmt.Sprintf("The outer surface %s reaches %.0f °C, above the touch limit of %.0f °C: it burns the skin. Guard it. %s",
-				name, T-273.15, m.p.TouchLimit-273.15, practice), Source: m.p.TouchSource})
+				name, T-273.15, m.p.TouchLimit-273.15, practice), Source: m.p.TouchSource,
+		})
 	}
 }
 

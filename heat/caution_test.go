@@ -26,8 +26,10 @@ func TestWaterIntoAHotBlockAndAShutWetTubeRaiseCautions(t *testing.T) {
 	p.tube("1", block.Width, block.Point{0.05, 0, 0.05})
 	p.circuit(0.01, 20+zero, 50e5, through(&p, 0, false))
 	p.Duty.Switches.Water[0] = duty.Drained
-	p.Duty.Events = []duty.Event{{At: 10, Name: "open", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Flowing)}}},
-		{At: 20, Name: "shut", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Closed)}}}}
+	p.Duty.Events = []duty.Event{
+		{At: 10, Name: "open", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Flowing)}}},
+		{At: 20, Name: "shut", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Closed)}}},
+	}
 	p.every(10, 30)
 	r := solve(t, p)
 	c := cautioned(t, r, "water into hot tubes")

@@ -16,8 +16,10 @@ func TestEveryThresholdIsMetWherever(t *testing.T) {
 		p.Initial = 150 + zero
 		p.tube("1", block.Width, block.Point{0.05, 0, 0.05})
 		p.circuit(0.005, 15+zero, 10e5, through(&p, 0, false))
-		p.Duty.Rules = []duty.Rule{{Name: "cold", Watch: duty.Watch{What: duty.WatchBlockMean}, Threshold: level,
-			Do: []duty.Action{{What: duty.StopRun}}}}
+		p.Duty.Rules = []duty.Rule{{
+			Name: "cold", Watch: duty.Watch{What: duty.WatchBlockMean}, Threshold: level,
+			Do: []duty.Action{{What: duty.StopRun}},
+		}}
 		p.every(600, 7200)
 		r := solve(t, p)
 		mean := last(values(t, r, "block mean"))
@@ -44,8 +46,10 @@ func TestCoverThatShutsAtDuskOpensInTheMorning(t *testing.T) {
 	p.Receiver.Window = &receiver.Window{Opening: p.Receiver.Block, Absorptance: 1}
 	p.Duty.Light = &duty.Light{Power: duty.Signal{T: []float64{0, 600, 660, 1800, 1860}, V: []float64{1000, 1000, 0, 0, 1000}}}
 	p.Duty.Switches.Light = true
-	p.Duty.Rules = []duty.Rule{{Name: "dusk", Watch: duty.Watch{What: duty.WatchLight}, Threshold: 100, Hysteresis: 50,
-		Do: []duty.Action{{What: duty.SetCover, Value: 1}}, Else: []duty.Action{{What: duty.SetCover}}}}
+	p.Duty.Rules = []duty.Rule{{
+		Name: "dusk", Watch: duty.Watch{What: duty.WatchLight}, Threshold: 100, Hysteresis: 50,
+		Do: []duty.Action{{What: duty.SetCover, Value: 1}}, Else: []duty.Action{{What: duty.SetCover}},
+	}}
 	p.every(60, 3600)
 	r := solve(t, p)
 	if a := values(t, r, "absorbed"); !(a[15] == 0 && last(a) > 0) {

@@ -42,8 +42,10 @@ func TestNoStepStraddlesAnEvent(t *testing.T) {
 	p := lit(duty.Signal{T: []float64{0, 33.3, 33.3, 71}, V: []float64{100, 100, 900, 300}})
 	p.Duty.Ambient = duty.Signal{T: []float64{0, 17, 1000}, V: []float64{293, 293, 300}}
 	p.cool(block.Back, 5, 293, 0)
-	p.Duty.Events = []duty.Event{{At: 50.25, Name: "shut", Do: []duty.Action{{What: duty.SetCover, Value: 1}}},
-		{At: 60, Name: "open", Do: []duty.Action{{What: duty.SetCover, Value: 0}}}}
+	p.Duty.Events = []duty.Event{
+		{At: 50.25, Name: "shut", Do: []duty.Action{{What: duty.SetCover, Value: 1}}},
+		{At: 60, Name: "open", Do: []duty.Action{{What: duty.SetCover, Value: 0}}},
+	}
 	p.Duty.Rules = []duty.Rule{{Name: "late", Watch: duty.Watch{What: duty.WatchBlockMean}, Above: true, Threshold: 1e4, After: 81.5}}
 	p.Until, p.Output = 100, []float64{0, 100}
 	got := times(t, p)
@@ -80,8 +82,10 @@ func TestShutCoverAndSwitchedOffLightAbsorbNothing(t *testing.T) {
 // crossing runs a rule that stops the run at 30 °C and returns the block's mean then.
 func crossing(t *testing.T, power duty.Signal) (T, at float64) {
 	p := lit(power)
-	p.Duty.Rules = []duty.Rule{{Name: "full", Watch: duty.Watch{What: duty.WatchBlockMean}, Above: true, Threshold: 30 + zero,
-		Do: []duty.Action{{What: duty.StopRun}}}}
+	p.Duty.Rules = []duty.Rule{{
+		Name: "full", Watch: duty.Watch{What: duty.WatchBlockMean}, Above: true, Threshold: 30 + zero,
+		Do: []duty.Action{{What: duty.StopRun}},
+	}}
 	p.Until, p.Output = 5000, []float64{0}
 	r := solve(t, p)
 	closes(t, r)
@@ -112,8 +116,10 @@ func TestRuleSwitchesBackByItsHysteresis(t *testing.T) {
 	p.cool(block.Back, 1000, 20+zero, 0)
 	p.Receiver.Heaters = []receiver.Heater{{Name: "heater", Axis: block.Height, At: block.Point{0.04, 0.04, 0}, To: 0.1}}
 	p.Duty.Heaters = []duty.Signal{duty.Fixed(600)}
-	p.Duty.Rules = []duty.Rule{{Name: "warm", Watch: duty.Watch{What: duty.WatchBlockMean}, Above: true, Threshold: 40 + zero, Hysteresis: 2,
-		Do: []duty.Action{{What: duty.SetHeater, Value: 0}}, Else: []duty.Action{{What: duty.SetHeater, Value: 1}}}}
+	p.Duty.Rules = []duty.Rule{{
+		Name: "warm", Watch: duty.Watch{What: duty.WatchBlockMean}, Above: true, Threshold: 40 + zero, Hysteresis: 2,
+		Do: []duty.Action{{What: duty.SetHeater, Value: 0}}, Else: []duty.Action{{What: duty.SetHeater, Value: 1}},
+	}}
 	p.every(1, 1200)
 	r := solve(t, p)
 	closes(t, r)
@@ -135,8 +141,10 @@ func TestRuleSwitchesBackByItsHysteresis(t *testing.T) {
 func TestRuleOnAProbeActsAtTheStartWhereItIsBeyond(t *testing.T) {
 	p := lit(duty.Fixed(100))
 	p.Probes = []Probe{{Name: "tip", At: block.Point{0.011, 0.012, 0.013}}}
-	p.Duty.Rules = []duty.Rule{{Name: "off", Watch: duty.Watch{What: duty.WatchProbe, Probe: "tip"}, Above: true, Threshold: 20 + zero - 1e-6,
-		Do: []duty.Action{{What: duty.SetLight, Value: 0}}}}
+	p.Duty.Rules = []duty.Rule{{
+		Name: "off", Watch: duty.Watch{What: duty.WatchProbe, Probe: "tip"}, Above: true, Threshold: 20 + zero - 1e-6,
+		Do: []duty.Action{{What: duty.SetLight, Value: 0}},
+	}}
 	p.Until, p.Output = 60, []float64{0, 60}
 	r := solve(t, p)
 	closeTo(t, "absorbed, J", r.Ledger.Absorbed, 0, 0)
@@ -177,8 +185,10 @@ func TestProbesReadInterfacesAndSurfacesExactly(t *testing.T) {
 	x := []float64{0, 0.03, 0.05, 0.06}
 	k := []float64{20, 0.5, 60}
 	for i := 1; i < 3; i++ {
-		p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "layer", Role: receiver.RoleInsulation, Medium: i, Initial: math.NaN(),
-			Box: block.Box{Min: block.Point{x[i], 0, 0}, Max: block.Point{x[i+1], 0.02, 0.02}}})
+		p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{
+			Name: "layer", Role: receiver.RoleInsulation, Medium: i, Initial: math.NaN(),
+			Box: block.Box{Min: block.Point{x[i], 0, 0}, Max: block.Point{x[i+1], 0.02, 0.02}},
+		})
 	}
 	p.Grid.Lines = [3][]float64{{0, 0.007, 0.02, 0.03, 0.035, 0.042, 0.05, 0.06}, {0, 0.01, 0.02}, {0, 0.02}}
 	p.hold(block.Front, 500)

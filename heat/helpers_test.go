@@ -15,8 +15,10 @@ const zero = 273.15 // K, of 0 °C
 
 // plain is a medium with constant properties that does not melt.
 func plain(rho, cp, k float64) material.Medium {
-	m := material.Medium{Name: "plain", Density: rho, HeatCapacity: material.Constant(cp),
-		HeatCapacityMelted: material.Constant(cp)}
+	m := material.Medium{
+		Name: "plain", Density: rho, HeatCapacity: material.Constant(cp),
+		HeatCapacityMelted: material.Constant(cp),
+	}
 	for a := range 3 {
 		m.Conductivity[a], m.ConductivityMelted[a] = material.Constant(k), material.Constant(k)
 	}
@@ -31,13 +33,17 @@ func slanting(T0, k0, T1, k1 float64) material.Curve {
 // cuboid is an adiabatic block of one medium on a uniform grid, at 20 °C in air of 20 °C.
 func cuboid(size block.Point, counts [3]int, m material.Medium) Problem {
 	blk := block.Box{Max: size}
-	r := receiver.Receiver{Name: "cuboid", Block: blk, Media: []material.Medium{m},
-		Parts: []receiver.Part{{Name: "block", Box: blk, Initial: math.NaN()}}}
+	r := receiver.Receiver{
+		Name: "cuboid", Block: blk, Media: []material.Medium{m},
+		Parts: []receiver.Part{{Name: "block", Box: blk, Initial: math.NaN()}},
+	}
 	for s := block.Front; s <= block.Top; s++ {
 		r.Surfaces = append(r.Surfaces, receiver.Surface{Name: s.String()})
 	}
-	return Problem{Receiver: r, Duty: duty.Duty{Ambient: duty.Fixed(20 + zero)}, Initial: 20 + zero,
-		Grid: GridPlan{Counts: counts}}
+	return Problem{
+		Receiver: r, Duty: duty.Duty{Ambient: duty.Fixed(20 + zero)}, Initial: 20 + zero,
+		Grid: GridPlan{Counts: counts},
+	}
 }
 
 // hold fixes a side's temperature in K.
@@ -62,9 +68,11 @@ func (p *Problem) every(dt, end float64) {
 // tube is a pass of one circuit: 12 × 1 mm, contact 400 W/(m² K), spreading counted, straight through the block.
 func (p *Problem) tube(name string, axis block.Axis, at block.Point) *receiver.Pass {
 	b := p.Receiver.Block
-	p.Receiver.Passes = append(p.Receiver.Passes, receiver.Pass{Name: name, Axis: axis, At: at, From: b.Min[axis],
+	p.Receiver.Passes = append(p.Receiver.Passes, receiver.Pass{
+		Name: name, Axis: axis, At: at, From: b.Min[axis],
 		To: b.Max[axis], Outer: 0.012, Inner: 0.010, WallMedium: -1, Spreading: true,
-		Contact: receiver.Contact{Value: material.Constant(400)}, Fluid: math.NaN()})
+		Contact: receiver.Contact{Value: material.Constant(400)}, Fluid: math.NaN(),
+	})
 	return &p.Receiver.Passes[len(p.Receiver.Passes)-1]
 }
 

@@ -138,8 +138,10 @@ func TestMeltRangeOfZeroIsTheLimitOfNarrowOnes(t *testing.T) {
 func TestOneCellPerLayerGivesTheResistancesInSeries(t *testing.T) {
 	p := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{}, plain(2000, 1000, 100))
 	p.Receiver.Media = append(p.Receiver.Media, plain(200, 1000, 0.05))
-	p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "back", Role: receiver.RoleInsulation, Medium: 1, Initial: math.NaN(),
-		Box: block.Box{Min: block.Point{0.1, 0, 0}, Max: block.Point{0.15, 0.1, 0.1}}})
+	p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{
+		Name: "back", Role: receiver.RoleInsulation, Medium: 1, Initial: math.NaN(),
+		Box: block.Box{Min: block.Point{0.1, 0, 0}, Max: block.Point{0.15, 0.1, 0.1}},
+	})
 	p.Grid.Lines = [3][]float64{{0, 0.1, 0.15}, {0, 0.1}, {0, 0.1}}
 	p.hold(block.Front, 400)
 	p.cool(block.Back, 10, 300, 0)
@@ -153,8 +155,10 @@ func TestOneCellPerLayerGivesTheResistancesInSeries(t *testing.T) {
 func TestPassesInCornerCellsCloseTheLedger(t *testing.T) {
 	p := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{9, 4, 9}, plain(2000, 1000, 100))
 	p.Receiver.Media = append(p.Receiver.Media, plain(200, 1000, 0.05))
-	for _, b := range []block.Box{{Min: block.Point{0.1, 0, 0}, Max: block.Point{0.14, 0.1, 0.1}},
-		{Min: block.Point{0, 0, -0.04}, Max: block.Point{0.14, 0.1, 0}}} {
+	for _, b := range []block.Box{
+		{Min: block.Point{0.1, 0, 0}, Max: block.Point{0.14, 0.1, 0.1}},
+		{Min: block.Point{0, 0, -0.04}, Max: block.Point{0.14, 0.1, 0}},
+	} {
 		p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "layer", Role: receiver.RoleInsulation, Medium: 1, Box: b, Initial: math.NaN()})
 	}
 	p.Initial = 150 + zero

@@ -54,8 +54,10 @@ type options struct {
 // drawRig draws a small receiver under a duty: a block with or without melting, layers of insulation, sides bound in
 // every way, window open, glazed or covered, passes with water or at a fixed temperature, heaters and generation.
 func drawRig(t *rapid.T, o options) Problem {
-	size := block.Point{rapid.Float64Range(0.06, 0.15).Draw(t, "depth"), rapid.Float64Range(0.06, 0.15).Draw(t, "width"),
-		rapid.Float64Range(0.06, 0.15).Draw(t, "height")}
+	size := block.Point{
+		rapid.Float64Range(0.06, 0.15).Draw(t, "depth"), rapid.Float64Range(0.06, 0.15).Draw(t, "width"),
+		rapid.Float64Range(0.06, 0.15).Draw(t, "height"),
+	}
 	p := cuboid(size, [3]int{}, drawMedium(t, "block medium", 10, 300, o.melting && rapid.Bool().Draw(t, "melts")))
 	r := &p.Receiver
 	body := r.Block
@@ -73,8 +75,10 @@ func drawRig(t *rapid.T, o options) Problem {
 				b.Min[a], b.Max[a] = b.Max[a], b.Max[a]+d
 				body.Max[a] += d
 			}
-			r.Parts = append(r.Parts, receiver.Part{Name: "layer " + s.String(), Role: receiver.RoleInsulation, Box: b, Medium: 1,
-				Initial: math.NaN()})
+			r.Parts = append(r.Parts, receiver.Part{
+				Name: "layer " + s.String(), Role: receiver.RoleInsulation, Box: b, Medium: 1,
+				Initial: math.NaN(),
+			})
 		}
 	}
 	// Lines at every face, and a few cells of uneven size between.
@@ -134,21 +138,27 @@ func drawRig(t *rapid.T, o options) Problem {
 func drawWindow(t *rapid.T, p *Problem, glass bool) {
 	r, size := &p.Receiver, p.Receiver.Block.Max
 	frame := rapid.Float64Range(0, 0.02).Draw(t, "frame")
-	w := &receiver.Window{Opening: block.Box{Min: block.Point{0, frame, frame}, Max: block.Point{0, size[1] - frame, size[2] - frame}},
+	w := &receiver.Window{
+		Opening:     block.Box{Min: block.Point{0, frame, frame}, Max: block.Point{0, size[1] - frame, size[2] - frame}},
 		Absorptance: rapid.Float64Range(0.5, 1).Draw(t, "absorptance"),
 		Emissivity:  rapid.SampledFrom([]float64{0, 0.1, 0.9, 1}).Draw(t, "window's emissivity"),
-		Film:        receiver.Film{Kind: receiver.FilmOutside}, Cover: rapid.SampledFrom([]float64{0, 3}).Draw(t, "cover")}
+		Film:        receiver.Film{Kind: receiver.FilmOutside}, Cover: rapid.SampledFrom([]float64{0, 3}).Draw(t, "cover"),
+	}
 	r.Window = w
 	if glass && rapid.Bool().Draw(t, "glass") {
 		pane := plain(2200, 750, 1.4)
 		pane.Name = "glass"
-		w.Glass = &receiver.Glass{Thickness: 0.004, Gap: rapid.Float64Range(0.005, 0.05).Draw(t, "gap"), Medium: len(r.Media),
-			Transmittance: 0.9, Absorptance: 0.05, Emissivity: 0.85, OutsideFilm: receiver.Film{Kind: receiver.FilmOutside}}
+		w.Glass = &receiver.Glass{
+			Thickness: 0.004, Gap: rapid.Float64Range(0.005, 0.05).Draw(t, "gap"), Medium: len(r.Media),
+			Transmittance: 0.9, Absorptance: 0.05, Emissivity: 0.85, OutsideFilm: receiver.Film{Kind: receiver.FilmOutside},
+		}
 		r.Media = append(r.Media, pane)
 	}
-	p.Duty.Light = &duty.Light{Power: duty.Fixed(number(t, "light", 20, 1500)), Map: duty.Map{Kind: duty.Gaussian,
+	p.Duty.Light = &duty.Light{Power: duty.Fixed(number(t, "light", 20, 1500)), Map: duty.Map{
+		Kind:   duty.Gaussian,
 		Centre: [2]float64{size[1] * rapid.Float64Range(0.2, 0.8).Draw(t, "centre"), size[2] / 2},
-		Sigma:  [2]float64{number(t, "sigma", 0.01, 0.1), 0.03}}}
+		Sigma:  [2]float64{number(t, "sigma", 0.01, 0.1), 0.03},
+	}}
 	p.Duty.Switches.Light = true
 	if rapid.Bool().Draw(t, "cover shuts") {
 		p.Duty.Events = []duty.Event{{At: 30, Name: "shut", Do: []duty.Action{{What: duty.SetCover, Value: 1}}}}
@@ -181,8 +191,10 @@ func drawPasses(t *rapid.T, p *Problem, wet bool) {
 	for i := range p.Receiver.Circuits {
 		p.Duty.Switches.Water[i] = duty.WaterState(rapid.IntRange(0, 2).Draw(t, "water at the start"))
 		for q := range rapid.IntRange(0, 2).Draw(t, "switches of water") {
-			p.Duty.Events = append(p.Duty.Events, duty.Event{At: 15 + 15*float64(q), Name: "water", Do: []duty.Action{{What: duty.SetWater,
-				Index: i, Value: float64(rapid.IntRange(0, 2).Draw(t, "water then"))}}})
+			p.Duty.Events = append(p.Duty.Events, duty.Event{At: 15 + 15*float64(q), Name: "water", Do: []duty.Action{{
+				What:  duty.SetWater,
+				Index: i, Value: float64(rapid.IntRange(0, 2).Draw(t, "water then")),
+			}}})
 		}
 	}
 }

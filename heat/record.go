@@ -483,9 +483,11 @@ func (r *recorder) chain() {
 func (r *recorder) result() *Result {
 	m, s := r.m, r.m.s
 	r.present.content = m.content() // of the end, also where a run was stopped between rows
-	res := &Result{Grid: m.b.g, Part: m.b.part, History: r.h, Fields: r.kept, Chains: r.chains, Events: r.marks,
+	res := &Result{
+		Grid: m.b.g, Part: m.b.part, History: r.h, Fields: r.kept, Chains: r.chains, Events: r.marks,
 		Cells: m.b.active, Steps: m.steps, Rejected: m.rejected, Stages: s.evaluations, Ended: m.t,
-		Stopped: r.stopped, Residual: r.residual}
+		Stopped: r.stopped, Residual: r.residual,
+	}
 	r.rangeWarnings()
 	for i, w := range m.streams {
 		if w.held != "" {

@@ -40,8 +40,10 @@ func newStages(s int) *stages {
 		b[j] = dd[j] / (d[j] * d[j])
 	}
 	b[0], b[1] = b[2], b[2]
-	k := &stages{s: s, mu: make([]float64, s+1), nu: make([]float64, s+1), muT: make([]float64, s+1),
-		gammaT: make([]float64, s+1), c: make([]float64, s+1)}
+	k := &stages{
+		s: s, mu: make([]float64, s+1), nu: make([]float64, s+1), muT: make([]float64, s+1),
+		gammaT: make([]float64, s+1), c: make([]float64, s+1),
+	}
 	k.muT[1] = b[1] * w1
 	for j := 2; j <= s; j++ {
 		k.mu[j] = 2 * b[j] * w0 / b[j-1]

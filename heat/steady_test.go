@@ -21,8 +21,10 @@ func standingRig() Problem {
 	}
 	p := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{7, 5, 5}, m)
 	p.Receiver.Media = append(p.Receiver.Media, plain(20, 100, 0.1))
-	p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "back", Role: receiver.RoleInsulation, Medium: 1, Initial: math.NaN(),
-		Box: block.Box{Min: block.Point{0.1, 0, 0}, Max: block.Point{0.14, 0.1, 0.1}}})
+	p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{
+		Name: "back", Role: receiver.RoleInsulation, Medium: 1, Initial: math.NaN(),
+		Box: block.Box{Min: block.Point{0.1, 0, 0}, Max: block.Point{0.14, 0.1, 0.1}},
+	})
 	p.Receiver.Window = &receiver.Window{Opening: p.Receiver.Block, Absorptance: 0.9, Emissivity: 0.8, Film: receiver.Film{Kind: receiver.FilmOutside}}
 	p.Duty.Light = &duty.Light{Power: duty.Fixed(2000), Map: duty.Map{Kind: duty.Gaussian, Centre: [2]float64{0.05, 0.05}, Sigma: [2]float64{0.03, 0.03}}}
 	p.Duty.Switches.Light = true
@@ -90,9 +92,13 @@ func glazed() Problem {
 	p.Initial = 600
 	pane := plain(2200, 750, 1.4)
 	p.Receiver.Media = append(p.Receiver.Media, pane)
-	p.Receiver.Window = &receiver.Window{Opening: p.Receiver.Block, Absorptance: 0.9, Emissivity: 0.8,
-		Glass: &receiver.Glass{Thickness: 0.004, Gap: 0.02, Medium: 1, Transmittance: 0.9, Absorptance: 0.04, Emissivity: 0.85,
-			OutsideFilm: receiver.Film{Kind: receiver.FilmFixed, Value: 12}}}
+	p.Receiver.Window = &receiver.Window{
+		Opening: p.Receiver.Block, Absorptance: 0.9, Emissivity: 0.8,
+		Glass: &receiver.Glass{
+			Thickness: 0.004, Gap: 0.02, Medium: 1, Transmittance: 0.9, Absorptance: 0.04, Emissivity: 0.85,
+			OutsideFilm: receiver.Film{Kind: receiver.FilmFixed, Value: 12},
+		},
+	}
 	return p
 }
 

@@ -14,19 +14,25 @@ import (
 // bar is a bar along depth of one medium with a fixed temperature at its front and adiabatic sides.
 func bar(length float64, cells int, m material.Medium, wall, initial float64) Problem {
 	blk := block.Box{Max: block.Point{length, 0.01, 0.01}}
-	r := receiver.Receiver{Name: "bar", Block: blk, Media: []material.Medium{m},
-		Parts: []receiver.Part{{Name: "block", Box: blk, Initial: math.NaN()}}}
+	r := receiver.Receiver{
+		Name: "bar", Block: blk, Media: []material.Medium{m},
+		Parts: []receiver.Part{{Name: "block", Box: blk, Initial: math.NaN()}},
+	}
 	for s := block.Front; s <= block.Top; s++ {
 		r.Surfaces = append(r.Surfaces, receiver.Surface{Name: s.String()})
 	}
 	r.Surfaces[0].Kind, r.Surfaces[0].Temperature = receiver.FixedTemperature, wall
-	return Problem{Receiver: r, Duty: duty.Duty{Ambient: duty.Fixed(293.15)}, Initial: initial,
-		Grid: GridPlan{Counts: [3]int{cells, 1, 1}}}
+	return Problem{
+		Receiver: r, Duty: duty.Duty{Ambient: duty.Fixed(293.15)}, Initial: initial,
+		Grid: GridPlan{Counts: [3]int{cells, 1, 1}},
+	}
 }
 
 func melting(rho, ks, kl, cps, cpl, latent, at float64) material.Medium {
-	m := material.Medium{Name: "melting", Density: rho, HeatCapacity: material.Constant(cps),
-		HeatCapacityMelted: material.Constant(cpl), Latent: latent, Solidus: at, Liquidus: at}
+	m := material.Medium{
+		Name: "melting", Density: rho, HeatCapacity: material.Constant(cps),
+		HeatCapacityMelted: material.Constant(cpl), Latent: latent, Solidus: at, Liquidus: at,
+	}
 	for a := range 3 {
 		m.Conductivity[a], m.ConductivityMelted[a] = material.Constant(ks), material.Constant(kl)
 	}
@@ -47,12 +53,18 @@ func TestFrontsMoveAsTheExactSolutions(t *testing.T) {
 		freezes       bool
 		from          float64 // cells: below it the reading is rougher than a tenth
 	}{
-		{"melting from the melting point", melting(2900, 60, 60, 850, 850, 45000, fusion), 450 + zero, fusion,
-			0.493927339233, 60 / (2900.0 * 850), false, 0.1},
-		{"freezing from superheat", melting(6800, 108, 50, 470, 505, 112000, fusion), 370 + zero, 450 + zero,
-			0.277802438073, 108 / (6800.0 * 470), true, 0.1},
-		{"melting from a subcooled solid", melting(2800, 75, 55, 900, 950, 42000, fusion), 460 + zero, 380 + zero,
-			0.364629172184, 55 / (2800.0 * 950), false, 1},
+		{
+			"melting from the melting point", melting(2900, 60, 60, 850, 850, 45000, fusion), 450 + zero, fusion,
+			0.493927339233, 60 / (2900.0 * 850), false, 0.1,
+		},
+		{
+			"freezing from superheat", melting(6800, 108, 50, 470, 505, 112000, fusion), 370 + zero, 450 + zero,
+			0.277802438073, 108 / (6800.0 * 470), true, 0.1,
+		},
+		{
+			"melting from a subcooled solid", melting(2800, 75, 55, 900, 950, 42000, fusion), 460 + zero, 380 + zero,
+			0.364629172184, 55 / (2800.0 * 950), false, 1,
+		},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -64,8 +76,10 @@ func TestFrontsMoveAsTheExactSolutions(t *testing.T) {
 				p.Output = append(p.Output, math.Pow(x*cell/2/c.lambda, 2)/c.alpha)
 			}
 			p.Until = p.Output[len(p.Output)-1]
-			p.Probes = []Probe{{Name: "front", Kind: Front, Frozen: c.freezes,
-				At: block.Point{0, 0.005, 0.005}, To: block.Point{length, 0.005, 0.005}}}
+			p.Probes = []Probe{{
+				Name: "front", Kind: Front, Frozen: c.freezes,
+				At: block.Point{0, 0.005, 0.005}, To: block.Point{length, 0.005, 0.005},
+			}}
 			res, err := Run(context.Background(), p)
 			if err != nil {
 				t.Fatal(err)

@@ -396,17 +396,21 @@ func (w *stream) single(h float64) float64 {
 }
 
 func (w *stream) twoPhase() film.TwoPhase {
-	return film.TwoPhase{Liquid: fluid(w.iso.Liquid), Vapour: fluid(w.iso.Vapour),
+	return film.TwoPhase{
+		Liquid: fluid(w.iso.Liquid), Vapour: fluid(w.iso.Vapour),
 		Latent: w.iso.HVapour - w.iso.HLiquid, SurfaceTension: w.iso.SurfaceTension, Pressure: w.iso.P,
-		ReducedPressure: w.iso.P / 22.064e6, MolarMass: 18.015268}
+		ReducedPressure: w.iso.P / 22.064e6, MolarMass: 18.015268,
+	}
 }
 
 func clamp(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }
 
 // fluid hands a state of water to the film correlations.
 func fluid(s water.State) film.Fluid {
-	return film.Fluid{Density: s.Density, Viscosity: s.Viscosity, Conductivity: s.Conductivity,
-		HeatCapacity: s.HeatCapacity, Prandtl: s.Prandtl}
+	return film.Fluid{
+		Density: s.Density, Viscosity: s.Viscosity, Conductivity: s.Conductivity,
+		HeatCapacity: s.HeatCapacity, Prandtl: s.Prandtl,
+	}
 }
 
 // expanding is fluid with the volumetric expansion coefficient in 1/K, by a difference along the isobar.

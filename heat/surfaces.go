@@ -75,8 +75,10 @@ func (w weather) radiator(elevation float64) float64 {
 func p4(x float64) float64 { return x * x * x * x }
 
 func newSkin(b *body) *skin {
-	s := &skin{b: b, conds: make([]condition, len(b.patches)), mean: make([]float64, len(b.patches)), half: make([]float64, len(b.faces)),
-		T: make([]float64, len(b.faces))}
+	s := &skin{
+		b: b, conds: make([]condition, len(b.patches)), mean: make([]float64, len(b.patches)), half: make([]float64, len(b.faces)),
+		T: make([]float64, len(b.faces)),
+	}
 	s.byCell = make(map[cellSide]int, len(b.faces))
 	for i := range b.faces {
 		s.byCell[cellSide{b.faces[i].cell, b.faces[i].side}] = i

@@ -27,7 +27,8 @@ func (m *march) shine() error {
 		_, j, k := m.b.g.Place(int(f.cell))
 		rects = append(rects, optics.Rect{
 			Min: [2]float64{m.b.g.Lines[1][j], m.b.g.Lines[2][k]},
-			Max: [2]float64{m.b.g.Lines[1][j+1], m.b.g.Lines[2][k+1]}})
+			Max: [2]float64{m.b.g.Lines[1][j+1], m.b.g.Lines[2][k+1]},
+		})
 		index = append(index, i)
 	}
 	if len(rects) == 0 {

@@ -97,8 +97,10 @@ func (b *body) cutBores(part []int16) ([]*block.Bore, error) {
 				continue
 			}
 			a := runAxis(r)
-			l := block.Line{Axis: a, At: r.From, From: min(r.From[a], r.To[a]), To: max(r.From[a], r.To[a]),
-				Diameter: rec.Passes[r.Pass].Outer}
+			l := block.Line{
+				Axis: a, At: r.From, From: min(r.From[a], r.To[a]), To: max(r.From[a], r.To[a]),
+				Diameter: rec.Passes[r.Pass].Outer,
+			}
 			if err := cut("a lead or bend of circuit "+c.Name, l, -1); err != nil {
 				return nil, err
 			}
@@ -139,8 +141,10 @@ func (b *body) bareLine(l block.Line) *block.Bore {
 			continue
 		}
 		at[l.Axis] = i
-		bore.Slices = append(bore.Slices, block.Slice{From: from, To: to,
-			Links: []block.Link{{Cell: g.Index(at[0], at[1], at[2]), Shape: to - from}}})
+		bore.Slices = append(bore.Slices, block.Slice{
+			From: from, To: to,
+			Links: []block.Link{{Cell: g.Index(at[0], at[1], at[2]), Shape: to - from}},
+		})
 	}
 	return bore
 }
@@ -196,8 +200,10 @@ func newTubes(b *body, bores []*block.Bore, net *network) *tubes {
 func (t *tubes) add(bore *block.Bore, pass int, kind receiver.RunKind, along float64) {
 	p := &t.b.rec.Passes[pass]
 	for _, bs := range bore.Slices {
-		s := slice{pass: pass, run: kind, length: bs.To - bs.From, axis: bore.Axis, along: along,
-			first: len(t.links), line: p.Line}
+		s := slice{
+			pass: pass, run: kind, length: bs.To - bs.From, axis: bore.Axis, along: along,
+			first: len(t.links), line: p.Line,
+		}
 		s.volume = math.Pi / 4 * p.Inner * p.Inner * s.length
 		for _, l := range bs.Links {
 			if t.b.medium[l.Cell] < 0 { // cut away by another tube

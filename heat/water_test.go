@@ -146,8 +146,10 @@ func TestSwitchingWaterConservesEnergy(t *testing.T) {
 		p.Duty.Switches.Water[0] = start
 		p.Duty.Events = nil
 		for i, s := range []duty.WaterState{duty.Flowing, duty.Closed, duty.Flowing, duty.Drained, duty.Closed, duty.Drained, duty.Flowing} {
-			p.Duty.Events = append(p.Duty.Events, duty.Event{At: 20 * float64(i+1), Name: "switch",
-				Do: []duty.Action{{What: duty.SetWater, Value: float64(s)}}})
+			p.Duty.Events = append(p.Duty.Events, duty.Event{
+				At: 20 * float64(i+1), Name: "switch",
+				Do: []duty.Action{{What: duty.SetWater, Value: float64(s)}},
+			})
 		}
 		p.every(5, 180)
 		r := solve(t, p)
@@ -321,8 +323,10 @@ func TestPassesInSeriesAndInParallelMatchTheirTransferUnits(t *testing.T) {
 func led(wall int) Problem {
 	p := cuboid(block.Point{0.04, 0.1, 0.1}, [3]int{14, 5, 5}, plain(2000, 1000, 200))
 	p.Receiver.Media = append(p.Receiver.Media, plain(200, 1000, 0.05), plain(8000, 500, 300))
-	p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "insulation front", Role: receiver.RoleInsulation,
-		Box: block.Box{Min: block.Point{-0.1, 0, 0}, Max: block.Point{0, 0.1, 0.1}}, Medium: 1, Initial: math.NaN()})
+	p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{
+		Name: "insulation front", Role: receiver.RoleInsulation,
+		Box: block.Box{Min: block.Point{-0.1, 0, 0}, Max: block.Point{0, 0.1, 0.1}}, Medium: 1, Initial: math.NaN(),
+	})
 	t := p.tube("1", block.Depth, block.Point{0, 0.05, 0.05})
 	t.WallMedium, t.FilmFixed = wall, 2000
 	p.hold(block.Back, 100+zero)
@@ -412,8 +416,10 @@ func TestTubeHalfInInsulationCoolsNothingBelowItsWater(t *testing.T) {
 	for _, spreading := range []bool{false, true} {
 		p := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{10, 4, 16}, plain(2000, 1000, 100))
 		p.Receiver.Media = append(p.Receiver.Media, plain(200, 1000, 0.05))
-		p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "lid", Role: receiver.RoleInsulation, Medium: 1, Initial: math.NaN(),
-			Box: block.Box{Min: block.Point{0, 0, 0.1}, Max: block.Point{0.1, 0.1, 0.16}}})
+		p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{
+			Name: "lid", Role: receiver.RoleInsulation, Medium: 1, Initial: math.NaN(),
+			Box: block.Box{Min: block.Point{0, 0, 0.1}, Max: block.Point{0.1, 0.1, 0.16}},
+		})
 		p.Initial = 200 + zero
 		q := p.tube("1", block.Width, block.Point{0.05, 0, 0.1})
 		q.Spreading, q.FilmFixed, q.Contact.None = spreading, 1000, true

@@ -145,8 +145,10 @@ func TestCompositeRefusesWhatCannotBeMixed(t *testing.T) {
 		"negative conduction":  {func(c *Composite) { c.Filler.Conductivity[1] = Constant(-1) }, "conductivity of -1"},
 		"melted part missing":  {func(c *Composite) { c.Filler.ConductivityMelted = [3]Curve{} }, "lacks"},
 		"melting out of order": {func(c *Composite) { c.Measured.Melting = &Melting{500, 490, 1e5} }, "from 500 K to 490 K"},
-		"measured above the matrix": {func(c *Composite) { c.Measured.Melting = &Melting{930, 940, 1e5} },
-			"matrix aluminium melts at 660.3 °C"},
+		"measured above the matrix": {
+			func(c *Composite) { c.Measured.Melting = &Melting{930, 940, 1e5} },
+			"matrix aluminium melts at 660.3 °C",
+		},
 	} {
 		bad := good
 		c.change(&bad)
@@ -161,8 +163,10 @@ func TestMeasuredValuesTakeThePlaceOfMixedOnes(t *testing.T) {
 	before := mixed(t, c)
 	cp, cpMelted := Constant(800), Constant(850)
 	k, kMelted := Isotropic(Constant(90)), Isotropic(Constant(70))
-	c.Measured = Measured{Density: 2500, HeatCapacity: &cp, HeatCapacityMelted: &cpMelted, Conductivity: &k, ConductivityMelted: &kMelted,
-		Melting: &Melting{419 + iceZero, 421 + iceZero, 55e3}}
+	c.Measured = Measured{
+		Density: 2500, HeatCapacity: &cp, HeatCapacityMelted: &cpMelted, Conductivity: &k, ConductivityMelted: &kMelted,
+		Melting: &Melting{419 + iceZero, 421 + iceZero, 55e3},
+	}
 	m := mixed(t, c)
 	for what, pair := range map[string][2]float64{
 		"density": {m.Density, 2500}, "latent": {m.Latent, 55e3}, "solidus": {m.Solidus, 419 + iceZero}, "liquidus": {m.Liquidus, 421 + iceZero},

@@ -85,8 +85,15 @@ func TestMixingRefusesWhatIsNoConductivity(t *testing.T) {
 		rule        string
 		k1, k2, phi float64
 	}{
-		{"geometric", 1, 1, 0.5}, {"", 1, 1, 0.5}, {"series", 0, 1, 0.5}, {"series", math.NaN(), 1, 0.5},
-		{"series", 1, -1, 0.5}, {"series", 1, math.Inf(1), 0.5}, {"parallel", 1, 1, -0.1}, {"parallel", 1, 1, 1.1}, {"parallel", 1, 1, math.NaN()},
+		{"geometric", 1, 1, 0.5},
+		{"", 1, 1, 0.5},
+		{"series", 0, 1, 0.5},
+		{"series", math.NaN(), 1, 0.5},
+		{"series", 1, -1, 0.5},
+		{"series", 1, math.Inf(1), 0.5},
+		{"parallel", 1, 1, -0.1},
+		{"parallel", 1, 1, 1.1},
+		{"parallel", 1, 1, math.NaN()},
 	} {
 		if k, err := Mix(c.rule, c.k1, c.k2, c.phi); err == nil {
 			t.Errorf("Mix(%q, %g, %g, %g) = %g, want an error", c.rule, c.k1, c.k2, c.phi, k)

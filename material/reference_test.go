@@ -119,8 +119,10 @@ func referenceRows() []referenceRow {
 	add("calcium-silicate-ii", "limit", srcC533, exact, 0, 927+C)
 	add("vermiculite-board", "k", "a supplier's public page", exact, 500+C, 0.16)
 	add("vermiculite-board", "limit", "a supplier's public page", exact, 0, 1200+C)
-	for name, v := range map[string][3]float64{"mineral-wool-light": {32, 840, 0.04}, "mineral-wool": {97.5, 840, 0.035},
-		"vermiculite-loose": {120, 1340, 0.068}, "cellular-glass": {130, 750, 0.048}} {
+	for name, v := range map[string][3]float64{
+		"mineral-wool-light": {32, 840, 0.04}, "mineral-wool": {97.5, 840, 0.035},
+		"vermiculite-loose": {120, 1340, 0.068}, "cellular-glass": {130, 750, 0.048},
+	} {
 		add(name, "density", srcASHRAE, exact, 0, v[0])
 		add(name, "cp", srcASHRAE, exact, 24+C, v[1])
 		add(name, "k", srcASHRAE, exact, 24+C, v[2])

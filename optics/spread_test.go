@@ -132,8 +132,10 @@ func TestGaussianWithinOneSigmaIsTheTabulatedProbability(t *testing.T) {
 
 // A tent over three by three points is the product of two triangles, each half of its box.
 func TestBilinearTentHoldsAQuarterOfItsBox(t *testing.T) {
-	m := duty.Map{Kind: duty.Table, TableWidth: []float64{0, 1, 2}, TableHeight: []float64{0, 1, 2},
-		Table: []float64{0, 0, 0, 0, 5, 0, 0, 0, 0}}
+	m := duty.Map{
+		Kind: duty.Table, TableWidth: []float64{0, 1, 2}, TableHeight: []float64{0, 1, 2},
+		Table: []float64{0, 0, 0, 0, 5, 0, 0, 0, 0},
+	}
 	o := block.Box{Max: block.Point{0, 2, 2}}
 	shares, mean := Shares(m, o, []Rect{{[2]float64{0, 0}, [2]float64{1, 1}}, {[2]float64{1, 0}, [2]float64{2, 2}}, {[2]float64{0, 1}, [2]float64{1, 3}}})
 	for n, want := range []float64{0.25, 0.5, 0.25} {

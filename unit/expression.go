@@ -325,8 +325,10 @@ func lookUp(name string) (size, *Error) {
 		return size{}, &Error{fmt.Sprintf("%q stands inside a compound unit", name), "write a percentage alone, as in 5 %"}
 	}
 	if bare, ok := gauge[name]; ok {
-		return size{}, &Error{fmt.Sprintf("%q is a gauge pressure, counted from the air's pressure, which varies", name),
-			fmt.Sprintf("say the absolute pressure in %s: gauge plus the air's pressure, about 1.01 bar (14.7 psi) at sea level", bare)}
+		return size{}, &Error{
+			fmt.Sprintf("%q is a gauge pressure, counted from the air's pressure, which varies", name),
+			fmt.Sprintf("say the absolute pressure in %s: gauge plus the air's pressure, about 1.01 bar (14.7 psi) at sea level", bare),
+		}
 	}
 	if better, ok := meant[name]; ok {
 		return size{}, &Error{fmt.Sprintf("%q is not a unit symbol", name), fmt.Sprintf("write %s", better)}

@@ -80,8 +80,10 @@ func both(q *Quantity, value, half string, d Dimension) error {
 	}
 	relative := halfUnit == "%" && valueUnit != "%"
 	if relative && valueUnit == "" && d == Dimensionless {
-		return &Error{fmt.Sprintf("%q is read in two ways: per cent of the value, or of one", q.Text),
-			fmt.Sprintf("write both as plain numbers, %s ± …, or both in per cent, … %% ± %s", value, half)}
+		return &Error{
+			fmt.Sprintf("%q is read in two ways: per cent of the value, or of one", q.Text),
+			fmt.Sprintf("write both as plain numbers, %s ± …, or both in per cent, … %% ± %s", value, half),
+		}
 	}
 	if relative && valueUnit == "" {
 		return bare(value, d)

@@ -196,8 +196,12 @@ func TestIsobarHoldsItsEndsOutsideTheTable(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ h, end float64 }{
-		{b.Low - 1, b.Low}, {-math.MaxFloat64, b.Low}, {math.Inf(-1), b.Low},
-		{b.High + 1, b.High}, {math.MaxFloat64, b.High}, {math.Inf(1), b.High},
+		{b.Low - 1, b.Low},
+		{-math.MaxFloat64, b.Low},
+		{math.Inf(-1), b.Low},
+		{b.High + 1, b.High},
+		{math.MaxFloat64, b.High},
+		{math.Inf(1), b.High},
 	} {
 		if b.Temperature(c.h) != b.Temperature(c.end) || b.Density(c.h) != b.Density(c.end) || b.At(c.h) != b.At(c.end) {
 			t.Errorf("%g J/kg: not the state of the end %g J/kg", c.h, c.end)
@@ -225,8 +229,14 @@ func TestIsobarRefusesPressuresOutsideItsRange(t *testing.T) {
 		p    float64
 		want error
 	}{
-		{999, ErrRange}, {0, ErrRange}, {-1e5, ErrRange}, {math.NaN(), ErrRange}, {math.Inf(-1), ErrRange},
-		{16.6e6, ErrRegion3}, {30e6, ErrRegion3}, {math.Inf(1), ErrRegion3},
+		{999, ErrRange},
+		{0, ErrRange},
+		{-1e5, ErrRange},
+		{math.NaN(), ErrRange},
+		{math.Inf(-1), ErrRange},
+		{16.6e6, ErrRegion3},
+		{30e6, ErrRegion3},
+		{math.Inf(1), ErrRegion3},
 	} {
 		if _, err := NewIsobar(c.p); !errors.Is(err, c.want) {
 			t.Errorf("%g Pa: error %v, want one that wraps %v", c.p, err, c.want)
