@@ -77,7 +77,6 @@ type patch struct {
 	r      float64
 	reach  float64 // m, radius of the circle to which links reach
 	kx, ky float64 // scaled so that their product is 1
-	open   []bool  // removed cells
 }
 
 func newPatch(x, y []float64, r, kx, ky float64) *patch {

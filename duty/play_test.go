@@ -300,3 +300,12 @@ func TestCloneGoesItsOwnWay(t *testing.T) {
 		t.Error("playing changed the duty")
 	}
 }
+
+// A rule that counts from 8 s on, whose level is crossed at 5 s of a step from 0 to 10 s, acts at 8 s.
+func TestCrossingWaitsForTheTimeFromWhichARuleCounts(t *testing.T) {
+	p := NewPlayer(&Duty{Rules: []Rule{{Watch: Watch{What: WatchBlockMean}, Above: true, Threshold: 5, After: 8}}})
+	at := func(v float64) func(Watch) float64 { return func(Watch) float64 { return v } }
+	if f := p.Crossing(0, 10, at(0), at(10)); f < 0.8-1e-12 || f > 0.8+1e-12 {
+		t.Errorf("crossing at %g of the step, wanted 0.8", f)
+	}
+}

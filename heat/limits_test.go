@@ -147,7 +147,8 @@ func TestOneCellPerLayerGivesTheResistancesInSeries(t *testing.T) {
 	p.cool(block.Back, 10, 300, 0)
 	p.Steady = true
 	r := solve(t, p)
-	want := 100 / (0.1/100 + 0.05/0.05 + 1.0/10) * 0.01
+	const resistance = 0.1/100 + 1.0 + 1.0/10 // K m²/W: block, 50 mm at 0.05 W/(m K), film
+	want := 100 / resistance * 0.01
 	closeTo(t, "heat through, W", last(values(t, r, "lost back")), want, 1e-8*want)
 }
 
