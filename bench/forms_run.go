@@ -30,7 +30,7 @@ func runFields(receiver, duty *form) *form {
 				{key: "height", typ: edges, required: true, doc: "rising"},
 			}}), required: true, doc: "cell edges; the grid is not moved to the passes"}}, gridExtras()[1:]...)}),
 		), def: "laid by itself", doc: "how cells are laid"},
-		{key: "tolerance", typ: like(above(unit.TemperatureDifference, "0 K", "10 K"), "0.02 K"), def: "0.02 K", doc: "error of temperature that a time step may make"},
+		{key: "tolerance", typ: like(above(unit.TemperatureDifference, "0 K", "10 K"), "0.1 K"), def: "0.1 K", doc: "error of temperature that a time step may make"},
 		{key: "fields", typ: list(moment(), 1), def: "none", doc: "times at which temperature fields are kept"},
 		{key: "probes", typ: list(either(
 			mapping(place.with("a probe", "An ideal reading at a place.", field{key: "name", typ: nameText(), required: true, doc: "its column in the history"})),
