@@ -23,7 +23,7 @@ Example, from nothing to a result:
   emberbank new bakery
   emberbank run bakery
 
-Exit: 0 done, 1 a mistake in the input, 2 a command or flag that is not there,
+Exit: 0 done, 1 a mistake in the input or no such file, 2 no such command,
 3 could not read or write, 4 stopped early, 5 verify found a failure.
 `,
 	"new": `emberbank new DIR
@@ -52,7 +52,8 @@ A folder stands for its bench.yaml and all that it names.
 Example:
   emberbank check bakery/receiver.yaml bakery/duty.yaml
 
-Exit: 0 in order (warnings may be there), 1 mistakes, 3 could not read or write.
+Exit: 0 in order (warnings may be there), 1 mistakes or no such file, 2 no such
+flag, 3 could not read or write.
 `,
 	"run": `emberbank run FILE|DIR [-o DIR] [flags]
 
@@ -73,7 +74,8 @@ Example:
   emberbank run bakery/charge-hold-drain.yaml -o first
 
 Ctrl-C stops the run; what is done so far is written, its summary says stopped.
-Exit: 0 done, 1 a mistake in the input, 3 could not read or write, 4 stopped.
+Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
+not read or write, 4 stopped.
 `,
 	"verify": `emberbank verify [--only TOPIC] [--json]
 

@@ -500,6 +500,7 @@ const (
 // step's rate gives.
 func (m *march) waterSwings(tau float64) float64 {
 	worst := 0.0
+	strict := math.Min(1, m.p.Tolerance/DefaultTolerance) // a tighter march is tighter here too
 	for _, w := range m.streams {
 		if w.state == duty.Drained {
 			continue
@@ -513,9 +514,9 @@ func (m *march) waterSwings(tau float64) float64 {
 			mean := m.tubes.slices[si].mean
 			lo, hi = math.Min(lo, math.Min(T, mean)), math.Max(hi, math.Max(T, mean))
 		}
-		least := w.renewal(m.tubes)
+		least := strict * w.renewal(m.tubes)
 		if tau > least*(1+1e-9) { // the step that follows a rejection is no shorter than that either
-			off := 0.5 * most / math.Max(waterLeast, waterShare*(hi-lo))
+			off := 0.5 * most / (strict * math.Max(waterLeast, waterShare*(hi-lo)))
 			worst = math.Max(worst, math.Min(off, math.Pow(math.Max(1.01, 0.8*tau/least), 2)))
 		}
 	}

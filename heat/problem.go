@@ -19,7 +19,7 @@ type Problem struct {
 	Until       float64   // s
 	Steady      bool      // solve for the steady state under the duty at time 0; Until and Output do not count
 	Output      []float64 // s, rising, of the history's rows; the first is 0
-	FieldTimes  []float64 // s, at which temperature fields are kept; for a steady run any entry keeps one
+	FieldTimes  []float64 // s, at which temperature fields are kept; a steady run always keeps its field
 	Probes      []Probe
 	Tolerance   float64         // K, error of temperature that a time step may make; 0: DefaultTolerance
 	Threads     int             // 0: all cores

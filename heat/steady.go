@@ -98,9 +98,7 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 	m.rec.residual = math.Abs(m.rec.imbalance(m.rec.present.content.total())) / math.Max(m.moved, 1e-300)
 	m.rec.watchLimits()
 	m.rec.row()
-	if len(m.p.FieldTimes) > 0 {
-		m.rec.kept = append(m.rec.kept, m.field())
-	}
+	m.rec.kept = append(m.rec.kept, m.field())
 	res := m.rec.result()
 	res.Ledger.Steady = true
 	return res, nil

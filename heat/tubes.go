@@ -102,7 +102,7 @@ func (b *body) cutBores(part []int16) ([]*block.Bore, error) {
 				Diameter: rec.Passes[r.Pass].Outer,
 			}
 			if err := cut("a lead or bend of circuit "+c.Name, l, -1); err != nil {
-				return nil, err
+				return nil, fmt.Errorf("%w; choose the offset of the circuit's bends so that the tube stays inside the insulation, or write bends: none", err)
 			}
 		}
 	}
