@@ -72,6 +72,12 @@ func newMarch(p *Problem) (*march, error) {
 	m.skin = newSkin(b)
 	m.net.faceT = m.skin.freeT
 	m.s = newSolver(p, b, m.net, m.skin, m.tubes)
+	laid := false
+	defer func() {
+		if !laid {
+			m.s.team.stop()
+		}
+	}()
 	m.total = make([]float64, m.s.r.n)
 	m.player = duty.NewPlayer(&p.Duty)
 	if err := m.shine(); err != nil {
@@ -96,6 +102,7 @@ func newMarch(p *Problem) (*march, error) {
 	m.s.streams = m.streams
 	m.initialise()
 	m.rec = newRecorder(m)
+	laid = true
 	return m, nil
 }
 
