@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -101,25 +102,26 @@ func (d *dutyPlan) heaters() {
 func (d *dutyPlan) heaterNumber(name string, at *value) int {
 	names := make([]string, len(d.rec.Heaters))
 	for i, h := range d.rec.Heaters {
-		if h.Name == name {
-			return i
-		}
 		names[i] = h.Name
 	}
-	d.unknown("heater", name, names, at)
-	return -1
+	return d.number("heater", name, names, at)
 }
 
 func (d *dutyPlan) circuitNumber(name string, at *value) int {
 	names := make([]string, len(d.rec.Circuits))
 	for i, c := range d.rec.Circuits {
-		if c.Name == name {
-			return i
-		}
 		names[i] = c.Name
 	}
-	d.unknown("circuit", name, names, at)
-	return -1
+	return d.number("circuit", name, names, at)
+}
+
+// number returns the place of a name among those that the receiver has, or -1 and complains.
+func (d *dutyPlan) number(what, name string, names []string, at *value) int {
+	i := slices.Index(names, name)
+	if i < 0 {
+		d.unknown(what, name, names, at)
+	}
+	return i
 }
 
 func (d *dutyPlan) unknown(what, name string, names []string, at *value) {

@@ -186,7 +186,8 @@ func (s *solver) temperatures(k int, y, t []float64) {
 	}
 }
 
-// plane computes F of plane k in J/(kg s) from conduction alone.
+// plane computes F of plane k in J/(kg s) from conduction alone. It is planeStage without its sums: a stage of zero
+// weights would read arrays that a refused step may have left with NaN.
 func (n *network) plane(k int, t, f []float64) {
 	b := n.b
 	nx, plane := b.nx, b.nx*b.ny

@@ -461,7 +461,7 @@ func TestSteamFromAVeryHotBlockDoesNotStopTheMarch(t *testing.T) {
 	p.every(20, 60)
 	r := solve(t, p)
 	closes(t, r)
-	if T := last(values(t, r, "circuit A outlet")); !(T > 1100 && T < 1300) || r.Steps > 400 {
+	if T := last(values(t, r, "circuit A outlet")); !(T > 1100 && T < 1300) || r.Steps > 200 {
 		t.Errorf("outlet %g K after %d steps", T, r.Steps)
 	}
 }
