@@ -1,0 +1,75 @@
+// Package kernel holds the hottest loops of the march, each in plain Go and, where the processor has it, as a
+// vector twin: heat conduction over a stretch of cells with one stage of the scheme, enthalpy to temperature along
+// one straight piece of a medium's curve, and the scheme's error.
+//
+// The plain loops are the reference on every platform. A twin adds the same terms with fused multiply-adds and, in
+// sums, in another order: the two agree within the bound that the tests state, not to the last bit. Within one
+// kernel a cell's result does not depend on where a stretch begins or ends, so that the number of workers changes
+// nothing.
+//
+// Cells are numbered along depth first, then width, then height. Temperatures and conductances carry one plane of
+// padding at both ends: entry Plane+c belongs to cell c. A conductance at Plane+c joins cell c and its next cell along
+// the axis and is zero where there is none, at the end of a row or plane too, so that a stretch may run over rows.
+package kernel
+
+import "fmt"
+
+// Sweep is what a stage reads and writes.
+type Sweep struct {
+	T          []float64 // K, padded
+	Gx, Gy, Gz []float32 // W/K, padded: to the next cell along depth, width, height
+	W          []float32 // 1/kg, by cell; 0 where there is no solid
+	Y0, Ya, F0 []float64 // J/kg, J/kg, J/(kg s), by cell
+	Y          []float64 // J/kg (Flow: J/(kg s)), by cell: Ya's predecessor on entry of a Stage, the result on return
+	Row, Plane int       // cells in a row, in a plane
+
+	// The stage's weights: y = C0 y0 + Mu ya + Nu y + Mt F(T) + Gt f0.
+	C0, Mu, Nu, Mt, Gt float64
+}
+
+// Piece is a straight piece of a medium's curve: T = At + (h - From) Slope for From <= h < To.
+type Piece struct{ From, To, At, Slope float64 }
+
+// Set is one implementation of the loops.
+type Set struct {
+	Name string
+	// Flow writes F, in J/(kg s), of cells from..to into Y: what conduction brings over each cell's faces, over its mass.
+	Flow func(s *Sweep, from, to int)
+	// Stage computes one stage of cells from..to into Y from conduction alone.
+	Stage func(s *Sweep, from, to int)
+	// Read fills out with the temperatures of the enthalpies in, up to the first that leaves the piece (a vector
+	// twin may stop some cells before it, but only if there is one), and returns how many it did. Out is as long as in.
+	Read func(out, in []float64, p *Piece) int
+	// Error returns Σ v e² over cells, e = ratio (0.8 (y0 - y1) + 0.4 tau (f0 + f1)), in K² m³, with v the volumes.
+	Error func(y0, y1, f0, f1, v []float64, ratio, tau float64) float64
+}
+
+// Plain returns the loops in plain Go.
+func Plain() *Set {
+	return &Set{Name: "go", Flow: flow, Stage: stage, Read: read, Error: discrepancy}
+}
+
+// Best returns the fastest set that this processor runs.
+func Best() *Set {
+	if s := vector(); s != nil {
+		return s
+	}
+	return Plain()
+}
+
+// Named returns a set by its name: go, avx2, or the best where name is empty. It returns an error for other names
+// and for one that this processor does not run.
+func Named(name string) (*Set, error) {
+	switch name {
+	case "":
+		return Best(), nil
+	case "go":
+		return Plain(), nil
+	case "avx2":
+		if s := vector(); s != nil {
+			return s, nil
+		}
+		return nil, fmt.Errorf("kernel %q does not run on this processor; use go, or leave the choice to the program", name)
+	}
+	return nil, fmt.Errorf("kernel %q is not known; there are go and avx2", name)
+}

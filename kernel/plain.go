@@ -1,0 +1,68 @@
+package kernel
+
+func flow(s *Sweep, from, to int) {
+	nx, plane := s.Row, s.Plane
+	p, n := plane+from, to-from
+	out := s.Y[from:to]
+	w := s.W[from:to][:len(out)]
+	tc := s.T[p : p+n][:len(out)]
+	txm, txp := s.T[p-1 : p-1+n][:len(out)], s.T[p+1 : p+1+n][:len(out)]
+	tym, typ := s.T[p-nx : p-nx+n][:len(out)], s.T[p+nx : p+nx+n][:len(out)]
+	tzm, tzp := s.T[p-plane : p-plane+n][:len(out)], s.T[p+plane : p+plane+n][:len(out)]
+	gxm, gxp := s.Gx[p-1 : p-1+n][:len(out)], s.Gx[p : p+n][:len(out)]
+	gym, gyp := s.Gy[p-nx : p-nx+n][:len(out)], s.Gy[p : p+n][:len(out)]
+	gzm, gzp := s.Gz[p-plane : p-plane+n][:len(out)], s.Gz[p : p+n][:len(out)]
+	for i := range out {
+		x := tc[i]
+		out[i] = float64(w[i]) * (float64(gxm[i])*(txm[i]-x) + float64(gxp[i])*(txp[i]-x) +
+			float64(gym[i])*(tym[i]-x) + float64(gyp[i])*(typ[i]-x) +
+			float64(gzm[i])*(tzm[i]-x) + float64(gzp[i])*(tzp[i]-x))
+	}
+}
+
+func stage(s *Sweep, from, to int) {
+	nx, plane := s.Row, s.Plane
+	p, n := plane+from, to-from
+	out := s.Y[from:to]
+	y0, ya, f0 := s.Y0[from:to][:len(out)], s.Ya[from:to][:len(out)], s.F0[from:to][:len(out)]
+	w := s.W[from:to][:len(out)]
+	tc := s.T[p : p+n][:len(out)]
+	txm, txp := s.T[p-1 : p-1+n][:len(out)], s.T[p+1 : p+1+n][:len(out)]
+	tym, typ := s.T[p-nx : p-nx+n][:len(out)], s.T[p+nx : p+nx+n][:len(out)]
+	tzm, tzp := s.T[p-plane : p-plane+n][:len(out)], s.T[p+plane : p+plane+n][:len(out)]
+	gxm, gxp := s.Gx[p-1 : p-1+n][:len(out)], s.Gx[p : p+n][:len(out)]
+	gym, gyp := s.Gy[p-nx : p-nx+n][:len(out)], s.Gy[p : p+n][:len(out)]
+	gzm, gzp := s.Gz[p-plane : p-plane+n][:len(out)], s.Gz[p : p+n][:len(out)]
+	c0, mu, nu, mt, gt := s.C0, s.Mu, s.Nu, s.Mt, s.Gt
+	for i := range out {
+		x := tc[i]
+		q := float64(gxm[i])*(txm[i]-x) + float64(gxp[i])*(txp[i]-x) +
+			float64(gym[i])*(tym[i]-x) + float64(gyp[i])*(typ[i]-x) +
+			float64(gzm[i])*(tzm[i]-x) + float64(gzp[i])*(tzp[i]-x)
+		out[i] = c0*y0[i] + mu*ya[i] + nu*out[i] + mt*(float64(w[i])*q) + gt*f0[i]
+	}
+}
+
+func read(out, in []float64, p *Piece) int {
+	out = out[:len(in)]
+	from, to, at, slope := p.From, p.To, p.At, p.Slope
+	for i, h := range in {
+		if !(h >= from && h < to) {
+			return i
+		}
+		out[i] = at + (h-from)*slope
+	}
+	return len(in)
+}
+
+func discrepancy(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {
+	n := len(y0)
+	y1, f0, f1, v = y1[:n], f0[:n], f1[:n], v[:n]
+	a, b := 0.8*ratio, 0.4*tau*ratio
+	sum := 0.0
+	for i, y := range y0 {
+		e := a*(y-y1[i]) + b*(f0[i]+f1[i])
+		sum += e * e * v[i]
+	}
+	return sum
+}
