@@ -14,11 +14,12 @@ type body struct {
 	rec        *receiver.Receiver
 	g          *block.Grid
 	nx, ny, nz int
-	n          int     // all cells of the grid
-	active     int     // cells of solid
-	part       []int16 // by cell; -1 where there is no solid
-	medium     []int16 // by cell; -1 where there is no solid
-	mass, minv []float64
+	n          int       // all cells of the grid
+	active     int       // cells of solid
+	part       []int16   // by cell; -1 where there is no solid
+	medium     []int16   // by cell; -1 where there is no solid
+	mass       []float64 // kg
+	minv       []float32 // 1/kg; mass is its inverse to the last bit, so that books kept with either agree
 	volume     []float64 // m³ of solid
 	enthalpy   []*material.Enthalpy
 	readings   []reading
@@ -182,7 +183,7 @@ func (b *body) fill(filled []int16, bores []*block.Bore) error {
 	}
 	b.medium = make([]int16, b.n)
 	b.mass = make([]float64, b.n)
-	b.minv = make([]float64, b.n)
+	b.minv = make([]float32, b.n)
 	for i := range rec.Media {
 		e := material.NewEnthalpy(&rec.Media[i])
 		b.enthalpy = append(b.enthalpy, e)
@@ -203,7 +204,8 @@ func (b *body) fill(filled []int16, bores []*block.Bore) error {
 		if !(b.mass[c] > 0) {
 			return fmt.Errorf("a cell of part %q has no mass: the tubes leave nothing of it; use a finer grid", part.Name)
 		}
-		b.minv[c] = 1 / b.mass[c]
+		b.minv[c] = float32(1 / b.mass[c])
+		b.mass[c] = 1 / float64(b.minv[c])
 		b.active++
 		if part.Role == receiver.RoleBlock {
 			b.inBlock = append(b.inBlock, int32(c))

@@ -213,7 +213,7 @@ func TestProbesReadInterfacesAndSurfacesExactly(t *testing.T) {
 	p.Steady = true
 	r := solve(t, p)
 	for i, d := range depths {
-		closeTo(t, "probe "+p.Probes[i].Name, last(values(t, r, p.Probes[i].Name)), at(d), 1e-6)
+		closeTo(t, "probe "+p.Probes[i].Name, last(values(t, r, p.Probes[i].Name)), at(d), 1e-5) // conductances are kept in single precision
 	}
-	closeTo(t, "heat lost at the back", last(values(t, r, "lost back")), flux*4e-4, 1e-8)
+	closeTo(t, "heat lost at the back", last(values(t, r, "lost back")), flux*4e-4, 1e-7*flux*4e-4)
 }

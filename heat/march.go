@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"emberbank/duty"
-	"emberbank/film"
 )
 
 // march carries one run from its start to its end.
@@ -133,12 +132,7 @@ func (m *march) initialise() {
 }
 
 func (m *march) readTemperatures() {
-	s := m.s
-	s.team.run(func(k0, k1 int) {
-		for k := k0; k < k1; k++ {
-			s.temperatures(k, s.y0, s.t0)
-		}
-	})
+	m.s.team.each(&m.s.jobs.readBack)
 }
 
 func (m *march) warn(text string) {
@@ -399,6 +393,7 @@ func (m *march) prepare(tau float64) error {
 			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t + ahead)
 		}
 	}
+	m.skin.expand(s, ahead, m.perWatt*m.lightAt(m.t+ahead))
 	m.stiffness()
 	return nil
 }
@@ -440,14 +435,8 @@ func (m *march) stiffness() {
 	s, b := m.s, m.b
 	clear(s.extra)
 	for i := range b.faces {
-		f := &b.faces[i]
-		g := s.skin.half[i]
-		if c := &s.skin.conds[f.patch]; !c.fixed {
-			T := s.skin.T[i]
-			film := f.area * (c.h + 4*c.eps*film.StefanBoltzmann*T*T*T)
-			g = g * film / (g + film)
-		}
-		s.extra[f.cell] += g
+		o := &s.skin.open[i]
+		s.extra[o.cell] += o.g * o.o1
 	}
 	for i := range m.tubes.links {
 		l := &m.tubes.links[i]
@@ -484,15 +473,16 @@ func (m *march) attempt(tau float64) float64 {
 		s.aa, s.ab = s.ab, s.aa
 	}
 	s.light = m.perWatt * m.lightBefore(m.t+tau)
+	s.closing = true
 	s.evaluate(s.f1, s.r1)
-	for i := range m.streams {
-		w := m.streams[i]
+	for _, w := range m.streams {
 		w.pending = w.close(m.tubes, tau, func(slice int) float64 { return s.aa[s.r.slices+slice] })
 	}
 	if p := m.skin.pane; p != nil {
 		m.pane = p.close(tau, s.aa[windowPath])
 	}
-	return math.Max(math.Max(s.discrepancy(tau)/m.p.Tolerance, m.frontMoves()), m.waterSwings(tau))
+	solid := math.Max(s.discrepancy(), m.skin.mismatch()) / m.p.Tolerance
+	return math.Max(math.Max(solid, m.frontMoves()), m.waterSwings(tau))
 }
 
 // frontStep is the largest share of a cell that a front may cross in one step: the conductances beside a front
@@ -505,24 +495,8 @@ func (m *march) frontMoves() float64 {
 	if !m.net.sharp {
 		return 0
 	}
-	s, b := m.s, m.b
-	s.team.run(func(k0, k1 int) {
-		for k := k0; k < k1; k++ {
-			most := 0.0
-			for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
-				if !m.net.tables[r.medium].sharp {
-					continue
-				}
-				e := b.enthalpy[r.medium]
-				for c := r.from; c < r.to; c++ {
-					if d := math.Abs(e.Melted(s.ya[c]) - e.Melted(s.y0[c])); d > most {
-						most = d
-					}
-				}
-			}
-			s.errs[k] = most
-		}
-	})
+	s := m.s
+	s.team.each(&s.jobs.fronts)
 	most := 0.0
 	for _, v := range s.errs {
 		most = math.Max(most, v)
@@ -537,52 +511,4 @@ func (m *march) lightBefore(t float64) float64 {
 		return 0
 	}
 	return m.p.Duty.Light.Power.Before(t)
-}
-
-// first computes the first stage, y1 = y0 + mt f0, into ya, with yb at y0.
-func (s *solver) first(mt float64) {
-	plane := s.b.nx * s.b.ny
-	s.team.run(func(k0, k1 int) {
-		copy(s.yb[k0*plane:k1*plane], s.y0[k0*plane:k1*plane])
-		for c := k0 * plane; c < k1*plane; c++ {
-			s.ya[c] = s.y0[c] + mt*s.f0[c]
-		}
-		for k := k0; k < k1; k++ {
-			s.temperatures(k, s.ya, s.t0)
-		}
-	})
-	for i := range s.aa {
-		s.aa[i] = mt * s.r0[i]
-		s.ab[i] = 0
-	}
-}
-
-// discrepancy returns the estimated local error of the candidate in K: the root of the mean square over the
-// solid's volume of
-//
-//	e = 4/5 (y0 - y1) + 2/5 τ (F0 + F1)
-//
-// divided by the heat capacity. Source: Sommeijer, Shampine & Verwer 1998, Eq. 3.1.
-func (s *solver) discrepancy(tau float64) float64 {
-	b := s.b
-	s.team.run(func(k0, k1 int) {
-		for k := k0; k < k1; k++ {
-			sum, vol := 0.0, 0.0
-			for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
-				ratio := s.net.ratio[r.medium]
-				for c := r.from; c < r.to; c++ {
-					e := (0.8*(s.y0[c]-s.ya[c]) + 0.4*tau*(s.f0[c]+s.f1[c])) * ratio
-					sum += e * e * b.volume[c]
-					vol += b.volume[c]
-				}
-			}
-			s.errs[k], s.weights[k] = sum, vol
-		}
-	})
-	sum, vol := 0.0, 0.0
-	for k := range s.errs {
-		sum += s.errs[k]
-		vol += s.weights[k]
-	}
-	return math.Sqrt(sum / vol)
 }

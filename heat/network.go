@@ -14,11 +14,12 @@ import (
 type network struct {
 	b          *body
 	pad        int
-	gx, gy, gz []float64 // between cell i and its next along depth, width, height, at pad+i
+	gx, gy, gz []float32 // between cell i and its next along depth, width, height, at pad+i
 	k          [3][]float64
 	tables     []conductivity
 	constant   bool // no conductivity depends on temperature or phase: computed once
 	ready      bool
+	held       bool         // a steady state's last iterations keep the conductances: else their rounding would stir it
 	steady     bool         // temperatures alone tell the phase: a front inside a cell has no enthalpy to read it from
 	sharp      bool         // some medium melts at one temperature
 	bridge     [3][]float64 // W m/K: k·A of tube walls along an axis, by cell; nil where there are none
@@ -51,7 +52,7 @@ const (
 func newNetwork(b *body, rec *receiver.Receiver) *network {
 	n := &network{b: b, pad: b.nx * b.ny, constant: true}
 	size := b.n + 2*n.pad
-	n.gx, n.gy, n.gz = make([]float64, size), make([]float64, size), make([]float64, size)
+	n.gx, n.gy, n.gz = make([]float32, size), make([]float32, size), make([]float32, size)
 	n.rowSum = make([]float64, b.n)
 	anisotropic := false
 	for i := range rec.Media {
@@ -171,7 +172,7 @@ func (c *conductivity) at(a int, T, f float64) float64 {
 // update computes every conductance for the enthalpies h + ahead·rate, a prediction of the middle of the coming
 // step, which keeps the scheme of second order where conductivities vary.
 func (n *network) update(t *team, h, rate []float64, ahead float64) {
-	if n.constant && n.ready {
+	if n.ready && (n.constant || n.held) {
 		return
 	}
 	b := n.b
@@ -214,13 +215,13 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 					}
 					dx := b.g.Size(0, i)
 					if i+1 < b.nx && b.medium[c+1] >= 0 {
-						n.gx[n.pad+c] = n.between(c, c+1, 0, dx, b.g.Size(0, i+1), dy*dz, h, rate, ahead)
+						n.gx[n.pad+c] = float32(n.between(c, c+1, 0, dx, b.g.Size(0, i+1), dy*dz, h, rate, ahead))
 					}
 					if j+1 < b.ny && b.medium[c+b.nx] >= 0 {
-						n.gy[n.pad+c] = n.between(c, c+b.nx, 1, dy, b.g.Size(1, j+1), dx*dz, h, rate, ahead)
+						n.gy[n.pad+c] = float32(n.between(c, c+b.nx, 1, dy, b.g.Size(1, j+1), dx*dz, h, rate, ahead))
 					}
 					if k+1 < b.nz && b.medium[c+plane] >= 0 {
-						n.gz[n.pad+c] = n.between(c, c+plane, 2, dz, b.g.Size(2, k+1), dx*dy, h, rate, ahead)
+						n.gz[n.pad+c] = float32(n.between(c, c+plane, 2, dz, b.g.Size(2, k+1), dx*dy, h, rate, ahead))
 					}
 				}
 			}
@@ -229,7 +230,7 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 	t.run(func(k0, k1 int) {
 		for c := k0 * plane; c < k1*plane; c++ {
 			p := n.pad + c
-			n.rowSum[c] = n.gx[p] + n.gx[p-1] + n.gy[p] + n.gy[p-b.nx] + n.gz[p] + n.gz[p-plane]
+			n.rowSum[c] = float64(n.gx[p]) + float64(n.gx[p-1]) + float64(n.gy[p]) + float64(n.gy[p-b.nx]) + float64(n.gz[p]) + float64(n.gz[p-plane])
 		}
 	})
 	n.ready = true
@@ -393,7 +394,7 @@ func (n *network) stiffness(t *team, extra []float64) float64 {
 			for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
 				s := n.ratio[r.medium]
 				for c := r.from; c < r.to; c++ {
-					if v := (2*n.rowSum[c] + extra[c]) * b.minv[c] * s; v > most[k] {
+					if v := (2*n.rowSum[c] + extra[c]) * float64(b.minv[c]) * s; v > most[k] {
 						most[k] = v
 					}
 				}

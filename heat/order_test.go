@@ -246,10 +246,10 @@ func TestSteadyWallIsExactWithConductivityOverTemperature(t *testing.T) {
 				sum += math.Pow(T-exact(0.5*(x0+x1)), 2) * (x1 - x0) / length
 			}
 			errs = append(errs, math.Sqrt(sum))
-			closeTo(t, g.name+": flux over the exact one", -last(values(t, r, "lost back"))/1e-4/flux, 1, 1e-8)
+			closeTo(t, g.name+": flux over the exact one", -last(values(t, r, "lost back"))/1e-4/flux, 1, 1e-7) // conductances are kept in single precision
 		}
 		for i, e := range errs {
-			if e > 1e-6 {
+			if e > 3e-5 { // K: a single precision's last digit of the span
 				t.Errorf("%s: error %.3g K on grid %d", g.name, e, i)
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"emberbank/block"
 	"emberbank/duty"
 	"emberbank/history"
+	"emberbank/kernel"
 	"emberbank/receiver"
 )
 
@@ -23,6 +24,7 @@ type Problem struct {
 	Probes      []Probe
 	Tolerance   float64         // K, error of temperature that a time step may make; 0: DefaultTolerance
 	Threads     int             // 0: all cores
+	Kernel      *kernel.Set     // the hottest loops; nil: the fastest that the processor runs
 	Progress    func(t float64) // called now and then with the time reached; may be nil
 	TouchLimit  float64         // K, for touchable surfaces; 0: none
 	TouchSource string
@@ -73,7 +75,8 @@ type Result struct {
 	Cells    int    // cells of solid
 	Steps    int
 	Rejected int
-	Stages   int // evaluations of the heat flows
+	Stages   int    // evaluations of the heat flows
+	Kernel   string // name of the loops that computed it
 	Ended    float64
 	Stopped  string // why the run ended before its time, "" if it did not
 	// Residual is the largest imbalance of the ledger over the run as a fraction of the energy exchanged, or of

@@ -67,7 +67,8 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 			q.T[c] = T
 			s.y0[c] = s.b.enthalpy[s.b.medium[c]].Of(T)
 		}
-		if change < 1e-7 && it > 3 && most <= 1e-8*scale {
+		m.net.held = m.net.held || change < 1e-4 && it > 3
+		if change < 1e-7 && it > 3 && most <= 1e-8*scale+m.net.rounding() {
 			break
 		}
 		if m.p.Progress != nil {
@@ -104,6 +105,16 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 	return res, nil
 }
 
+// rounding returns the heat flow, in W, that rounding alone leaves in a cell's balance: some last digits of a
+// temperature over the largest row of conductances.
+func (n *network) rounding() float64 {
+	most := 0.0
+	for _, g := range n.rowSum {
+		most = math.Max(most, g)
+	}
+	return 1e-12 * most
+}
+
 // balanceAt evaluates the residual and the linearised system at the present temperatures.
 func (m *march) balanceAt(q *steadySystem) error {
 	s := m.s
@@ -137,6 +148,8 @@ func (m *march) balanceAt(q *steadySystem) error {
 	}
 	s.light = m.perWatt * m.lightAt(0)
 	s.tau = 0
+	s.skin.expand(s, 0, s.light)
+	s.closing = true
 	s.evaluate(q.residual, s.rr)
 	for c := range s.b.n {
 		if s.b.medium[c] >= 0 {
@@ -216,13 +229,13 @@ func (q *steadySystem) factor() {
 		}
 		d := q.diag[c] + extra[c]
 		p := n.pad + c
-		if g := n.gx[p-1]; g > 0 {
+		if g := float64(n.gx[p-1]); g > 0 {
 			d -= g * g / q.pivot[c-1]
 		}
-		if g := n.gy[p-b.nx]; g > 0 {
+		if g := float64(n.gy[p-b.nx]); g > 0 {
 			d -= g * g / q.pivot[c-b.nx]
 		}
-		if g := n.gz[p-plane]; g > 0 {
+		if g := float64(n.gz[p-plane]); g > 0 {
 			d -= g * g / q.pivot[c-plane]
 		}
 		q.pivot[c] = math.Max(d, 1e-12*q.diag[c]+1e-300)
@@ -236,13 +249,13 @@ func (q *steadySystem) precondition(z, r []float64) {
 	for c := range b.n {
 		p := n.pad + c
 		x := r[c]
-		if g := n.gx[p-1]; g > 0 {
+		if g := float64(n.gx[p-1]); g > 0 {
 			x += g * z[c-1]
 		}
-		if g := n.gy[p-b.nx]; g > 0 {
+		if g := float64(n.gy[p-b.nx]); g > 0 {
 			x += g * z[c-b.nx]
 		}
-		if g := n.gz[p-plane]; g > 0 {
+		if g := float64(n.gz[p-plane]); g > 0 {
 			x += g * z[c-plane]
 		}
 		z[c] = x / q.pivot[c]
@@ -250,13 +263,13 @@ func (q *steadySystem) precondition(z, r []float64) {
 	for c := b.n - 1; c >= 0; c-- {
 		p := n.pad + c
 		x := 0.0
-		if g := n.gx[p]; g > 0 {
+		if g := float64(n.gx[p]); g > 0 {
 			x += g * z[c+1]
 		}
-		if g := n.gy[p]; g > 0 {
+		if g := float64(n.gy[p]); g > 0 {
 			x += g * z[c+b.nx]
 		}
-		if g := n.gz[p]; g > 0 {
+		if g := float64(n.gz[p]); g > 0 {
 			x += g * z[c+plane]
 		}
 		z[c] += x / q.pivot[c]
@@ -274,8 +287,9 @@ func (q *steadySystem) apply(out, v []float64) {
 	m.s.team.run(func(k0, k1 int) {
 		for c := k0 * plane; c < k1*plane; c++ {
 			p := n.pad + c
-			out[c] = q.diag[c]*v[c] - n.gx[p-1]*x[p-1] - n.gx[p]*x[p+1] -
-				n.gy[p-b.nx]*x[p-b.nx] - n.gy[p]*x[p+b.nx] - n.gz[p-plane]*x[p-plane] - n.gz[p]*x[p+plane]
+			out[c] = q.diag[c]*v[c] - float64(n.gx[p-1])*x[p-1] - float64(n.gx[p])*x[p+1] -
+				float64(n.gy[p-b.nx])*x[p-b.nx] - float64(n.gy[p])*x[p+b.nx] -
+				float64(n.gz[p-plane])*x[p-plane] - float64(n.gz[p])*x[p+plane]
 		}
 	})
 	change := func(s *slice, dh float64, flow, slope float64) (heat, next float64) {

@@ -11,13 +11,21 @@ import (
 
 // skin is the free faces of the body: what each patch exchanges with, and the temperature of each face.
 type skin struct {
-	b      *body
-	conds  []condition      // by patch, for the present step
-	half   []float64        // W/K, by face: the half cell
-	T      []float64        // K, by face
-	mean   []float64        // K, by patch
-	byCell map[cellSide]int // index of a cell's free face
-	pane   *pane
+	b         *body
+	conds     []condition      // by patch, for the present step
+	half      []float64        // W/K, by face: the half cell
+	T         []float64        // K, by face
+	mean      []float64        // K, by patch
+	area      []float64        // m², by patch
+	byCell    map[cellSide]int // index of a cell's free face
+	pane      *pane
+	open      []opening // by face, of the present step
+	off       []float64 // K, by plane: how far the expansion of a face was off at the step's end
+	expanding struct {
+		job
+		s            *solver
+		ahead, light float64
+	}
 }
 
 // condition is what a patch of faces exchanges with during one step.
@@ -77,8 +85,10 @@ func p4(x float64) float64 { return x * x * x * x }
 func newSkin(b *body) *skin {
 	s := &skin{
 		b: b, conds: make([]condition, len(b.patches)), mean: make([]float64, len(b.patches)), half: make([]float64, len(b.faces)),
-		T: make([]float64, len(b.faces)),
+		T: make([]float64, len(b.faces)), open: make([]opening, len(b.faces)), off: make([]float64, b.nz),
+		area: make([]float64, len(b.patches)),
 	}
+	s.expanding.plane = s.expandPlane
 	s.byCell = make(map[cellSide]int, len(b.faces))
 	for i := range b.faces {
 		s.byCell[cellSide{b.faces[i].cell, b.faces[i].side}] = i
@@ -193,12 +203,12 @@ func (s *skin) entering(net *network, i int, T, x float64, h []float64) float64 
 // Behind glass, the pane's temperature at the end of the step tau (s) is foretold here.
 func (s *skin) meet(w weather, coverShut bool, tau float64) {
 	b := s.b
+	s.means()
 	for i := range b.patches {
 		p := &b.patches[i]
 		c := condition{name: s.name(i)}
 		elevation := w.elevation(int(p.side))
-		mean := s.meanT(i)
-		s.mean[i] = mean
+		mean := s.mean[i]
 		if p.surface == nil {
 			s.conds[i] = s.windowCondition(w, coverShut, elevation, mean, tau, p)
 			continue
@@ -280,50 +290,16 @@ func (s *skin) windowCondition(w weather, shut bool, elevation, mean, tau float6
 	return c
 }
 
-// meanT returns the mean temperature of a patch in K.
-func (s *skin) meanT(patch int) float64 {
-	sum, area := 0.0, 0.0
+// means sets the mean temperature of every patch.
+func (s *skin) means() {
+	clear(s.mean)
+	clear(s.area)
 	for i := range s.b.faces {
-		if f := &s.b.faces[i]; int(f.patch) == patch {
-			sum += f.area * s.T[i]
-			area += f.area
-		}
+		f := &s.b.faces[i]
+		s.mean[f.patch] += f.area * s.T[i]
+		s.area[f.patch] += f.area
 	}
-	return sum / area
-}
-
-// flux returns the heat that flows from face i into its cell, and what the face loses to its surroundings, in W,
-// for the cell's temperature T and the light absorbed on the face. The face's own temperature is found by
-// Newton's method, so that half cell, film and radiation carry the same heat.
-func (s *skin) flux(i int, T, light float64) (in, lost float64) {
-	f := &s.b.faces[i]
-	c := &s.conds[f.patch]
-	g := s.half[i]
-	if c.fixed {
-		s.T[i] = c.temperature
-		in = g * (c.temperature - T)
-		return in, -in
+	for i := range s.mean {
+		s.mean[i] /= s.area[i]
 	}
-	hA := c.h * f.area
-	if c.eps == 0 {
-		s.T[i] = (g*T + hA*c.air + light) / (g + hA)
-		in = g * (s.T[i] - T)
-		return in, light - in
-	}
-	rA := c.eps * film.StefanBoltzmann * f.area
-	x := s.T[i]
-	for range 50 {
-		x3 := x * x * x
-		d := (g*(x-T) + hA*(x-c.air) + rA*(x3*x-c.radiator4) - light) / (g + hA + 4*rA*x3)
-		x -= d
-		if x < 1 {
-			x = 1
-		}
-		if math.Abs(d) < 1e-9*x {
-			break
-		}
-	}
-	s.T[i] = x
-	in = g * (x - T)
-	return in, light - in
 }

@@ -2,53 +2,172 @@ package heat
 
 import (
 	"runtime"
-	"sync"
+	"sync/atomic"
 )
 
 // team shares the planes of a sweep among a fixed number of goroutines. Every sum is kept plane by plane and
 // added in the order of the planes, so that results do not depend on the number of workers.
+//
+// Each worker has a span of planes of its own, which stays the same from sweep to sweep so that its cells stay in
+// its cache; who is done with its own takes planes from the far end of the others'. A worker that the system has set
+// aside therefore holds nobody up, unless in the middle of a plane. Between sweeps a worker watches for the next one
+// for some microseconds, then sleeps.
 type team struct {
 	workers int
 	planes  int
-	work    []chan func(k0, k1 int)
-	done    sync.WaitGroup
+	spans   []span64
+	job     atomic.Pointer[job]
+	turn    atomic.Uint32 // counts sweeps
+	left    atomic.Int32  // planes of this sweep that are not done
+	asleep  []flag
+	wake    []chan struct{}
+	spin    int
 }
+
+// job is one kind of sweep: what is done with one plane.
+type job struct{ plane func(k int) }
+
+// span64 is planes lo..hi of one sweep that nobody took yet, as turn<<40 | lo<<20 | hi, on a cache line of its own.
+type span64 struct {
+	v atomic.Uint64
+	_ [56]byte
+}
+
+type flag struct {
+	v atomic.Bool
+	_ [60]byte
+}
+
+// watching is how often a worker looks for the next sweep before it sleeps: some ten microseconds.
+const watching = 20000
 
 func newTeam(threads, planes int) *team {
 	if threads <= 0 {
 		threads = runtime.GOMAXPROCS(0)
 	}
 	t := &team{workers: max(1, min(threads, planes)), planes: planes}
+	t.spans = make([]span64, t.workers)
+	t.asleep = make([]flag, t.workers)
+	t.wake = make([]chan struct{}, t.workers)
+	if runtime.GOMAXPROCS(0) >= t.workers {
+		t.spin = watching
+	}
 	for w := 1; w < t.workers; w++ {
-		ch := make(chan func(k0, k1 int))
-		t.work = append(t.work, ch)
-		k0, k1 := t.span(w)
-		go func() {
-			for f := range ch {
-				f(k0, k1)
-				t.done.Done()
-			}
-		}()
+		t.wake[w] = make(chan struct{}, 1)
+		go t.serve(w)
 	}
 	return t
 }
 
-func (t *team) span(w int) (k0, k1 int) {
-	return w * t.planes / t.workers, (w + 1) * t.planes / t.workers
+func pack(turn uint32, lo, hi int) uint64 {
+	return uint64(turn&0xffffff)<<40 | uint64(lo)<<20 | uint64(hi)
 }
 
-// run calls f once for each span of planes and returns when all are done.
+// run calls f for spans that together are all planes and returns when all are done. It allocates; what runs in every
+// step has its job at hand and calls each.
 func (t *team) run(f func(k0, k1 int)) {
-	t.done.Add(len(t.work))
-	for _, ch := range t.work {
-		ch <- f
-	}
-	f(t.span(0))
-	t.done.Wait()
+	t.each(&job{func(k int) { f(k, k+1) }})
 }
 
+// each does the job for every plane and returns when all are done.
+func (t *team) each(j *job) {
+	if t.workers == 1 {
+		for k := range t.planes {
+			j.plane(k)
+		}
+		return
+	}
+	turn := t.turn.Load() + 1
+	t.left.Store(int32(t.planes))
+	t.job.Store(j)
+	for w := range t.spans {
+		t.spans[w].v.Store(pack(turn, w*t.planes/t.workers, (w+1)*t.planes/t.workers))
+	}
+	t.turn.Store(turn)
+	for w := 1; w < t.workers; w++ {
+		if t.asleep[w].v.Load() && t.asleep[w].v.Swap(false) {
+			t.wake[w] <- struct{}{}
+		}
+	}
+	t.work(0, turn, j)
+	for i := 0; t.left.Load() > 0; i++ {
+		if i > watching || t.spin == 0 {
+			runtime.Gosched()
+		}
+	}
+}
+
+// work does planes of the sweep until none is left to take: its own from the low end, others' from the high.
+func (t *team) work(me int, turn uint32, j *job) {
+	for {
+		k, ok := t.take(&t.spans[me].v, turn, true)
+		if !ok {
+			break
+		}
+		j.plane(k)
+		t.left.Add(-1)
+	}
+	for d := 1; d < t.workers; d++ {
+		other := &t.spans[(me+d)%t.workers].v
+		for {
+			k, ok := t.take(other, turn, false)
+			if !ok {
+				break
+			}
+			j.plane(k)
+			t.left.Add(-1)
+		}
+	}
+}
+
+func (t *team) take(span *atomic.Uint64, turn uint32, low bool) (k int, ok bool) {
+	for {
+		v := span.Load()
+		lo, hi := int(v>>20&0xfffff), int(v&0xfffff)
+		if uint32(v>>40) != turn&0xffffff || lo >= hi {
+			return 0, false
+		}
+		if low {
+			if span.CompareAndSwap(v, pack(turn, lo+1, hi)) {
+				return lo, true
+			}
+		} else if span.CompareAndSwap(v, pack(turn, lo, hi-1)) {
+			return hi - 1, true
+		}
+	}
+}
+
+// serve is the life of worker w.
+func (t *team) serve(w int) {
+	seen := uint32(0)
+	for {
+		for i := 0; t.turn.Load() == seen; i++ {
+			if i < t.spin {
+				continue
+			}
+			t.asleep[w].v.Store(true)
+			if t.turn.Load() != seen && t.asleep[w].v.Swap(false) {
+				break
+			}
+			<-t.wake[w] // a sweep began, or the march is over
+			i = 0
+		}
+		seen = t.turn.Load()
+		j := t.job.Load()
+		if j == nil {
+			return
+		}
+		t.work(w, seen, j)
+	}
+}
+
+// stop ends the workers.
 func (t *team) stop() {
-	for _, ch := range t.work {
-		close(ch)
+	t.job.Store(nil)
+	t.turn.Add(1)
+	for w := 1; w < t.workers; w++ {
+		if t.asleep[w].v.Swap(false) {
+			t.wake[w] <- struct{}{}
+		}
 	}
 }

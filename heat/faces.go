@@ -1,0 +1,128 @@
+package heat
+
+import (
+	"math"
+
+	"emberbank/film"
+)
+
+// opening is a free face as a stage sees it. What the face loses depends on S = g T + light alone, T the cell's
+// temperature and g the half cell's conductance. Around a state foretold for the step's middle it runs as
+//
+//	lost = o0 + s (o1 + s o2),  s = S - s0
+//
+// to second order, and the cell gets in = light - lost: the books close whatever the expansion leaves out. How much
+// that is enters the step's error (mismatch).
+type opening struct {
+	cell, path             int32
+	g, s0, o0, o1, o2      float64 // W/K, W, W, 1, 1/W
+	share                  float64 // of the light on the window
+	fixed                  bool    // the face keeps its temperature
+	x0                     float64 // K: that, or the face's at s0
+	hA, air, rA, radiator4 float64 // W/K, K, W/K⁴, K⁴: film and radiation
+}
+
+// expand lays the openings of the coming step: s.y0 and the last rate foretell the cells at ahead (s), light is what
+// the block's face will absorb in W.
+func (s *skin) expand(v *solver, ahead, light float64) {
+	s.expanding.s, s.expanding.ahead, s.expanding.light = v, ahead, light
+	v.team.each(&s.expanding.job)
+}
+
+func (s *skin) expandPlane(k int) {
+	b, e := s.b, &s.expanding
+	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
+		f := &b.faces[i]
+		c := &s.conds[f.patch]
+		o := &s.open[i]
+		o.cell, o.path, o.share, o.g = f.cell, int32(b.patches[f.patch].path), f.share, s.half[i]
+		if o.fixed = c.fixed; o.fixed {
+			o.x0, o.s0, o.o0, o.o1, o.o2 = c.temperature, o.g*c.temperature, 0, 1, 0
+			continue
+		}
+		o.hA, o.air = c.h*f.area, c.air
+		o.rA, o.radiator4 = c.eps*film.StefanBoltzmann*f.area, c.radiator4
+		T := e.s.net.temperature(int(f.cell), e.s.y0, e.s.f1, e.ahead)
+		o.s0 = o.g*T + o.share*e.light
+		o.x0 = o.face(o.s0, s.T[i])
+		x2 := o.x0 * o.x0
+		slope := o.hA + 4*o.rA*x2*o.x0 // of the loss over x
+		d1 := 1 / (o.g + slope)        // of x over S
+		o.o0, o.o1, o.o2 = o.loss(o.x0), slope*d1, 6*o.rA*x2*d1*d1*d1*o.g
+	}
+}
+
+// face returns the temperature x in K at which g x + film + radiation = S (W), by Newton's method from a guess: half
+// cell, film and radiation then carry the same heat.
+func (o *opening) face(S, guess float64) float64 {
+	if o.rA == 0 {
+		return (S + o.hA*o.air) / (o.g + o.hA)
+	}
+	x := guess
+	for range 50 {
+		x3 := x * x * x
+		d := (o.g*x + o.hA*(x-o.air) + o.rA*(x3*x-o.radiator4) - S) / (o.g + o.hA + 4*o.rA*x3)
+		x = math.Max(1, x-d)
+		if math.Abs(d) < 1e-6*x { // the next would be smaller by the square
+			break
+		}
+	}
+	return x
+}
+
+// loss returns what the face loses at x (K), in W.
+func (o *opening) loss(x float64) float64 {
+	return o.hA*(x-o.air) + o.rA*(x*x*x*x-o.radiator4)
+}
+
+// expanded adds the heat over the faces of plane k by the expansion.
+func (s *skin) expanded(k int, v *solver, y, r []float64) {
+	b := s.b
+	t, minv, weight, light := v.t0[v.pad:], b.minv, v.weight, v.light
+	absorbed := 0.0
+	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
+		o := &s.open[i]
+		T := t[o.cell]
+		l := o.share * light
+		d := o.g*T + l - o.s0
+		lost := o.o0 + d*(o.o1+d*o.o2)
+		y[o.cell] += weight * float64(minv[o.cell]) * (l - lost)
+		r[o.path] += lost
+		absorbed += l
+	}
+	r[v.r.absorbed] += absorbed
+}
+
+// exact adds the heat over the faces of plane k with every face solved, keeps the faces' temperatures, and notes how
+// far the expansion was off.
+func (s *skin) exact(k int, v *solver, y, r []float64) {
+	b := s.b
+	most := 0.0
+	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
+		o := &s.open[i]
+		T := v.t0[v.pad+int(o.cell)]
+		l := o.share * v.light
+		S := o.g*T + l
+		x, lost := o.x0, S-o.s0
+		if !o.fixed {
+			x = o.face(S, s.T[i])
+			lost = o.loss(x)
+			d := S - o.s0
+			most = math.Max(most, math.Abs(o.o0+d*(o.o1+d*o.o2)-lost)/o.g)
+		}
+		s.T[i] = x
+		y[o.cell] += v.weight * float64(b.minv[o.cell]) * (l - lost)
+		r[o.path] += lost
+		r[v.r.absorbed] += l
+	}
+	s.off[k] = most
+}
+
+// mismatch returns by how much, in K, the expansion of any face was off at the step's end.
+func (s *skin) mismatch() float64 {
+	most := 0.0
+	for _, v := range s.off {
+		most = math.Max(most, v)
+	}
+	return most
+}

@@ -1,0 +1,167 @@
+package heat
+
+import (
+	"emberbank/block"
+	"emberbank/kernel"
+	"emberbank/receiver"
+)
+
+// rates are the heat flows of one evaluation, in W; their time integrals are carried through the scheme beside
+// the enthalpies, with the same weights, so that what the solid gained is what crossed its faces to rounding.
+//
+// Order: lost by path (window first, then surfaces), absorbed light, electric heat, generated heat, then the
+// heat that each slice of tube took.
+type rates struct {
+	paths, absorbed, electric, generated, slices int // offsets
+	n                                            int
+}
+
+// sources are the steady and switched heat sources in cells.
+type source struct {
+	cell   int32
+	heater int32   // -1: generation
+	watts  float64 // W, or the share of the heater's power
+}
+
+// solver holds the state of the solid and the scratch of the scheme.
+type solver struct {
+	b     *body
+	net   *network
+	skin  *skin
+	tubes *tubes
+	team  *team
+	pad   int
+
+	sources      []source // sorted by cell
+	planeSources []int
+	loops        *kernel.Set
+	sweep        kernel.Sweep // of the stage in hand
+	hint         []int32      // by run of cells: the piece of the curve that was last read
+
+	y0, ya, yb, f0, f1 []float64 // J/kg, J/(kg s)
+	spare              []float64
+	t0, ta             []float64 // K, padded; temperatures of the stage and of the next
+	extra              []float64 // W/K, what free faces and tubes add to a cell's row
+
+	r                      rates
+	a0, aa, ab, r0, r1, rr []float64 // J, J, J, W, W, W
+	planeRates             []float64 // by plane: paths, absorbed, electric, generated
+	errorWeight            []float64 // m³ (kg K/J)²: volume times the largest dT/dh squared
+	solid                  float64   // m³
+	weight                 float64   // of F in the sum in hand
+	closing                bool      // the evaluation in hand ends a step or gives a row: faces are solved exactly
+	first0                 float64   // s, weight of f0 in the first stage
+	light                  float64   // W absorbed by the block's face at the stage's time
+	heaters                []float64 // W
+	errs                   []float64 // by plane
+	jobs                   struct{ evaluate, stage, first, discrepancy, readBack, fronts job }
+	evaluations            int
+
+	streams []*stream // by circuit
+	now     bool      // rates of the moment are wanted: the water as it stands
+	elapsed float64   // s, from the last step's start to the moment that a row shows
+	tau     float64   // s, of the step in hand: the water is stepped implicitly over it; 0: at steady flow
+}
+
+// flow sets the heat that every slice of tube takes at the present temperatures.
+func (s *solver) flow() {
+	for _, w := range s.streams {
+		if s.now {
+			w.stand(s.tubes, s.elapsed)
+		} else {
+			w.sweep(s.tubes, s.tau)
+		}
+	}
+	for _, i := range s.tubes.fixed {
+		sl := &s.tubes.slices[i]
+		sl.fluid = s.b.rec.Passes[sl.pass].Fluid
+		sl.heat = sl.u * (sl.mean - sl.fluid)
+		sl.settle()
+	}
+}
+
+func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
+	s := &solver{b: b, net: net, skin: sk, tubes: tb, team: newTeam(p.Threads, b.nz), pad: b.nx * b.ny}
+	for _, v := range []*[]float64{&s.y0, &s.ya, &s.yb, &s.f0, &s.f1, &s.spare, &s.extra} {
+		*v = make([]float64, b.n)
+	}
+	s.t0, s.ta = make([]float64, b.n+2*s.pad), make([]float64, b.n+2*s.pad)
+	paths := 1 + len(b.rec.Surfaces)
+	s.r = rates{paths: 0, absorbed: paths, electric: paths + 1, generated: paths + 2, slices: paths + 3}
+	s.r.n = s.r.slices + len(tb.slices)
+	for _, v := range []*[]float64{&s.a0, &s.aa, &s.ab, &s.r0, &s.r1, &s.rr} {
+		*v = make([]float64, s.r.n)
+	}
+	s.planeRates = make([]float64, b.nz*s.r.slices)
+	s.errs = make([]float64, b.nz)
+	s.hint = make([]int32, len(b.runs))
+	if s.loops = p.Kernel; s.loops == nil {
+		s.loops = kernel.Best()
+	}
+	s.errorWeight = make([]float64, b.n)
+	for _, r := range b.runs {
+		for c := r.from; c < r.to; c++ {
+			s.errorWeight[c] = b.volume[c] * net.ratio[r.medium] * net.ratio[r.medium]
+			s.solid += b.volume[c]
+		}
+	}
+	s.sweep = kernel.Sweep{Gx: net.gx, Gy: net.gy, Gz: net.gz, W: b.minv, Row: b.nx, Plane: b.nx * b.ny}
+	s.layJobs()
+	s.heaters = make([]float64, len(b.rec.Heaters))
+	s.placeSources()
+	return s
+}
+
+// placeSources spreads generation and the heaters' power over cells.
+func (s *solver) placeSources() {
+	b := s.b
+	byCell := make([][]source, b.nz)
+	for h := range b.rec.Heaters {
+		for _, c := range b.heaterCells(&b.rec.Heaters[h]) {
+			k := int(c.cell) / (b.nx * b.ny)
+			byCell[k] = append(byCell[k], source{c.cell, int32(h), c.watts})
+		}
+	}
+	for c := range b.n {
+		if b.medium[c] < 0 {
+			continue
+		}
+		if q := b.rec.Parts[b.part[c]].Generation; q != 0 {
+			k := c / (b.nx * b.ny)
+			byCell[k] = append(byCell[k], source{int32(c), -1, q * b.volume[c]})
+		}
+	}
+	s.planeSources = make([]int, b.nz+1)
+	for k := range b.nz {
+		s.sources = append(s.sources, byCell[k]...)
+		s.planeSources[k+1] = len(s.sources)
+	}
+}
+
+// heaterCells shares a heater's power over the cells that its line runs through, by length.
+func (b *body) heaterCells(h *receiver.Heater) []source {
+	g := b.g
+	var at [3]int
+	for a := range 3 {
+		at[a] = max(0, g.Find(block.Axis(a), h.At[a]))
+	}
+	var out []source
+	total := 0.0
+	for i := range g.N(h.Axis) {
+		from, to := max(h.From, g.Lines[h.Axis][i]), min(h.To, g.Lines[h.Axis][i+1])
+		if to-from < 1e-9 {
+			continue
+		}
+		at[h.Axis] = i
+		c := g.Index(at[0], at[1], at[2])
+		if b.medium[c] < 0 {
+			continue
+		}
+		out = append(out, source{cell: int32(c), watts: to - from})
+		total += to - from
+	}
+	for i := range out {
+		out[i].watts /= total
+	}
+	return out
+}
