@@ -3,7 +3,6 @@ package water
 import (
 	"fmt"
 	"math"
-	"sort"
 )
 
 // Isobar is water at one pressure as a table over enthalpy, for marching. Build it once; it is then only read, so
@@ -51,6 +50,10 @@ type branch struct {
 	low, high float64 // J/kg
 	step, inv float64 // J/kg, kg/J
 	nodes     []node
+
+	// Into the nodes by temperature: of equal steps of it, the last node at or below each step's start.
+	perK   float64 // steps for each K
+	byStep []int16
 }
 
 // node is one point of a table: each property with its slope, per step of the table.
@@ -127,7 +130,46 @@ func newBranch(basic func(p, T float64) phase, p, from, to, low, high float64, p
 	setSlopes(n, func(q *node) (float64, *float64) { return q.cp, &q.dcp })
 	setSlopes(n, func(q *node) (float64, *float64) { return q.mu, &q.dmu })
 	setSlopes(n, func(q *node) (float64, *float64) { return q.k, &q.dk })
+	b.index()
 	return b
+}
+
+// index lays the steps of temperature that at starts from: about as many as there are nodes.
+func (b *branch) index() {
+	last := len(b.nodes) - 1
+	b.byStep = make([]int16, last)
+	b.perK = float64(last) / (b.nodes[last].T - b.nodes[0].T)
+	i := 0
+	for q := range b.byStep {
+		for i < last-1 && b.nodes[i+1].T <= b.nodes[0].T+float64(q)/b.perK {
+			i++
+		}
+		b.byStep[q] = int16(i)
+	}
+}
+
+// at returns the interval that holds T in K, within the table, and the place in it, within 0..1.
+func (b *branch) at(T float64) (i int, t float64) {
+	last := len(b.nodes) - 1
+	q := int((T - b.nodes[0].T) * b.perK)
+	i = int(b.byStep[min(max(q, 0), last-1)])
+	for i > 0 && b.nodes[i].T > T { // rounding of the step
+		i--
+	}
+	for i < last-1 && b.nodes[i+1].T <= T {
+		i++
+	}
+	n0, n1 := &b.nodes[i], &b.nodes[i+1]
+	// The cubic is nearly straight, so that Newton from the chord settles at once.
+	t = (T - n0.T) / (n1.T - n0.T)
+	for range 8 {
+		step := (T - newHermite(t).of(n0.T, n0.dT, n1.T, n1.dT)) / slopeT(n0, n1, t)
+		t += step
+		if math.Abs(step) < 1e-14 {
+			break
+		}
+	}
+	return i, t
 }
 
 // setSlopes gives a property its slope per step by differences of fourth order: central inside, one-sided at the
@@ -289,16 +331,6 @@ func (b *Isobar) Enthalpy(T float64) float64 {
 	if T >= table.nodes[last].T {
 		return table.high
 	}
-	i := sort.Search(last, func(i int) bool { return table.nodes[i+1].T > T })
-	n0, n1 := &table.nodes[i], &table.nodes[i+1]
-	// The cubic is nearly straight, so that Newton from the chord settles at once.
-	t := (T - n0.T) / (n1.T - n0.T)
-	for range 8 {
-		step := (T - newHermite(t).of(n0.T, n0.dT, n1.T, n1.dT)) / slopeT(n0, n1, t)
-		t += step
-		if math.Abs(step) < 1e-14 {
-			break
-		}
-	}
+	i, t := table.at(T)
 	return table.low + (float64(i)+t)*table.step
 }
