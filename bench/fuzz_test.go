@@ -30,7 +30,8 @@ func seeds(f *testing.F, pattern ...string) {
 // FuzzFilesGiveProblemsOrValues feeds any text as a file of any kind, beside good neighbours: it is read without
 // a panic, and gives either a usable problem or a mistake with a place and a fix.
 func FuzzFilesGiveProblemsOrValues(f *testing.F) {
-	seeds(f, "scenario/*.yaml", "testdata/abilities/*.yaml", "testdata/mistakes/*.yaml", "testdata/upgrade/*.yaml", "../examples/benchmark-b1/*.yaml")
+	seeds(f, "scenario/*.yaml", "testdata/abilities/*.yaml", "testdata/mistakes/*.yaml", "testdata/upgrade/*.yaml", "../examples/benchmark-b1/*.yaml",
+		"../examples/benchmark-b2/*.yaml")
 	receiver, err := os.ReadFile("testdata/mistakes/parts/receiver.yaml")
 	if err != nil {
 		f.Fatal(err)

@@ -1,0 +1,115 @@
+package bench
+
+import (
+	"context"
+	"math"
+	"os"
+	"testing"
+
+	"emberbank/block"
+	"emberbank/heat"
+	"emberbank/receiver"
+)
+
+// b2 loads one run of benchmark B2.
+func b2(t *testing.T, name string) *Run {
+	t.Helper()
+	run, ps := LoadRun(os.DirFS("../examples/benchmark-b2"), name, Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	return run
+}
+
+// TestBenchmarkB2IsAWholeReceiver holds the files of benchmark B2 to what its README says it is.
+func TestBenchmarkB2IsAWholeReceiver(t *testing.T) {
+	fsys := os.DirFS("../examples/benchmark-b2")
+	b, ps := LoadBench(fsys)
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	same(t, "runs", b.Runs, []string{"whole.yaml", "coarse.yaml"})
+	if ps := Check(fsys, BenchFile); ps.Failed() {
+		t.Fatal(ps)
+	}
+
+	whole, coarse := b2(t, "whole.yaml"), b2(t, "coarse.yaml")
+	p := whole.Problem
+	parts := map[receiver.Role]int{}
+	for _, part := range p.Receiver.Parts {
+		parts[part.Role]++
+	}
+	same(t, "parts by role", parts, map[receiver.Role]int{
+		receiver.RoleBlock: 1, receiver.RoleInsulation: 3 * 5, receiver.RoleJacket: 5, receiver.RoleFixture: 2,
+	})
+	m := p.Receiver.Media[p.Receiver.Parts[0].Medium]
+	if m.Latent <= 0 {
+		t.Errorf("the block's medium %s does not melt", m.Name)
+	}
+	if w := p.Receiver.Window; w == nil || w.Glass == nil || w.Glass.Gap <= 0 || w.Cover <= 0 {
+		t.Errorf("the window is %+v, want glass, gap and cover", w)
+	}
+	same(t, "passes", len(p.Receiver.Passes), 9)
+	same(t, "circuits", len(p.Receiver.Circuits), 3)
+	for i, w := range p.Duty.Water {
+		near(t, "pressure of circuit "+p.Receiver.Circuits[i].Name, w.Pressure.At(0), 10e5)
+	}
+	near(t, "until", p.Until, 6*3600)
+
+	// Both runs are of one receiver and one duty: all that they read but their own file is the same.
+	var shared [2][]Input
+	for i, run := range []*Run{whole, coarse} {
+		for _, in := range run.Inputs {
+			if in.Name != "whole.yaml" && in.Name != "coarse.yaml" {
+				shared[i] = append(shared[i], in)
+			}
+		}
+	}
+	same(t, "the coarse run's files", shared[1], shared[0])
+	same(t, "the number of files beside the run", len(shared[0]), 3) // bench, receiver, duty
+	same(t, "the coarse run's length", coarse.Problem.Until, p.Until)
+	same(t, "the coarse run's output", coarse.Problem.Output, p.Output)
+}
+
+// TestBenchmarkB2HasItsCells counts the cells of both runs, and those through each layer of the fine one.
+func TestBenchmarkB2HasItsCells(t *testing.T) {
+	for _, c := range []struct {
+		file         string
+		cells, layer int
+	}{{"whole.yaml", 60_000, 3}, {"coarse.yaml", 6_000, 1}} {
+		p := b2(t, c.file).Problem
+		p.Until, p.Output = 1, []float64{0, 1}
+		res, err := heat.Run(context.Background(), p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := math.Abs(float64(res.Cells-c.cells)) / float64(c.cells); d > 0.05 {
+			t.Errorf("%s has %d cells, want some %d", c.file, res.Cells, c.cells)
+		}
+		for _, part := range p.Receiver.Parts {
+			if part.Role != receiver.RoleInsulation && part.Role != receiver.RoleJacket {
+				continue
+			}
+			// A layer is thin along one direction: the one in which its box is narrowest.
+			thin := block.Depth
+			for a := range part.Box.Min {
+				if part.Box.Max[a]-part.Box.Min[a] < part.Box.Max[thin]-part.Box.Min[thin] {
+					thin = block.Axis(a)
+				}
+			}
+			through := 0
+			for i := range res.Grid.N(thin) {
+				mid := 0.5 * (res.Grid.Lines[thin][i] + res.Grid.Lines[thin][i+1])
+				if mid > part.Box.Min[thin] && mid < part.Box.Max[thin] {
+					through++
+				}
+			}
+			switch {
+			case part.Role == receiver.RoleJacket && through != 1:
+				t.Errorf("%s: %d cells through the jacket's %s, want one", c.file, through, part.Name)
+			case part.Role == receiver.RoleInsulation && through < c.layer:
+				t.Errorf("%s: %d cells through %s, want at least %d", c.file, through, part.Name, c.layer)
+			}
+		}
+	}
+}
