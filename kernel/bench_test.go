@@ -1,0 +1,90 @@
+package kernel
+
+import (
+	"fmt"
+	"testing"
+)
+
+// Bytes that a loop must move for each cell, every array counted once: a value that is read and written counts twice;
+// that a write may first fetch its line is not counted, here as in the triad.
+const (
+	flowBytes  = 8 + 3*4 + 4 + 8         // T, three conductances, 1/mass; F out
+	stageBytes = 8 + 3*4 + 4 + 3*8 + 2*8 // T, three conductances, 1/mass; y0, ya, f0; y in and out
+	readBytes  = 8 + 8                   // h; T out
+	errorBytes = 5 * 8                   // y0, y1, f0, f1, v
+	triadBytes = 3 * 8                   // b, c; a out
+)
+
+// each runs a benchmark for every set and size: a block that fits in the cache of one core or nearly, one that fits
+// in what cores share, and one that does not.
+func each(b *testing.B, bytes int, loop func(set *Set, x *box) func()) {
+	for _, set := range sets(b) {
+		for _, s := range [][3]int{{40, 30, 30}, {80, 60, 60}, {100, 100, 100}} {
+			cells := s[0] * s[1] * s[2]
+			b.Run(fmt.Sprintf("kernel=%s/cells=%d", set.Name, cells), func(b *testing.B) {
+				x := newBox(s[0], s[1], s[2], 1)
+				x.C0, x.Mu, x.Nu, x.Mt, x.Gt = 0.1, 0.2, 0.3, 1e-9, 1e-9 // contracts, so that repeated stages stay numbers
+				run := loop(set, x)
+				b.SetBytes(int64(bytes * cells))
+				b.ReportAllocs()
+				for b.Loop() {
+					run()
+				}
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(cells), "ns/cell")
+			})
+		}
+	}
+}
+
+func BenchmarkFlow(b *testing.B) {
+	each(b, flowBytes, func(set *Set, x *box) func() {
+		return func() { set.Flow(&x.Sweep, 0, x.cells()) }
+	})
+}
+
+func BenchmarkStage(b *testing.B) {
+	each(b, stageBytes, func(set *Set, x *box) func() {
+		return func() { set.Stage(&x.Sweep, 0, x.cells()) }
+	})
+}
+
+func BenchmarkRead(b *testing.B) {
+	each(b, readBytes, func(set *Set, x *box) func() {
+		p := &Piece{From: -1e12, To: 1e12, At: 300, Slope: 1e-3}
+		return func() {
+			if n := set.Read(x.Y, x.Y0, p); n != x.cells() {
+				b.Fatalf("read %d of %d", n, x.cells())
+			}
+		}
+	})
+}
+
+func BenchmarkError(b *testing.B) {
+	each(b, errorBytes, func(set *Set, x *box) func() {
+		return func() { set.Error(x.Y0, x.Ya, x.F0, x.Y, x.before, 1e-3, 1) }
+	})
+}
+
+// BenchmarkTriad is the yardstick: a = b + s c over arrays that together are as large as a stage's.
+func BenchmarkTriad(b *testing.B) {
+	for _, cells := range []int{36000, 288000, 1000000} {
+		b.Run(fmt.Sprintf("cells=%d", cells), func(b *testing.B) {
+			n := (stageBytes - 8) * cells / triadBytes
+			x, y, z := make([]float64, n), make([]float64, n), make([]float64, n)
+			for i := range y {
+				y[i], z[i] = float64(i), 1
+			}
+			b.SetBytes(int64(triadBytes * n))
+			for b.Loop() {
+				triad(x, y, z, 3)
+			}
+		})
+	}
+}
+
+func triad(a, b, c []float64, s float64) {
+	b, c = b[:len(a)], c[:len(a)]
+	for i := range a {
+		a[i] = b[i] + s*c[i]
+	}
+}

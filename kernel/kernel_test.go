@@ -1,0 +1,510 @@
+package kernel
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+)
+
+const ulp = 0x1p-52
+
+// box is a made-up block of cells with its naive answers.
+type box struct {
+	Sweep
+	nx, ny, nz int
+	before     []float64 // Y before a stage
+}
+
+func (b *box) cells() int { return b.nx * b.ny * b.nz }
+
+// newBox fills a box with random numbers. Padding holds numbers too, which only zero conductances hide.
+func newBox(nx, ny, nz int, seed uint64) *box {
+	r := rand.New(rand.NewPCG(seed, 7))
+	b := &box{nx: nx, ny: ny, nz: nz}
+	b.Row, b.Plane = nx, nx*ny
+	n := nx * ny * nz
+	b.T = make([]float64, n+2*b.Plane)
+	for i := range b.T {
+		b.T[i] = 300 + 600*r.Float64()
+	}
+	conductances := func() []float32 {
+		g := make([]float32, n+2*b.Plane)
+		for i := range g {
+			g[i] = float32(math.Exp(4 * r.NormFloat64()))
+		}
+		return g
+	}
+	b.Gx, b.Gy, b.Gz = conductances(), conductances(), conductances()
+	for c := range n + 2*b.Plane {
+		i, j, k := b.place(c - b.Plane)
+		inside := k >= 0 && k < nz
+		if !inside || i == nx-1 {
+			b.Gx[c] = 0
+		}
+		if !inside || j == ny-1 {
+			b.Gy[c] = 0
+		}
+		if !inside || k == nz-1 {
+			b.Gz[c] = 0
+		}
+	}
+	b.W = make([]float32, n)
+	for c := range b.W {
+		if r.IntN(10) > 0 {
+			b.W[c] = float32(math.Exp(2 * r.NormFloat64()))
+		}
+	}
+	numbers := func(scale float64) []float64 {
+		v := make([]float64, n)
+		for i := range v {
+			v[i] = scale * r.NormFloat64()
+		}
+		return v
+	}
+	b.Y0, b.Ya, b.before, b.F0 = numbers(1e6), numbers(1e6), numbers(1e6), numbers(1e3)
+	b.Y = make([]float64, n)
+	b.C0, b.Mu, b.Nu, b.Mt, b.Gt = -0.3, 1.7, -0.4, 12.5, -3.25
+	return b
+}
+
+// place returns where cell c lies; outside the box k is.
+func (b *box) place(c int) (i, j, k int) {
+	c += b.Plane
+	return c % b.nx, c / b.nx % b.ny, c/b.Plane - 1
+}
+
+// naive answers by i, j and k: what the faces bring, the stage, and for both the sum of the terms' sizes.
+func (b *box) naive() (f, fSize, y, ySize []float64) {
+	n := b.cells()
+	f, fSize, y, ySize = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	cell := func(i, j, k int) int { return i + b.nx*(j+b.ny*k) }
+	for k := range b.nz {
+		for j := range b.ny {
+			for i := range b.nx {
+				c := cell(i, j, k)
+				term := func(g float32, other int) {
+					q := float64(b.W[c]) * float64(g) * (b.T[b.Plane+other] - b.T[b.Plane+c])
+					f[c] += q
+					fSize[c] += math.Abs(q)
+				}
+				if i > 0 {
+					term(b.Gx[b.Plane+cell(i-1, j, k)], cell(i-1, j, k))
+				}
+				if i < b.nx-1 {
+					term(b.Gx[b.Plane+c], cell(i+1, j, k))
+				}
+				if j > 0 {
+					term(b.Gy[b.Plane+cell(i, j-1, k)], cell(i, j-1, k))
+				}
+				if j < b.ny-1 {
+					term(b.Gy[b.Plane+c], cell(i, j+1, k))
+				}
+				if k > 0 {
+					term(b.Gz[b.Plane+cell(i, j, k-1)], cell(i, j, k-1))
+				}
+				if k < b.nz-1 {
+					term(b.Gz[b.Plane+c], cell(i, j, k+1))
+				}
+				y[c] = b.C0*b.Y0[c] + b.Mu*b.Ya[c] + b.Nu*b.before[c] + b.Gt*b.F0[c] + b.Mt*f[c]
+				ySize[c] = math.Abs(b.C0*b.Y0[c]) + math.Abs(b.Mu*b.Ya[c]) + math.Abs(b.Nu*b.before[c]) +
+					math.Abs(b.Gt*b.F0[c]) + math.Abs(b.Mt)*fSize[c]
+			}
+		}
+	}
+	return f, fSize, y, ySize
+}
+
+// run answers with a set's flow or stage over the stretches between the given cells.
+func (b *box) run(loop func(s *Sweep, from, to int), ends ...int) []float64 {
+	s := b.Sweep
+	s.Y = append([]float64(nil), b.before...)
+	for i := 1; i < len(ends); i++ {
+		loop(&s, ends[i-1], ends[i])
+	}
+	return s.Y
+}
+
+// sizes are boxes of every remainder, of rows of one cell, of one row, and some that fill the vectors many times.
+func sizes(visit func(nx, ny, nz int)) {
+	for n := 1; n <= 17; n++ {
+		visit(n, 1, 1)
+		visit(1, n, 1)
+		visit(1, 1, n)
+		visit(n, 2, 3)
+		visit(3, n, 2)
+	}
+	visit(13, 11, 7)
+	visit(40, 30, 5)
+}
+
+// The bound for flow and stage, in which u = 2^-53 is half an ulp. The differences of temperature are rounded alike
+// everywhere. In flow a term is rounded as a product, five times at most in the sum, and once or, in the naive loop,
+// twice with the mass: at most 8 u of the terms' sizes. In a stage the sum of the faces comes to that, then is rounded
+// as a product and four times at most in the sum: at most 13 u. Two loops so differ by at most 26 u, which is 13 ulps.
+// Terms of second order are far below one more.
+const stencilBound = 14 * ulp
+
+func near(t *testing.T, name string, got, want, size []float64) {
+	t.Helper()
+	for c := range want {
+		if d := math.Abs(got[c] - want[c]); !(d <= stencilBound*size[c]) {
+			t.Fatalf("%s: cell %d of %d: %v, not %v: off by %.3g ulps of the sizes of its terms", name, c, len(want), got[c], want[c], d/size[c]/ulp)
+		}
+	}
+}
+
+// sets are the sets that this machine runs.
+func sets(t testing.TB) []*Set {
+	all := []*Set{Plain()}
+	if twin := vector(); twin != nil {
+		return append(all, twin)
+	}
+	t.Log("this processor runs no vector twin; only the plain loops are tested")
+	return all
+}
+
+// twin returns the vector twins or skips.
+func twin(t testing.TB) *Set {
+	s := vector()
+	if s == nil {
+		t.Skip("this processor runs no vector twin")
+	}
+	return s
+}
+
+func TestLoopsAgreeWithNaiveSums(t *testing.T) {
+	for _, set := range sets(t) {
+		sizes(func(nx, ny, nz int) {
+			b := newBox(nx, ny, nz, uint64(nx+100*ny+10000*nz))
+			f, fSize, y, ySize := b.naive()
+			name := fmt.Sprintf("%s, %d x %d x %d", set.Name, nx, ny, nz)
+			near(t, name+", flow", b.run(set.Flow, 0, b.cells()), f, fSize)
+			near(t, name+", stage", b.run(set.Stage, 0, b.cells()), y, ySize)
+		})
+	}
+}
+
+func TestTwinsStencilsAgreeWithPlain(t *testing.T) {
+	set, plain := twin(t), Plain()
+	sizes(func(nx, ny, nz int) {
+		for seed := range uint64(5) {
+			b := newBox(nx, ny, nz, seed)
+			_, fSize, _, ySize := b.naive()
+			name := fmt.Sprintf("%d x %d x %d", nx, ny, nz)
+			near(t, name+", flow", b.run(set.Flow, 0, b.cells()), b.run(plain.Flow, 0, b.cells()), fSize)
+			near(t, name+", stage", b.run(set.Stage, 0, b.cells()), b.run(plain.Stage, 0, b.cells()), ySize)
+		}
+	})
+}
+
+func TestACellsBitsDoNotDependOnTheStretch(t *testing.T) {
+	for _, set := range sets(t) {
+		for name, loop := range map[string]func(s *Sweep, from, to int){"flow": set.Flow, "stage": set.Stage} {
+			check := func(b *box, ends ...int) {
+				t.Helper()
+				whole, parts := b.run(loop, 0, b.cells()), b.run(loop, ends...)
+				for c := range whole {
+					if math.Float64bits(whole[c]) != math.Float64bits(parts[c]) {
+						t.Fatalf("%s of %s: cell %d is %v in one stretch and %v in stretches with the ends %v", name, set.Name, c, whole[c], parts[c], ends)
+					}
+				}
+			}
+			b := newBox(7, 3, 3, 3)
+			n := b.cells()
+			for at := range n + 1 {
+				check(b, 0, at, n)
+				for to := at; to <= min(at+17, n); to++ {
+					check(b, 0, at, to, n)
+				}
+			}
+			single := make([]int, n+1)
+			for i := range single {
+				single[i] = i
+			}
+			check(b, single...)
+		}
+	}
+}
+
+func TestNothingIsWrittenOutsideTheStretch(t *testing.T) {
+	for _, set := range sets(t) {
+		b := newBox(5, 3, 3, 9)
+		n := b.cells()
+		for from := range n {
+			for to := from; to <= n; to++ {
+				for _, y := range [][]float64{b.run(set.Flow, from, to), b.run(set.Stage, from, to)} {
+					for c := range y {
+						if (c < from || c >= to) && y[c] != b.before[c] {
+							t.Fatalf("%s: cells %d..%d wrote cell %d", set.Name, from, to, c)
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+func TestAConductanceCarriesTheSameBothWays(t *testing.T) {
+	for _, set := range sets(t) {
+		b := newBox(9, 5, 4, 11)
+		for c := range b.W {
+			b.W[c] = 1
+		}
+		size, sum := 0.0, 0.0
+		_, sizes, _, _ := b.naive()
+		for c, f := range b.run(set.Flow, 0, b.cells()) {
+			sum += f
+			size += sizes[c]
+		}
+		// Every term is there twice with both signs; only roundings are left, at most the bound of each and of the sum.
+		if bound := (stencilBound + float64(b.cells())*ulp) * size; math.Abs(sum) > bound {
+			t.Errorf("%s: what cells give is %g off what cells take, allowed %g", set.Name, sum, bound)
+		}
+	}
+}
+
+func TestWhatIsNoNumberComesOutAsNone(t *testing.T) {
+	nan, nan32 := math.NaN(), float32(math.NaN())
+	for _, set := range sets(t) {
+		b := newBox(6, 3, 3, 13)
+		n := b.cells()
+		for c := range n {
+			p := b.Plane + c
+			spoil := func(name string, loop func(s *Sweep, from, to int), ruin func(b *box)) {
+				t.Helper()
+				spoilt := newBox(6, 3, 3, 13)
+				ruin(spoilt)
+				if y := spoilt.run(loop, 0, n); !math.IsNaN(y[c]) {
+					t.Fatalf("%s: no number in %s, but cell %d becomes %v", set.Name, name, c, y[c])
+				}
+			}
+			for _, loop := range []func(s *Sweep, from, to int){set.Flow, set.Stage} {
+				for _, other := range []int{0, -1, 1, -b.Row, b.Row, -b.Plane, b.Plane} {
+					spoil("T", loop, func(b *box) { b.T[p+other] = nan })
+				}
+				spoil("Gx", loop, func(b *box) { b.Gx[p] = nan32 })
+				spoil("Gx before", loop, func(b *box) { b.Gx[p-1] = nan32 })
+				spoil("Gy", loop, func(b *box) { b.Gy[p] = nan32 })
+				spoil("Gy before", loop, func(b *box) { b.Gy[p-b.Row] = nan32 })
+				spoil("Gz", loop, func(b *box) { b.Gz[p] = nan32 })
+				spoil("Gz before", loop, func(b *box) { b.Gz[p-b.Plane] = nan32 })
+				spoil("W", loop, func(b *box) { b.W[c] = nan32 })
+			}
+			spoil("Y0", set.Stage, func(b *box) { b.Y0[c] = nan })
+			spoil("Ya", set.Stage, func(b *box) { b.Ya[c] = nan })
+			spoil("F0", set.Stage, func(b *box) { b.F0[c] = nan })
+			spoil("Y", set.Stage, func(b *box) { b.before[c] = nan })
+			for i, name := range []string{"C0", "Mu", "Nu", "Mt", "Gt"} {
+				spoil(name, set.Stage, func(b *box) { *[]*float64{&b.C0, &b.Mu, &b.Nu, &b.Mt, &b.Gt}[i] = nan })
+			}
+		}
+	}
+}
+
+func TestReadStopsWhereThePieceEnds(t *testing.T) {
+	p := &Piece{From: 1e5, To: 3e5, At: 400, Slope: 1.0 / 1300}
+	leavers := map[string]float64{
+		"below": math.Nextafter(p.From, 0), "at its end": p.To, "far above": 1e9, "no number": math.NaN(),
+		"endless": math.Inf(1), "endless below": math.Inf(-1),
+	}
+	const untouched = -7.0
+	for _, set := range sets(t) {
+		r := rand.New(rand.NewPCG(1, 2))
+		for n := range 40 {
+			in := make([]float64, n)
+			for i := range in {
+				in[i] = p.From + (p.To-p.From)*r.Float64()
+			}
+			if n > 0 {
+				in[0] = p.From // the beginning belongs to the piece
+				in[n-1] = math.Nextafter(p.To, 0)
+			}
+			check := func(in []float64, want int, why string) {
+				t.Helper()
+				out := make([]float64, len(in)+1)
+				for i := range out {
+					out[i] = untouched
+				}
+				if got := set.Read(out[:len(in)], in, p); got != want {
+					t.Fatalf("%s: of %d cells, cell %d %s: read %d", set.Name, n, want, why, got)
+				}
+				for i, v := range out {
+					if i >= want {
+						if v != untouched {
+							t.Fatalf("%s: of %d cells, read %d and wrote %d", set.Name, n, want, i)
+						}
+						continue
+					}
+					// One loop rounds the product and the sum, the other the sum alone: u = half an ulp of the product
+					// from the one, and u of the sum from each. The naive value here is one of the two.
+					rise := (in[i] - p.From) * p.Slope
+					if exact := p.At + rise; math.Abs(v-exact) > ulp*(math.Abs(rise)+math.Abs(exact)) {
+						t.Fatalf("%s: cell %d reads %v, not %v", set.Name, i, v, exact)
+					}
+				}
+			}
+			check(in, n, "stays")
+			for at := range n {
+				for why, h := range leavers {
+					leaving := append([]float64(nil), in...)
+					leaving[at] = h
+					check(leaving, at, "leaves "+why)
+				}
+			}
+		}
+	}
+}
+
+func TestAPieceWithoutNumbersReadsNothing(t *testing.T) {
+	in := []float64{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
+	for _, set := range sets(t) {
+		for _, p := range []Piece{{From: math.NaN(), To: 2}, {From: 0, To: math.NaN()}, {From: 2, To: 0}} {
+			if n := set.Read(make([]float64, len(in)), in, &p); n != 0 {
+				t.Errorf("%s: piece %v: read %d", set.Name, p, n)
+			}
+		}
+	}
+}
+
+func TestReadsBitsDoNotDependOnThePlace(t *testing.T) {
+	p := &Piece{From: 0, To: 1, At: 300, Slope: 77.7}
+	for _, set := range sets(t) {
+		r := rand.New(rand.NewPCG(5, 6))
+		in := make([]float64, 53)
+		for i := range in {
+			in[i] = r.Float64()
+		}
+		whole, part := make([]float64, len(in)), make([]float64, len(in))
+		set.Read(whole, in, p)
+		for from := range in {
+			for to := from; to <= len(in); to++ {
+				if n := set.Read(part[from:to], in[from:to], p); n != to-from {
+					t.Fatalf("%s: read %d of %d", set.Name, n, to-from)
+				}
+				for i := from; i < to; i++ {
+					if part[i] != whole[i] {
+						t.Fatalf("%s: cell %d in %d..%d is %v, in all %v", set.Name, i, from, to, part[i], whole[i])
+					}
+				}
+			}
+		}
+	}
+}
+
+func TestErrorAgreesWithNaiveSum(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for _, n := range []int{0, 1, 2, 3, 4, 5, 7, 8, 11, 12, 13, 15, 16, 17, 31, 32, 33, 47, 48, 49, 100, 1000, 1003} {
+		column := func(scale float64) []float64 {
+			v := make([]float64, n)
+			for i := range v {
+				v[i] = scale * r.NormFloat64()
+			}
+			return v
+		}
+		y0, y1, f0, f1, v := column(1e5), column(1e5), column(1e3), column(1e3), column(1)
+		for i := range v {
+			v[i] = 1e-6 * math.Abs(v[i])
+		}
+		const ratio, tau = 1.0 / 900, 60.0
+		want, size := 0.0, 0.0
+		for i := range y0 {
+			a, b := 0.8*(y0[i]-y1[i]), 0.4*tau*(f0[i]+f1[i])
+			e := ratio * (a + b)
+			want += v[i] * e * e
+			size += v[i] * math.Pow(ratio*(math.Abs(a)+math.Abs(b)), 2)
+		}
+		for _, set := range sets(t) {
+			got := set.Error(y0, y1, f0, f1, v, ratio, tau)
+			// In units of u, half an ulp: each of the two parts of e has at most four roundings on the way and one in
+			// their sum, so that the square has ten, and two more as a product; then come at most n in the sum. Two
+			// loops: 2 (12 + n) u.
+			if math.Abs(got-want) > (12+float64(n))*ulp*size {
+				t.Errorf("%s: %d cells: %v, not %v", set.Name, n, got, want)
+			}
+			for i := range n {
+				kept := f1[i]
+				f1[i] = math.NaN()
+				if e := set.Error(y0, y1, f0, f1, v, ratio, tau); !math.IsNaN(e) {
+					t.Fatalf("%s: %d cells: no number in cell %d, but the sum is %v", set.Name, n, i, e)
+				}
+				f1[i] = kept
+			}
+		}
+	}
+}
+
+func TestLoopsRefuseShortSlices(t *testing.T) {
+	for _, set := range sets(t) {
+		refuse := func(name string, loop func()) {
+			t.Helper()
+			defer func() {
+				if recover() == nil {
+					t.Errorf("%s: %s was not refused", set.Name, name)
+				}
+			}()
+			loop()
+		}
+		for name, cut := range map[string]func(b *box){
+			"T": func(b *box) { b.T = b.T[: len(b.T)-1 : len(b.T)-1] }, "Gx": func(b *box) { b.Gx = b.Gx[: b.Plane+b.cells()-1 : b.Plane+b.cells()-1] },
+			"Gy": func(b *box) { b.Gy = b.Gy[: b.Plane+b.cells()-1 : b.Plane+b.cells()-1] }, "Gz": func(b *box) { b.Gz = b.Gz[: b.Plane+b.cells()-1 : b.Plane+b.cells()-1] },
+			"W": func(b *box) { b.W = b.W[: b.cells()-1 : b.cells()-1] }, "Y": func(b *box) { b.before = nil },
+		} {
+			b := newBox(4, 3, 2, 1)
+			cut(b)
+			refuse("flow with a short "+name, func() { b.run(set.Flow, 0, b.cells()) })
+			refuse("stage with a short "+name, func() { b.run(set.Stage, 0, b.cells()) })
+		}
+		for name, cut := range map[string]func(b *box){
+			"Y0": func(b *box) { b.Y0 = b.Y0[:3:3] }, "Ya": func(b *box) { b.Ya = b.Ya[:3:3] }, "F0": func(b *box) { b.F0 = b.F0[:3:3] },
+		} {
+			b := newBox(4, 3, 2, 1)
+			cut(b)
+			refuse("stage with a short "+name, func() { b.run(set.Stage, 0, b.cells()) })
+		}
+		b := newBox(4, 3, 2, 1)
+		refuse("a stretch that ends before it begins", func() { b.run(set.Flow, 3, 2) })
+		refuse("a stretch before the first cell", func() { b.run(set.Flow, -1, 2) })
+		refuse("a short out", func() { set.Read(make([]float64, 2), make([]float64, 3), &Piece{To: 1}) })
+		refuse("a short v", func() { set.Error(b.Y0, b.Y0, b.Y0, b.Y0, b.Y0[:3:3], 1, 1) })
+	}
+}
+
+func TestLoopsAllocateNothing(t *testing.T) {
+	for _, set := range sets(t) {
+		b := newBox(10, 10, 10, 1)
+		n := b.cells()
+		p := &Piece{From: -1e9, To: 1e9, Slope: 1}
+		copy(b.Y, b.before)
+		out := make([]float64, n)
+		if a := testing.AllocsPerRun(10, func() {
+			set.Flow(&b.Sweep, 0, n)
+			set.Stage(&b.Sweep, 0, n)
+			set.Read(out, b.Y0, p)
+			set.Error(b.Y0, b.Ya, b.F0, b.F0, b.Y0, 1, 1)
+		}); a != 0 {
+			t.Errorf("%s: %v allocations", set.Name, a)
+		}
+	}
+}
+
+func TestSetsGoByTheirNames(t *testing.T) {
+	if s, err := Named("go"); err != nil || s.Name != "go" {
+		t.Errorf("go: %v, %v", s, err)
+	}
+	if s, err := Named(""); err != nil || s.Name != Best().Name {
+		t.Errorf("no name: %v, %v", s, err)
+	}
+	if _, err := Named("sse9"); err == nil || !strings.Contains(err.Error(), `kernel "sse9" is not known; there are go and avx2`) {
+		t.Errorf("unknown name: %v", err)
+	}
+	s, err := Named("avx2")
+	if vector() == nil {
+		if err == nil || !strings.Contains(err.Error(), "does not run on this processor") {
+			t.Errorf("avx2 where there is none: %v", err)
+		}
+	} else if err != nil || s.Name != "avx2" || Best().Name != "avx2" {
+		t.Errorf("avx2: %v, %v; the best is %s", s, err, Best().Name)
+	}
+}

@@ -1,0 +1,53 @@
+package kernel
+
+import "golang.org/x/sys/cpu"
+
+// The twins are generated: see tools/kernels, and run make kernels after a change to it, to Sweep or to Piece.
+
+// vector returns the vector twins, nil where the processor or the system lacks AVX2 or fused multiply-adds.
+func vector() *Set {
+	if !cpu.X86.HasAVX2 || !cpu.X86.HasFMA {
+		return nil
+	}
+	return &Set{Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Error: discrepancyTwin}
+}
+
+// The assembly does not know how long a slice is. The functions below do, and panic as the plain loops do rather than
+// read beside one.
+
+func flowTwin(s *Sweep, from, to int) {
+	s.hold(from, to)
+	flowAVX2(s, from, to)
+}
+
+func stageTwin(s *Sweep, from, to int) {
+	s.hold(from, to)
+	_, _, _ = s.Y0[from:to], s.Ya[from:to], s.F0[from:to]
+	stageAVX2(s, from, to)
+}
+
+// hold panics unless the slices that flow reads and writes hold what cells from..to need.
+func (s *Sweep) hold(from, to int) {
+	nx, plane := s.Row, s.Plane
+	first, last := plane+from, plane+to
+	_, _ = s.Y[from:to], s.W[from:to]
+	_, _, _ = s.T[first-1:last+1], s.T[first-nx:last+nx], s.T[first-plane:last+plane]
+	_, _, _ = s.Gx[first-1:last], s.Gy[first-nx:last], s.Gz[first-plane:last]
+}
+
+func readTwin(out, in []float64, p *Piece) int {
+	if len(in) == 0 {
+		return 0
+	}
+	out = out[:len(in)]
+	return readAVX2(&out[0], &in[0], len(in), p)
+}
+
+func discrepancyTwin(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {
+	n := len(y0)
+	if n == 0 {
+		return 0
+	}
+	y1, f0, f1, v = y1[:n], f0[:n], f1[:n], v[:n]
+	return discrepancyAVX2(&y0[0], &y1[0], &f0[0], &f1[0], &v[0], n, 0.8*ratio, 0.4*tau*ratio)
+}

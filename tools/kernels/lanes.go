@@ -1,0 +1,83 @@
+package main
+
+import (
+	"github.com/mmcloughlin/avo/attr"
+	. "github.com/mmcloughlin/avo/build"
+	"github.com/mmcloughlin/avo/operand"
+	"github.com/mmcloughlin/avo/reg"
+)
+
+// lanes says which cells of a block of four are wanted: all, or those under masks for doubles and for floats. What is
+// not wanted is neither read nor written, and is zero in a register.
+type lanes struct{ wide, narrow reg.VecVirtual }
+
+var wide, narrow operand.Mem
+
+// masks writes two tables, for doubles and for floats: four entries of ones, then four of zeros.
+func masks() {
+	wide = GLOBL("wide", attr.RODATA|attr.NOPTR)
+	for i := range 8 {
+		DATA(8*i, operand.U64(ones(i)))
+	}
+	narrow = GLOBL("narrow", attr.RODATA|attr.NOPTR)
+	for i := range 8 {
+		DATA(4*i, operand.U32(uint32(ones(i))))
+	}
+}
+
+func ones(entry int) uint64 {
+	if entry < 4 {
+		return ^uint64(0)
+	}
+	return 0
+}
+
+// tail returns the masks for the last cells: count holds minus their number, one to three.
+func tail(count reg.Register) lanes {
+	l := lanes{YMM(), XMM()}
+	table := GP64()
+	LEAQ(wide, table)
+	VMOVUPD(by(table, count, 8, 32), l.wide)
+	LEAQ(narrow, table)
+	VMOVUPS(by(table, count, 4, 16), l.narrow)
+	return l
+}
+
+func (l lanes) load(m operand.Mem, v reg.VecVirtual) {
+	if l.wide == nil {
+		VMOVUPD(m, v)
+	} else {
+		VMASKMOVPD(m, l.wide, v)
+	}
+}
+
+func (l lanes) store(v reg.VecVirtual, m operand.Mem) {
+	if l.wide == nil {
+		VMOVUPD(v, m)
+	} else {
+		VMASKMOVPD(v, l.wide, m)
+	}
+}
+
+// double returns four doubles as an operand: memory itself, or a register where lanes are masked.
+func (l lanes) double(m operand.Mem) operand.Op {
+	if l.wide == nil {
+		return m
+	}
+	v := YMM()
+	l.load(m, v)
+	return v
+}
+
+// widened returns four floats as doubles.
+func (l lanes) widened(m operand.Mem) reg.VecVirtual {
+	v := YMM()
+	if l.narrow == nil {
+		VCVTPS2PD(m, v)
+		return v
+	}
+	f := XMM()
+	VMASKMOVPS(m, l.narrow, f)
+	VCVTPS2PD(f, v)
+	return v
+}

@@ -1,0 +1,91 @@
+// Kernels writes the vector twins of the loops in package kernel: assembly for amd64 with AVX2 and FMA.
+//
+// It reads the layout of kernel.Sweep and kernel.Piece from the package itself, so that a changed field moves the
+// loads with it. Every block of four cells, and the last one, two or three, goes through the same instructions; the
+// remainder only loads and stores under a mask. A cell's bits are therefore the same wherever it stands.
+//
+// Usage, as make kernels has it:
+//
+//	go run . -out ../../kernel/avx2_amd64.s -stubs ../../kernel/avx2_amd64.go -pkg kernel
+package main
+
+import (
+	"log"
+	"os"
+	"strings"
+
+	. "github.com/mmcloughlin/avo/build"
+	"github.com/mmcloughlin/avo/gotypes"
+	"github.com/mmcloughlin/avo/operand"
+	"github.com/mmcloughlin/avo/reg"
+)
+
+func main() {
+	load()
+	masks()
+	stencil("flowAVX2", "flowAVX2 is flow for cells from..to, which the caller has checked against the slices.", false)
+	stencil("stageAVX2", "stageAVX2 is stage for cells from..to, which the caller has checked against the slices.", true)
+	read()
+	discrepancy()
+	Generate()
+}
+
+// load reads package kernel from the product's module, two folders up. It looks at it as a platform without twins
+// builds it, so that what this program writes is no condition for running it.
+func load() {
+	arch, had := os.LookupEnv("GOARCH")
+	check(os.Setenv("GOARCH", "arm64"))
+	check(os.Chdir("../.."))
+	Package("emberbank/kernel")
+	check(os.Chdir("tools/kernels"))
+	if had {
+		check(os.Setenv("GOARCH", arch))
+	} else {
+		check(os.Unsetenv("GOARCH"))
+	}
+}
+
+func check(err error) {
+	if err != nil {
+		log.Fatalf("writing kernels: %v", err)
+	}
+}
+
+// doc breaks a comment into lines.
+func doc(text string) {
+	const width = 110
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if len(line)+1+len(word) > width {
+			lines = append(lines, line)
+			line = ""
+		}
+		line = strings.TrimSpace(line + " " + word)
+	}
+	Doc(append(lines, line)...)
+}
+
+// at is memory at base plus an offset in bytes.
+func at(base reg.Register, offset int) operand.Mem { return operand.Mem{Base: base, Disp: offset} }
+
+// by is memory at base plus index times scale plus an offset in bytes.
+func by(base, index reg.Register, scale uint8, offset int) operand.Mem {
+	return operand.Mem{Base: base, Index: index, Scale: scale, Disp: offset}
+}
+
+// pointer loads the address of a slice's entry, its number in a register, with entries of size bytes.
+func pointer(slice gotypes.Component, entry reg.Register, size uint8) reg.GPVirtual {
+	p := Load(slice.Base(), GP64()).(reg.GPVirtual)
+	LEAQ(by(p, entry, size, 0), p)
+	return p
+}
+
+// everywhere loads one double into all lanes.
+func everywhere(value gotypes.Component) reg.VecVirtual {
+	a, err := value.Resolve()
+	check(err)
+	v := YMM()
+	VBROADCASTSD(a.Addr, v)
+	return v
+}

@@ -1,0 +1,162 @@
+package main
+
+import (
+	"github.com/mmcloughlin/avo/attr"
+	. "github.com/mmcloughlin/avo/build"
+	"github.com/mmcloughlin/avo/operand"
+	"github.com/mmcloughlin/avo/reg"
+)
+
+// grid is where a stencil's loads come from. Count runs from minus the number of cells up to nothing; what is named
+// by an end lies there after the last cell. The z pointers move along instead, because then one register with the
+// plane's size reaches the cells below, here and above: there are too few registers for an address of each.
+type grid struct {
+	count          reg.Register
+	plane          reg.Register // 4 times the cells in a plane
+	below, gBelow  reg.Register // moving: T and Gz of the cell one plane below
+	front, behind  reg.Register // ends: T of the cells one row back and one on
+	gx, gy, gFront reg.Register // ends: Gx, Gy here and Gy one row back
+	w              reg.Register // end
+	y0, ya, f0, y  reg.Register // ends
+	c0, mu, nu     reg.Register // the weights, in all lanes
+	mt, gt         reg.Register
+}
+
+// stencil writes flow, or with weights stage.
+func stencil(name, text string, stage bool) {
+	TEXT(name, attr.NOSPLIT, "func(s *Sweep, from, to int)")
+	doc(text)
+	Pragma("noescape")
+	s := Dereference(Param("s"))
+
+	var g grid
+	from := Load(Param("from"), GP64())
+	to := Load(Param("to"), GP64())
+	count := GP64()
+	MOVQ(from, count)
+	SUBQ(to, count)
+	g.count = count
+
+	Comment("Addresses that move: one plane below.")
+	g.below = pointer(s.Field("T"), from, 8)
+	g.gBelow = pointer(s.Field("Gz"), from, 4)
+
+	if stage {
+		weight := func(field string) reg.Register { return everywhere(s.Field(field)) }
+		g.c0, g.mu, g.nu, g.mt, g.gt = weight("C0"), weight("Mu"), weight("Nu"), weight("Mt"), weight("Gt")
+	}
+
+	Comment("Addresses of ends.")
+	plane := Load(s.Field("Plane"), GP64())
+	row := Load(s.Field("Row"), GP64())
+	ADDQ(plane, to)
+	g.gx = pointer(s.Field("Gx"), to, 4)
+	g.gy = pointer(s.Field("Gy"), to, 4)
+	ADDQ(row, to)
+	g.behind = pointer(s.Field("T"), to, 8)
+	SUBQ(row, to)
+	SUBQ(row, to)
+	g.front = pointer(s.Field("T"), to, 8)
+	g.gFront = pointer(s.Field("Gy"), to, 4)
+	ADDQ(row, to)
+	SUBQ(plane, to)
+	SHLQ(operand.U8(2), plane)
+	g.plane = plane
+	g.w = pointer(s.Field("W"), to, 4)
+	if stage {
+		g.y0 = pointer(s.Field("Y0"), to, 8)
+		g.ya = pointer(s.Field("Ya"), to, 8)
+		g.f0 = pointer(s.Field("F0"), to, 8)
+	}
+	g.y = pointer(s.Field("Y"), to, 8)
+
+	Comment("What crosses into the first cell from the one before.")
+	crossing := YMM()
+	{
+		c := crossing.AsX()
+		x := XMM()
+		f := XMM()
+		VXORPS(f, f, f)
+		VCVTSS2SD(by(g.gx, count, 4, -4), f, f)
+		VMOVSD(by(g.below, plane, 2, -8), x)
+		VSUBSD(by(g.below, plane, 2, 0), x, x)
+		VMULSD(f, x, c)
+		VBROADCASTSD(c, crossing)
+	}
+
+	const unroll = 2 // blocks in one turn
+	ADDQ(operand.I8(4*unroll), count)
+	JG(operand.LabelRef("fours"))
+	Label("eights")
+	for n := range unroll {
+		g.cells(lanes{}, 4*(n-unroll), 4*n, crossing, stage)
+	}
+	ADDQ(operand.I8(32*unroll), g.below)
+	ADDQ(operand.I8(16*unroll), g.gBelow)
+	ADDQ(operand.I8(4*unroll), count)
+	JLE(operand.LabelRef("eights"))
+
+	Label("fours")
+	SUBQ(operand.I8(4*unroll-4), count)
+	JG(operand.LabelRef("rest"))
+	Label("four")
+	g.cells(lanes{}, -4, 0, crossing, stage)
+	ADDQ(operand.I8(32), g.below)
+	ADDQ(operand.I8(16), g.gBelow)
+	ADDQ(operand.I8(4), count)
+	JLE(operand.LabelRef("four"))
+
+	Label("rest")
+	SUBQ(operand.I8(4), count)
+	JGE(operand.LabelRef("done"))
+	g.cells(tail(count), 0, 0, crossing, stage)
+
+	Label("done")
+	VZEROUPPER()
+	RET()
+}
+
+// cells writes the instructions for four cells. The first lies at count plus ended cells where an address is one of
+// ends, and at moved cells where it moves. Crossing holds in its last lane what crosses from the cell before into the
+// first, and is left so for the next block.
+//
+// What leaves a cell is summed in this order: to the next along depth less what comes from the one before, then by
+// fused multiply-adds along width back and on, then along height below and above.
+func (g grid) cells(l lanes, ended, moved int, crossing reg.VecVirtual, stage bool) {
+	double := func(base reg.Register) operand.Mem { return by(base, g.count, 8, 8*ended) }
+	single := func(base reg.Register) operand.Mem { return by(base, g.count, 4, 4*ended) }
+
+	x, left, flux := YMM(), YMM(), YMM()
+	l.load(by(g.below, g.plane, 2, 8*moved), x)
+	VSUBPD(l.double(by(g.below, g.plane, 2, 8*moved+8)), x, flux)
+	VMULPD(l.widened(single(g.gx)), flux, flux)
+	VPERM2F128(operand.U8(0x21), flux, crossing, left) // the last two of the block before, the first two of this
+	VSHUFPD(operand.U8(5), flux, left, left)           // the last one of the block before, the first three of this
+	VMOVAPD(flux, crossing)
+	VSUBPD(left, flux, left)
+
+	face := func(t, conductance operand.Mem) {
+		d := YMM()
+		VSUBPD(l.double(t), x, d)
+		VFMADD231PD(l.widened(conductance), d, left)
+	}
+	face(double(g.front), single(g.gFront))
+	face(double(g.behind), single(g.gy))
+	face(at(g.below, 8*moved), at(g.gBelow, 4*moved))
+	face(by(g.below, g.plane, 4, 8*moved), by(g.gBelow, g.plane, 1, 4*moved))
+
+	result := YMM()
+	w := l.widened(single(g.w))
+	if stage {
+		VMULPD(left, w, left)
+		VMULPD(l.double(double(g.y0)), g.c0, result)
+		VFMADD231PD(l.double(double(g.ya)), g.mu, result)
+		VFMADD231PD(l.double(double(g.y)), g.nu, result)
+		VFMADD231PD(l.double(double(g.f0)), g.gt, result)
+		VFNMADD231PD(left, g.mt, result)
+	} else {
+		VXORPD(result, result, result)
+		VFNMADD231PD(left, w, result)
+	}
+	l.store(result, double(g.y))
+}
