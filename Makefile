@@ -5,6 +5,8 @@
 #   make fuzz      every parser against made-up input, 20 s each (FUZZTIME=5m for longer)
 #   make speed     the benchmark B1 by the built program: wall time, rate, memory
 #   make golden    rewrite the golden files; read what changed
+#   make kernels   rewrite the assembly of kernel/ from its generator, tools/kernels, after a change to that, to
+#                  kernel.Sweep or to kernel.Piece
 #   make licences  rewrite THIRD_PARTY.md: the licences of what is linked into the program
 #   make release   one static binary for each system, with checksums
 #   make clean     remove build/
@@ -23,9 +25,11 @@ BINARY    = build/emberbank
 GOFUMPT   = build/tools/gofumpt
 CHECKER   = build/tools/staticcheck
 TOOLS     = $(GOFUMPT) $(CHECKER)
+GENERATED = avx2_amd64.s avx2_amd64.go
+GENERATE  = mkdir -p build/_kernels && cd tools/kernels && $(GO) run . -out ../../build/_kernels/avx2_amd64.s -stubs ../../build/_kernels/avx2_amd64.go -pkg kernel
 OURS      = $$(find . -name '*.go' -not -path './build/*')
 
-.PHONY: build demo test lint unit fuzz speed golden licences release clean go
+.PHONY: build demo test lint unit fuzz speed golden kernels licences release clean go
 
 build: go
 	@$(GO) build -trimpath -ldflags '$(LDFLAGS)' -o build/ ./cmd/emberbank
@@ -46,9 +50,14 @@ lint: go $(TOOLS)
 		echo "error: not formatted: $$unformatted"; echo "  fix: $(GOFUMPT) -w $$unformatted"; exit 1; fi
 	$(GO) vet ./...
 	cd tools && $(GO) vet ./...
+	cd tools/kernels && $(GO) vet ./...
+	GOARCH=arm64 $(GO) vet ./kernel
 	GOOS=windows $(GO) vet ./...
 	GOOS=darwin $(GO) vet ./...
 	$(CHECKER) ./...
+	@$(GENERATE)
+	@for f in $(GENERATED); do cmp build/_kernels/$$f kernel/$$f || { \
+		echo "error: kernel/$$f is not what its generator writes"; echo "  fix: make kernels"; exit 1; }; done
 
 unit: go
 	$(GO) test ./...
@@ -68,6 +77,11 @@ speed: build
 golden: go
 	@$(GO) test $$($(GO) list -f '{{range .TestImports}}{{if eq . "emberbank/internal/testkit"}}{{$$.ImportPath}}{{end}}{{end}}{{range .XTestImports}}{{if eq . "emberbank/internal/testkit"}} {{$$.ImportPath}}{{end}}{{end}}' ./... | tr ' ' '\n' | sort -u) -update
 	@echo "rewritten; now read what changed, line by line: git diff"
+
+kernels: go
+	@$(GENERATE)
+	@for f in $(GENERATED); do cp build/_kernels/$$f kernel/$$f; done
+	@echo "rewritten: kernel/avx2_amd64.s and its declarations"
 
 licences: go
 	@GO=$(GO) sh tools/licences.sh

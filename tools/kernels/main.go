@@ -4,9 +4,9 @@
 // loads with it. Every block of four cells, and the last one, two or three, goes through the same instructions; the
 // remainder only loads and stores under a mask. A cell's bits are therefore the same wherever it stands.
 //
-// Usage, as make kernels has it:
+// What it writes is copied into place only when it is whole, by make kernels:
 //
-//	go run . -out ../../kernel/avx2_amd64.s -stubs ../../kernel/avx2_amd64.go -pkg kernel
+//	go run . -out ../../build/_kernels/avx2_amd64.s -stubs ../../build/_kernels/avx2_amd64.go -pkg kernel
 package main
 
 import (

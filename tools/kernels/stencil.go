@@ -84,51 +84,67 @@ func stencil(name, text string, stage bool) {
 		VBROADCASTSD(c, crossing)
 	}
 
-	const unroll = 2 // blocks in one turn
-	ADDQ(operand.I8(4*unroll), count)
-	JG(operand.LabelRef("fours"))
-	Label("eights")
-	for n := range unroll {
-		g.cells(lanes{}, 4*(n-unroll), 4*n, crossing, stage)
+	here, next := by(g.below, plane, 2, 0), by(g.below, plane, 2, 8)
+	onward := func() {
+		ADDQ(operand.I8(32), g.below)
+		ADDQ(operand.I8(16), g.gBelow)
+		ADDQ(operand.I8(4), count)
 	}
-	ADDQ(operand.I8(32*unroll), g.below)
-	ADDQ(operand.I8(16*unroll), g.gBelow)
-	ADDQ(operand.I8(4*unroll), count)
-	JLE(operand.LabelRef("eights"))
-
-	Label("fours")
-	SUBQ(operand.I8(4*unroll-4), count)
+	if stage {
+		Comment("Four cells a turn while four more follow. A stage is bound by its loads, two in a cycle: the neighbours",
+			"on along depth are put together from this block and the next, at the cost of two shuffles, not loaded.",
+			"Flow has loads to spare and is faster without, and neither gains from more cells in a turn.")
+		x, following, on := YMM(), YMM(), YMM()
+		ADDQ(operand.I8(8), count)
+		JG(operand.LabelRef("last"))
+		VMOVUPD(here, x)
+		Label("ahead")
+		VMOVUPD(by(g.below, plane, 2, 32), following)
+		VPERM2F128(operand.U8(0x21), following, x, on) // the last two of this, the first two of the next
+		VSHUFPD(operand.U8(5), on, x, on)              // the last three of this, the first of the next
+		g.cells(lanes{}, -8, x, on, crossing, stage)
+		VMOVAPD(following, x)
+		onward()
+		JLE(operand.LabelRef("ahead"))
+		Label("last")
+		SUBQ(operand.I8(4), count)
+	} else {
+		ADDQ(operand.I8(4), count)
+	}
 	JG(operand.LabelRef("rest"))
+
 	Label("four")
-	g.cells(lanes{}, -4, 0, crossing, stage)
-	ADDQ(operand.I8(32), g.below)
-	ADDQ(operand.I8(16), g.gBelow)
-	ADDQ(operand.I8(4), count)
+	x := YMM()
+	VMOVUPD(here, x)
+	g.cells(lanes{}, -4, x, next, crossing, stage)
+	onward()
 	JLE(operand.LabelRef("four"))
 
 	Label("rest")
 	SUBQ(operand.I8(4), count)
 	JGE(operand.LabelRef("done"))
-	g.cells(tail(count), 0, 0, crossing, stage)
+	l := tail(count)
+	x = YMM()
+	l.load(here, x)
+	g.cells(l, 0, x, l.double(next), crossing, stage)
 
 	Label("done")
 	VZEROUPPER()
 	RET()
 }
 
-// cells writes the instructions for four cells. The first lies at count plus ended cells where an address is one of
-// ends, and at moved cells where it moves. Crossing holds in its last lane what crosses from the cell before into the
-// first, and is left so for the next block.
+// cells writes the instructions for four cells, the first at count plus offset from where addresses end, and right at
+// those that move. X holds their temperatures, on those of the next along depth. Crossing holds in its last lane what
+// crosses from the cell before into the first, and is left so for the next block.
 //
 // What leaves a cell is summed in this order: to the next along depth less what comes from the one before, then by
 // fused multiply-adds along width back and on, then along height below and above.
-func (g grid) cells(l lanes, ended, moved int, crossing reg.VecVirtual, stage bool) {
-	double := func(base reg.Register) operand.Mem { return by(base, g.count, 8, 8*ended) }
-	single := func(base reg.Register) operand.Mem { return by(base, g.count, 4, 4*ended) }
+func (g grid) cells(l lanes, offset int, x reg.VecVirtual, on operand.Op, crossing reg.VecVirtual, stage bool) {
+	double := func(base reg.Register) operand.Mem { return by(base, g.count, 8, 8*offset) }
+	single := func(base reg.Register) operand.Mem { return by(base, g.count, 4, 4*offset) }
 
-	x, left, flux := YMM(), YMM(), YMM()
-	l.load(by(g.below, g.plane, 2, 8*moved), x)
-	VSUBPD(l.double(by(g.below, g.plane, 2, 8*moved+8)), x, flux)
+	left, flux := YMM(), YMM()
+	VSUBPD(on, x, flux)
 	VMULPD(l.widened(single(g.gx)), flux, flux)
 	VPERM2F128(operand.U8(0x21), flux, crossing, left) // the last two of the block before, the first two of this
 	VSHUFPD(operand.U8(5), flux, left, left)           // the last one of the block before, the first three of this
@@ -142,8 +158,8 @@ func (g grid) cells(l lanes, ended, moved int, crossing reg.VecVirtual, stage bo
 	}
 	face(double(g.front), single(g.gFront))
 	face(double(g.behind), single(g.gy))
-	face(at(g.below, 8*moved), at(g.gBelow, 4*moved))
-	face(by(g.below, g.plane, 4, 8*moved), by(g.gBelow, g.plane, 1, 4*moved))
+	face(at(g.below, 0), at(g.gBelow, 0))
+	face(by(g.below, g.plane, 4, 0), by(g.gBelow, g.plane, 1, 0))
 
 	result := YMM()
 	w := l.widened(single(g.w))

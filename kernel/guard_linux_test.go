@@ -1,0 +1,61 @@
+package kernel
+
+import (
+	"syscall"
+	"testing"
+	"unsafe"
+)
+
+// guarded returns a copy of v that ends where memory ends, or begins where it begins: one step beside it is a fault.
+func guarded[E float32 | float64](t *testing.T, v []E, atEnd bool) []E {
+	t.Helper()
+	size, page := len(v)*int(unsafe.Sizeof(v[0])), syscall.Getpagesize()
+	inner := (size + page - 1) / page * page
+	m, err := syscall.Mmap(-1, 0, inner+2*page, syscall.PROT_READ|syscall.PROT_WRITE, syscall.MAP_ANON|syscall.MAP_PRIVATE)
+	if err != nil {
+		t.Skipf("no memory to guard: %v", err)
+	}
+	t.Cleanup(func() {
+		if err := syscall.Munmap(m); err != nil {
+			t.Error(err)
+		}
+	})
+	for _, guard := range [][]byte{m[:page], m[page+inner:]} {
+		if err := syscall.Mprotect(guard, syscall.PROT_NONE); err != nil {
+			t.Skipf("memory cannot be guarded: %v", err)
+		}
+	}
+	start := page
+	if atEnd {
+		start += inner - size
+	}
+	g := unsafe.Slice((*E)(unsafe.Pointer(&m[start])), len(v))
+	copy(g, v)
+	return g
+}
+
+func TestNothingIsTouchedBesideTheSlices(t *testing.T) {
+	for _, set := range sets(t) {
+		for _, atEnd := range []bool{false, true} {
+			// Only what a stretch may touch is there: a plane of padding at both ends less what no cell reaches is no
+			// less than one entry, so that boxes of one cell a plane are the strictest.
+			for _, size := range [][3]int{{1, 1, 1}, {1, 1, 2}, {1, 1, 3}, {1, 1, 5}, {1, 1, 16}, {1, 1, 17}, {1, 1, 23}, {3, 1, 9}, {2, 3, 5}, {7, 3, 3}} {
+				b := newBox(size[0], size[1], size[2], 1)
+				for _, v := range []*[]float64{&b.T, &b.Y0, &b.Ya, &b.F0, &b.Y} {
+					*v = guarded(t, *v, atEnd)
+				}
+				for _, v := range []*[]float32{&b.Gx, &b.Gy, &b.Gz, &b.W} {
+					*v = guarded(t, *v, atEnd)
+				}
+				for from := range b.cells() {
+					for to := from; to <= b.cells(); to++ {
+						set.Flow(&b.Sweep, from, to)
+						set.Stage(&b.Sweep, from, to)
+						set.Read(b.Y[from:to], b.Y0[from:to], &Piece{From: -1e12, To: 1e12})
+						set.Error(b.Y[from:to], b.Y0[from:to], b.Ya[from:to], b.F0[from:to], b.Y0[from:to], 1, 1)
+					}
+				}
+			}
+		}
+	}
+}
