@@ -4,9 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"emberbank/block"
 	"emberbank/duty"
-	"emberbank/film"
 	"emberbank/water"
 )
 
@@ -16,17 +14,22 @@ import (
 // In time the water is stepped implicitly over the whole step within every stage of the solid's scheme, so that
 // neither a full tap (which fills a slice in milliseconds) nor a trickle bounds the step:
 //
-//	(m + τ ṁ) h' = m h + τ ṁ h'up + τ U' (T̄ - T(h'))
+//	m (h' − h) + τ ṁ (h̄ − h̄up) = τ U' (T̄ − T(h̄)),   h̄ = w h' + (1 − w) h
 //
-// with m, h the slice's mass and enthalpy at the start of the step, ṁ the flow into it, h'up what enters, T̄ the
-// mean of the cells around it. U' = ṁ c (exp(U/ṁc) - 1) makes the steady outlet of a slice the exact exponential
-// approach to T̄. When the step is done, h' is that of the solid at the step's end, and the heat Q that the solid
-// gave up over the step closes the books: what leaves a slice carries
+// with m, h the slice's mass and enthalpy at the start of the step, h' at its end, h̄ the mean over it, ṁ the flow, h̄up
+// what enters, T̄ the mean of the cells around it. U' = ṁ c (exp(U/ṁc) - 1) makes the steady outlet of a slice the exact
+// exponential approach to T̄. The share w makes h' that of a slice that approaches its balance exponentially: 1/2 for
+// slices that the step outruns slowly (second order), 1 for those that settle within it (implicit Euler). Slices that
+// boil or may boil take w = 1 and a balance over all phases: see entry.go.
+//
+// When the step is done, the heat Q that the solid gave up over the step closes the books: what leaves a slice carries
 //
 //	E = E'up + Q - (m' h' - m h)
 //
-// in J over the step. So the outlet stands where it should at the step's end, and no energy is lost. Water at rest
-// has no outflow to take the difference: it keeps all of Q.
+// in J over the step, with h' for T̄ and inlet of the step's end: so the outlet stands where it should, and no energy is
+// lost. The next step begins from the h' that belongs to T̄ and inlet of the step's middle, which is what the stages met
+// on average: else the solid would pay only half of what warms water that settles within a step. Water at rest has no
+// outflow to take the difference: it keeps all of Q.
 type stream struct {
 	state         duty.WaterState
 	slices        []int // in the order of flow
@@ -38,8 +41,9 @@ type stream struct {
 	shown         []float64 // J/kg, of the row in hand
 	hOld, massOld []float64 // at the start of the last step
 	flow          float64   // kg/s into the circuit
-	inlet         float64   // J/kg
-	inletT        float64   // K
+	inlet         float64   // J/kg, the mean over the step
+	inletEnd      float64   // J/kg, at its end
+	inletT        float64   // K, at its end
 	outNew        float64   // kg/s leaving, of the candidate step
 	boils         bool
 	boiled        bool    // ever, in this run
@@ -48,20 +52,40 @@ type stream struct {
 	pending       float64 // J carried off by the candidate step
 	carried       float64 // J carried off since the start: outflow less inflow, filling and draining counted
 	beyond        float64 // K kg/J, dT/dh of steam at the table's hot end
+	vapourCp      float64 // J/(kg K), of saturated vapour
 	origin        float64 // J/kg at 20 °C and the first pressure: the zero of the water's heat content
 	heatLen       float64 // m of tube
 	held          string
 	doubt         string // the first correlation that was used outside its range
+
+	plan          []wet // what stages need of the slices
+	laid          bool  // whether plan stands for the present state and a step of laidTau
+	laidTau       float64
+	tilt          float64 // rad, of the present step
+	past, pastNew []past  // of the last step and of the candidate
+	base, baseNew []held  // from which the step begins, and the next one after the candidate
+	steer         steer
+	seen          []flowState
+}
+
+// held is what a slice holds.
+type held struct{ h, mass float64 } // J/kg, kg
+
+// past is what the next step's film asks of the last one.
+type past struct {
+	heat  float64 // W
+	drive float64 // K, from the mean of the cells to the water's mean
+	wall  float64 // K, from the water to the bore's wall
 }
 
 // isobarStep is the relative change of pressure that asks for a new table.
 const isobarStep = 0.002
 
-func (w *stream) setPressure(p float64) error {
+func (w *stream) setPressure(t *tubes, p float64) error {
 	if w.iso != nil && math.Abs(p-w.iso.P) <= isobarStep*w.iso.P {
 		return nil
 	}
-	iso, err := water.NewIsobar(p)
+	iso, err := t.isobar(p)
 	if err != nil {
 		return fmt.Errorf("laying the water's properties at %.4g bar: %w", p/1e5, err)
 	}
@@ -70,11 +94,36 @@ func (w *stream) setPressure(p float64) error {
 	}
 	w.iso = iso
 	w.beyond = 1 / iso.At(iso.High).HeatCapacity
+	w.vapourCp = iso.Vapour.HeatCapacity
+	w.laid = false
 	return nil
 }
 
-// temperature returns the water's temperature in K at h in J/kg. Beyond the table's end at 1073 K it goes on with the
-// heat capacity there, so that steam from a hotter block has a temperature that rises.
+// isobar returns the table for p in Pa: circuits at one pressure share one.
+func (t *tubes) isobar(p float64) (*water.Isobar, error) {
+	for _, iso := range t.isobars {
+		if iso.P == p {
+			return iso, nil
+		}
+	}
+	iso, err := water.NewIsobar(p)
+	if err != nil {
+		return nil, err
+	}
+	t.isobars = append([]*water.Isobar{iso}, t.isobars[:min(len(t.isobars), 7)]...)
+	return iso, nil
+}
+
+// point returns the water's temperature in K and dT/dh in K kg/J at h in J/kg. Beyond the table's end at 1073 K it goes
+// on with the heat capacity there, so that steam from a hotter block has a temperature that rises.
+func (w *stream) point(h float64) (T, slope float64) {
+	if h > w.iso.High {
+		return w.temperature(h), w.beyond
+	}
+	return w.iso.TemperatureSlope(h)
+}
+
+// temperature returns the temperature alone.
 func (w *stream) temperature(h float64) float64 {
 	if beyond := h - w.iso.High; beyond > 0 {
 		return w.iso.Temperature(w.iso.High) + beyond*w.beyond
@@ -82,7 +131,7 @@ func (w *stream) temperature(h float64) float64 {
 	return w.iso.Temperature(h)
 }
 
-// slope returns dT/dh in K kg/J.
+// slope returns dT/dh alone.
 func (w *stream) slope(h float64) float64 {
 	if h > w.iso.High {
 		return w.beyond
@@ -98,6 +147,8 @@ func (w *stream) fill(t *tubes) {
 		w.mass[i] = t.slices[s].volume * w.iso.Density(h)
 		w.carried -= w.mass[i] * (h - w.origin)
 	}
+	clear(w.past)
+	w.rebase()
 }
 
 // drain lets the water out and books what left.
@@ -105,6 +156,16 @@ func (w *stream) drain() {
 	for i := range w.h {
 		w.carried += w.mass[i] * (w.h[i] - w.origin)
 		w.mass[i] = 0
+	}
+	clear(w.past)
+	w.rebase()
+}
+
+// rebase makes the next step begin from the water as it stands.
+func (w *stream) rebase() {
+	w.laid = false
+	for i := range w.base {
+		w.base[i] = held{w.h[i], w.mass[i]}
 	}
 }
 
@@ -117,126 +178,57 @@ func (w *stream) content() float64 {
 	return e
 }
 
-// steepest is the largest number of transfer units of one slice that its exponential counts in full.
-const steepest = 5.0
-
-// effective returns U' of a slice: what makes its outlet approach T̄ exponentially at a steady flow.
-func effective(u, flowCp float64) float64 {
-	if flowCp <= 0 {
-		return u
-	}
-	n := u / flowCp
-	if n < 1e-6 {
-		return u
-	}
-	if n > steepest {
-		return u * math.Expm1(steepest) / steepest
-	}
-	return flowCp * math.Expm1(n)
-}
-
-// sweep marches down the circuit with the whole step tau (s), or at steady flow where tau is 0, and sets each
-// slice's heat and fluid temperature for the present mean temperatures of the cells. It does not change h.
-func (w *stream) sweep(t *tubes, tau float64) {
+// stand sets each slice's heat, and the enthalpies that rows show, for the moment. Within a step, and at its end, what
+// settles within a step is the water of an implicit step from the step's start to the moment, elapsed (s), so that heat
+// and rise of enthalpy belong together; with elapsed 0 all is the water as it stands.
+func (w *stream) stand(t *tubes, elapsed float64) {
+	copy(w.shown, w.h)
 	if w.state == duty.Drained {
-		for _, s := range w.slices {
-			t.slices[s].heat = 0
-			t.slices[s].settle()
-		}
+		w.march(t, elapsed, stage)
 		return
 	}
-	flow := w.flow
-	up := w.inlet
-	steady := tau == 0
-	if steady {
-		tau = 1
-	}
-	for i, si := range w.slices {
-		s := &t.slices[si]
-		m := w.mass[i]
-		if steady {
-			m = 0
-		}
-		a := m + tau*flow
-		if a == 0 {
-			s.heat = 0
-			s.settle()
-			continue
-		}
-		carriedIn := m*w.h[i] + tau*flow*up
-		h := w.slice(s, a, carriedIn, tau, flow, w.h[i])
-		s.heat = (a*h - carriedIn) / tau
-		s.fluid = w.temperature(h)
-		s.settle()
-		w.hNew[i] = h
-		up = h
-	}
-}
-
-// stand sets each slice's heat, and the enthalpies that rows show, for the moment. Within a step, and at its end, the
-// water is that of an implicit step from the step's start to the moment, elapsed (s), so that heat and rise of
-// enthalpy belong together; with elapsed 0 it is the water as it stands.
-func (w *stream) stand(t *tubes, elapsed float64) {
-	if elapsed > 0 && w.state == duty.Flowing {
+	if elapsed > 0 {
 		h, mass := w.h, w.mass
 		w.h, w.mass = w.hOld, w.massOld
+		w.lay(t, elapsed, false)
 		w.sweep(t, elapsed)
-		w.h, w.mass = h, mass
-		copy(w.shown, w.hNew)
-		return
+		w.h, w.mass, w.laid = h, mass, false
+	} else {
+		w.lay(t, 0, false)
+		w.laid = false
 	}
-	copy(w.shown, w.h)
 	for i, si := range w.slices {
-		s := &t.slices[si]
-		s.heat = 0
-		if w.state != duty.Drained {
+		s, q := &t.slices[si], &w.plan[i]
+		slow := 1.0 // share of the water as it stands
+		if elapsed > 0 {
+			slow = 2 * (1 - q.share)
+			if w.state == duty.Flowing {
+				end := q.end()
+				w.shown[i] = end + slow*(w.h[i]-end)
+			} else if slow < 1 { // what went into water at rest, per second
+				s.heat *= 1 - slow
+			}
+		}
+		switch {
+		case q.share == 1 && elapsed > 0:
+			continue // as swept
+		case w.state == duty.Flowing:
+			T, slope := w.point(w.shown[i])
 			u := s.u
-			if slope := w.slope(w.h[i]); slope > 0 {
+			if slope > 0 {
 				u = effective(u, w.flow/slope)
 			}
-			s.fluid = w.temperature(w.h[i])
-			s.heat = u * (s.mean - s.fluid)
+			s.fluid = T
+			s.heat = u * (s.mean - T)
+		default:
+			s.fluid = w.temperature(w.shown[i])
+			s.heat = slow * s.u * (s.mean - s.fluid)
+			if slow < 1 {
+				s.heat += (1 - slow) * w.mass[i] * (w.h[i] - w.hOld[i]) / elapsed
+			}
 		}
 		s.settle()
 	}
-}
-
-// slice solves a h + τ U' T(h) = in + τ U' T̄ for h: the left side rises with h.
-func (w *stream) slice(s *slice, a, in, tau, flow, guess float64) float64 {
-	iso := w.iso
-	slope := w.slope(guess)
-	cp := inf
-	if slope > 0 {
-		cp = 1 / slope
-	}
-	u := s.u
-	if !math.IsInf(cp, 1) {
-		u = effective(s.u, flow*cp)
-	}
-	if u == 0 {
-		return in / a
-	}
-	rhs := in + tau*u*s.mean
-	h := guess
-	lo, hi := iso.Low-1e6, iso.High+1e7
-	for range 60 {
-		f := a*h + tau*u*w.temperature(h) - rhs
-		if f > 0 {
-			hi = h
-		} else {
-			lo = h
-		}
-		d := f / (a + tau*u*w.slope(h))
-		next := h - d
-		if !(next > lo && next < hi) {
-			next = 0.5 * (lo + hi)
-		}
-		if math.Abs(next-h) < 1e-12*(1+math.Abs(h)) { // the heat is a small difference of a h: it needs all digits
-			return next
-		}
-		h = next
-	}
-	return h
 }
 
 // close takes the heat (J) that each slice received over the step, sets the candidate state at its end, and returns
@@ -245,18 +237,27 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 	if w.state == duty.Drained {
 		copy(w.hNew, w.h)
 		copy(w.massNew, w.mass)
+		clear(w.pastNew)
 		return 0
 	}
 	if w.state == duty.Closed {
 		for i, si := range w.slices {
 			w.hNew[i], w.massNew[i] = w.h[i]+heat(si)/w.mass[i], w.mass[i]
+			w.pastNew[i] = t.slices[si].past()
 		}
 		w.outNew = 0
 		return 0
 	}
+	w.march(t, tau, middle)
+	for i := range w.plan {
+		w.baseNew[i] = held{w.plan[i].end(), w.plan[i].after}
+	}
+	w.march(t, tau, endOfStep)
 	flow, in := w.flow, w.flow*(w.inlet-w.origin)*tau
 	energy := in
 	for i, si := range w.slices {
+		w.hNew[i] = w.plan[i].end()
+		w.pastNew[i] = t.slices[si].past()
 		mass := t.slices[si].volume * w.iso.Density(w.hNew[i])
 		out := flow - (mass-w.mass[i])/tau
 		if out < 0 { // water that shrinks draws more than the inlet gives: the rest of the slice stays short
@@ -265,10 +266,22 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 		}
 		energy += heat(si) - (mass*(w.hNew[i]-w.origin) - w.mass[i]*(w.h[i]-w.origin))
 		w.massNew[i] = mass
+		if w.plan[i].plain && w.baseNew[i].h < w.iso.HLiquid {
+			w.baseNew[i].mass = mass // it expands
+		}
 		flow = out
 	}
 	w.outNew = flow
 	return energy - in
+}
+
+// past returns what the next step's film asks of this one.
+func (s *slice) past() past {
+	p := past{heat: s.heat, wall: s.heat * s.filmR}
+	if s.u > 0 {
+		p.drive = s.heat / s.u
+	}
+	return p
 }
 
 // accept makes the candidate state the present one.
@@ -284,6 +297,12 @@ func (w *stream) accept(carried, tau float64) {
 	copy(w.massOld, w.mass)
 	copy(w.h, w.hNew)
 	copy(w.mass, w.massNew)
+	copy(w.past, w.pastNew)
+	copy(w.base, w.baseNew)
+	if w.state != duty.Flowing {
+		w.rebase()
+	}
+	w.laid = false
 	w.carried += carried
 }
 
@@ -316,7 +335,9 @@ func (w *stream) outlet(h []float64) (T, quality float64) {
 
 // start puts the profile of a circuit that has been flowing for long, for the cells as they are.
 func (w *stream) start(t *tubes) {
+	w.laid = false
 	w.sweep(t, 0)
+	w.laid = false
 	up := w.inlet
 	for i, si := range w.slices {
 		h := up
@@ -325,168 +346,8 @@ func (w *stream) start(t *tubes) {
 		}
 		w.h[i] = h
 		w.mass[i] = t.slices[si].volume * w.iso.Density(h)
+		w.past[i] = t.slices[si].past()
 		up = h
 	}
-}
-
-// links sets the resistances of contact, wall and film of every slice for the state of the present step.
-func (w *stream) links(t *tubes, tilt float64) {
-	w.boils = false
-	for i, si := range w.slices {
-		s := &t.slices[si]
-		p := &t.b.rec.Passes[s.pass]
-		if w.state == duty.Drained {
-			s.u = 0
-			continue
-		}
-		T := w.temperature(w.h[i])
-		t.solidLinks(s, T)
-		switch {
-		case p.FilmNone:
-			s.filmR = 0
-		case p.FilmFixed > 0:
-			s.filmR = 1 / (p.FilmFixed * math.Pi * p.Inner * s.length)
-		default:
-			c := w.film(t, s, w.h[i], tilt)
-			s.filmR = 1 / (c.H * math.Pi * p.Inner * s.length)
-			if c.Outside && w.doubt == "" {
-				w.doubt = c.Law
-			}
-		}
-		s.conductance()
-		if w.h[i] > w.iso.HLiquid+1 {
-			w.boils = true
-		}
-	}
-	w.boiled = w.boiled || w.boils
-}
-
-// film returns the film coefficient of one slice, with the wall's temperature and heat flux as of the last step.
-func (w *stream) film(t *tubes, s *slice, h, tilt float64) film.Coefficient {
-	p := &t.b.rec.Passes[s.pass]
-	st := w.iso.At(h)
-	G := w.flow / (math.Pi / 4 * p.Inner * p.Inner)
-	Tw := st.T + s.heat*s.filmR
-	if s.heat == 0 || s.filmR == 0 {
-		Tw = 0.5 * (st.T + s.mean)
-	}
-	if w.state == duty.Closed || w.flow <= 0 {
-		return film.Stagnant(w.expanding(w.single(h)), p.Inner, Tw-st.T)
-	}
-	wall := w.iso.At(w.iso.Enthalpy(clamp(Tw, 274, 1000)))
-	single := film.Tube(w.expanding(w.single(h)), wall.Prandtl, G, p.Inner, w.heatLen, slope(s.axis, tilt), Tw-st.T)
-	if st.Quality >= 1 {
-		return single
-	}
-	flux := s.heat / (math.Pi * p.Inner * s.length)
-	if cold := w.iso.Saturation - st.T; st.Quality <= 0 && flux <= single.H*cold {
-		return single // the wall stays below saturation
-	}
-	two := w.twoPhase()
-	two.LiquidOnly = single.H
-	return film.Boiling(two, st.Quality, G, p.Inner, flux)
-}
-
-// single returns an enthalpy of one phase near h: the liquid's until it is all steam.
-func (w *stream) single(h float64) float64 {
-	if h > w.iso.HLiquid && h < w.iso.HVapour {
-		return w.iso.HLiquid
-	}
-	return h
-}
-
-func (w *stream) twoPhase() film.TwoPhase {
-	return film.TwoPhase{
-		Liquid: fluid(w.iso.Liquid), Vapour: fluid(w.iso.Vapour),
-		Latent: w.iso.HVapour - w.iso.HLiquid, SurfaceTension: w.iso.SurfaceTension, Pressure: w.iso.P,
-		ReducedPressure: w.iso.P / 22.064e6, MolarMass: 18.015268,
-	}
-}
-
-func clamp(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }
-
-// fluid hands a state of water to the film correlations.
-func fluid(s water.State) film.Fluid {
-	return film.Fluid{
-		Density: s.Density, Viscosity: s.Viscosity, Conductivity: s.Conductivity,
-		HeatCapacity: s.HeatCapacity, Prandtl: s.Prandtl,
-	}
-}
-
-// expanding is fluid with the volumetric expansion coefficient in 1/K, by a difference along the isobar.
-func (w *stream) expanding(h float64) film.Fluid {
-	const d = 5e3 // J/kg, about 1 K
-	f := fluid(w.iso.At(h))
-	lo, hi := h-d, h+d
-	if dT := w.iso.Temperature(hi) - w.iso.Temperature(lo); dT > 0 {
-		f.Expansion = math.Max(0, (w.iso.Density(lo)-w.iso.Density(hi))/dT/f.Density)
-	}
-	return f
-}
-
-// slope returns the incline of a tube along an axis in rad above the horizontal for the receiver's tilt.
-func slope(a block.Axis, tilt float64) float64 {
-	switch a {
-	case block.Depth:
-		return tilt // the window's normal looks down by tilt, so depth rises by it
-	case block.Height:
-		return math.Pi/2 - math.Abs(tilt)
-	}
-	return 0
-}
-
-// column returns the weight of a column of the inlet's water along the circuit in Pa, positive where it rises.
-func (w *stream) column(t *tubes, tilt float64) float64 {
-	rho := w.iso.Density(w.inlet)
-	dp := 0.0
-	for _, si := range w.slices {
-		s := &t.slices[si]
-		dp += rho * 9.80665 * math.Sin(slope(s.axis, tilt)) * s.along * s.length
-	}
-	return dp
-}
-
-// pressureDrop returns the circuit's pressure drop in Pa at the present state: friction, acceleration and
-// gravity, two phases as a homogeneous mixture.
-func (w *stream) pressureDrop(t *tubes, flow, tilt float64) float64 {
-	if w.state != duty.Flowing || flow <= 0 {
-		return 0
-	}
-	dp := 0.0
-	rhoIn, rhoOut := 0.0, 0.0
-	var G float64
-	for i, si := range w.slices {
-		s := &t.slices[si]
-		p := &t.b.rec.Passes[s.pass]
-		st := w.iso.At(w.h[i])
-		G = flow / (math.Pi / 4 * p.Inner * p.Inner)
-		if st.Quality > 0 && st.Quality < 1 {
-			dp += film.HomogeneousDrop(w.twoPhase(), st.Quality, G, p.Inner, p.Roughness, s.length)
-		} else {
-			dp += film.SinglePhaseDrop(fluid(st), G, p.Inner, p.Roughness, s.length)
-		}
-		dp += st.Density * 9.80665 * math.Sin(slope(s.axis, tilt)) * s.along * s.length
-		if i == 0 {
-			rhoIn = st.Density
-		}
-		rhoOut = st.Density
-	}
-	if rhoIn > 0 {
-		dp += G * G * (1/rhoOut - 1/rhoIn)
-	}
-	return dp
-}
-
-// solidLinks sets the resistances of contact and wall of a slice; T is the fluid's temperature in K.
-func (t *tubes) solidLinks(s *slice, T float64) {
-	p := &t.b.rec.Passes[s.pass]
-	s.contact, s.wall = 0, 0
-	outer := math.Pi * p.Outer * s.length
-	if !p.Contact.None {
-		s.contact = 1 / (p.Contact.Value.At(0.5*(s.bore+T)) * outer)
-	}
-	if p.WallMedium >= 0 {
-		k := t.b.rec.Media[p.WallMedium].Conductivity[0].At(0.5 * (s.bore + T))
-		s.wall = math.Log(p.Outer/p.Inner) / (2 * math.Pi * k * s.length)
-	}
+	w.rebase()
 }

@@ -6,37 +6,58 @@ import (
 	"emberbank/duty"
 )
 
-// waterShare is the error of the water's temperature that a step may make in any slice, as a share of the span of
-// temperatures between inlet, water and the solid around the tubes; waterLeast is its least value in K.
+// waterShare is the error of the water's temperature that a step may make, as a mean over what the circuit holds when
+// full of liquid and as a share of the span of temperatures between inlet, water and the solid around the tubes;
+// waterLeast is its least value in K.
 const (
 	waterShare = 0.002
 	waterLeast = 0.002
 )
 
+// flowSwing is the relative change of a flow within a step from which it bounds the step: the flow is held at that of the
+// step's middle, which leaves an error of a few thousandths of the heat at this change.
+const flowSwing = 0.3
+
 // waterSwings returns the estimated error of the water's implicit step over what is allowed, as an error of the
-// third order for the control of the step: half the difference between this step's change and what the last
-// step's rate gives.
+// third order for the control of the step: half the difference between this step's change of temperature and what the
+// last step's rate gives, less what a slice forgets within the step anyway, weighed by the heat capacity of the water
+// that is in the slice.
 func (m *march) waterSwings(tau float64) float64 {
 	worst := 0.0
 	strict := math.Min(1, m.p.Tolerance/DefaultTolerance) // a tighter march is tighter here too
-	for _, w := range m.streams {
+	for k, w := range m.streams {
 		if w.state == duty.Drained {
 			continue
 		}
-		most := 0.0
+		off, whole := 0.0, 0.0
 		lo, hi := w.inletT, w.inletT
+		cl := w.iso.Liquid.HeatCapacity
 		for i, si := range w.slices {
+			s, q := &m.tubes.slices[si], &w.plan[i]
 			T := w.temperature(w.h[i])
 			d := w.temperature(w.hNew[i]) - T
-			most = math.Max(most, math.Abs(d-w.rate[i]*tau))
-			mean := m.tubes.slices[si].mean
-			lo, hi = math.Min(lo, math.Min(T, mean)), math.Max(hi, math.Max(T, mean))
+			capacity := math.Min(w.mass[i], w.massNew[i]) * cl
+			off += 0.5 * math.Abs(d-w.rate[i]*tau) * q.lag * capacity
+			whole += s.volume * w.iso.Liquid.Density * cl
+			lo, hi = math.Min(lo, math.Min(T, s.mean)), math.Max(hi, math.Max(T, s.mean))
 		}
 		least := strict * w.renewal(m.tubes)
 		if tau > least*(1+1e-9) { // the step that follows a rejection is no shorter than that either
-			off := 0.5 * most / (strict * math.Max(waterLeast, waterShare*(hi-lo)))
+			off /= whole * strict * math.Max(waterLeast, waterShare*(hi-lo))
 			worst = math.Max(worst, math.Min(off, math.Pow(math.Max(1.01, 0.8*tau/least), 2)))
 		}
+		worst = math.Max(worst, m.flowSwings(k, tau))
 	}
 	return math.Pow(worst, 1.5)
+}
+
+// flowSwings returns the square of the change of a circuit's given flow within the step over what is allowed.
+func (m *march) flowSwings(k int, tau float64) float64 {
+	d, w := &m.p.Duty.Water[k], m.streams[k]
+	if w.state != duty.Flowing || d.Flow.Empty() || w.flow <= 0 {
+		return 0
+	}
+	change := (d.Flow.Before(m.t+tau) - d.Flow.At(m.t)) * m.player.Switches.FlowShare[k] / w.flow
+	change /= flowSwing
+	return change * change
 }

@@ -2,7 +2,6 @@ package heat
 
 import (
 	"fmt"
-	"math"
 
 	"emberbank/duty"
 	"emberbank/optics"
@@ -65,11 +64,12 @@ func (m *march) water(start bool) error {
 		d := &m.p.Duty.Water[i]
 		name := m.b.rec.Circuits[i].Name
 		if want != duty.Drained {
-			if err := w.setPressure(d.Pressure.At(m.t)); err != nil {
+			if err := w.setPressure(m.tubes, d.Pressure.At(m.t)); err != nil {
 				return fmt.Errorf("circuit %s: %w", name, err)
 			}
 			w.inletT = d.Inlet.At(m.t)
-			w.inlet = w.iso.Enthalpy(w.inletT)
+			w.inletEnd = w.iso.Enthalpy(w.inletT)
+			w.inlet = w.inletEnd
 		}
 		before := w.state
 		w.state = want
@@ -129,26 +129,28 @@ func (m *march) hottestBore(w *stream) (T float64, pass string) {
 }
 
 // flows sets every circuit's flow, inlet and pressure for the coming step of tau (s), or with 0 for the moment, then
-// the resistances of its chain. The flow is that of the step's middle. The inlet is that of its end: the water is
-// stepped implicitly, and an inlet of the start would trail a ramp by a step and jump with every change of the step's
-// length.
+// the resistances of its chain. The flow is that of the step's middle, the inlet the mean of its two ends; where the
+// water settles within the step, it ends with the inlet of the step's end.
 func (m *march) flows(tilt, tau float64) error {
 	sw := &m.player.Switches
 	for i, w := range m.streams {
 		d := &m.p.Duty.Water[i]
 		if w.state == duty.Drained {
 			w.flow = 0
-			w.links(m.tubes, tilt)
+			w.links(m.tubes, tilt, tau)
 			continue
 		}
-		if err := w.setPressure(d.Pressure.At(m.t)); err != nil {
+		if err := w.setPressure(m.tubes, d.Pressure.At(m.t)); err != nil {
 			return fmt.Errorf("circuit %s: %w", m.b.rec.Circuits[i].Name, err)
 		}
 		w.inletT = d.Inlet.At(m.t)
+		w.inlet = w.iso.Enthalpy(w.inletT)
+		w.inletEnd = w.inlet
 		if tau > 0 {
 			w.inletT = d.Inlet.Before(m.t + tau)
+			w.inletEnd = w.iso.Enthalpy(w.inletT)
+			w.inlet = 0.5 * (w.inlet + w.inletEnd)
 		}
-		w.inlet = w.iso.Enthalpy(w.inletT)
 		w.flow = 0
 		if w.state == duty.Flowing && !d.Flow.Empty() {
 			w.flow = d.Flow.At(m.t+0.5*tau) * sw.FlowShare[i]
@@ -157,7 +159,7 @@ func (m *march) flows(tilt, tau float64) error {
 	m.pumps(tilt, m.t+0.5*tau)
 	for _, c := range m.p.Duty.Throttle {
 		if w := m.streams[c.Circuit]; w.state == duty.Flowing {
-			m.throttle(w, c, tilt)
+			m.throttle(w, c, tilt, tau)
 		}
 	}
 	for i, w := range m.streams {
@@ -165,20 +167,20 @@ func (m *march) flows(tilt, tau float64) error {
 			return fmt.Errorf("circuit %s flows at %g kg/s at %.6g s: a flowing circuit needs a flow above zero; close or drain it instead", m.b.rec.Circuits[i].Name, w.flow, m.t)
 		}
 		if w.state != duty.Drained {
-			w.links(m.tubes, tilt)
+			w.links(m.tubes, tilt, tau)
 		}
 	}
 	for _, si := range m.tubes.fixed {
 		s := &m.tubes.slices[si]
 		p := &m.b.rec.Passes[s.pass]
 		if p.Line == 0 {
-			m.tubes.solidLinks(s, p.Fluid)
+			m.tubes.solidLinks(s, p, p.Fluid)
 			s.filmR = 0
 			if p.FilmFixed > 0 && !p.FilmNone {
-				s.filmR = 1 / (p.FilmFixed * math.Pi * p.Inner * s.length)
+				s.filmR = 1 / (p.FilmFixed * s.inner)
 			}
 		}
-		s.conductance()
+		m.tubes.conductance(s)
 	}
 	return nil
 }

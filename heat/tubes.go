@@ -6,41 +6,51 @@ import (
 
 	"emberbank/block"
 	"emberbank/receiver"
+	"emberbank/water"
 )
 
 // slice is one grid cell's length of a tube, with the chain of resistances from the cells around it to the
 // fluid.
 type slice struct {
+	// Of the present stage:
+	mean  float64 // K, of the linked cells
+	heat  float64 // W, to the fluid
+	fluid float64 // K
+	bore  float64 // K, of the bore's wall
+	ref   float64 // K, against which its links draw: see draw
+
+	// Of the present step:
+	u       float64 // W/K, from the mean of the linked cells to the fluid
+	spread  float64 // W/K, of the links' conductances; +Inf: no spreading resistance
+	ease    float64 // K/W, 1/spread
+	sum     float64 // W/K, of the links' conductances
+	contact float64 // K/W
+	wall    float64 // K/W
+	filmR   float64 // K/W
+
+	first  int // links first..last
+	last   int
 	pass   int // whose heat it counts to
 	run    receiver.RunKind
 	length float64 // m
 	axis   block.Axis
 	along  float64 // +1 flowing to higher coordinates
-	first  int     // links first..last
-	last   int
 	line   float64 // W/(m K) for a bare line sink, else 0
 	volume float64 // m³ of fluid
 
-	// Of the present step:
-	sum     float64 // W/K, of the links' conductances
-	spread  float64 // W/K, the same; +Inf: no spreading resistance
-	contact float64 // K/W
-	wall    float64 // K/W
-	filmR   float64 // K/W
-	u       float64 // W/K, from the mean of the linked cells to the fluid
-	// Of the present stage:
-	mean  float64 // K, of the linked cells
-	bore  float64 // K, of the bore's wall
-	heat  float64 // W, to the fluid
-	fluid float64 // K
+	outer, inner float64 // m², of the tube's two faces
+	section      float64 // m², of the bore
+	around       float64 // 1/m, ln(D/d)/(2πL): over the wall's conductivity its resistance
 }
 
 // link couples a slice to a cell.
 type link struct {
 	cell  int32
 	slice int32
-	shape float64 // m
+	share float64 // of the slice's mean temperature, of the present step
+	k     float64 // W/K, of the present step: what it draws by, see draw
 	g     float64 // W/K, of the present step
+	shape float64 // m
 }
 
 // tubes is every slice of every pass, lead and bend.
@@ -52,6 +62,9 @@ type tubes struct {
 	planeLinks []int
 	circuits   [][]int // slices of each circuit in the order of flow
 	fixed      []int   // slices of passes with a fixed fluid temperature
+
+	isobars []*water.Isobar // the last tables that circuits asked for, newest first
+	pumps   []pumped        // scratch of a pump's division
 }
 
 // cutBores cuts a bore for each stretch of tube: passes first, in their order, then the leads and bends of the
@@ -204,7 +217,10 @@ func (t *tubes) add(bore *block.Bore, pass int, kind receiver.RunKind, along flo
 			pass: pass, run: kind, length: bs.To - bs.From, axis: bore.Axis, along: along,
 			first: len(t.links), line: p.Line,
 		}
-		s.volume = math.Pi / 4 * p.Inner * p.Inner * s.length
+		s.section = math.Pi / 4 * p.Inner * p.Inner
+		s.volume = s.section * s.length
+		s.outer, s.inner = math.Pi*p.Outer*s.length, math.Pi*p.Inner*s.length
+		s.around = math.Log(p.Outer/p.Inner) / (2 * math.Pi * s.length)
 		for _, l := range bs.Links {
 			if t.b.medium[l.Cell] < 0 { // cut away by another tube
 				continue
@@ -267,17 +283,26 @@ func (t *tubes) couple(net *network) {
 		s := &t.slices[i]
 		p := &t.b.rec.Passes[s.pass]
 		s.sum = 0
-		for q := s.first; q < s.last; q++ {
-			l := &t.links[q]
+		links := t.links[s.first:s.last]
+		for q := range links {
+			l := &links[q]
 			l.g = l.shape
 			if s.line == 0 {
 				l.g *= net.across(int(l.cell), s.axis)
 			}
 			s.sum += l.g
 		}
-		s.spread = s.sum
-		if s.line > 0 || !p.Spreading {
+		s.spread, s.ease = s.sum, 0
+		switch {
+		case s.line > 0 || !p.Spreading:
 			s.spread = inf
+		case s.sum > 0:
+			s.ease = 1 / s.sum
+		}
+		for q := range links {
+			l := &links[q]
+			l.share = l.g / s.sum
+			l.k = l.g
 		}
 	}
 }
@@ -286,53 +311,61 @@ func (t *tubes) couple(net *network) {
 // spreading would be, since a chain with no resistance at all has no flow of heat that one could compute.
 const leastShare = 0.05
 
-// conductance sets u from the links of the chain.
-func (s *slice) conductance() {
+// conductance sets u from the links of the chain, and what the links draw by.
+func (t *tubes) conductance(s *slice) {
 	switch {
 	case s.first == s.last: // nothing of the solid left around it
 		s.u = 0
 	case s.line > 0:
 		s.u = s.line * s.length
 	default:
-		r := s.contact + s.wall + s.filmR
-		if !math.IsInf(s.spread, 1) {
-			r += 1 / s.spread
-		} else {
-			r = math.Max(r, leastShare/s.sum)
-		}
-		s.u = 1 / r
+		s.u = 1 / s.chain(s.filmR)
 	}
+	if s.ease == 0 {
+		for q := s.first; q < s.last; q++ {
+			t.links[q].k = t.links[q].share * s.u
+		}
+	}
+}
+
+// chain returns the whole resistance from the mean of the cells to the fluid in K/W, with a film of filmR in K/W.
+func (s *slice) chain(filmR float64) float64 {
+	r := s.contact + s.wall + filmR
+	if s.ease > 0 {
+		return r + s.ease
+	}
+	return math.Max(r, leastShare/s.sum)
 }
 
 // measure sets each slice's mean temperature of the cells around it: weighted by the links' conductances.
 func (t *tubes) measure(T []float64, pad int) {
 	for i := range t.slices {
 		s := &t.slices[i]
-		sum, weight := 0.0, 0.0
-		for q := s.first; q < s.last; q++ {
-			l := &t.links[q]
-			sum += l.g * T[pad+int(l.cell)]
-			weight += l.g
+		if s.first == s.last {
+			continue
 		}
-		if weight > 0 {
-			s.mean = sum / weight
+		mean := 0.0
+		links := t.links[s.first:s.last]
+		for q := range links {
+			l := &links[q]
+			mean += l.share * T[pad+int(l.cell)]
 		}
+		s.mean = mean
 	}
 }
 
-// settle sets the temperature of the bore's wall once the slice's heat is known.
+// settle sets the temperature of the bore's wall once the slice's heat is known, and that against which links draw.
 func (s *slice) settle() {
-	s.bore = s.mean
-	if !math.IsInf(s.spread, 1) && s.spread > 0 {
-		s.bore -= s.heat / s.spread
+	s.bore = s.mean - s.heat*s.ease
+	s.ref = s.bore
+	if s.ease == 0 && s.u > 0 {
+		s.ref = s.mean - s.heat/s.u
 	}
 }
 
-// draw returns what a link takes from its cell in W.
+// draw returns what a link takes from its cell, at T in K, in W: by its own conductance from the bore's wall, or, where
+// there is no spreading, by its share of the chain from the fluid: each cell then stands in line with the fluid by its
+// share of the wall. The sum over a slice's links is the slice's heat.
 func (t *tubes) draw(l *link, T float64) float64 {
-	s := &t.slices[l.slice]
-	if math.IsInf(s.spread, 1) { // no spreading: each cell stands in line with the fluid by its share of the wall
-		return l.g / s.sum * (s.heat + s.u*(T-s.mean))
-	}
-	return l.g * (T - s.bore)
+	return l.k * (T - t.slices[l.slice].ref)
 }

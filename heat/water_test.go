@@ -379,7 +379,8 @@ func TestFilmLinkIsThatOfItsCorrelation(t *testing.T) {
 		t.Fatal(err)
 	}
 	wall := iso.At(iso.Enthalpy(c.Block))
-	f := fluid(iso.At(iso.Enthalpy(c.Water)))
+	bulk := iso.At(iso.Enthalpy(c.Water))
+	f := saturated(&bulk)
 	f.Expansion = (iso.Density(iso.Enthalpy(c.Water-1)) - iso.Density(iso.Enthalpy(c.Water+1))) / 2 / f.Density
 	k := film.Tube(f, wall.Prandtl, 0.1/(math.Pi/4*1e-4), 0.010, 0.1, 0, c.Block-c.Water)
 	for _, l := range c.Links {

@@ -1,0 +1,324 @@
+package heat
+
+import (
+	"math"
+
+	"emberbank/duty"
+)
+
+// wet is what a stage needs of one slice's water, laid once for a step.
+type wet struct {
+	h, held float64 // J/kg at the step's start; kg, the mass over share
+	share   float64 // of the step's end in the mean enthalpy of the step: see sweep
+	u, up   float64 // W/K: U, and U' of one phase at the circuit's flow
+	guess   float64 // J/kg, the mean enthalpy as of the last stage
+	mean0   float64 // K, T̄ at the step's start
+	lag     float64 // 1/(1 + step over the slice's own time): the share of a swing that outlasts the step
+	mass    float64 // kg, at the step's start
+	after   float64 // kg, at its end
+	plain   bool    // full of liquid
+	zones   zones
+}
+
+// near is the distance in J/kg, some 0.02 K, from which one step of Newton's method along a table of water ends within
+// 1e-6 K.
+const near = 100.0
+
+// What a march down the circuit is for.
+const (
+	stage     = iota // the heat at a stage
+	middle           // what the stages met on average
+	endOfStep        // the water of the step's end
+)
+
+// end returns the enthalpy in J/kg at the step's end that belongs to the mean of the last march.
+func (q *wet) end() float64 { return q.h + (q.guess-q.h)/q.share }
+
+// lay prepares sweeps of a step of tau (s) that begins from base, or else from the water as it stands.
+func (w *stream) lay(t *tubes, tau float64, base bool) {
+	w.laid, w.laidTau = true, tau
+	flow := 0.0
+	if w.state == duty.Flowing {
+		flow = w.flow
+	}
+	hl := w.iso.HLiquid
+	for i, si := range w.slices {
+		s, q := &t.slices[si], &w.plan[i]
+		q.h, q.mass, q.u = w.h[i], w.mass[i], s.u
+		if base {
+			q.h, q.mass = w.base[i].h, w.base[i].mass
+		}
+		q.after = q.mass
+		if !(math.Abs(q.guess) < 1e8) || q.guess == 0 {
+			q.guess = q.h
+		}
+		_, slope := w.point(q.h)
+		q.plain = q.h < hl && q.mass >= 0.98*s.volume*w.iso.Liquid.Density
+		q.up, q.zones.cp = q.u, w.iso.Liquid.HeatCapacity
+		if slope > 0 {
+			q.up = effective(q.u, flow/slope)
+			if q.h < hl {
+				q.zones.cp = 1 / slope
+			}
+		}
+		q.share, q.held, q.lag = 1, q.mass, 1
+		if q.mass == 0 {
+			q.lag = 0
+			continue
+		}
+		z := tau * (flow + q.up*slope) / q.mass
+		q.lag = 1 / (1 + z)
+		if w.state == duty.Closed || q.plain && s.mean < w.iso.Saturation-2 {
+			q.share = endShare(z)
+			q.held = q.mass / q.share
+		}
+	}
+}
+
+// endShare returns the share of the end in the mean over a step of z times the time constant of something that
+// approaches its balance exponentially: 1/2 for slow things, 1 for quick ones.
+func endShare(z float64) float64 {
+	switch {
+	case z < 1e-2:
+		return 0.5 + z/12
+	case z > 40:
+		return 1 - 1/z
+	}
+	return -1/math.Expm1(-z) - 1/z
+}
+
+// sweep marches down the circuit with the whole step tau (s), or at steady flow where tau is 0, and sets each
+// slice's heat and fluid temperature for the present mean temperatures of the cells. It does not change h.
+func (w *stream) sweep(t *tubes, tau float64) { w.march(t, tau, stage) }
+
+// march is sweep, of a stage or, once the step is done, for its middle or its end: what follows from the mean enthalpy is
+// then the water at the step's end, had the cells and the inlet stood as in the middle, or as they do at the end.
+func (w *stream) march(t *tubes, tau float64, of int) {
+	if w.state == duty.Drained {
+		for _, s := range w.slices {
+			t.slices[s].heat = 0
+			t.slices[s].settle()
+		}
+		return
+	}
+	if !w.laid || w.laidTau != tau {
+		w.lay(t, tau, w.state == duty.Flowing && len(w.base) > 0)
+	}
+	if w.state == duty.Closed {
+		w.rest(t, tau)
+		return
+	}
+	steady := tau == 0
+	if steady {
+		tau = 1
+	}
+	in := tau * w.flow // kg over the step
+	up := w.inlet
+	if of == endOfStep && len(w.plan) > 0 {
+		up += (2*w.plan[0].share - 1) * (w.inletEnd - w.inlet)
+	}
+	hl := w.iso.HLiquid
+	whole := in
+	for i, si := range w.slices {
+		s, q := &t.slices[si], &w.plan[i]
+		mean := s.mean
+		switch of {
+		case middle:
+			mean = 0.5 * (mean + q.mean0)
+		case endOfStep:
+			mean -= (1 - q.share) * (mean - q.mean0)
+		}
+		held := q.held
+		if steady {
+			held = 0
+		}
+		if q.plain && in == whole {
+			a, b := held+in, tau*q.up
+			rhs := held*q.h + in*up + b*mean
+			h := q.guess
+			T, slope, d := 0.0, 0.0, 0.0
+			for range 20 {
+				T, slope = w.point(h)
+				d = (rhs - a*h - b*T) / (a + b*slope)
+				h += d
+				if math.Abs(d) < near || h > hl {
+					break
+				}
+			}
+			T += slope * d
+			if steady { // the heat is a difference of enthalpies here: all digits
+				h, T = w.polish(a, b, rhs, h)
+			}
+			heat := q.up * (mean - T)
+			if h < hl && heat*tau >= in*(h-hl) && math.Abs(d) < near { // liquid from end to end
+				if steady {
+					heat = in * (h - up)
+				}
+				q.guess = h
+				s.heat, s.fluid = heat, T
+				s.settle()
+				up = h
+				continue
+			}
+		}
+		in, up = w.general(t, i, mean, tau, in, up, held, steady)
+	}
+}
+
+// polish solves a h + b T(h) = rhs from h nearby to the last digits.
+func (w *stream) polish(a, b, rhs, h float64) (float64, float64) {
+	for range 10 {
+		T, slope := w.point(h)
+		d := (rhs - a*h - b*T) / (a + b*slope)
+		h += d
+		if math.Abs(d) < 1e-12*(1+math.Abs(h)) {
+			break
+		}
+	}
+	return h, w.temperature(h)
+}
+
+// rest is march for water at rest.
+func (w *stream) rest(t *tubes, tau float64) {
+	if tau == 0 { // at last no heat passes
+		for _, si := range w.slices {
+			s := &t.slices[si]
+			s.heat, s.fluid = 0, s.mean
+			s.settle()
+		}
+		return
+	}
+	for i, si := range w.slices {
+		s, q := &t.slices[si], &w.plan[i]
+		a, b := q.held, tau*q.u
+		rhs := a*q.h + b*s.mean
+		if a == 0 {
+			s.heat = 0
+			s.settle()
+			continue
+		}
+		h := q.guess
+		T := 0.0
+		lo, hi := w.iso.Low-1e6, w.iso.High+1e7
+		for range 60 {
+			var slope float64
+			T, slope = w.point(h)
+			f := a*h + b*T - rhs
+			if f > 0 {
+				hi = h
+			} else {
+				lo = h
+			}
+			d := -f / (a + b*slope)
+			next := h + d
+			if !(next > lo && next < hi) {
+				next = 0.5 * (lo + hi)
+				h = next
+				continue
+			}
+			h = next
+			if math.Abs(d) < near {
+				T += slope * d
+				break
+			}
+		}
+		q.guess = h
+		s.heat = a * (h - q.h) / tau
+		s.fluid = T
+		s.settle()
+	}
+}
+
+// general is march for one slice whose water may hold more than one phase, or more or less mass at the step's end: it
+// solves
+//
+//	∫ m dh + M (B(h') − h'up) = 0
+//
+// for h', where M is the mass that comes in over the step at h'up and B(h') what a steady flow must enter with to leave
+// with h'. It returns the mass that leaves over the step and its mean enthalpy.
+func (w *stream) general(t *tubes, i int, mean, tau, in, up, held float64, steady bool) (out, leaves float64) {
+	s, q := &t.slices[w.slices[i]], &w.plan[i]
+	if in < 1e-12*(w.flow*tau) { // a slice that fills up lets next to nothing through
+		in = 1e-12 * (w.flow * tau)
+	}
+	h, heat := up, 0.0
+	mass := q.mass
+	if steady {
+		mass = 0
+	}
+	if q.u > 0 {
+		z := &q.zones
+		if !z.ready {
+			w.layZones(t, i)
+		}
+		f := in / tau
+		tol := 0.01
+		if steady {
+			tol = 1e-7
+		}
+		lo, hi := math.Inf(-1), math.Inf(1)
+		h = q.guess
+		last := math.Inf(1)
+		for range 200 {
+			B, dB := w.entry(z, mean, f, h)
+			g := in * (B - up)
+			slope := in * dB
+			if mass > 0 {
+				g += w.boiledOff(s.volume, mass, q.h, h)
+				slope += mass
+				if h > q.h && h > w.iso.HLiquid {
+					slope += math.Min(mass, s.volume*w.iso.Density(h)) - mass
+				}
+			}
+			if g > 0 {
+				hi = h
+			} else {
+				lo = h
+			}
+			next := h - g/slope
+			if !(next > lo && next < hi) || math.Abs(g) > 0.5*last {
+				switch {
+				case lo > math.Inf(-1) && hi < math.Inf(1):
+					next = 0.5 * (lo + hi)
+				case next > h:
+					next = math.Min(next, h+1e6)
+				default:
+					next = math.Max(next, h-1e6)
+				}
+			}
+			last = math.Abs(g)
+			d := next - h
+			h = next
+			if math.Abs(d) < tol || hi-lo < tol {
+				break
+			}
+		}
+	} else {
+		h = (q.mass*q.h + in*up) / (q.mass + in)
+		if steady {
+			h = up
+		}
+	}
+	stored := 0.0
+	if mass > 0 {
+		stored = w.boiledOff(s.volume, mass, q.h, h)
+	}
+	if q.u > 0 {
+		heat = (stored + in*(h-up)) / tau
+	}
+	q.guess = h
+	s.heat, s.fluid = heat, w.temperature(h)
+	s.settle()
+	if steady {
+		return in, h
+	}
+	// What leaves closes the balance of mass and of energy.
+	after := math.Min(s.volume*w.iso.Density(h), mass+in)
+	q.after = after
+	out = mass + in - after
+	if out <= 1e-9*in {
+		return 0, h
+	}
+	leaves = (in*up + tau*heat - (after*h - mass*q.h)) / out
+	return out, leaves
+}
