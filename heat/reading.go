@@ -1,70 +1,63 @@
 package heat
 
-import (
-	"emberbank/kernel"
-	"emberbank/material"
-)
+import "emberbank/material"
 
-// reading turns enthalpies into temperatures for one medium. Each piece of the curve carries its slope, so that
-// no division is left; the piece of the cell before is tried first, since neighbours are often alike, and a
-// table of equal spans of enthalpy leads to the others.
+// reading turns enthalpies into temperatures for one medium. The arc of the curve in which the cell before lay
+// is tried first, since neighbours are often alike; within it the piece is found without a search.
 type reading struct {
-	pieces []kernel.Piece
-	bucket []int32 // first piece to try in each of equal spans of enthalpy
-	low    float64 // J/kg where the first span begins
-	scale  float64 // spans per J/kg
+	arcs []arc
 }
 
+// arc is a part of the curve with pieces at equal steps of enthalpy.
+type arc struct {
+	from, to, inv float64 // J/kg, J/kg, pieces per J/kg
+	nodes         []node
+}
+
+// node is a piece's temperature at its start and its rise over the piece, in K.
+type node struct{ T, dT float64 }
+
 func newReading(e *material.Enthalpy) reading {
-	n := len(e.H) - 1
-	r := reading{low: e.H[0], bucket: make([]int32, 4*n), pieces: make([]kernel.Piece, n)}
-	for i := range r.pieces {
-		r.pieces[i] = kernel.Piece{From: e.H[i], To: e.H[i+1], At: e.T[i], Slope: (e.T[i+1] - e.T[i]) / (e.H[i+1] - e.H[i])}
-	}
-	r.scale = float64(len(r.bucket)) / (e.H[n] - e.H[0])
-	i := 0
-	for b := range r.bucket {
-		for h := r.low + float64(b)/r.scale; i < n-1 && e.H[i+1] <= h; {
-			i++
+	var r reading
+	for _, s := range e.Stretches {
+		q := arc{from: s.From, to: s.To, inv: s.Inv}
+		for i := s.First; i < s.First+s.N; i++ {
+			q.nodes = append(q.nodes, node{e.T[i], e.T[i+1] - e.T[i]})
 		}
-		r.bucket[b] = int32(max(0, i-1)) // one before: the division above may round either way
+		r.arcs = append(r.arcs, q)
 	}
 	return r
 }
 
-// few is the length of a stretch below which the vector loop costs more than it saves.
-const few = 8
-
-// read fills out with the temperatures of the enthalpies in. It tries the piece hint first and returns the one that
+// read fills out with the temperatures of the enthalpies in. It tries the arc hint first and returns the one that
 // was read last.
-func (r *reading) read(loops *kernel.Set, out, in []float64, hint int32) int32 {
+func (r *reading) read(out, in []float64, hint int32) int32 {
 	out = out[:len(in)]
-	p := &r.pieces[hint]
-	for c := 0; c < len(in); c++ {
-		x := in[c]
-		if x >= p.From && x < p.To {
-			if rest := len(in) - c; rest >= few {
-				if c += loops.Read(out[c:], in[c:], p); c == len(in) {
-					break
-				}
-				x = in[c]
+	s := &r.arcs[hint]
+	from, to, inv, nodes := s.from, s.to, s.inv, s.nodes
+	for c, h := range in {
+		if !(h >= from && h < to) {
+			hint = r.find(h)
+			s = &r.arcs[hint]
+			from, to, inv, nodes = s.from, s.to, s.inv, s.nodes
+		}
+		x := (h - from) * inv
+		i := uint(int(x))
+		if i >= uint(len(nodes)) { // beyond the ends the outermost pieces go on; so does rounding at an arc's end
+			if i = 0; x > 0 {
+				i = uint(len(nodes) - 1)
 			}
 		}
-		if x < p.From || x >= p.To {
-			hint = r.find(x)
-			p = &r.pieces[hint]
-		}
-		out[c] = p.At + (x-p.From)*p.Slope
+		n := &nodes[i]
+		out[c] = n.T + (x-float64(int(i)))*n.dT
 	}
 	return hint
 }
 
-func (r *reading) find(x float64) int32 {
-	b := int((x - r.low) * r.scale)
-	b = max(0, min(b, len(r.bucket)-1))
-	i := int(r.bucket[b])
-	for i < len(r.pieces)-1 && x >= r.pieces[i].To {
-		i++
+func (r *reading) find(h float64) int32 {
+	i := len(r.arcs) - 1
+	for i > 0 && h < r.arcs[i].from {
+		i--
 	}
 	return int32(i)
 }

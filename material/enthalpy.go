@@ -12,12 +12,21 @@ type Enthalpy struct {
 	H, T   []float64 // knots, H strictly rising in J/kg, T not falling in K
 	Hs, Hl float64   // J/kg where melting begins and ends; +Inf where it never melts
 	MinCp  float64   // J/(kg K), the smallest slope dh/dT: bounds the march's stiffness
-	bucket []int32   // first knot to try for each of len(bucket) equal spans of H
-	scale  float64   // buckets per J/kg
+	// Stretches of the curve, in rising order and together all of it.
+	Stretches []Stretch
+}
+
+// Stretch is a part of the curve whose knots stand at equal steps of enthalpy, so that the piece that holds an
+// enthalpy is found without a search.
+type Stretch struct {
+	From, To float64 // J/kg
+	Inv      float64 // kg/J, pieces per J/kg
+	First, N int     // index of the first knot; number of pieces
 }
 
 // knotSpacing is the largest distance of knots, in K, where the heat capacity varies; the straight pieces then
-// stay within (dcp/dT) · 1²/8 of the curve: under 0.5 J/kg, or 0.001 K, for every entry of the catalogue.
+// stay within (dcp/dT) · 1²/8 of the curve: under 0.5 J/kg, or 0.001 K, for every entry of the catalogue. Laying the
+// knots anew at equal steps of enthalpy, none of them wider in temperature, may add as much again.
 const knotSpacing = 1.0
 
 // The span of temperatures, in K, that the table's curved part covers; beyond it the outermost heat capacities
@@ -62,15 +71,19 @@ func NewEnthalpy(m *Medium) *Enthalpy {
 		e.T = append(e.T, b)
 		e.H = append(e.H, h)
 	}
+	e.even(m, melts)
 	// Shift so that h = 0 at the reference temperature.
 	h0 := e.enthalpyBelow(ReferenceTemperature)
 	for i := range e.H {
 		e.H[i] -= h0
 	}
+	for i := range e.Stretches {
+		e.Stretches[i].From -= h0
+		e.Stretches[i].To -= h0
+	}
 	if melts {
 		e.Hs, e.Hl = e.enthalpyBelow(m.Solidus), e.enthalpyAbove(m.Liquidus)
 	}
-	e.index()
 	return e
 }
 
@@ -143,36 +156,46 @@ func (e *Enthalpy) Melted(h float64) float64 {
 // Of returns the specific enthalpy in J/kg at temperature T in K; at a sharp melting point that of the solid.
 func (e *Enthalpy) Of(T float64) float64 { return e.enthalpyBelow(T) }
 
-// piece finds the straight piece that holds h: the bucket gives a piece at or below it.
+// piece finds the straight piece that holds h; beyond the ends the outermost pieces go on.
 func (e *Enthalpy) piece(h float64) int {
-	n := len(e.H) - 2
-	b := int((h - e.H[0]) * e.scale)
-	if b < 0 {
-		b = 0
-	} else if b >= len(e.bucket) {
-		b = len(e.bucket) - 1
+	i := len(e.Stretches) - 1
+	for i > 0 && h < e.Stretches[i].From {
+		i--
 	}
-	i := int(e.bucket[b])
-	for i < n && h >= e.H[i+1] {
-		i++
-	}
-	return i
+	s := &e.Stretches[i]
+	return s.First + max(0, min(s.N-1, int((h-s.From)*s.Inv)))
 }
 
-// index fills the buckets, so that piece starts within a knot or two of its goal.
-func (e *Enthalpy) index() {
-	n := len(e.H)
-	e.bucket = make([]int32, 4*n)
-	span := e.H[n-1] - e.H[0]
-	e.scale = float64(len(e.bucket)) / span
-	i := 0
-	for b := range e.bucket {
-		h := e.H[0] + float64(b)/e.scale
-		for i < n-2 && e.H[i+1] <= h-1e-9*span/float64(len(e.bucket)) {
-			i++
+// even lays the knots anew at equal steps of enthalpy between the places where the curve may have a corner: its
+// ends and those of melting, and every knot where the heat capacity is constant, since there are few.
+func (e *Enthalpy) even(m *Medium, melts bool) {
+	corner := func(T float64) bool { return melts && (T == m.Solidus || T == m.Liquidus) }
+	vary := len(e.T) > 16
+	H, T := e.H, e.T
+	e.H, e.T = nil, nil
+	for a := 0; a < len(T)-1; {
+		b := a + 1
+		for vary && b < len(T)-1 && !corner(T[b]) {
+			b++
 		}
-		e.bucket[b] = int32(i)
+		s := Stretch{From: H[a], To: H[b], First: len(e.H), N: 1}
+		if b > a+1 {
+			s.N = int(math.Ceil((H[b] - H[a]) / (knotSpacing * e.MinCp)))
+		}
+		s.Inv = float64(s.N) / (s.To - s.From)
+		k := a
+		for i := range s.N {
+			h := s.From + float64(i)/s.Inv
+			for k < b-1 && H[k+1] <= h {
+				k++
+			}
+			e.H = append(e.H, h)
+			e.T = append(e.T, T[k]+(h-H[k])*(T[k+1]-T[k])/(H[k+1]-H[k]))
+		}
+		e.Stretches = append(e.Stretches, s)
+		a = b
 	}
+	e.H, e.T = append(e.H, H[len(H)-1]), append(e.T, T[len(T)-1])
 }
 
 // enthalpyBelow reads h at T from the knots; at a sharp melting point it returns the solid's value.
