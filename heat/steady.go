@@ -109,8 +109,8 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 // temperature over the largest row of conductances.
 func (n *network) rounding() float64 {
 	most := 0.0
-	for _, g := range n.rowSum {
-		most = math.Max(most, g)
+	for c := range n.b.n {
+		most = math.Max(most, n.row(c))
 	}
 	return 1e-12 * most
 }
@@ -189,7 +189,9 @@ func newSteadySystem(m *march) *steadySystem {
 func (q *steadySystem) linearise() {
 	m := q.m
 	b, s := m.b, m.s
-	copy(q.diag, m.net.rowSum)
+	for c := range q.diag {
+		q.diag[c] = m.net.row(c)
+	}
 	q.faces, q.tubes = 0, 0
 	for i := range b.faces {
 		f := &b.faces[i]
