@@ -23,7 +23,8 @@ type march struct {
 	t       float64 // s, reached
 	last    lastStep
 	wanted  float64 // s, the step that the error asks for
-	rho     float64 // 1/s, spectral radius of the present conductances
+	rho     float64 // 1/s, spectral radius of the present conductances, strong links left out
+	judged  float64 // 1/s, the same when strong links were last chosen
 	total   []float64
 	moved   float64 // J, all energy exchanged so far, without sign
 	pane    float64 // J lost by the pane to the outside in the candidate step
@@ -447,7 +448,20 @@ func (m *march) stiffness() {
 			s.extra[l.cell] += 2 * l.g
 		}
 	}
-	m.rho = math.Max(1e-12, m.net.stiffness(s.team, s.extra))
+	if s.thin == nil || m.rho > 2*m.judged {
+		plain := m.net.stiffness(s.team, s.extra)
+		if plain > 2*m.judged {
+			s.thin = newThin(m.net, s.extra)
+			m.judged = plain
+		}
+		m.rho = plain
+	}
+	if s.thin != nil {
+		s.thin.weaken(s.extra)
+		m.rho = m.net.stiffness(s.team, s.extra)
+		m.judged = math.Max(m.judged, m.rho)
+	}
+	m.rho = math.Max(1e-12, m.rho)
 }
 
 // attempt computes a candidate step of tau and returns its error over the tolerance.
@@ -463,18 +477,33 @@ func (m *march) attempt(tau float64) float64 {
 	m.readTemperatures()
 	s.light = m.perWatt * m.lightAt(m.t)
 	s.evaluate(s.f0, s.r0)
+	if s.thin != nil {
+		s.thin.begin(s.team, s.y0, s.t0, k.muT[1]*tau)
+	}
 	s.first(k.muT[1] * tau)
+	if s.thin != nil {
+		s.thin.finish(s.team, s.y0, s.ya, s.t0)
+	}
 	for j := 2; j <= k.s; j++ {
 		s.light = m.perWatt * m.lightBefore(m.t+k.c[j-1]*tau)
-		w := mix{c0: 1 - k.mu[j] - k.nu[j], mu: k.mu[j], nu: k.nu[j], mt: k.muT[j] * tau, gt: k.gammaT[j] * tau}
+		w := mix{mu: k.mu[j], nu: k.nu[j], mt: k.muT[j] * tau, gt: k.gammaT[j] * tau}
 		s.stage(w, s.ya, s.yb)
-		combine(w, s.a0, s.aa, s.rr, s.r0, s.ab)
+		if s.thin != nil {
+			s.thin.finish(s.team, s.y0, s.yb, s.t0)
+		}
+		combine(w, s.aa, s.rr, s.r0, s.ab)
 		s.ya, s.yb = s.yb, s.ya
 		s.aa, s.ab = s.ab, s.aa
 	}
 	s.light = m.perWatt * m.lightBefore(m.t+tau)
 	s.closing = true
 	s.evaluate(s.f1, s.r1)
+	s.team.each(&s.jobs.land)
+	if s.thin != nil {
+		s.thin.end(s.y0, s.ya)
+		s.thin.even(s.team, s.f0)
+		s.thin.even(s.team, s.f1)
+	}
 	for _, w := range m.streams {
 		w.pending = w.close(m.tubes, tau, func(slice int) float64 { return s.aa[s.r.slices+slice] })
 	}

@@ -61,3 +61,28 @@ func (r *reading) find(h float64) int32 {
 	}
 	return int32(i)
 }
+
+// readSum is read for the sums of a and b.
+func (r *reading) readSum(out, a, b []float64, hint int32) int32 {
+	out, b = out[:len(a)], b[:len(a)]
+	s := &r.arcs[hint]
+	from, to, inv, nodes := s.from, s.to, s.inv, s.nodes
+	for c := range a {
+		h := a[c] + b[c]
+		if !(h >= from && h < to) {
+			hint = r.find(h)
+			s = &r.arcs[hint]
+			from, to, inv, nodes = s.from, s.to, s.inv, s.nodes
+		}
+		x := (h - from) * inv
+		i := uint(int(x))
+		if i >= uint(len(nodes)) {
+			if i = 0; x > 0 {
+				i = uint(len(nodes) - 1)
+			}
+		}
+		n := &nodes[i]
+		out[c] = n.T + (x-float64(int(i)))*n.dT
+	}
+	return hint
+}

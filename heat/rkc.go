@@ -6,7 +6,9 @@ import "math"
 // reach a stability interval of about 0.65 s² along the negative real axis.
 //
 // Source: Sommeijer, Shampine & Verwer, "RKC: An explicit solver for parabolic PDEs", J. Comput. Appl. Math. 88
-// (1998) 315-326, Eqs. 2.1-2.6, with damping ε = 2/13.
+// (1998) 315-326, Eqs. 2.1-2.6, with damping ε = 2/13, but b0 = 1 and b1 = 1/w0, which are free there and which
+// Verwer & Sommeijer, SIAM J. Sci. Comput. 25 (2004) 1824, choose so that each stage's implicit part has the weight of
+// the first (see thin).
 type stages struct {
 	s                   int
 	mu, nu, muT, gammaT []float64 // from index 2; muT[1] for the first stage
@@ -39,7 +41,7 @@ func newStages(s int) *stages {
 	for j := 2; j <= s; j++ {
 		b[j] = dd[j] / (d[j] * d[j])
 	}
-	b[0], b[1] = b[2], b[2]
+	b[0], b[1] = 1, 1/w0
 	k := &stages{
 		s: s, mu: make([]float64, s+1), nu: make([]float64, s+1), muT: make([]float64, s+1),
 		gammaT: make([]float64, s+1), c: make([]float64, s+1),
@@ -52,6 +54,6 @@ func newStages(s int) *stages {
 		k.gammaT[j] = -(1 - b[j-1]*t[j-1]) * k.muT[j]
 		k.c[j] = w1 * dd[j] / d[j]
 	}
-	k.c[1] = k.c[2] / d[2]
+	k.c[1] = k.muT[1]
 	return k
 }

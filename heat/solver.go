@@ -43,20 +43,21 @@ type solver struct {
 	t0, ta             []float64 // K, padded; temperatures of the stage and of the next
 	extra              []float64 // W/K, what free faces and tubes add to a cell's row
 
-	r                      rates
-	a0, aa, ab, r0, r1, rr []float64 // J, J, J, W, W, W
-	planeRates             []float64 // by plane: paths, absorbed, electric, generated
-	errorWeight            []float64 // m³ (kg K/J)²: volume times the largest dT/dh squared
-	solid                  float64   // m³
-	weight                 float64   // of F in the sum in hand
-	closing                bool      // the evaluation in hand ends a step or gives a row: faces are solved exactly
-	first0                 float64   // s, weight of f0 in the first stage
-	light                  float64   // W absorbed by the block's face at the stage's time
-	heaters                []float64 // W
-	errs                   []float64 // by plane
-	jobs                   struct{ evaluate, stage, first, discrepancy, readBack, fronts job }
-	evaluations            int
+	r                  rates
+	aa, ab, r0, r1, rr []float64 // J, J, J, W, W, W
+	planeRates         []float64 // by plane: paths, absorbed, electric, generated
+	errorWeight        []float64 // m³ (kg K/J)²: volume times the largest dT/dh squared
+	solid              float64   // m³
+	weight             float64   // of F in the sum in hand
+	closing            bool      // the evaluation in hand ends a step or gives a row: faces are solved exactly
+	first0             float64   // s, weight of f0 in the first stage
+	light              float64   // W absorbed by the block's face at the stage's time
+	heaters            []float64 // W
+	errs               []float64 // by plane
+	jobs               struct{ evaluate, stage, first, land, discrepancy, readBack, fronts job }
+	evaluations        int
 
+	thin    *thin     // nil: every link is explicit
 	streams []*stream // by circuit
 	now     bool      // rates of the moment are wanted: the water as it stands
 	elapsed float64   // s, from the last step's start to the moment that a row shows
@@ -89,7 +90,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	paths := 1 + len(b.rec.Surfaces)
 	s.r = rates{paths: 0, absorbed: paths, electric: paths + 1, generated: paths + 2, slices: paths + 3}
 	s.r.n = s.r.slices + len(tb.slices)
-	for _, v := range []*[]float64{&s.a0, &s.aa, &s.ab, &s.r0, &s.r1, &s.rr} {
+	for _, v := range []*[]float64{&s.aa, &s.ab, &s.r0, &s.r1, &s.rr} {
 		*v = make([]float64, s.r.n)
 	}
 	s.planeRates = make([]float64, b.nz*s.r.slices)

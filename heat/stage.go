@@ -2,10 +2,11 @@ package heat
 
 import "math"
 
-// mix is how one stage is put together:
+// mix is how one stage is put together. Stages are carried as increments d = y - y0 over the step's start, so that
+// where nothing flows nothing changes, to the last bit:
 //
-//	y = c0 y0 + mu ya + nu yb + mt F(T) + gt f0
-type mix struct{ c0, mu, nu, mt, gt float64 }
+//	d = mu da + nu db + mt F(T) + gt f0
+type mix struct{ mu, nu, mt, gt float64 }
 
 // layJobs makes the sweeps that every step runs, so that none is made inside a step.
 func (s *solver) layJobs() {
@@ -17,9 +18,9 @@ func (s *solver) layJobs() {
 	s.jobs.stage.plane = func(k int) {
 		s.loops.Stage(&s.sweep, k*plane, (k+1)*plane)
 		s.others(k, s.sweep.Y)
-		s.temperatures(k, s.sweep.Y, s.ta)
+		s.stageTemperatures(k, s.sweep.Y, s.ta)
 	}
-	s.jobs.first.plane = s.firstPlane
+	s.jobs.first.plane, s.jobs.land.plane = s.firstPlane, s.landPlane
 	s.jobs.discrepancy.plane = s.discrepancyPlane
 	s.jobs.fronts.plane = s.frontsPlane
 	s.jobs.readBack.plane = func(k int) { s.temperatures(k, s.y0, s.t0) }
@@ -40,15 +41,15 @@ func (s *solver) evaluate(f, r []float64) {
 	s.sum(r)
 }
 
-// stage computes one stage into y, which holds y of two stages before on entry, and the temperatures of the next
-// stage into t0.
-func (s *solver) stage(m mix, ya, y []float64) {
+// stage computes one stage's increments into d, which holds those of two stages before on entry, and the temperatures
+// of the next stage into t0.
+func (s *solver) stage(m mix, da, d []float64) {
 	s.evaluations++
 	s.tubes.measure(s.t0, s.pad)
 	s.flow()
 	w := &s.sweep
-	w.T, w.Y0, w.Ya, w.F0, w.Y = s.t0, s.y0, ya, s.f0, y
-	w.C0, w.Mu, w.Nu, w.Mt, w.Gt = m.c0, m.mu, m.nu, m.mt, m.gt
+	w.T, w.Ya, w.F0, w.Y = s.t0, da, s.f0, d
+	w.Mu, w.Nu, w.Mt, w.Gt = m.mu, m.nu, m.mt, m.gt
 	s.weight = m.mt
 	s.team.each(&s.jobs.stage)
 	s.sum(s.rr)
@@ -61,6 +62,15 @@ func (s *solver) temperatures(k int, y, t []float64) {
 	for i := b.planeRuns[k]; i < b.planeRuns[k+1]; i++ {
 		r := &b.runs[i]
 		s.hint[i] = b.readings[r.medium].read(t[s.pad+int(r.from):s.pad+int(r.to)], y[r.from:r.to], s.hint[i])
+	}
+}
+
+// stageTemperatures is temperatures for the increments d over y0.
+func (s *solver) stageTemperatures(k int, d, t []float64) {
+	b := s.b
+	for i := b.planeRuns[k]; i < b.planeRuns[k+1]; i++ {
+		r := &b.runs[i]
+		s.hint[i] = b.readings[r.medium].readSum(t[s.pad+int(r.from):s.pad+int(r.to)], s.y0[r.from:r.to], d[r.from:r.to], s.hint[i])
 	}
 }
 
@@ -108,14 +118,14 @@ func (s *solver) sum(r []float64) {
 }
 
 // combine does for the integrals what a stage does for the enthalpies.
-func combine(m mix, a0, aa, r, r0, out []float64) {
-	a0, aa, r, r0 = a0[:len(out)], aa[:len(out)], r[:len(out)], r0[:len(out)]
+func combine(m mix, aa, r, r0, out []float64) {
+	aa, r, r0 = aa[:len(out)], r[:len(out)], r0[:len(out)]
 	for i := range out {
-		out[i] = m.c0*a0[i] + m.mu*aa[i] + m.nu*out[i] + m.mt*r[i] + m.gt*r0[i]
+		out[i] = m.mu*aa[i] + m.nu*out[i] + m.mt*r[i] + m.gt*r0[i]
 	}
 }
 
-// first computes the first stage, y1 = y0 + mt f0, into ya, with yb at y0.
+// first computes the first stage's increments, mt f0, into ya, with none in yb.
 func (s *solver) first(mt float64) {
 	s.first0 = mt
 	s.team.each(&s.jobs.first)
@@ -129,12 +139,21 @@ func (s *solver) firstPlane(k int) {
 	plane := s.b.nx * s.b.ny
 	from, to := k*plane, (k+1)*plane
 	mt := s.first0
-	y0, f0, ya, yb := s.y0[from:to], s.f0[from:to], s.ya[from:to], s.yb[from:to]
-	copy(yb, y0)
-	for c, y := range y0 {
-		ya[c] = y + mt*f0[c]
+	f0, d := s.f0[from:to], s.ya[from:to]
+	clear(s.yb[from:to])
+	for c, f := range f0 {
+		d[c] = mt * f
 	}
-	s.temperatures(k, s.ya, s.t0)
+	s.stageTemperatures(k, s.ya, s.t0)
+}
+
+// land turns the last stage's increments in ya into the enthalpies at the step's end.
+func (s *solver) landPlane(k int) {
+	plane := s.b.nx * s.b.ny
+	y0, y := s.y0[k*plane:(k+1)*plane], s.ya[k*plane:(k+1)*plane]
+	for c, v := range y0 {
+		y[c] += v
+	}
 }
 
 // discrepancy returns the estimated local error of the candidate in K: the root of the mean square over the

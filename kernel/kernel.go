@@ -19,12 +19,12 @@ type Sweep struct {
 	T          []float64 // K, padded
 	Gx, Gy, Gz []float32 // W/K, padded: to the next cell along depth, width, height
 	W          []float32 // 1/kg, by cell; 0 where there is no solid
-	Y0, Ya, F0 []float64 // J/kg, J/kg, J/(kg s), by cell
+	Ya, F0     []float64 // J/kg, J/(kg s), by cell
 	Y          []float64 // J/kg (Flow: J/(kg s)), by cell: Ya's predecessor on entry of a Stage, the result on return
 	Row, Plane int       // cells in a row, in a plane
 
-	// The stage's weights: y = C0 y0 + Mu ya + Nu y + Mt F(T) + Gt f0.
-	C0, Mu, Nu, Mt, Gt float64
+	// The stage's weights: y = Mu ya + Nu y + Mt F(T) + Gt f0.
+	Mu, Nu, Mt, Gt float64
 }
 
 // Piece is a straight piece of a medium's curve: T = At + (h - From) Slope for From <= h < To.

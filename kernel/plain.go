@@ -24,7 +24,7 @@ func stage(s *Sweep, from, to int) {
 	nx, plane := s.Row, s.Plane
 	p, n := plane+from, to-from
 	out := s.Y[from:to]
-	y0, ya, f0 := s.Y0[from:to][:len(out)], s.Ya[from:to][:len(out)], s.F0[from:to][:len(out)]
+	ya, f0 := s.Ya[from:to][:len(out)], s.F0[from:to][:len(out)]
 	w := s.W[from:to][:len(out)]
 	tc := s.T[p : p+n][:len(out)]
 	txm, txp := s.T[p-1 : p-1+n][:len(out)], s.T[p+1 : p+1+n][:len(out)]
@@ -33,13 +33,13 @@ func stage(s *Sweep, from, to int) {
 	gxm, gxp := s.Gx[p-1 : p-1+n][:len(out)], s.Gx[p : p+n][:len(out)]
 	gym, gyp := s.Gy[p-nx : p-nx+n][:len(out)], s.Gy[p : p+n][:len(out)]
 	gzm, gzp := s.Gz[p-plane : p-plane+n][:len(out)], s.Gz[p : p+n][:len(out)]
-	c0, mu, nu, mt, gt := s.C0, s.Mu, s.Nu, s.Mt, s.Gt
+	mu, nu, mt, gt := s.Mu, s.Nu, s.Mt, s.Gt
 	for i := range out {
 		x := tc[i]
 		q := float64(gxm[i])*(txm[i]-x) + float64(gxp[i])*(txp[i]-x) +
 			float64(gym[i])*(tym[i]-x) + float64(gyp[i])*(typ[i]-x) +
 			float64(gzm[i])*(tzm[i]-x) + float64(gzp[i])*(tzp[i]-x)
-		out[i] = c0*y0[i] + mu*ya[i] + nu*out[i] + mt*(float64(w[i])*q) + gt*f0[i]
+		out[i] = mu*ya[i] + nu*out[i] + mt*(float64(w[i])*q) + gt*f0[i]
 	}
 }
 

@@ -1,0 +1,433 @@
+package heat
+
+import (
+	"math"
+	"slices"
+)
+
+// thin is the cells whose neighbours are so near, or conduct so well, that they alone would rule the length of an
+// explicit stage: layers of a millimetre, sheets cut into several cells. Their strongest links are stepped implicitly
+// within each stage, part by part; a part is a set of cells that such links join, a few cells through a layer.
+//
+// The scheme carries Z = Y - θ G(Y) instead of the enthalpies Y, with G what the strong links alone bring and
+// θ = b1 w1 τ the length of its first stage; heat flows are those at Y. With b0 = 1 and b1 = 1/w0 that is the
+// implicit-explicit scheme of Verwer & Sommeijer, SIAM J. Sci. Comput. 25 (2004) 1824, Eqs. 2.4-2.7. In the norm in
+// which conduction is symmetric the spectral radius that counts is then that of the other links, or 1/θ, whichever
+// is larger, and 1/θ is stable by its making. What strong links carry stays within a part, so the books of Z are
+// those of Y.
+type thin struct {
+	b          *body
+	net        *network
+	parts      []part
+	planeParts []int // parts by the plane of their first cell
+	cells      []int32
+	strong     []strong
+	theta      float64 // s
+	z, dz, t   []float64
+	start      []float64 // J/kg: the enthalpies at the step's start, by member
+	y, T       []float64 // J/kg, K: of the stage, by member
+	off, x     []float64
+	factor     []float64
+	slopes     []float64 // K kg/J, with which the factor was made
+	rho        float64   // 1/s, of the other links when they were chosen
+
+	solving, shifting, smoothing job
+	rate                         []float64
+}
+
+// part is members first..last and their strong links.
+type part struct {
+	first, last int
+	from, to    int // strong links
+	band        int // of the matrix in the members' order
+	at          int // of its factor
+}
+
+// strong is a link between two members of a part.
+type strong struct {
+	a, b int32 // members
+	axis int8
+	at   int32 // index into the network's conductances
+}
+
+// implicitCost is what a member of a part costs in a stage, in cells swept explicitly, for a band of one; widest is
+// the widest band that is worth it.
+const (
+	implicitCost = 12
+	widest       = 12
+)
+
+// worth is the least gain, by the count of work, for which links are made implicit.
+const worth = 1.25
+
+// newThin chooses the links to be stepped implicitly for the present conductances: those without which the most work
+// is saved. It returns nil where that is not worth the while. Extra is as in stiffness.
+func newThin(net *network, extra []float64) *thin {
+	stages := math.Sqrt
+	b := net.b
+	var rates []float64
+	rate := func(c int) float64 {
+		return (2*net.row(c) + extra[c]) * float64(b.minv[c]) * net.ratio[b.medium[c]]
+	}
+	for c := range b.n {
+		if b.medium[c] >= 0 {
+			rates = append(rates, rate(c))
+		}
+	}
+	highest := slices.Max(rates)
+	above := 0
+	for _, r := range rates {
+		if r > highest/2 {
+			above++
+		}
+	}
+	if above > len(rates)/3 { // most are alike
+		return nil
+	}
+	sorted := slices.Clone(rates)
+	slices.Sort(sorted)
+	best := float64(len(rates)) * stages(highest)
+	need := best / worth
+	var chosen *thin
+	for goal := highest / 2; goal > sorted[len(sorted)/2]; goal /= 2 {
+		if stages(goal)*float64(len(rates)) > need {
+			continue
+		}
+		t := thinner(net, extra, goal)
+		if t == nil {
+			break
+		}
+		work := float64(len(rates))
+		for _, p := range t.parts {
+			work += implicitCost * float64((p.last-p.first)*p.band)
+		}
+		if work *= stages(goal); work < best && work < need {
+			best, chosen = work, t
+		}
+	}
+	if chosen != nil {
+		chosen.lay()
+	}
+	return chosen
+}
+
+// thinner gathers the links that must be implicit for every cell's circle to stay within goal (1/s); nil where the
+// parts grow too wide.
+func thinner(net *network, extra []float64, goal float64) *thin {
+	b := net.b
+	t := &thin{b: b, net: net, rho: goal}
+	g := [3][]float32{net.gx, net.gy, net.gz}
+	step := [3]int{1, b.nx, net.pad}
+	type end struct{ low, axis int } // the link from cell low to its next along axis
+	marked := map[end]bool{}
+	var links []end
+	for c := range b.n {
+		if b.medium[c] < 0 {
+			continue
+		}
+		per := float64(b.minv[c]) * net.ratio[b.medium[c]]
+		left := (2*net.row(c) + extra[c]) * per
+		if left <= goal {
+			continue
+		}
+		var own []end
+		for a := range 3 {
+			own = append(own, end{c, a}, end{c - step[a], a})
+		}
+		value := func(e end) float64 {
+			return float64(g[e.axis][net.pad+e.low])
+		}
+		slices.SortStableFunc(own, func(p, q end) int {
+			switch vp, vq := value(p), value(q); {
+			case vp > vq:
+				return -1
+			case vp < vq:
+				return 1
+			}
+			return 0
+		})
+		for _, e := range own {
+			if left <= goal {
+				break
+			}
+			if value(e) == 0 {
+				return nil // faces or tubes alone are beyond the goal
+			}
+			left -= 2 * value(e) * per
+			if !marked[e] {
+				marked[e] = true
+				links = append(links, e)
+			}
+		}
+		if left > goal*(1+1e-9) {
+			return nil
+		}
+	}
+	// Join what is linked.
+	root := map[int32]int32{}
+	var find func(c int32) int32
+	find = func(c int32) int32 {
+		p, ok := root[c]
+		if !ok {
+			root[c] = c
+			return c
+		}
+		if p == c {
+			return c
+		}
+		q := find(p)
+		root[c] = q
+		return q
+	}
+	for _, e := range links {
+		p, q := find(int32(e.low)), find(int32(e.low+step[e.axis]))
+		if p < q {
+			root[q] = p
+		} else {
+			root[p] = q
+		}
+	}
+	members := map[int32][]int32{}
+	for c := range root {
+		r := find(c)
+		members[r] = append(members[r], c)
+	}
+	var roots []int32
+	for r := range members {
+		roots = append(roots, r)
+	}
+	slices.Sort(roots)
+	index := map[int32]int32{}
+	partOf := map[int32]int{}
+	for _, r := range roots {
+		m := members[r]
+		slices.Sort(m)
+		p := part{first: len(t.cells)}
+		for _, c := range m {
+			index[c] = int32(len(t.cells))
+			partOf[c] = len(t.parts)
+			t.cells = append(t.cells, c)
+		}
+		p.last = len(t.cells)
+		t.parts = append(t.parts, p)
+	}
+	byPart := make([][]strong, len(t.parts))
+	for _, e := range links {
+		s := strong{a: index[int32(e.low)], b: index[int32(e.low+step[e.axis])], axis: int8(e.axis), at: int32(net.pad + e.low)}
+		p := partOf[int32(e.low)]
+		t.parts[p].band = max(t.parts[p].band, int(s.b-s.a))
+		byPart[p] = append(byPart[p], s)
+	}
+	for i := range t.parts {
+		p := &t.parts[i]
+		if p.band > widest {
+			return nil
+		}
+		slices.SortFunc(byPart[i], func(u, v strong) int { return int(u.a-v.a)*4 + int(u.axis-v.axis) })
+		p.from = len(t.strong)
+		t.strong = append(t.strong, byPart[i]...)
+		p.to = len(t.strong)
+	}
+	return t
+}
+
+// lay makes room for the chosen parts.
+func (t *thin) lay() {
+	n := len(t.cells)
+	for _, v := range []*[]float64{&t.start, &t.y, &t.T, &t.off, &t.x, &t.slopes} {
+		*v = make([]float64, n)
+	}
+	size := 0
+	t.planeParts = make([]int, t.b.nz+1)
+	for i := range t.parts {
+		p := &t.parts[i]
+		p.at = size
+		size += (p.last - p.first) * (p.band + 1)
+		t.planeParts[int(t.cells[p.first])/t.net.pad+1]++
+	}
+	for k := range t.b.nz {
+		t.planeParts[k+1] += t.planeParts[k]
+	}
+	t.factor = make([]float64, size)
+	t.shifting.plane = func(k int) { t.each(k, t.shift) }
+	t.solving.plane = func(k int) { t.each(k, t.solve) }
+	t.smoothing.plane = func(k int) { t.each(k, t.smooth) }
+}
+
+func (t *thin) each(k int, f func(p *part)) {
+	for i := t.planeParts[k]; i < t.planeParts[k+1]; i++ {
+		f(&t.parts[i])
+	}
+}
+
+// weaken takes the strong links out of what a bound of the spectral radius counts.
+func (t *thin) weaken(extra []float64) {
+	for i := range t.strong {
+		s := &t.strong[i]
+		g := 2 * t.conductance(s)
+		extra[t.cells[s.a]] -= g
+		extra[t.cells[s.b]] -= g
+	}
+}
+
+func (t *thin) conductance(s *strong) float64 {
+	switch s.axis {
+	case 0:
+		return float64(t.net.gx[s.at])
+	case 1:
+		return float64(t.net.gy[s.at])
+	}
+	return float64(t.net.gz[s.at])
+}
+
+// begin starts a step with the first stage's length theta (s): y0 then holds Z. Temperatures of the step's start are
+// in temp.
+func (t *thin) begin(team *team, y0, temp []float64, theta float64) {
+	t.theta, t.z, t.t = theta, y0, temp
+	team.each(&t.shifting)
+}
+
+// shift turns the enthalpies of a part into Z, and factors its matrix for the slopes of the moment.
+func (t *thin) shift(p *part) {
+	for i := p.first; i < p.last; i++ {
+		c := t.cells[i]
+		t.start[i], t.y[i] = t.z[c], t.z[c]
+		t.T[i] = t.t[t.net.pad+int(c)]
+		t.off[i] = 0
+	}
+	t.flows(p, t.T, t.off)
+	for i := p.first; i < p.last; i++ {
+		t.z[t.cells[i]] += t.off[i]
+	}
+	t.decompose(p)
+}
+
+// flows adds θ/m times what leaves each member over strong links at the temperatures T to out, in J/kg.
+func (t *thin) flows(p *part, T, out []float64) {
+	for i := p.from; i < p.to; i++ {
+		s := &t.strong[i]
+		q := t.theta * t.conductance(s) * (T[s.a] - T[s.b])
+		out[s.a] += float64(t.b.minv[t.cells[s.a]]) * q
+		out[s.b] -= float64(t.b.minv[t.cells[s.b]]) * q
+	}
+}
+
+// flat stands for the slope of a cell that melts at one temperature, as a share of the largest: its temperature stays.
+const flat = 1e-9
+
+// decompose factors the matrix m/(θ s) + L of a part as L D Lᵀ in a band; s is each member's slope dT/dh.
+func (t *thin) decompose(p *part) {
+	w := p.band + 1
+	n := p.last - p.first
+	f := t.factor[p.at : p.at+n*w]
+	clear(f)
+	for i := range n {
+		c := t.cells[p.first+i]
+		m := t.b.medium[c]
+		s := math.Max(t.b.enthalpy[m].Slope(t.y[p.first+i]), flat*t.net.ratio[m])
+		t.slopes[p.first+i] = s
+		f[i*w] = t.b.mass[c] / (t.theta * s)
+	}
+	for i := p.from; i < p.to; i++ {
+		s := &t.strong[i]
+		g := t.conductance(s)
+		a, b := int(s.a)-p.first, int(s.b)-p.first
+		f[a*w] += g
+		f[b*w] += g
+		f[b*w+b-a] -= g
+	}
+	for i := range n {
+		for j := max(0, i-p.band); j < i; j++ {
+			v := f[i*w+i-j]
+			for k := max(0, i-p.band, j-p.band); k < j; k++ {
+				v -= f[i*w+i-k] * f[k*w] * f[j*w+j-k]
+			}
+			f[i*w+i-j] = v / f[j*w]
+		}
+		for k := max(0, i-p.band); k < i; k++ {
+			f[i*w] -= f[i*w+i-k] * f[i*w+i-k] * f[k*w]
+		}
+	}
+}
+
+// finish finds a stage's Y from its Z = z0 + dz: temperatures go to temp.
+func (t *thin) finish(team *team, z0, dz, temp []float64) {
+	t.z, t.dz, t.t = z0, dz, temp
+	team.each(&t.solving)
+}
+
+// solve finds Y + θ/m Σ g (T(Y) - T'(Y')) = Z for a part by Newton's method from the last stage's Y. The slopes of
+// the step's start serve as long as they bring it near: the last change of enthalpies is always one that conserves
+// heat, whatever is left of the equation.
+func (t *thin) solve(p *part) {
+	b := t.b
+	n, w := p.last-p.first, p.band+1
+	f := t.factor[p.at : p.at+n*w]
+	before := inf
+	for range 12 {
+		for i := p.first; i < p.last; i++ {
+			t.off[i] = t.y[i] - t.z[t.cells[i]] - t.dz[t.cells[i]]
+		}
+		t.flows(p, t.T, t.off)
+		x := t.x[p.first:p.last]
+		for i := range x {
+			v := -b.mass[t.cells[p.first+i]] / t.theta * t.off[p.first+i]
+			for j := max(0, i-p.band); j < i; j++ {
+				v -= f[i*w+i-j] * x[j]
+			}
+			x[i] = v
+		}
+		for i := range x {
+			x[i] /= f[i*w]
+		}
+		for i := n - 1; i >= 0; i-- {
+			for j := max(0, i-p.band); j < i; j++ {
+				x[j] -= f[i*w+i-j] * x[i]
+			}
+		}
+		t.flows(p, t.x, t.off)
+		worst := 0.0
+		for i := p.first; i < p.last; i++ {
+			t.y[i] -= t.off[i]
+			T := b.enthalpy[b.medium[t.cells[i]]].Temperature(t.y[i])
+			worst = math.Max(worst, math.Abs(T-t.T[i]-t.x[i]))
+			t.T[i] = T
+		}
+		if !(worst > 1e-7) {
+			break
+		}
+		if worst > 0.1*before {
+			t.decompose(p)
+		}
+		before = worst
+	}
+	for i := p.first; i < p.last; i++ {
+		t.t[t.net.pad+int(t.cells[i])] = t.T[i]
+	}
+}
+
+// end puts the enthalpies where Z stood: those of the step's start into y0, of its end into y1.
+func (t *thin) end(y0, y1 []float64) {
+	for i, c := range t.cells {
+		y0[c], y1[c] = t.start[i], t.y[i]
+	}
+}
+
+// even replaces the rates of change within each part, where what strong links carry drowns the rest, by one rise of
+// temperature for all of it: for the step's error, for what is foretold, and for rows within the step.
+func (t *thin) even(team *team, rate []float64) {
+	t.rate = rate
+	team.each(&t.smoothing)
+}
+
+func (t *thin) smooth(p *part) {
+	heat, capacity := 0.0, 0.0
+	for i := p.first; i < p.last; i++ {
+		c := t.cells[i]
+		heat += t.b.mass[c] * t.rate[c]
+		capacity += t.b.mass[c] / t.slopes[i]
+	}
+	for i := p.first; i < p.last; i++ {
+		t.rate[t.cells[i]] = heat / capacity / t.slopes[i]
+	}
+}
