@@ -38,8 +38,8 @@ TEXT ·flowAVX2(SB), NOSPLIT, $0-24
 	LEAQ (DI)(CX*4), DI
 
 	// Addresses of ends.
-	MOVQ 224(AX), CX
-	MOVQ 216(AX), R8
+	MOVQ 200(AX), CX
+	MOVQ 192(AX), R8
 	ADDQ CX, DX
 	MOVQ 24(AX), R9
 	LEAQ (R9)(DX*4), R9
@@ -59,7 +59,7 @@ TEXT ·flowAVX2(SB), NOSPLIT, $0-24
 	SHLQ $0x02, CX
 	MOVQ 96(AX), R8
 	LEAQ (R8)(DX*4), R8
-	MOVQ 192(AX), AX
+	MOVQ 168(AX), AX
 	LEAQ (AX)(DX*8), AX
 
 	// What crosses into the first cell from the one before.
@@ -151,7 +151,7 @@ done:
 
 // func stageAVX2(s *Sweep, from int, to int)
 // Requires: AVX, AVX2, FMA3
-TEXT ·stageAVX2(SB), NOSPLIT, $8-24
+TEXT ·stageAVX2(SB), NOSPLIT, $0-24
 	MOVQ s+0(FP), AX
 	MOVQ from+8(FP), CX
 	MOVQ to+16(FP), DX
@@ -163,15 +163,14 @@ TEXT ·stageAVX2(SB), NOSPLIT, $8-24
 	LEAQ         (SI)(CX*8), SI
 	MOVQ         72(AX), DI
 	LEAQ         (DI)(CX*4), DI
-	VBROADCASTSD 232(AX), Y0
-	VBROADCASTSD 240(AX), Y1
-	VBROADCASTSD 248(AX), Y2
-	VBROADCASTSD 256(AX), Y3
-	VBROADCASTSD 264(AX), Y4
+	VBROADCASTSD 208(AX), Y0
+	VBROADCASTSD 216(AX), Y1
+	VBROADCASTSD 224(AX), Y2
+	VBROADCASTSD 232(AX), Y3
 
 	// Addresses of ends.
-	MOVQ 224(AX), CX
-	MOVQ 216(AX), R8
+	MOVQ 200(AX), CX
+	MOVQ 192(AX), R8
 	ADDQ CX, DX
 	MOVQ 24(AX), R9
 	LEAQ (R9)(DX*4), R9
@@ -195,58 +194,55 @@ TEXT ·stageAVX2(SB), NOSPLIT, $8-24
 	LEAQ (R14)(DX*8), R14
 	MOVQ 144(AX), R15
 	LEAQ (R15)(DX*8), R15
-	MOVQ 168(AX), BP
-	LEAQ (BP)(DX*8), BP
-	MOVQ 192(AX), AX
+	MOVQ 168(AX), AX
 	LEAQ (AX)(DX*8), AX
 
 	// What crosses into the first cell from the one before.
-	VXORPS       X6, X6, X6
-	VCVTSS2SD    -4(R9)(BX*4), X6, X6
-	VMOVSD       -8(SI)(CX*2), X5
-	VSUBSD       (SI)(CX*2), X5, X5
-	VMULSD       X6, X5, X5
-	VBROADCASTSD X5, Y5
+	VXORPS       X5, X5, X5
+	VCVTSS2SD    -4(R9)(BX*4), X5, X5
+	VMOVSD       -8(SI)(CX*2), X4
+	VSUBSD       (SI)(CX*2), X4, X4
+	VMULSD       X5, X4, X4
+	VBROADCASTSD X4, Y4
 
 	// Four cells a turn while four more follow. A stage is bound by its loads, two in a cycle: the neighbours
 	// on along depth are put together from this block and the next, at the cost of two shuffles, not loaded.
 	// Flow, with four loads less, measured slower so; neither gained from more cells in a turn or from prefetching.
 	ADDQ    $+8, BX
 	JG      last
-	VMOVUPD (SI)(CX*2), Y6
+	VMOVUPD (SI)(CX*2), Y5
 
 ahead:
-	VMOVUPD      32(SI)(CX*2), Y7
-	VPERM2F128   $0x21, Y7, Y6, Y8
-	VSHUFPD      $0x05, Y8, Y6, Y8
-	VSUBPD       Y8, Y6, Y9
-	VCVTPS2PD    -32(R9)(BX*4), Y8
-	VMULPD       Y8, Y9, Y9
-	VPERM2F128   $0x21, Y9, Y5, Y8
-	VSHUFPD      $0x05, Y9, Y8, Y8
-	VMOVAPD      Y9, Y5
-	VSUBPD       Y8, Y9, Y8
-	VSUBPD       -64(R12)(BX*8), Y6, Y9
-	VCVTPS2PD    -32(R13)(BX*4), Y10
-	VFMADD231PD  Y10, Y9, Y8
-	VSUBPD       -64(R11)(BX*8), Y6, Y9
-	VCVTPS2PD    -32(R10)(BX*4), Y10
-	VFMADD231PD  Y10, Y9, Y8
-	VSUBPD       (SI), Y6, Y9
-	VCVTPS2PD    (DI), Y10
-	VFMADD231PD  Y10, Y9, Y8
-	VSUBPD       (SI)(CX*4), Y6, Y6
-	VCVTPS2PD    (DI)(CX*1), Y9
-	VFMADD231PD  Y9, Y6, Y8
-	VCVTPS2PD    -32(R8)(BX*4), Y6
-	VMULPD       Y8, Y6, Y8
-	VMULPD       -64(R14)(BX*8), Y0, Y6
-	VFMADD231PD  -64(R15)(BX*8), Y1, Y6
-	VFMADD231PD  -64(AX)(BX*8), Y2, Y6
-	VFMADD231PD  -64(BP)(BX*8), Y4, Y6
-	VFNMADD231PD Y8, Y3, Y6
-	VMOVUPD      Y6, -64(AX)(BX*8)
-	VMOVAPD      Y7, Y6
+	VMOVUPD      32(SI)(CX*2), Y6
+	VPERM2F128   $0x21, Y6, Y5, Y7
+	VSHUFPD      $0x05, Y7, Y5, Y7
+	VSUBPD       Y7, Y5, Y8
+	VCVTPS2PD    -32(R9)(BX*4), Y7
+	VMULPD       Y7, Y8, Y8
+	VPERM2F128   $0x21, Y8, Y4, Y7
+	VSHUFPD      $0x05, Y8, Y7, Y7
+	VMOVAPD      Y8, Y4
+	VSUBPD       Y7, Y8, Y7
+	VSUBPD       -64(R12)(BX*8), Y5, Y8
+	VCVTPS2PD    -32(R13)(BX*4), Y9
+	VFMADD231PD  Y9, Y8, Y7
+	VSUBPD       -64(R11)(BX*8), Y5, Y8
+	VCVTPS2PD    -32(R10)(BX*4), Y9
+	VFMADD231PD  Y9, Y8, Y7
+	VSUBPD       (SI), Y5, Y8
+	VCVTPS2PD    (DI), Y9
+	VFMADD231PD  Y9, Y8, Y7
+	VSUBPD       (SI)(CX*4), Y5, Y5
+	VCVTPS2PD    (DI)(CX*1), Y8
+	VFMADD231PD  Y8, Y5, Y7
+	VCVTPS2PD    -32(R8)(BX*4), Y5
+	VMULPD       Y7, Y5, Y7
+	VMULPD       -64(R14)(BX*8), Y0, Y5
+	VFMADD231PD  -64(AX)(BX*8), Y1, Y5
+	VFMADD231PD  -64(R15)(BX*8), Y3, Y5
+	VFNMADD231PD Y7, Y2, Y5
+	VMOVUPD      Y5, -64(AX)(BX*8)
+	VMOVAPD      Y6, Y5
 	ADDQ         $+32, SI
 	ADDQ         $+16, DI
 	ADDQ         $+4, BX
@@ -257,34 +253,33 @@ last:
 	JG   rest
 
 four:
-	VMOVUPD      (SI)(CX*2), Y6
-	VSUBPD       8(SI)(CX*2), Y6, Y8
-	VCVTPS2PD    -16(R9)(BX*4), Y7
-	VMULPD       Y7, Y8, Y8
-	VPERM2F128   $0x21, Y8, Y5, Y7
-	VSHUFPD      $0x05, Y8, Y7, Y7
-	VMOVAPD      Y8, Y5
-	VSUBPD       Y7, Y8, Y7
-	VSUBPD       -32(R12)(BX*8), Y6, Y8
-	VCVTPS2PD    -16(R13)(BX*4), Y9
-	VFMADD231PD  Y9, Y8, Y7
-	VSUBPD       -32(R11)(BX*8), Y6, Y8
-	VCVTPS2PD    -16(R10)(BX*4), Y9
-	VFMADD231PD  Y9, Y8, Y7
-	VSUBPD       (SI), Y6, Y8
-	VCVTPS2PD    (DI), Y9
-	VFMADD231PD  Y9, Y8, Y7
-	VSUBPD       (SI)(CX*4), Y6, Y6
-	VCVTPS2PD    (DI)(CX*1), Y8
-	VFMADD231PD  Y8, Y6, Y7
-	VCVTPS2PD    -16(R8)(BX*4), Y6
-	VMULPD       Y7, Y6, Y7
-	VMULPD       -32(R14)(BX*8), Y0, Y6
-	VFMADD231PD  -32(R15)(BX*8), Y1, Y6
-	VFMADD231PD  -32(AX)(BX*8), Y2, Y6
-	VFMADD231PD  -32(BP)(BX*8), Y4, Y6
-	VFNMADD231PD Y7, Y3, Y6
-	VMOVUPD      Y6, -32(AX)(BX*8)
+	VMOVUPD      (SI)(CX*2), Y5
+	VSUBPD       8(SI)(CX*2), Y5, Y7
+	VCVTPS2PD    -16(R9)(BX*4), Y6
+	VMULPD       Y6, Y7, Y7
+	VPERM2F128   $0x21, Y7, Y4, Y6
+	VSHUFPD      $0x05, Y7, Y6, Y6
+	VMOVAPD      Y7, Y4
+	VSUBPD       Y6, Y7, Y6
+	VSUBPD       -32(R12)(BX*8), Y5, Y7
+	VCVTPS2PD    -16(R13)(BX*4), Y8
+	VFMADD231PD  Y8, Y7, Y6
+	VSUBPD       -32(R11)(BX*8), Y5, Y7
+	VCVTPS2PD    -16(R10)(BX*4), Y8
+	VFMADD231PD  Y8, Y7, Y6
+	VSUBPD       (SI), Y5, Y7
+	VCVTPS2PD    (DI), Y8
+	VFMADD231PD  Y8, Y7, Y6
+	VSUBPD       (SI)(CX*4), Y5, Y5
+	VCVTPS2PD    (DI)(CX*1), Y7
+	VFMADD231PD  Y7, Y5, Y6
+	VCVTPS2PD    -16(R8)(BX*4), Y5
+	VMULPD       Y6, Y5, Y6
+	VMULPD       -32(R14)(BX*8), Y0, Y5
+	VFMADD231PD  -32(AX)(BX*8), Y1, Y5
+	VFMADD231PD  -32(R15)(BX*8), Y3, Y5
+	VFNMADD231PD Y6, Y2, Y5
+	VMOVUPD      Y5, -32(AX)(BX*8)
 	ADDQ         $+32, SI
 	ADDQ         $+16, DI
 	ADDQ         $+4, BX
@@ -294,52 +289,50 @@ rest:
 	SUBQ         $+4, BX
 	JGE          done
 	LEAQ         wide<>+0(SB), DX
-	VMOVUPD      32(DX)(BX*8), Y6
+	VMOVUPD      32(DX)(BX*8), Y5
 	LEAQ         narrow<>+0(SB), DX
-	VMOVUPS      16(DX)(BX*4), X7
-	VMASKMOVPD   (SI)(CX*2), Y6, Y8
-	VMASKMOVPD   8(SI)(CX*2), Y6, Y9
-	VSUBPD       Y9, Y8, Y10
-	VMASKMOVPS   (R9)(BX*4), X7, X9
-	VCVTPS2PD    X9, Y9
-	VMULPD       Y9, Y10, Y10
-	VPERM2F128   $0x21, Y10, Y5, Y9
-	VSHUFPD      $0x05, Y10, Y9, Y9
-	VMOVAPD      Y10, Y5
-	VSUBPD       Y9, Y10, Y9
-	VMASKMOVPD   (R12)(BX*8), Y6, Y5
-	VSUBPD       Y5, Y8, Y5
-	VMASKMOVPS   (R13)(BX*4), X7, X10
-	VCVTPS2PD    X10, Y10
-	VFMADD231PD  Y10, Y5, Y9
-	VMASKMOVPD   (R11)(BX*8), Y6, Y5
-	VSUBPD       Y5, Y8, Y5
-	VMASKMOVPS   (R10)(BX*4), X7, X10
-	VCVTPS2PD    X10, Y10
-	VFMADD231PD  Y10, Y5, Y9
-	VMASKMOVPD   (SI), Y6, Y5
-	VSUBPD       Y5, Y8, Y5
-	VMASKMOVPS   (DI), X7, X10
-	VCVTPS2PD    X10, Y10
-	VFMADD231PD  Y10, Y5, Y9
-	VMASKMOVPD   (SI)(CX*4), Y6, Y5
-	VSUBPD       Y5, Y8, Y5
-	VMASKMOVPS   (DI)(CX*1), X7, X8
+	VMOVUPS      16(DX)(BX*4), X6
+	VMASKMOVPD   (SI)(CX*2), Y5, Y7
+	VMASKMOVPD   8(SI)(CX*2), Y5, Y8
+	VSUBPD       Y8, Y7, Y9
+	VMASKMOVPS   (R9)(BX*4), X6, X8
 	VCVTPS2PD    X8, Y8
-	VFMADD231PD  Y8, Y5, Y9
-	VMASKMOVPS   (R8)(BX*4), X7, X5
-	VCVTPS2PD    X5, Y5
-	VMULPD       Y9, Y5, Y9
-	VMASKMOVPD   (R14)(BX*8), Y6, Y5
-	VMULPD       Y5, Y0, Y0
-	VMASKMOVPD   (R15)(BX*8), Y6, Y5
-	VFMADD231PD  Y5, Y1, Y0
-	VMASKMOVPD   (AX)(BX*8), Y6, Y1
-	VFMADD231PD  Y1, Y2, Y0
-	VMASKMOVPD   (BP)(BX*8), Y6, Y1
-	VFMADD231PD  Y1, Y4, Y0
-	VFNMADD231PD Y9, Y3, Y0
-	VMASKMOVPD   Y0, Y6, (AX)(BX*8)
+	VMULPD       Y8, Y9, Y9
+	VPERM2F128   $0x21, Y9, Y4, Y8
+	VSHUFPD      $0x05, Y9, Y8, Y8
+	VMOVAPD      Y9, Y4
+	VSUBPD       Y8, Y9, Y8
+	VMASKMOVPD   (R12)(BX*8), Y5, Y4
+	VSUBPD       Y4, Y7, Y4
+	VMASKMOVPS   (R13)(BX*4), X6, X9
+	VCVTPS2PD    X9, Y9
+	VFMADD231PD  Y9, Y4, Y8
+	VMASKMOVPD   (R11)(BX*8), Y5, Y4
+	VSUBPD       Y4, Y7, Y4
+	VMASKMOVPS   (R10)(BX*4), X6, X9
+	VCVTPS2PD    X9, Y9
+	VFMADD231PD  Y9, Y4, Y8
+	VMASKMOVPD   (SI), Y5, Y4
+	VSUBPD       Y4, Y7, Y4
+	VMASKMOVPS   (DI), X6, X9
+	VCVTPS2PD    X9, Y9
+	VFMADD231PD  Y9, Y4, Y8
+	VMASKMOVPD   (SI)(CX*4), Y5, Y4
+	VSUBPD       Y4, Y7, Y4
+	VMASKMOVPS   (DI)(CX*1), X6, X7
+	VCVTPS2PD    X7, Y7
+	VFMADD231PD  Y7, Y4, Y8
+	VMASKMOVPS   (R8)(BX*4), X6, X4
+	VCVTPS2PD    X4, Y4
+	VMULPD       Y8, Y4, Y8
+	VMASKMOVPD   (R14)(BX*8), Y5, Y4
+	VMULPD       Y4, Y0, Y0
+	VMASKMOVPD   (AX)(BX*8), Y5, Y4
+	VFMADD231PD  Y4, Y1, Y0
+	VMASKMOVPD   (R15)(BX*8), Y5, Y1
+	VFMADD231PD  Y1, Y3, Y0
+	VFNMADD231PD Y8, Y2, Y0
+	VMASKMOVPD   Y0, Y5, (AX)(BX*8)
 
 done:
 	VZEROUPPER

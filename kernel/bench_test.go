@@ -23,7 +23,7 @@ func each(b *testing.B, bytes int, loop func(set *Set, x *box) func()) {
 			cells := s[0] * s[1] * s[2]
 			b.Run(fmt.Sprintf("kernel=%s/cells=%d", set.Name, cells), func(b *testing.B) {
 				x := newBox(s[0], s[1], s[2], 1)
-				x.C0, x.Mu, x.Nu, x.Mt, x.Gt = 0.1, 0.2, 0.3, 1e-9, 1e-9 // contracts, so that repeated stages stay numbers
+				x.Mu, x.Nu, x.Mt, x.Gt = 0.2, 0.3, 1e-9, 1e-9 // contracts, so that repeated stages stay numbers
 				run := loop(set, x)
 				b.SetBytes(int64(bytes * cells))
 				b.ReportAllocs()
@@ -52,7 +52,7 @@ func BenchmarkRead(b *testing.B) {
 	each(b, readBytes, func(set *Set, x *box) func() {
 		p := &Piece{From: -1e12, To: 1e12, At: 300, Slope: 1e-3}
 		return func() {
-			if n := set.Read(x.Y, x.Y0, p); n != x.cells() {
+			if n := set.Read(x.Y, x.Ya, p); n != x.cells() {
 				b.Fatalf("read %d of %d", n, x.cells())
 			}
 		}
@@ -61,7 +61,7 @@ func BenchmarkRead(b *testing.B) {
 
 func BenchmarkError(b *testing.B) {
 	each(b, errorBytes, func(set *Set, x *box) func() {
-		return func() { set.Error(x.Y0, x.Ya, x.F0, x.Y, x.before, 1e-3, 1) }
+		return func() { set.Error(x.Ya, x.Ya, x.F0, x.Y, x.before, 1e-3, 1) }
 	})
 }
 

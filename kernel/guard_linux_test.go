@@ -41,7 +41,7 @@ func TestNothingIsTouchedBesideTheSlices(t *testing.T) {
 			// less than one entry, so that boxes of one cell a plane are the strictest.
 			for _, size := range [][3]int{{1, 1, 1}, {1, 1, 2}, {1, 1, 3}, {1, 1, 5}, {1, 1, 16}, {1, 1, 17}, {1, 1, 23}, {3, 1, 9}, {2, 3, 5}, {7, 3, 3}} {
 				b := newBox(size[0], size[1], size[2], 1)
-				for _, v := range []*[]float64{&b.T, &b.Y0, &b.Ya, &b.F0, &b.Y} {
+				for _, v := range []*[]float64{&b.T, &b.Ya, &b.F0, &b.Y} {
 					*v = guarded(t, *v, atEnd)
 				}
 				for _, v := range []*[]float32{&b.Gx, &b.Gy, &b.Gz, &b.W} {
@@ -51,8 +51,8 @@ func TestNothingIsTouchedBesideTheSlices(t *testing.T) {
 					for to := from; to <= b.cells(); to++ {
 						set.Flow(&b.Sweep, from, to)
 						set.Stage(&b.Sweep, from, to)
-						set.Read(b.Y[from:to], b.Y0[from:to], &Piece{From: -1e12, To: 1e12})
-						set.Error(b.Y[from:to], b.Y0[from:to], b.Ya[from:to], b.F0[from:to], b.Y0[from:to], 1, 1)
+						set.Read(b.Y[from:to], b.Ya[from:to], &Piece{From: -1e12, To: 1e12})
+						set.Error(b.Y[from:to], b.Ya[from:to], b.Ya[from:to], b.F0[from:to], b.Ya[from:to], 1, 1)
 					}
 				}
 			}

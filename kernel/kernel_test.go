@@ -63,9 +63,9 @@ func newBox(nx, ny, nz int, seed uint64) *box {
 		}
 		return v
 	}
-	b.Y0, b.Ya, b.before, b.F0 = numbers(1e6), numbers(1e6), numbers(1e6), numbers(1e3)
+	b.Ya, b.before, b.F0 = numbers(1e6), numbers(1e6), numbers(1e3)
 	b.Y = make([]float64, n)
-	b.C0, b.Mu, b.Nu, b.Mt, b.Gt = -0.3, 1.7, -0.4, 12.5, -3.25
+	b.Mu, b.Nu, b.Mt, b.Gt = 1.7, -0.4, 12.5, -3.25
 	return b
 }
 
@@ -107,8 +107,8 @@ func (b *box) naive() (f, fSize, y, ySize []float64) {
 				if k < b.nz-1 {
 					term(b.Gz[b.Plane+c], cell(i, j, k+1))
 				}
-				y[c] = b.C0*b.Y0[c] + b.Mu*b.Ya[c] + b.Nu*b.before[c] + b.Gt*b.F0[c] + b.Mt*f[c]
-				ySize[c] = math.Abs(b.C0*b.Y0[c]) + math.Abs(b.Mu*b.Ya[c]) + math.Abs(b.Nu*b.before[c]) +
+				y[c] = b.Mu*b.Ya[c] + b.Nu*b.before[c] + b.Gt*b.F0[c] + b.Mt*f[c]
+				ySize[c] = math.Abs(b.Mu*b.Ya[c]) + math.Abs(b.Nu*b.before[c]) +
 					math.Abs(b.Gt*b.F0[c]) + math.Abs(b.Mt)*fSize[c]
 			}
 		}
@@ -292,12 +292,11 @@ func TestWhatIsNoNumberComesOutAsNone(t *testing.T) {
 				spoil("Gz before", loop, func(b *box) { b.Gz[p-b.Plane] = nan32 })
 				spoil("W", loop, func(b *box) { b.W[c] = nan32 })
 			}
-			spoil("Y0", set.Stage, func(b *box) { b.Y0[c] = nan })
 			spoil("Ya", set.Stage, func(b *box) { b.Ya[c] = nan })
 			spoil("F0", set.Stage, func(b *box) { b.F0[c] = nan })
 			spoil("Y", set.Stage, func(b *box) { b.before[c] = nan })
-			for i, name := range []string{"C0", "Mu", "Nu", "Mt", "Gt"} {
-				spoil(name, set.Stage, func(b *box) { *[]*float64{&b.C0, &b.Mu, &b.Nu, &b.Mt, &b.Gt}[i] = nan })
+			for i, name := range []string{"Mu", "Nu", "Mt", "Gt"} {
+				spoil(name, set.Stage, func(b *box) { *[]*float64{&b.Mu, &b.Nu, &b.Mt, &b.Gt}[i] = nan })
 			}
 		}
 	}
@@ -457,7 +456,7 @@ func TestLoopsRefuseShortSlices(t *testing.T) {
 			refuse("stage with a short "+name, func() { b.run(set.Stage, 0, b.cells()) })
 		}
 		for name, cut := range map[string]func(b *box){
-			"Y0": func(b *box) { b.Y0 = b.Y0[:3:3] }, "Ya": func(b *box) { b.Ya = b.Ya[:3:3] }, "F0": func(b *box) { b.F0 = b.F0[:3:3] },
+			"Ya": func(b *box) { b.Ya = b.Ya[:3:3] }, "F0": func(b *box) { b.F0 = b.F0[:3:3] },
 		} {
 			b := newBox(4, 3, 2, 1)
 			cut(b)
@@ -467,7 +466,7 @@ func TestLoopsRefuseShortSlices(t *testing.T) {
 		refuse("a stretch that ends before it begins", func() { b.run(set.Flow, 3, 2) })
 		refuse("a stretch before the first cell", func() { b.run(set.Flow, -1, 2) })
 		refuse("a short out", func() { set.Read(make([]float64, 2), make([]float64, 3), &Piece{To: 1}) })
-		refuse("a short v", func() { set.Error(b.Y0, b.Y0, b.Y0, b.Y0, b.Y0[:3:3], 1, 1) })
+		refuse("a short v", func() { set.Error(b.Ya, b.Ya, b.Ya, b.Ya, b.Ya[:3:3], 1, 1) })
 	}
 }
 
@@ -481,8 +480,8 @@ func TestLoopsAllocateNothing(t *testing.T) {
 		if a := testing.AllocsPerRun(10, func() {
 			set.Flow(&b.Sweep, 0, n)
 			set.Stage(&b.Sweep, 0, n)
-			set.Read(out, b.Y0, p)
-			set.Error(b.Y0, b.Ya, b.F0, b.F0, b.Y0, 1, 1)
+			set.Read(out, b.Ya, p)
+			set.Error(b.Ya, b.Ya, b.F0, b.F0, b.Ya, 1, 1)
 		}); a != 0 {
 			t.Errorf("%s: %v allocations", set.Name, a)
 		}

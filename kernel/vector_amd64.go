@@ -22,7 +22,7 @@ func flowTwin(s *Sweep, from, to int) {
 
 func stageTwin(s *Sweep, from, to int) {
 	s.hold(from, to)
-	_, _, _ = s.Y0[from:to], s.Ya[from:to], s.F0[from:to]
+	_, _ = s.Ya[from:to], s.F0[from:to]
 	stageAVX2(s, from, to)
 }
 

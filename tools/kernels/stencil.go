@@ -17,8 +17,8 @@ type grid struct {
 	front, behind  reg.Register // ends: T of the cells one row back and one on
 	gx, gy, gFront reg.Register // ends: Gx, Gy here and Gy one row back
 	w              reg.Register // end
-	y0, ya, f0, y  reg.Register // ends
-	c0, mu, nu     reg.Register // the weights, in all lanes
+	ya, f0, y      reg.Register // ends
+	mu, nu         reg.Register // the weights, in all lanes
 	mt, gt         reg.Register
 }
 
@@ -43,7 +43,7 @@ func stencil(name, text string, stage bool) {
 
 	if stage {
 		weight := func(field string) reg.Register { return everywhere(s.Field(field)) }
-		g.c0, g.mu, g.nu, g.mt, g.gt = weight("C0"), weight("Mu"), weight("Nu"), weight("Mt"), weight("Gt")
+		g.mu, g.nu, g.mt, g.gt = weight("Mu"), weight("Nu"), weight("Mt"), weight("Gt")
 	}
 
 	Comment("Addresses of ends.")
@@ -64,7 +64,6 @@ func stencil(name, text string, stage bool) {
 	g.plane = plane
 	g.w = pointer(s.Field("W"), to, 4)
 	if stage {
-		g.y0 = pointer(s.Field("Y0"), to, 8)
 		g.ya = pointer(s.Field("Ya"), to, 8)
 		g.f0 = pointer(s.Field("F0"), to, 8)
 	}
@@ -165,8 +164,7 @@ func (g grid) cells(l lanes, offset int, x reg.VecVirtual, on operand.Op, crossi
 	w := l.widened(single(g.w))
 	if stage {
 		VMULPD(left, w, left)
-		VMULPD(l.double(double(g.y0)), g.c0, result)
-		VFMADD231PD(l.double(double(g.ya)), g.mu, result)
+		VMULPD(l.double(double(g.ya)), g.mu, result)
 		VFMADD231PD(l.double(double(g.y)), g.nu, result)
 		VFMADD231PD(l.double(double(g.f0)), g.gt, result)
 		VFNMADD231PD(left, g.mt, result)
