@@ -113,3 +113,44 @@ func TestBenchmarkB2HasItsCells(t *testing.T) {
 		}
 	}
 }
+
+// TestCoarseBenchmarkB2StaysWithItsRefinement holds the coarse answer to a much finer one of the same program: the
+// whole run with 1.5 times the cells along each direction (182 496) and a tolerance of 0.1 K. The bounds are those
+// of the benchmark's README; 0.17 % and 1.7 K were seen.
+func TestCoarseBenchmarkB2StaysWithItsRefinement(t *testing.T) {
+	const drained = 13.8497e6                                                                                                      // J
+	mean := []float64{20, 90.391, 154.665, 213.599, 235.001, 267.878, 317.410, 310.756, 306.188, 301.904, 297.815, 65.004, 22.344} // degC, each half hour
+	run := b2(t, "coarse.yaml")
+	res, err := heat.Run(context.Background(), run.Problem)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := res.Ledger.ToPasses/drained - 1; math.Abs(d) > 0.003 {
+		t.Errorf("drained energy is %g J, %+.2f %% off the refined one", res.Ledger.ToPasses, 100*d)
+	}
+	means := res.History.Column("block mean").Values
+	melted := res.History.Column("melted").Values
+	for i, want := range mean {
+		row := 30 * i // a row each minute
+		near(t, "time", res.History.Time[row], 1800*float64(i))
+		if d := means[row] - zero - want; math.Abs(d) > 2 {
+			t.Errorf("after %g h the mean is %.2f K off the refined one", float64(i)/2, d)
+		}
+	}
+	// Charge through the melting, well within three hours, and hold molten; drain until all is frozen, without steam.
+	for _, at := range []struct{ row, want int }{{75, 0}, {150, 1}, {300, 1}, {360, 0}} {
+		if got := melted[at.row]; got != float64(at.want) {
+			t.Errorf("after %g h the melted share is %g, want %d", float64(at.row)/60, got, at.want)
+		}
+	}
+	for _, c := range []string{"low", "middle", "high"} {
+		for i, x := range res.History.Column("circuit " + c + " quality").Values {
+			if x >= 0 {
+				t.Errorf("the water of circuit %s boils after %g s: quality %g", c, res.History.Time[i], x)
+			}
+		}
+	}
+	if res.Residual > 1e-9 {
+		t.Errorf("the ledger closes to %g only", res.Residual)
+	}
+}
