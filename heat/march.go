@@ -289,24 +289,6 @@ func (m *march) step(next float64) error {
 	}
 }
 
-// flowStep is the largest relative change of a controlled flow from step to step: the flow is held during a step.
-const flowStep = 0.005
-
-// pace bounds the coming step, in s, where a control moves a flow: by how fast it moved over the last step.
-func (m *march) pace() float64 {
-	most := inf
-	for _, c := range m.p.Duty.Throttle {
-		w := m.streams[c.Circuit]
-		if w.state != duty.Flowing || w.flowOld <= 0 || m.last.tau <= 0 {
-			continue
-		}
-		if change := math.Abs(w.flow-w.flowOld) / w.flow; change > 0 {
-			most = math.Min(most, math.Max(0.5, m.last.tau*flowStep/change))
-		}
-	}
-	return most
-}
-
 // watched returns the present value of everything that rules look at.
 func (m *march) watched() map[duty.Watch]float64 {
 	if len(m.p.Duty.Rules) == 0 {
@@ -475,7 +457,7 @@ func (m *march) attempt(tau float64) float64 {
 	}
 	s.tau = tau
 	m.readTemperatures()
-	s.light = m.perWatt * m.lightAt(m.t)
+	s.light, s.at = m.perWatt*m.lightAt(m.t), 0
 	s.evaluate(s.f0, s.r0)
 	if s.thin != nil {
 		s.thin.begin(s.team, s.y0, s.t0, k.muT[1]*tau)
@@ -485,7 +467,7 @@ func (m *march) attempt(tau float64) float64 {
 		s.thin.finish(s.team, s.y0, s.ya, s.t0)
 	}
 	for j := 2; j <= k.s; j++ {
-		s.light = m.perWatt * m.lightBefore(m.t+k.c[j-1]*tau)
+		s.light, s.at = m.perWatt*m.lightBefore(m.t+k.c[j-1]*tau), k.c[j-1]
 		w := mix{mu: k.mu[j], nu: k.nu[j], mt: k.muT[j] * tau, gt: k.gammaT[j] * tau}
 		s.stage(w, s.ya, s.yb)
 		if s.thin != nil {
@@ -495,7 +477,7 @@ func (m *march) attempt(tau float64) float64 {
 		s.ya, s.yb = s.yb, s.ya
 		s.aa, s.ab = s.ab, s.aa
 	}
-	s.light = m.perWatt * m.lightBefore(m.t+tau)
+	s.light, s.at = m.perWatt*m.lightBefore(m.t+tau), 1
 	s.closing = true
 	s.evaluate(s.f1, s.r1)
 	s.team.each(&s.jobs.land)

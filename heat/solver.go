@@ -61,6 +61,7 @@ type solver struct {
 	streams []*stream // by circuit
 	now     bool      // rates of the moment are wanted: the water as it stands
 	elapsed float64   // s, from the last step's start to the moment that a row shows
+	at      float64   // share of the step that has passed at the stage in hand
 	tau     float64   // s, of the step in hand: the water is stepped implicitly over it; 0: at steady flow
 }
 
@@ -70,7 +71,7 @@ func (s *solver) flow() {
 		if s.now {
 			w.stand(s.tubes, s.elapsed)
 		} else {
-			w.sweep(s.tubes, s.tau)
+			w.sweep(s.tubes, s.tau, s.at)
 		}
 	}
 	for _, i := range s.tubes.fixed {

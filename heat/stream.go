@@ -184,14 +184,14 @@ func (w *stream) content() float64 {
 func (w *stream) stand(t *tubes, elapsed float64) {
 	copy(w.shown, w.h)
 	if w.state == duty.Drained {
-		w.march(t, elapsed, stage)
+		w.march(t, elapsed, stage, 0)
 		return
 	}
 	if elapsed > 0 {
 		h, mass := w.h, w.mass
 		w.h, w.mass = w.hOld, w.massOld
 		w.lay(t, elapsed, false)
-		w.sweep(t, elapsed)
+		w.sweep(t, elapsed, 0.5)
 		w.h, w.mass, w.laid = h, mass, false
 	} else {
 		w.lay(t, 0, false)
@@ -248,11 +248,11 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 		w.outNew = 0
 		return 0
 	}
-	w.march(t, tau, middle)
+	w.march(t, tau, middle, 0)
 	for i := range w.plan {
 		w.baseNew[i] = held{w.plan[i].end(), w.plan[i].after}
 	}
-	w.march(t, tau, endOfStep)
+	w.march(t, tau, endOfStep, 0)
 	flow, in := w.flow, w.flow*(w.inlet-w.origin)*tau
 	energy := in
 	for i, si := range w.slices {
@@ -336,7 +336,7 @@ func (w *stream) outlet(h []float64) (T, quality float64) {
 // start puts the profile of a circuit that has been flowing for long, for the cells as they are.
 func (w *stream) start(t *tubes) {
 	w.laid = false
-	w.sweep(t, 0)
+	w.sweep(t, 0, 0.5)
 	w.laid = false
 	up := w.inlet
 	for i, si := range w.slices {

@@ -16,6 +16,7 @@ type wet struct {
 	lag     float64 // 1/(1 + step over the slice's own time): the share of a swing that outlasts the step
 	mass    float64 // kg, at the step's start
 	after   float64 // kg, at its end
+	drift   float64 // J/kg, by which the water would change over the step if it went on as in the last one
 	plain   bool    // full of liquid
 	zones   zones
 }
@@ -61,7 +62,7 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 				q.zones.cp = 1 / slope
 			}
 		}
-		q.share, q.held, q.lag = 1, q.mass, 1
+		q.share, q.held, q.lag, q.drift = 1, q.mass, 1, 0
 		if q.mass == 0 {
 			q.lag = 0
 			continue
@@ -71,6 +72,9 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 		if w.state == duty.Closed || q.plain && s.mean < w.iso.Saturation-2 {
 			q.share = endShare(z)
 			q.held = q.mass / q.share
+			if base && slope > 0 {
+				q.drift = clamp(w.rate[i]*tau, -10, 10) / slope
+			}
 		}
 	}
 }
@@ -89,11 +93,17 @@ func endShare(z float64) float64 {
 
 // sweep marches down the circuit with the whole step tau (s), or at steady flow where tau is 0, and sets each
 // slice's heat and fluid temperature for the present mean temperatures of the cells. It does not change h.
-func (w *stream) sweep(t *tubes, tau float64) { w.march(t, tau, stage) }
+//
+// At is the share of the step that has passed at the stage in hand. Stages meet the water's mean over the step; as it is
+// expected to change, the stages before the middle meet water that is so much less changed, those after it more. That
+// alters nothing on average, but without it the heat would jump from the end of a step to the start of the next by what
+// warms the water in one, and the solid's cells around the tubes would ring with it.
+func (w *stream) sweep(t *tubes, tau, at float64) { w.march(t, tau, stage, at-0.5) }
 
 // march is sweep, of a stage or, once the step is done, for its middle or its end: what follows from the mean enthalpy is
-// then the water at the step's end, had the cells and the inlet stood as in the middle, or as they do at the end.
-func (w *stream) march(t *tubes, tau float64, of int) {
+// then the water at the step's end, had the cells and the inlet stood as in the middle, or as they do at the end. Off is
+// the stage's distance from the step's middle as a share of the step.
+func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 	if w.state == duty.Drained {
 		for _, s := range w.slices {
 			t.slices[s].heat = 0
@@ -102,10 +112,10 @@ func (w *stream) march(t *tubes, tau float64, of int) {
 		return
 	}
 	if !w.laid || w.laidTau != tau {
-		w.lay(t, tau, w.state == duty.Flowing && len(w.base) > 0)
+		w.lay(t, tau, true)
 	}
 	if w.state == duty.Closed {
-		w.rest(t, tau)
+		w.rest(t, tau, off)
 		return
 	}
 	steady := tau == 0
@@ -113,7 +123,7 @@ func (w *stream) march(t *tubes, tau float64, of int) {
 		tau = 1
 	}
 	in := tau * w.flow // kg over the step
-	up := w.inlet
+	up := w.inlet + 2*off*(w.inletEnd-w.inlet)
 	if of == endOfStep && len(w.plan) > 0 {
 		up += (2*w.plan[0].share - 1) * (w.inletEnd - w.inlet)
 	}
@@ -134,7 +144,7 @@ func (w *stream) march(t *tubes, tau float64, of int) {
 		}
 		if q.plain && in == whole {
 			a, b := held+in, tau*q.up
-			rhs := held*q.h + in*up + b*mean
+			rhs := held*(q.h+off*q.drift) + in*up + b*mean
 			h := q.guess
 			T, slope, d := 0.0, 0.0, 0.0
 			for range 20 {
@@ -179,7 +189,7 @@ func (w *stream) polish(a, b, rhs, h float64) (float64, float64) {
 }
 
 // rest is march for water at rest.
-func (w *stream) rest(t *tubes, tau float64) {
+func (w *stream) rest(t *tubes, tau, off float64) {
 	if tau == 0 { // at last no heat passes
 		for _, si := range w.slices {
 			s := &t.slices[si]
@@ -191,7 +201,8 @@ func (w *stream) rest(t *tubes, tau float64) {
 	for i, si := range w.slices {
 		s, q := &t.slices[si], &w.plan[i]
 		a, b := q.held, tau*q.u
-		rhs := a*q.h + b*s.mean
+		h0 := q.h + off*q.drift
+		rhs := a*h0 + b*s.mean
 		if a == 0 {
 			s.heat = 0
 			s.settle()
@@ -223,7 +234,7 @@ func (w *stream) rest(t *tubes, tau float64) {
 			}
 		}
 		q.guess = h
-		s.heat = a * (h - q.h) / tau
+		s.heat = a * (h - h0) / tau
 		s.fluid = T
 		s.settle()
 	}

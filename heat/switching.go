@@ -73,6 +73,7 @@ func (m *march) water(start bool) error {
 		}
 		before := w.state
 		w.state = want
+		w.rebase()
 		hot, where := m.hottestBore(w)
 		switch {
 		case want == duty.Drained:

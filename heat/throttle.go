@@ -48,7 +48,7 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt float64) float64 {
 	excess := func(flow float64) float64 {
 		w.flow = flow
 		w.links(t, tilt, 0)
-		w.sweep(t, 0)
+		w.sweep(t, 0, 0.5)
 		return t.slices[w.slices[len(w.slices)-1]].fluid - c.Outlet
 	}
 	w.held = ""
@@ -104,4 +104,23 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt float64) float64 {
 		flow = next
 	}
 	return flow
+}
+
+// flowStep is the largest relative change of a controlled flow from step to step: the flow is held during a step at
+// that of its middle.
+const flowStep = 0.03
+
+// pace bounds the coming step, in s, where a control moves a flow: by how fast it moved over the last step.
+func (m *march) pace() float64 {
+	most := inf
+	for _, c := range m.p.Duty.Throttle {
+		w := m.streams[c.Circuit]
+		if w.state != duty.Flowing || w.flowOld <= 0 || m.last.tau <= 0 {
+			continue
+		}
+		if change := math.Abs(w.flow-w.flowOld) / w.flow; change > 0 {
+			most = math.Min(most, math.Max(0.5, m.last.tau*flowStep/change))
+		}
+	}
+	return most
 }
