@@ -11,6 +11,7 @@ type lastStep struct {
 	faces     []float64 // K: of the skin, kept over attempts and rows
 	heat      []float64 // W, of the slices, likewise
 	bore      []float64 // K
+	end       standing
 }
 
 // keep remembers what an attempt or a row overwrites though it is only an iterate: the temperatures of faces and
@@ -40,26 +41,29 @@ func (m *march) rowsWithin(out *int) error {
 		return nil
 	}
 	s, last, end := m.s, &m.last, m.t
-	now := m.standing()
-	for *out < len(m.p.Output) && m.p.Output[*out] < end {
+	now := &m.last.end
+	now.keep(m)
+	for first := true; *out < len(m.p.Output) && m.p.Output[*out] < end; first = false {
 		m.t = m.p.Output[*out]
-		x := (m.t - last.from) / last.tau
-		m.between(x, now)
+		if first {
+			s.y0, s.yb = s.yb, s.y0 // the end's enthalpies wait in yb
+		}
+		m.between((m.t-last.from)/last.tau, now)
 		s.elapsed = m.t - last.from
-		if err := m.present(); err != nil {
+		if err := m.rec.show(); err != nil {
 			return err
 		}
 		m.rec.row()
 		*out++
 	}
 	m.t = end
-	s.y0, s.yb = s.yb, s.y0 // between left the end's enthalpies in yb
-	m.restore(now)
+	s.y0, s.yb = s.yb, s.y0
+	now.putBack(m)
 	m.readTemperatures()
 	return nil
 }
 
-// standing keeps what between overwrites.
+// standing keeps what between overwrites; its memory is used again.
 type standing struct {
 	h, mass [][]float64
 	pane    float64
@@ -67,15 +71,19 @@ type standing struct {
 	faces   []float64
 	heat    []float64
 	bore    []float64
-	first   bool
 }
 
-func (m *march) standing() *standing {
-	n := &standing{first: true, lagged: append([]float64(nil), m.rec.lagged...), faces: append([]float64(nil), m.skin.T...)}
-	for _, w := range m.streams {
-		n.h = append(n.h, append([]float64(nil), w.h...))
-		n.mass = append(n.mass, append([]float64(nil), w.mass...))
+func (n *standing) keep(m *march) {
+	n.lagged = append(n.lagged[:0], m.rec.lagged...)
+	n.faces = append(n.faces[:0], m.skin.T...)
+	if n.h == nil {
+		n.h, n.mass = make([][]float64, len(m.streams)), make([][]float64, len(m.streams))
 	}
+	for i, w := range m.streams {
+		n.h[i] = append(n.h[i][:0], w.h...)
+		n.mass[i] = append(n.mass[i][:0], w.mass...)
+	}
+	n.heat, n.bore = n.heat[:0], n.bore[:0]
 	for i := range m.tubes.slices {
 		n.heat = append(n.heat, m.tubes.slices[i].heat)
 		n.bore = append(n.bore, m.tubes.slices[i].bore)
@@ -83,24 +91,15 @@ func (m *march) standing() *standing {
 	if m.skin.pane != nil {
 		n.pane = m.skin.pane.T
 	}
-	return n
 }
 
-// between sets the state at the fraction x of the last step. Enthalpies of the step's start are in ya, of its end in
-// y0 the first time and in yb afterwards.
+// between sets the state at the fraction x of the last step and adds up what a row shows of the cells. Enthalpies of
+// the step's start are in ya, of its end in yb.
 func (m *march) between(x float64, n *standing) {
-	s, tau := m.s, m.last.tau
-	if n.first {
-		s.y0, s.yb = s.yb, s.y0
-		n.first = false
-	}
-	h00, h10 := (1+2*x)*(1-x)*(1-x), x*(1-x)*(1-x)*tau
-	h01, h11 := x*x*(3-2*x), x*x*(x-1)*tau
-	plane := m.b.nx * m.b.ny
-	s.team.run(func(k0, k1 int) {
-		for c := k0 * plane; c < k1*plane; c++ {
-			s.y0[c] = h00*s.ya[c] + h01*s.yb[c] + h10*s.f0[c] + h11*s.f1[c]
-		}
+	tau := m.last.tau
+	m.rec.tally.rowWithin(hermite{
+		h00: (1 + 2*x) * (1 - x) * (1 - x), h10: x * (1 - x) * (1 - x) * tau,
+		h01: x * x * (3 - 2*x), h11: x * x * (x - 1) * tau,
 	})
 	for i, w := range m.streams {
 		for j := range w.h {
@@ -111,7 +110,6 @@ func (m *march) between(x float64, n *standing) {
 	if p := m.skin.pane; p != nil {
 		p.T = m.last.pane + x*(n.pane-m.last.pane)
 	}
-	m.readTemperatures()
 	for i := range m.p.Probes {
 		p := &m.p.Probes[i]
 		if p.Kind != Sensor {
@@ -125,7 +123,7 @@ func (m *march) between(x float64, n *standing) {
 	}
 }
 
-func (m *march) restore(n *standing) {
+func (n *standing) putBack(m *march) {
 	for i, w := range m.streams {
 		copy(w.h, n.h[i])
 		copy(w.mass, n.mass[i])

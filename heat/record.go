@@ -14,7 +14,9 @@ type recorder struct {
 	m       *march
 	h       history.History
 	columns []func() float64
-	chains  []Chain
+	chains  chains
+	tally   *tally
+	moment  *moment
 	kept    []Field
 	marks   []Mark
 	cautions
@@ -51,15 +53,17 @@ func (c content) total() float64 {
 // present is what a row needs of the moment.
 type present struct {
 	content content
-	rates   []float64
-	mean    float64
+	rates   []float64 // W, as the solver orders them
+	mean    float64   // K, of the block
+	melted  float64
 	passes  []float64
 	passSum float64
 	drops   []float64
 }
 
 func newRecorder(m *march) *recorder {
-	r := &recorder{m: m}
+	r := &recorder{m: m, tally: newTally(m.b, m.s)}
+	m.rec = r
 	r.lagged, r.felt, r.feltOld = make([]float64, len(m.p.Probes)), make([]float64, len(m.p.Probes)), make([]float64, len(m.p.Probes))
 	r.lines = make([]frontLine, len(m.p.Probes))
 	for i := range m.p.Probes {
@@ -70,7 +74,10 @@ func newRecorder(m *march) *recorder {
 	}
 	m.net.update(m.s.team, m.s.y0, m.s.f1, 0) // a rule may look at a probe before the first step
 	r.present.passes = make([]float64, len(m.b.rec.Passes))
+	r.present.rates = make([]float64, m.s.r.n)
 	r.present.drops = make([]float64, len(m.streams))
+	r.moment = newMoment(m)
+	r.chains = newChains(m)
 	r.start = m.content()
 	for c := range m.b.n {
 		if md := m.b.medium[c]; md >= 0 {
@@ -84,6 +91,12 @@ func newRecorder(m *march) *recorder {
 	}
 	r.cautions.init(m)
 	r.layColumns()
+	r.h.Time = make([]float64, 0, len(m.p.Output)+1)
+	values := make([]float64, len(r.columns)*(len(m.p.Output)+1))
+	for i := range r.h.Columns {
+		n := len(m.p.Output) + 1
+		r.h.Columns[i].Values = values[i*n : i*n : (i+1)*n]
+	}
 	return r
 }
 
@@ -97,7 +110,7 @@ func (r *recorder) layColumns() {
 	m, now := r.m, &r.present
 	r.column("block mean", history.Temperature, func() float64 { return now.mean })
 	r.column("stored", history.Heat, func() float64 { return now.content.total() })
-	r.column("melted", history.Fraction, func() float64 { return m.melted(m.s.y0) })
+	r.column("melted", history.Fraction, func() float64 { return now.melted })
 	r.column("absorbed", history.HeatFlow, func() float64 { return now.rates[m.s.r.absorbed] })
 	r.column("heat to passes", history.HeatFlow, func() float64 { return now.passSum })
 	for i := range m.b.rec.Passes {
@@ -149,106 +162,24 @@ func (m *march) pathName(path int) string {
 	return m.b.rec.Surfaces[path-1].Name
 }
 
-// content adds up the heat content in the order of the cells.
-func (m *march) content() content {
-	var c content
-	var roles [len(c.roles)]exact
-	b := m.b
-	for _, r := range b.runs {
-		e := b.enthalpy[r.medium]
-		latent := b.rec.Media[r.medium].Latent
-		for i := r.from; i < r.to; i++ {
-			role := b.rec.Parts[b.part[i]].Role
-			roles[role].add(b.mass[i] * m.s.y0[i])
-			if latent > 0 {
-				c.latent += b.mass[i] * latent * (e.Melted(m.s.y0[i]) - e.Melted(0))
-			}
-		}
-	}
-	for i := range roles {
-		c.roles[i] = roles[i].value()
-	}
-	if p := m.skin.pane; p != nil {
-		c.pane = p.capacity * (p.T - 293.15)
-	}
-	for _, w := range m.streams {
-		if w.state != duty.Drained {
-			c.water += w.content()
-		}
-	}
-	return c
-}
-
-// heatNow returns the heat content of everything inside in J above 20 °C, added plane by plane.
+// heatNow returns the heat content of everything inside in J above 20 °C.
 func (m *march) heatNow() float64 {
-	b, s := m.b, m.s
-	plane := b.nx * b.ny
-	s.team.run(func(k0, k1 int) {
-		for k := k0; k < k1; k++ {
-			var sum exact
-			for c := k * plane; c < (k+1)*plane; c++ {
-				sum.add(b.mass[c] * s.y0[c])
-			}
-			s.errs[k] = sum.value()
-		}
-	})
-	var sum exact
-	for _, v := range s.errs {
-		sum.add(v)
-	}
-	all := sum.value()
+	all := m.rec.tally.step() + m.waterHeat()
 	if p := m.skin.pane; p != nil {
 		all += p.capacity * (p.T - 293.15)
-	}
-	for _, w := range m.streams {
-		if w.state != duty.Drained {
-			all += w.content()
-		}
 	}
 	return all
 }
 
-// present evaluates every heat flow of the moment, the switches as they stand after it.
-func (m *march) present() error {
-	s := m.s
-	m.readTemperatures()
-	m.net.update(s.team, s.y0, s.f1, 0)
-	m.tubes.couple(m.net)
-	m.skin.couple(m.net, s.y0, s.f1, 0)
-	m.tubes.measure(s.t0, s.pad)
-	w := weatherAt(&m.p.Duty, m.t)
-	if err := m.flows(w.tilt, 0); err != nil {
-		return err
-	}
-	m.skin.meet(w, m.player.Switches.CoverShut, -1)
-	for i, on := range m.player.Switches.Heaters {
-		s.heaters[i] = 0
-		if on {
-			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t)
+// waterHeat returns the heat content of the water in the tubes in J above 20 °C.
+func (m *march) waterHeat() float64 {
+	sum := 0.0
+	for _, w := range m.streams {
+		if w.state != duty.Drained {
+			sum += w.content()
 		}
 	}
-	s.light = m.perWatt * m.lightAt(m.t)
-	s.now = true
-	s.evaluate(s.spare, s.rr)
-	s.now = false
-	s.evaluations--
-	now := &m.rec.present
-	now.rates = append(now.rates[:0], s.rr...)
-	now.content = m.content()
-	now.mean = m.blockMean(s.y0)
-	now.passSum = 0
-	clear(now.passes)
-	for i := range m.tubes.slices {
-		sl := &m.tubes.slices[i]
-		now.passes[sl.pass] += sl.heat
-	}
-	for _, q := range now.passes {
-		now.passSum += q
-	}
-	for i, st := range m.streams {
-		now.drops[i] = st.pressureDrop(m.tubes, st.flow, w.tilt)
-	}
-	return nil
+	return sum
 }
 
 // row adds one row to the history.
@@ -259,7 +190,7 @@ func (r *recorder) row() {
 		c := &r.h.Columns[i]
 		c.Values = append(c.Values, f())
 	}
-	r.chain()
+	r.chains.record(r.present.mean)
 	r.observe()
 }
 
@@ -424,67 +355,12 @@ func (r *recorder) sensors(tau float64) {
 	}
 }
 
-// chain records the resistances from block to water of every pass.
-func (r *recorder) chain() {
-	m := r.m
-	for pi := range m.b.rec.Passes {
-		c := Chain{Time: m.t, Pass: m.b.rec.Passes[pi].Name, Block: r.present.mean, State: "fixed fluid"}
-		inlet := m.b.rec.Passes[pi].Fluid
-		for i, w := range m.streams {
-			for _, run := range m.b.rec.Circuits[i].Runs {
-				if run.Kind == receiver.RunPass && run.Pass == pi {
-					c.State = [...]string{"drained", "flowing", "closed"}[w.state]
-					inlet = w.inletT
-				}
-			}
-		}
-		// Means along the pass, by length: a link's drop is then its resistance times the heat, where the
-		// resistance is even along the pass.
-		var q, near, spread, contact, wall, filmR, fluid, length float64
-		for i := range m.tubes.slices {
-			s := &m.tubes.slices[i]
-			if s.pass != pi || s.run != receiver.RunPass || s.u == 0 {
-				continue
-			}
-			q += s.heat
-			length += s.length
-			near += s.length * s.mean
-			if s.line > 0 {
-				spread += s.length * s.heat / s.u
-			} else {
-				if !math.IsInf(s.spread, 1) {
-					spread += s.length * s.heat / s.spread
-				}
-				contact += s.length * s.heat * s.contact
-				wall += s.length * s.heat * s.wall
-				filmR += s.length * s.heat * s.filmR
-			}
-			fluid += s.length * (s.mean - s.heat/s.u)
-		}
-		c.Heat = q
-		if math.Abs(q) > 1e-9 {
-			c.Water = fluid / length
-			names := [...]string{"block", "spreading", "contact", "tube wall", "film", "water heating up"}
-			drops := [...]float64{c.Block - near/length, spread / length, contact / length, wall / length, filmR / length, fluid/length - inlet}
-			all := c.Block - inlet
-			for i, d := range drops {
-				l := Link{Name: names[i], Resistance: d / q}
-				if all != 0 {
-					l.Share = d / all
-				}
-				c.Links = append(c.Links, l)
-			}
-		}
-		r.chains = append(r.chains, c)
-	}
-}
-
 // result puts everything together.
 func (r *recorder) result() *Result {
 	m, s := r.m, r.m.s
 	r.present.content = m.content() // of the end, also where a run was stopped between rows
 	res := &Result{
-		Grid: m.b.g, Part: m.b.part, History: r.h, Fields: r.kept, Chains: r.chains, Events: r.marks,
+		Grid: m.b.g, Part: m.b.part, History: r.h, Fields: r.kept, Chains: r.chains.list, Events: r.marks,
 		Cells: m.b.active, Steps: m.steps, Rejected: m.rejected, Stages: s.evaluations, Ended: m.t,
 		Stopped: r.stopped, Residual: r.residual,
 	}

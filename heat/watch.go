@@ -1,10 +1,6 @@
 package heat
 
-import (
-	"math"
-
-	"emberbank/duty"
-)
+import "emberbank/duty"
 
 // watch returns the present value of what a rule looks at.
 func (m *march) watch(w duty.Watch) float64 { return m.valueOf(w, m.s.y0, false) }
@@ -13,16 +9,11 @@ func (m *march) watch(w duty.Watch) float64 { return m.valueOf(w, m.s.y0, false)
 func (m *march) watchNew(w duty.Watch) float64 { return m.valueOf(w, m.s.ya, true) }
 
 func (m *march) valueOf(w duty.Watch, y []float64, candidate bool) float64 {
-	b := m.b
 	switch w.What {
 	case duty.WatchBlockMean:
-		return m.blockMean(y)
+		return m.rec.tally.meanOf(y)
 	case duty.WatchBlockMax:
-		T := 0.0
-		for _, c := range b.inBlock {
-			T = math.Max(T, b.enthalpy[b.medium[c]].Temperature(y[c]))
-		}
-		return T
+		return m.rec.tally.hottestOf(y)
 	case duty.WatchOutlet:
 		s := m.streams[w.Index]
 		h := s.h
@@ -42,32 +33,9 @@ func (m *march) valueOf(w duty.Watch, y []float64, candidate bool) float64 {
 		}
 		return l.Power.At(m.t)
 	case duty.WatchMelted:
-		return m.melted(y)
+		return m.rec.tally.meltedOf(y)
 	case duty.WatchProbe:
 		return m.rec.probe(w.Probe, y, candidate)
 	}
 	panic("heat: a rule watches something unknown")
-}
-
-func (m *march) blockMean(y []float64) float64 {
-	sum := 0.0
-	for _, c := range m.b.inBlock {
-		sum += m.b.volume[c] * m.b.enthalpy[m.b.medium[c]].Temperature(y[c])
-	}
-	return sum / m.b.blockVol
-}
-
-// melted returns the melted share of what can melt in the block, by latent heat.
-func (m *march) melted(y []float64) float64 {
-	all, sum := 0.0, 0.0
-	for _, c := range m.b.inBlock {
-		if l := m.b.rec.Media[m.b.medium[c]].Latent; l > 0 {
-			all += m.b.mass[c] * l
-			sum += m.b.mass[c] * l * m.b.enthalpy[m.b.medium[c]].Melted(y[c])
-		}
-	}
-	if all == 0 {
-		return 0
-	}
-	return sum / all
 }

@@ -1,0 +1,208 @@
+package heat
+
+import (
+	"slices"
+
+	"emberbank/block"
+	"emberbank/film"
+)
+
+// moment finds the heat flows of one moment for a row of the history. A row shows what crosses free faces, what tubes
+// take and what sources give; none of these needs the conduction between cells, so no sweep over all cells computes
+// it, and conductivities are brought up to date only where faces, tubes and probes are.
+type moment struct {
+	m       *march
+	cells   []int32   // sorted, whose conductivity a row needs
+	planes  []int     // cells of plane k: cells[planes[k]:planes[k+1]]
+	byPlane []float64 // W, lost by path, absorbed, electric, generated
+	coupled bool      // constant conductivities have reached faces and tubes
+	jobs    struct{ conduct, faces job }
+}
+
+func newMoment(m *march) *moment {
+	n := &moment{m: m, byPlane: make([]float64, m.b.nz*m.s.r.slices)}
+	n.jobs.conduct.plane, n.jobs.faces.plane = n.conductPlane, n.facesPlane
+	if !m.net.constant {
+		n.gather()
+	}
+	return n
+}
+
+// gather lists the cells at faces and tubes and around probes.
+func (n *moment) gather() {
+	b := n.m.b
+	for i := range b.faces {
+		n.cells = append(n.cells, b.faces[i].cell)
+	}
+	for i := range n.m.tubes.links {
+		n.cells = append(n.cells, n.m.tubes.links[i].cell)
+	}
+	for i := range n.m.p.Probes {
+		at := n.m.p.Probes[i].At
+		var lo, hi [3]int
+		for a := range lo {
+			c := b.g.Find(block.Axis(a), at[a])
+			lo[a], hi[a] = max(0, c-3), min(b.g.N(block.Axis(a))-1, c+3) // a probe in a bore looks two cells away, and at their neighbours
+		}
+		for k := lo[2]; k <= hi[2]; k++ {
+			for j := lo[1]; j <= hi[1]; j++ {
+				for i := lo[0]; i <= hi[0]; i++ {
+					if c := b.g.Index(i, j, k); b.medium[c] >= 0 {
+						n.cells = append(n.cells, int32(c))
+					}
+				}
+			}
+		}
+	}
+	slices.Sort(n.cells)
+	n.cells = slices.Compact(n.cells)
+	n.planes = make([]int, b.nz+1)
+	for _, c := range n.cells {
+		n.planes[int(c)/(b.nx*b.ny)+1]++
+	}
+	for k := range b.nz {
+		n.planes[k+1] += n.planes[k]
+	}
+}
+
+// conductPlane sets the conductivities of the listed cells of plane k for the enthalpies y0.
+func (n *moment) conductPlane(k int) {
+	net, y := n.m.net, n.m.s.y0
+	for _, c := range n.cells[n.planes[k]:n.planes[k+1]] {
+		medium := n.m.b.medium[c]
+		tab, e := &net.tables[medium], n.m.b.enthalpy[medium]
+		if !tab.fixed {
+			T, f := e.Temperature(y[c]), e.Melted(y[c])
+			for a := range 3 {
+				net.k[a][c] = tab.at(a, T, f)
+			}
+		}
+		if tab.sharp {
+			net.frontAxis[c] = net.axisOf(int(c), y, y, 0)
+		}
+	}
+}
+
+// find computes every heat flow of the moment, the switches as they stand after it, for the enthalpies y0 and their
+// temperatures t0.
+func (n *moment) find() error {
+	m, s := n.m, n.m.s
+	if !m.net.constant && !m.net.held {
+		s.team.each(&n.jobs.conduct)
+	}
+	if !m.net.constant || !n.coupled {
+		m.tubes.couple(m.net)
+		m.skin.couple(m.net, s.y0, s.f1, 0)
+		n.coupled = true
+	}
+	m.tubes.measure(s.t0, s.pad)
+	w := weatherAt(&m.p.Duty, m.t)
+	if err := m.flows(w.tilt, 0); err != nil {
+		return err
+	}
+	m.skin.meet(w, m.player.Switches.CoverShut, -1)
+	for i, on := range m.player.Switches.Heaters {
+		s.heaters[i] = 0
+		if on {
+			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t)
+		}
+	}
+	s.light = m.perWatt * m.lightAt(m.t)
+	s.now = true
+	s.flow()
+	s.now = false
+	s.team.each(&n.jobs.faces)
+	n.sum()
+	now := &m.rec.present
+	clear(now.passes)
+	for i := range m.tubes.slices {
+		sl := &m.tubes.slices[i]
+		now.passes[sl.pass] += sl.heat
+	}
+	now.passSum = 0
+	for _, q := range now.passes {
+		now.passSum += q
+	}
+	for i, st := range m.streams {
+		now.drops[i] = st.pressureDrop(m.tubes, st.flow, w.tilt)
+	}
+	return nil
+}
+
+// facesPlane solves the faces of plane k and adds up what they lose and what sources give.
+func (n *moment) facesPlane(k int) {
+	m, s := n.m, n.m.s
+	b, skin := m.b, m.skin
+	r := n.byPlane[k*s.r.slices : (k+1)*s.r.slices]
+	clear(r)
+	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
+		f := &b.faces[i]
+		c := &skin.conds[f.patch]
+		light := f.share * s.light
+		S := skin.half[i]*s.t0[s.pad+int(f.cell)] + light
+		path := b.patches[f.patch].path
+		r[s.r.absorbed] += light
+		if c.fixed {
+			skin.T[i] = c.temperature
+			r[path] += S - skin.half[i]*c.temperature
+			continue
+		}
+		o := opening{
+			g: skin.half[i], hA: c.h * f.area, air: c.air,
+			rA: c.eps * film.StefanBoltzmann * f.area, radiator4: c.radiator4,
+		}
+		skin.T[i] = o.face(S, skin.T[i])
+		r[path] += o.loss(skin.T[i])
+	}
+	for i := s.planeSources[k]; i < s.planeSources[k+1]; i++ {
+		src := &s.sources[i]
+		if src.heater >= 0 {
+			r[s.r.electric] += src.watts * s.heaters[src.heater]
+		} else {
+			r[s.r.generated] += src.watts
+		}
+	}
+}
+
+// sum adds the planes' rates in their order and the slices' heat.
+func (n *moment) sum() {
+	s, rates := n.m.s, n.m.rec.present.rates
+	clear(rates)
+	for k := range n.m.b.nz {
+		for i, v := range n.byPlane[k*s.r.slices : (k+1)*s.r.slices] {
+			rates[i] += v
+		}
+	}
+	for i := range n.m.tubes.slices {
+		rates[s.r.slices+i] = n.m.tubes.slices[i].heat
+	}
+}
+
+// present finds what a row shows of the moment.
+func (m *march) present() error {
+	m.rec.tally.row()
+	return m.rec.show()
+}
+
+// show is present for temperatures that have been read and cells that have been added up.
+func (r *recorder) show() error {
+	r.present.content = r.contentNow()
+	r.present.mean, r.present.melted = r.tally.blockMean(), r.tally.melted()
+	return r.moment.find()
+}
+
+// contentNow completes what the cells hold by pane and water.
+func (r *recorder) contentNow() content {
+	c := r.tally.content()
+	if p := r.m.skin.pane; p != nil {
+		c.pane = p.capacity * (p.T - 293.15)
+	}
+	c.water = r.m.waterHeat()
+	return c
+}
+
+// content adds up the heat content of everything inside.
+func (m *march) content() content {
+	m.rec.tally.row()
+	return m.rec.contentNow()
+}

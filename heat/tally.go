@@ -1,0 +1,283 @@
+package heat
+
+import (
+	"math"
+
+	"emberbank/receiver"
+)
+
+// tally adds up over cells: what the ledger needs after every step, what a row of the history shows, and what rules
+// look at. Cells are taken in lots, plane by plane; sums of lots and planes carry their rounding along, so that the
+// books show the scheme's balance, and are added in the order of the planes, so that the number of workers changes
+// nothing.
+type tally struct {
+	b        *body
+	s        *solver
+	lots     []lot
+	planes   []int // lots of plane k: lots[planes[k]:planes[k+1]]
+	meltable float64
+
+	y         []float64 // J/kg, the enthalpies in hand
+	sums      []sums    // by plane
+	heat      []exact   // J, by plane
+	high, low []float64 // J/kg, by plane and medium
+	fresh     bool      // high and low are those of the last step
+	curve     hermite
+	jobs      struct{ step, row, whole, mean, melted job }
+}
+
+// lot is a stretch of cells of one medium and one role within a plane.
+type lot struct {
+	from, to int32
+	medium   int16
+	role     receiver.Role
+}
+
+// sums is what a row shows of the cells.
+type sums struct {
+	roles  [5]exact // J above 20 °C
+	latent exact    // J
+	mean   exact    // m³ K, of the block
+	melted exact    // J, the latent heat of what is melted in the block
+}
+
+// hermite is the weights of the cubic between a step's start and end: enthalpies and rates at both.
+type hermite struct{ h00, h01, h10, h11 float64 }
+
+func newTally(b *body, s *solver) *tally {
+	t := &tally{
+		b: b, s: s, planes: make([]int, b.nz+1), sums: make([]sums, b.nz), heat: make([]exact, b.nz),
+		high: make([]float64, b.nz*len(b.rec.Media)), low: make([]float64, b.nz*len(b.rec.Media)),
+	}
+	for k := range b.nz {
+		for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
+			for c := r.from; c < r.to; {
+				l := lot{from: c, medium: r.medium, role: b.rec.Parts[b.part[c]].Role}
+				for c < r.to && b.rec.Parts[b.part[c]].Role == l.role {
+					c++
+				}
+				l.to = c
+				t.lots = append(t.lots, l)
+			}
+		}
+		t.planes[k+1] = len(t.lots)
+	}
+	for _, c := range b.inBlock {
+		t.meltable += b.mass[c] * b.rec.Media[b.medium[c]].Latent
+	}
+	t.jobs.step.plane, t.jobs.row.plane, t.jobs.whole.plane = t.stepPlane, t.rowPlane, t.wholePlane
+	t.jobs.mean.plane, t.jobs.melted.plane = t.meanPlane, t.meltedPlane
+	return t
+}
+
+// step returns the heat content of the solid in J above 20 °C and notes the extremes of every medium.
+func (t *tally) step() float64 {
+	t.s.team.each(&t.jobs.step)
+	t.fresh = true
+	var all exact
+	for k := range t.heat {
+		all.add(t.heat[k].sum)
+		all.add(t.heat[k].rest)
+	}
+	return all.value()
+}
+
+func (t *tally) stepPlane(k int) {
+	n := len(t.b.rec.Media)
+	high, low := t.high[k*n:(k+1)*n], t.low[k*n:(k+1)*n]
+	for i := range high {
+		high[i], low[i] = -inf, inf
+	}
+	var heat exact
+	for i := t.planes[k]; i < t.planes[k+1]; i++ {
+		l := &t.lots[i]
+		high[l.medium], low[l.medium] = heat.weighAndMark(t.b.mass[l.from:l.to], t.s.y0[l.from:l.to], high[l.medium], low[l.medium])
+	}
+	t.heat[k] = heat
+}
+
+// extremes returns the highest and lowest temperature of a medium in K after the last step; it has none where hot
+// is below cold.
+func (t *tally) extremes(medium int) (hot, cold float64) {
+	if !t.fresh {
+		t.step()
+	}
+	n := len(t.b.rec.Media)
+	high, low := -inf, inf
+	for k := range t.b.nz {
+		high, low = math.Max(high, t.high[k*n+medium]), math.Min(low, t.low[k*n+medium])
+	}
+	if high < low {
+		return 0, inf
+	}
+	e := t.b.enthalpy[medium]
+	return e.Temperature(high), e.Temperature(low)
+}
+
+// row reads the temperatures of y0 and adds up what a row shows.
+func (t *tally) row() {
+	t.s.team.each(&t.jobs.whole)
+}
+
+// rowWithin is row with y0 first set between the step's start (ya) and end (yb).
+func (t *tally) rowWithin(h hermite) {
+	t.curve = h
+	t.s.team.each(&t.jobs.row)
+}
+
+func (t *tally) rowPlane(k int) {
+	s := t.s
+	plane := t.b.nx * t.b.ny
+	from, to := k*plane, (k+1)*plane
+	h := t.curve
+	y := s.y0[from:to]
+	a, b, f, g := s.ya[from:to][:len(y)], s.yb[from:to][:len(y)], s.f0[from:to][:len(y)], s.f1[from:to][:len(y)]
+	for c := range y {
+		y[c] = h.h00*a[c] + h.h01*b[c] + h.h10*f[c] + h.h11*g[c]
+	}
+	t.wholePlane(k)
+}
+
+func (t *tally) wholePlane(k int) {
+	b, s := t.b, t.s
+	s.temperatures(k, s.y0, s.t0)
+	sum := &t.sums[k]
+	*sum = sums{}
+	for i := t.planes[k]; i < t.planes[k+1]; i++ {
+		l := &t.lots[i]
+		mass, y := b.mass[l.from:l.to], s.y0[l.from:l.to]
+		sum.roles[l.role].weigh(mass, y)
+		if l.role == receiver.RoleBlock {
+			sum.mean.weigh(b.volume[l.from:l.to], s.t0[s.pad+int(l.from):s.pad+int(l.to)])
+		}
+		if latent := b.rec.Media[l.medium].Latent; latent > 0 {
+			e := b.enthalpy[l.medium]
+			m := latent * melt(mass, y, e.Hs, e.Hl)
+			sum.latent.add(m)
+			if l.role == receiver.RoleBlock {
+				sum.melted.add(m)
+			}
+			if at20 := e.Melted(0); at20 > 0 {
+				for _, v := range mass {
+					sum.latent.add(-latent * v * at20)
+				}
+			}
+		}
+	}
+}
+
+// blockMean returns the mean temperature of the block in K as the last row has it.
+func (t *tally) blockMean() float64 {
+	var all exact
+	for k := range t.sums {
+		all.add(t.sums[k].mean.value())
+	}
+	return all.value() / t.b.blockVol
+}
+
+// melted returns the melted share of what can melt in the block, by latent heat, as the last row has it.
+func (t *tally) melted() float64 {
+	if t.meltable == 0 {
+		return 0
+	}
+	var all exact
+	for k := range t.sums {
+		all.add(t.sums[k].melted.value())
+	}
+	return math.Min(1, all.value()/t.meltable)
+}
+
+// meanOf returns the mean temperature of the block at the enthalpies y, in K. It takes the solver's ta for scratch.
+func (t *tally) meanOf(y []float64) float64 {
+	t.y = y
+	t.s.team.each(&t.jobs.mean)
+	return t.blockMean()
+}
+
+func (t *tally) meanPlane(k int) {
+	b, s := t.b, t.s
+	s.temperatures(k, t.y, s.ta)
+	sum := &t.sums[k]
+	sum.mean = exact{}
+	for i := t.planes[k]; i < t.planes[k+1]; i++ {
+		if l := &t.lots[i]; l.role == receiver.RoleBlock {
+			sum.mean.weigh(b.volume[l.from:l.to], s.ta[s.pad+int(l.from):s.pad+int(l.to)])
+		}
+	}
+}
+
+// meltedOf returns the melted share at the enthalpies y.
+func (t *tally) meltedOf(y []float64) float64 {
+	t.y = y
+	t.s.team.each(&t.jobs.melted)
+	return t.melted()
+}
+
+func (t *tally) meltedPlane(k int) {
+	b := t.b
+	sum := &t.sums[k]
+	sum.melted = exact{}
+	for i := t.planes[k]; i < t.planes[k+1]; i++ {
+		l := &t.lots[i]
+		if latent := b.rec.Media[l.medium].Latent; latent > 0 && l.role == receiver.RoleBlock {
+			e := b.enthalpy[l.medium]
+			sum.melted.add(latent * melt(b.mass[l.from:l.to], t.y[l.from:l.to], e.Hs, e.Hl))
+		}
+	}
+}
+
+// hottestOf returns the highest temperature in the block at the enthalpies y, in K: temperature rises with enthalpy,
+// so that one look-up a lot is enough.
+func (t *tally) hottestOf(y []float64) float64 {
+	most := 0.0
+	for i := range t.lots {
+		l := &t.lots[i]
+		if l.role != receiver.RoleBlock {
+			continue
+		}
+		high := -inf
+		for _, v := range y[l.from:l.to] {
+			if v > high {
+				high = v
+			}
+		}
+		most = math.Max(most, t.b.enthalpy[l.medium].Temperature(high))
+	}
+	return most
+}
+
+// content returns the heat content as the last row has it.
+func (t *tally) content() content {
+	var c content
+	var latent exact
+	var roles [len(c.roles)]exact
+	for k := range t.sums {
+		s := &t.sums[k]
+		latent.add(s.latent.value())
+		for i := range roles {
+			roles[i].add(s.roles[i].value())
+		}
+	}
+	c.latent = latent.value()
+	for i := range roles {
+		c.roles[i] = roles[i].value()
+	}
+	return c
+}
+
+// melt returns the mass of what is melted, in kg, for media that melt from hs to hl (J/kg).
+func melt(mass, y []float64, hs, hl float64) float64 {
+	mass = mass[:len(y)]
+	sum, scale := 0.0, 1/(hl-hs)
+	for i, v := range y {
+		if v <= hs {
+			continue
+		}
+		if v >= hl {
+			sum += mass[i]
+		} else {
+			sum += mass[i] * ((v - hs) * scale)
+		}
+	}
+	return sum
+}
