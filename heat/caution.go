@@ -8,13 +8,25 @@ import (
 	"emberbank/water"
 )
 
-// cautions watches for what can hurt and keeps each danger once, with the number that shows it.
+// cautions watches for what can hurt and keeps each danger once, with the number that shows it. It is asked after
+// every step, so a danger that is known and no worse than before asks for no memory, and sentences are put together
+// at the end.
 type cautions struct {
-	march   *march
-	list    []Caution
-	hottest []float64 // K, by medium, so far
-	coldest []float64
-	seen    map[string]int // index into list by kind and place
+	march    *march
+	dangers  []danger
+	hottest  []float64 // K, by medium, so far
+	coldest  []float64
+	circuits []string  // names of places
+	surfaces []string  // by path
+	touched  []int32   // faces that a person can reach
+	most     []float64 // K, by path: the hottest of them after the last step
+}
+
+// danger is a caution whose sentence hangs on its largest value so far and on where that was.
+type danger struct {
+	Caution
+	where string
+	text  func(value float64, where string) string
 }
 
 const practice = "Local codes and licensed practice decide."
@@ -26,102 +38,119 @@ func (c *cautions) init(m *march) {
 	for i := range n {
 		c.coldest[i] = inf
 	}
-	c.seen = map[string]int{}
+	for i := range m.streams {
+		c.circuits = append(c.circuits, "circuit "+m.b.rec.Circuits[i].Name)
+	}
+	for path := range m.s.r.absorbed {
+		c.surfaces = append(c.surfaces, "surface "+m.pathName(path))
+	}
+	if m.p.TouchLimit > 0 {
+		for i := range m.b.faces {
+			if sf := m.b.patches[m.b.faces[i].patch].surface; sf != nil && sf.Touchable {
+				c.touched = append(c.touched, int32(i))
+			}
+		}
+	}
+	c.most = make([]float64, m.s.r.absorbed)
 	for i := range m.b.rec.Media {
 		for _, note := range m.b.rec.Media[i].Notes {
-			c.raise(Caution{Kind: "material", Place: m.b.rec.Media[i].Name, Text: note + " " + practice})
+			c.raise(Caution{Kind: "material", Place: m.b.rec.Media[i].Name}, "", func(float64, string) string { return note + " " + practice })
 		}
 	}
 }
 
-// raise keeps a caution the first time, and afterwards its largest value.
-func (c *cautions) raise(x Caution) {
-	key := x.Kind + "\x00" + x.Place
-	if i, ok := c.seen[key]; ok {
-		if x.Value > c.list[i].Value {
-			at := c.list[i].At
-			c.list[i] = x
-			c.list[i].At = at
+// known tells whether a danger has been raised already, and keeps its larger value.
+func (c *cautions) known(kind, place string, value float64, where string) bool {
+	for i := range c.dangers {
+		d := &c.dangers[i]
+		if d.Kind != kind || d.Place != place {
+			continue
 		}
-		return
+		if value > d.Value {
+			d.Value, d.where = value, where
+		}
+		return true
 	}
-	c.seen[key] = len(c.list)
-	c.list = append(c.list, x)
+	return false
+}
+
+// raise keeps a danger the first time.
+func (c *cautions) raise(x Caution, where string, text func(value float64, where string) string) {
+	if !c.known(x.Kind, x.Place, x.Value, where) {
+		x.At = c.march.t
+		c.dangers = append(c.dangers, danger{x, where, text})
+	}
+}
+
+// told returns the cautions in the order in which they arose.
+func (c *cautions) told() []Caution {
+	var list []Caution
+	for _, d := range c.dangers {
+		d.Text = d.text(d.Value, d.where)
+		list = append(list, d.Caution)
+	}
+	return list
 }
 
 const boilingPoint = 373.15 // K: tubes hotter than this may flash the first water to steam, whatever the pressure
 
 // wetting notes water let into a circuit whose tubes are hot.
 func (c *cautions) wetting(circuit int, T float64, pass string) {
-	if T <= boilingPoint {
+	const kind = "water into hot tubes"
+	if T <= boilingPoint || c.known(kind, c.circuits[circuit], T, pass) {
 		return
 	}
 	name := c.march.b.rec.Circuits[circuit].Name
-	c.raise(Caution{
-		Kind: "water into hot tubes", At: c.march.t, Place: "circuit " + name, Value: T, Limit: boilingPoint,
-		Text: fmt.Sprintf("Water enters circuit %s while the block around pass %s stands at %.0f °C, above 100 °C: expect steam, hammer and thermal shock at the first water, and scalding steam at the outlet. %s",
-			name, pass, T-273.15, practice),
-		Source: "common practice",
-	})
+	c.raise(Caution{Kind: kind, Place: c.circuits[circuit], Value: T, Limit: boilingPoint, Source: "common practice"}, pass,
+		func(T float64, pass string) string {
+			return fmt.Sprintf("Water enters circuit %s while the block around pass %s stands at %.0f °C, above 100 °C: expect steam, hammer and thermal shock at the first water, and scalding steam at the outlet. %s",
+				name, pass, T-273.15, practice)
+		})
 }
 
 // closing notes a full circuit shut in a hot block.
 func (c *cautions) closing(circuit int, T float64, pass string) {
-	if T <= boilingPoint {
+	const kind = "closed wet tube"
+	if T <= boilingPoint || c.known(kind, c.circuits[circuit], T, pass) {
 		return
 	}
 	name := c.march.b.rec.Circuits[circuit].Name
 	c.raise(Caution{
-		Kind: "closed wet tube", At: c.march.t, Place: "circuit " + name, Value: T, Limit: boilingPoint,
-		Text: fmt.Sprintf("Circuit %s is shut full of water in a block at %.0f °C (pass %s): trapped water expands and boils and can burst the tube. %s Relieve the pressure or drain it. %s",
-			name, T-273.15, pass, saturation(T), practice),
+		Kind: kind, Place: c.circuits[circuit], Value: T, Limit: boilingPoint,
 		Source: "common practice; saturation pressure by IAPWS-IF97",
+	}, pass, func(T float64, pass string) string {
+		return fmt.Sprintf("Circuit %s is shut full of water in a block at %.0f °C (pass %s): trapped water expands and boils and can burst the tube. %s Relieve the pressure or drain it. %s",
+			name, T-273.15, pass, saturation(T), practice)
 	})
 }
 
 // watchLimits compares the hottest of every medium and surface with its limits after a step.
 func (r *recorder) watchLimits() {
 	m := r.m
-	b := m.b
-	hot, cold := make([]float64, len(r.hottest)), make([]float64, len(r.hottest))
-	for i := range cold {
-		cold[i] = inf
-	}
-	for _, run := range b.runs {
-		t := m.s.t0[m.s.pad+int(run.from) : m.s.pad+int(run.to)]
-		hi, lo := hot[run.medium], cold[run.medium]
-		for _, T := range t {
-			if T > hi {
-				hi = T
-			}
-			if T < lo {
-				lo = T
-			}
-		}
-		hot[run.medium], cold[run.medium] = hi, lo
-	}
-	for i := range hot {
-		r.coldest[i] = math.Min(r.coldest[i], cold[i])
-		if hot[i] <= r.hottest[i] {
+	for i := range r.hottest {
+		hot, cold := r.tally.extremes(i)
+		r.coldest[i] = math.Min(r.coldest[i], cold)
+		if hot <= r.hottest[i] {
 			continue
 		}
-		r.hottest[i] = hot[i]
-		md := &b.rec.Media[i]
-		if md.ServiceLimit > 0 && hot[i] > md.ServiceLimit {
-			r.raise(Caution{
-				Kind: "service limit", At: m.t, Place: md.Name, Value: hot[i], Limit: md.ServiceLimit,
-				Text: fmt.Sprintf("%s reaches %.0f °C, above its service limit of %.0f °C. %s",
-					md.Name, hot[i]-273.15, md.ServiceLimit-273.15, practice), Source: md.ServiceSource,
-			})
+		r.hottest[i] = hot
+		md := &m.b.rec.Media[i]
+		if md.ServiceLimit > 0 && hot > md.ServiceLimit && !r.known("service limit", md.Name, hot, "") {
+			r.raise(Caution{Kind: "service limit", Place: md.Name, Value: hot, Limit: md.ServiceLimit, Source: md.ServiceSource}, "",
+				func(T float64, _ string) string {
+					return fmt.Sprintf("%s reaches %.0f °C, above its service limit of %.0f °C. %s",
+						md.Name, T-273.15, md.ServiceLimit-273.15, practice)
+				})
 		}
-		if md.OxidationOnset > 0 && hot[i] > md.OxidationOnset {
-			r.raise(Caution{
-				Kind: "oxidation", At: m.t, Place: md.Name, Value: hot[i], Limit: md.OxidationOnset,
-				Text: fmt.Sprintf("%s reaches %.0f °C; graphite burns away slowly in air from about %.0f °C, faster the hotter it is: keep air from it or stay below. %s",
-					md.Name, hot[i]-273.15, md.OxidationOnset-273.15, practice), Source: md.OxidationSource,
-			})
+		if md.OxidationOnset > 0 && hot > md.OxidationOnset && !r.known("oxidation", md.Name, hot, "") {
+			r.raise(Caution{Kind: "oxidation", Place: md.Name, Value: hot, Limit: md.OxidationOnset, Source: md.OxidationSource}, "",
+				func(T float64, _ string) string {
+					return fmt.Sprintf("%s reaches %.0f °C; graphite burns away slowly in air from about %.0f °C, faster the hotter it is: keep air from it or stay below. %s",
+						md.Name, T-273.15, md.OxidationOnset-273.15, practice)
+				})
 		}
 	}
+	r.tally.fresh = false
 	if m.p.TouchLimit > 0 {
 		r.touch()
 	}
@@ -140,22 +169,22 @@ func (r *recorder) observe() {
 			f := &m.b.faces[i]
 			peak = math.Max(peak, f.share/f.area*m.s.light)
 		}
-		if peak > brightest {
-			r.raise(Caution{
-				Kind: "concentrated light", At: m.t, Place: "window", Value: peak, Limit: brightest,
-				Text: fmt.Sprintf("Light of up to %.0f kW/m² is absorbed at the window: the beam and its reflections burn and blind within a moment, also before and behind the focus. Keep people and things out of it. %s",
-					peak/1e3, practice), Source: "common practice",
-			})
+		if peak > brightest && !r.known("concentrated light", "window", peak, "") {
+			r.raise(Caution{Kind: "concentrated light", Place: "window", Value: peak, Limit: brightest, Source: "common practice"}, "",
+				func(peak float64, _ string) string {
+					return fmt.Sprintf("Light of up to %.0f kW/m² is absorbed at the window: the beam and its reflections burn and blind within a moment, also before and behind the focus. Keep people and things out of it. %s",
+						peak/1e3, practice)
+				})
 		}
 	}
 	for i := range m.b.rec.Media {
 		md := &m.b.rec.Media[i]
-		if md.Metal != "" && md.Latent > 0 && r.hottest[i] > md.Solidus {
-			r.raise(Caution{
-				Kind: "molten metal", At: m.t, Place: md.Name, Value: r.hottest[i], Limit: md.Solidus,
-				Text: fmt.Sprintf("%s holds molten %s at up to %.0f °C: a leak burns and sets fire, moisture under it explodes into steam, and its vapour and dust are not for breathing. %s",
-					md.Name, md.Metal, r.hottest[i]-273.15, practice), Source: "common practice",
-			})
+		if md.Metal != "" && md.Latent > 0 && r.hottest[i] > md.Solidus && !r.known("molten metal", md.Name, r.hottest[i], "") {
+			r.raise(Caution{Kind: "molten metal", Place: md.Name, Value: r.hottest[i], Limit: md.Solidus, Source: "common practice"}, "",
+				func(T float64, _ string) string {
+					return fmt.Sprintf("%s holds molten %s at up to %.0f °C: a leak burns and sets fire, moisture under it explodes into steam, and its vapour and dust are not for breathing. %s",
+						md.Name, md.Metal, T-273.15, practice)
+				})
 		}
 	}
 	for i, w := range m.streams {
@@ -164,12 +193,13 @@ func (r *recorder) observe() {
 			r.closing(i, hot, where)
 		}
 		T, _ := w.outlet(w.shown)
-		if T > boilingPoint {
-			r.raise(Caution{
-				Kind: "hot outlet", At: m.t, Place: "circuit " + m.b.rec.Circuits[i].Name, Value: T, Limit: boilingPoint,
-				Text: fmt.Sprintf("Water leaves circuit %s at %.0f °C: let into the open it flashes to steam and scalds. %s",
-					m.b.rec.Circuits[i].Name, T-273.15, practice), Source: "common practice",
-			})
+		if T > boilingPoint && !r.known("hot outlet", r.circuits[i], T, "") {
+			name := m.b.rec.Circuits[i].Name
+			r.raise(Caution{Kind: "hot outlet", Place: r.circuits[i], Value: T, Limit: boilingPoint, Source: "common practice"}, "",
+				func(T float64, _ string) string {
+					return fmt.Sprintf("Water leaves circuit %s at %.0f °C: let into the open it flashes to steam and scalds. %s",
+						name, T-273.15, practice)
+				})
 		}
 	}
 }
@@ -177,28 +207,21 @@ func (r *recorder) observe() {
 // touch compares the surfaces that a person can reach with the limit for touching.
 func (r *recorder) touch() {
 	m := r.m
-	most := map[int]float64{}
-	for i := range m.b.faces {
-		p := m.b.faces[i].patch
-		sf := m.b.patches[p].surface
-		if sf == nil || !sf.Touchable {
-			continue
-		}
-		if T := m.skin.T[i]; T > most[m.b.patches[p].path] {
-			most[m.b.patches[p].path] = T
-		}
+	clear(r.most)
+	for _, i := range r.touched {
+		path := m.b.patches[m.b.faces[i].patch].path
+		r.most[path] = math.Max(r.most[path], m.skin.T[i])
 	}
-	for path := range m.s.r.absorbed { // in order
-		T := most[path]
-		if T <= m.p.TouchLimit {
+	for path, T := range r.most {
+		if T <= m.p.TouchLimit || r.known("touch", r.surfaces[path], T, "") {
 			continue
 		}
 		name := m.pathName(path)
-		r.raise(Caution{
-			Kind: "touch", At: m.t, Place: "surface " + name, Value: T, Limit: m.p.TouchLimit,
-			Text: fmt.Sprintf("The outer surface %s reaches %.0f °C, above the touch limit of %.0f °C: it burns the skin. Guard it. %s",
-				name, T-273.15, m.p.TouchLimit-273.15, practice), Source: m.p.TouchSource,
-		})
+		r.raise(Caution{Kind: "touch", Place: r.surfaces[path], Value: T, Limit: m.p.TouchLimit, Source: m.p.TouchSource}, "",
+			func(T float64, _ string) string {
+				return fmt.Sprintf("The outer surface %s reaches %.0f °C, above the touch limit of %.0f °C: it burns the skin. Guard it. %s",
+					name, T-273.15, m.p.TouchLimit-273.15, practice)
+			})
 	}
 }
 

@@ -94,11 +94,27 @@ func (m *march) nearSolid(idx [3]int, at block.Point) int {
 }
 
 // faceOf returns the free face of a cell on a side, -1 if there is none.
-func (m *march) faceOf(c int, side block.Side) int {
-	if i, ok := m.skin.byCell[cellSide{int32(c), side}]; ok {
-		return i
+func (m *march) faceOf(c int, side block.Side) int { return m.b.faceOf(c, side) }
+
+// faceOf returns the free face of a cell on a side, -1 if there is none: faces are sorted by cell, so no map is
+// needed. Where the window covers a part of the side, it is the face of the rest.
+func (b *body) faceOf(c int, side block.Side) int {
+	k := c / (b.nx * b.ny)
+	lo, end := b.planeFaces[k], b.planeFaces[k+1]
+	for hi := end; lo < hi; {
+		if mid := (lo + hi) / 2; int(b.faces[mid].cell) < c {
+			lo = mid + 1
+		} else {
+			hi = mid
+		}
 	}
-	return -1
+	found := -1
+	for ; lo < end && int(b.faces[lo].cell) == c; lo++ {
+		if b.faces[lo].side == side {
+			found = lo
+		}
+	}
+	return found
 }
 
 // bestCell returns, of the solid cells that touch the point, the one that conducts best: at an edge where media meet,

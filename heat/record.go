@@ -371,7 +371,7 @@ func (r *recorder) result() *Result {
 		}
 	}
 	res.Warnings = m.warnings
-	res.Cautions = r.cautions.list
+	res.Cautions = r.cautions.told()
 	end := r.present.content
 	l := &res.Ledger
 	l.Absorbed, l.Electric, l.Generated, l.Glass = m.total[s.r.absorbed], m.total[s.r.electric], m.total[s.r.generated], r.paneLight
