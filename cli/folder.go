@@ -9,10 +9,13 @@ import (
 	"hash"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
+	"sync"
 )
 
 // manifestName is the file that makes a folder a results folder: it lists what the run wrote. It is written last.
@@ -58,12 +61,22 @@ type folder struct {
 	files  []manifestFile
 	lock   *lock
 	made   []string // folders around the target that were made for it, innermost first
+
+	// Files are written side by side, and each is forced to the disk behind the back of who wrote it.
+	mu      sync.Mutex // of files and unkept
+	storing sync.WaitGroup
+	room    chan struct{}    // one place for each file that is being forced to the disk
+	unkept  map[string]error // by name of the file
 }
+
+// storedAtOnce is how many files are forced to the disk at a time: the disk does them together, and few systems
+// refuse so many open files.
+const storedAtOnce = 16
 
 // openFolder takes the lock of a results folder and clears what a killed run has left.
 func openFolder(target string, d disks) (*folder, error) {
 	target = filepath.Clean(target)
-	f := &folder{target: target, disk: d}
+	f := &folder{target: target, disk: d, room: make(chan struct{}, storedAtOnce), unkept: map[string]error{}}
 	for dir := filepath.Dir(target); ; dir = filepath.Dir(dir) {
 		if _, err := os.Stat(dir); !errors.Is(err, fs.ErrNotExist) {
 			break
@@ -174,7 +187,7 @@ func (f *folder) create(name string, varies bool) (io.WriteCloser, error) {
 	return &resultFile{folder: f, name: name, w: w, sum: sha256.New(), varies: varies}, nil
 }
 
-// write makes a whole file of the results by a function that prints it.
+// write makes a whole file of the results by a function that prints it, and waits until it is stored.
 func (f *folder) write(name string, varies bool, print func(io.Writer) error) error {
 	w, err := f.create(name, varies)
 	if err != nil {
@@ -187,6 +200,15 @@ func (f *folder) write(name string, varies bool, print func(io.Writer) error) er
 	}
 	if err != nil {
 		return disk("writing "+f.shown(name), err)
+	}
+	return f.stored()
+}
+
+// stored waits until every file that was closed is on the disk, and returns the first error in the order of names.
+func (f *folder) stored() error {
+	f.storing.Wait()
+	for _, name := range slices.Sorted(maps.Keys(f.unkept)) {
+		return disk("writing "+f.shown(name), f.unkept[name])
 	}
 	return nil
 }
@@ -208,25 +230,38 @@ func (r *resultFile) Write(p []byte) (int, error) {
 	return n, err
 }
 
+// Close lists the file and has it forced to the disk; stored tells whether that went well.
 func (r *resultFile) Close() error {
-	err := stored(r.w)
-	if closed := r.w.Close(); err == nil {
-		err = closed
-	}
-	if err != nil {
-		return err
-	}
+	f := r.folder
 	m := manifestFile{Name: r.name}
 	if !r.varies {
 		m.SHA256 = hex.EncodeToString(r.sum.Sum(nil))
 	}
-	r.folder.files = append(r.folder.files, m)
+	f.mu.Lock()
+	f.files = append(f.files, m)
+	f.mu.Unlock()
+	f.room <- struct{}{}
+	f.storing.Go(func() {
+		err := stored(r.w)
+		if closed := r.w.Close(); err == nil {
+			err = closed
+		}
+		if err != nil {
+			f.mu.Lock()
+			f.unkept[r.name] = err
+			f.mu.Unlock()
+		}
+		<-f.room
+	})
 	return nil
 }
 
 // place writes the manifest and moves the folder to its place: the target or, for a stopped run beside whole
 // results, the target's name with "-stopped". It returns where the results now stand.
 func (f *folder) place(inputs []manifestFile, stopped bool) (string, error) {
+	if err := f.stored(); err != nil {
+		return "", err
+	}
 	sort.Slice(f.files, func(i, j int) bool { return f.files[i].Name < f.files[j].Name })
 	m := manifest{Schema: "emberbank/1", Version: Version, Stopped: stopped, Inputs: inputs, Files: f.files}
 	if err := f.write(manifestName, false, func(w io.Writer) error {
@@ -269,6 +304,7 @@ func (f *folder) place(inputs []manifestFile, stopped bool) (string, error) {
 
 // close removes what is left of the making and frees the folder for the next run.
 func (f *folder) close() {
+	f.storing.Wait()
 	if f.lock != nil {
 		_ = os.RemoveAll(f.beside("part"))
 		f.lock.release()

@@ -8,12 +8,14 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 )
 
 // filling is a disk with room for so many bytes; it can also run out when a file is made or closed.
 type filling struct {
+	mu      sync.Mutex
 	room    int
 	onClose bool // the fullness shows only when a file is closed, as on a network drive
 }
@@ -24,6 +26,8 @@ func (d *filling) disks() disks {
 		if err != nil {
 			return nil, err
 		}
+		d.mu.Lock()
+		defer d.mu.Unlock()
 		if d.room <= 0 && !d.onClose {
 			_ = f.Close()
 			return nil, &fs.PathError{Op: "open", Path: name, Err: syscall.ENOSPC}
@@ -38,6 +42,8 @@ type fillingFile struct {
 }
 
 func (f *fillingFile) Write(p []byte) (int, error) {
+	f.d.mu.Lock()
+	defer f.d.mu.Unlock()
 	if len(p) > f.d.room && !f.d.onClose {
 		n, _ := f.w.Write(p[:max(f.d.room, 0)])
 		f.d.room = 0
@@ -48,6 +54,8 @@ func (f *fillingFile) Write(p []byte) (int, error) {
 }
 
 func (f *fillingFile) Close() error {
+	f.d.mu.Lock()
+	defer f.d.mu.Unlock()
 	err := f.w.Close()
 	if f.d.onClose && f.d.room < 0 {
 		return &fs.PathError{Op: "close", Path: "x", Err: syscall.ENOSPC}

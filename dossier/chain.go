@@ -1,7 +1,6 @@
 package dossier
 
 import (
-	"encoding/csv"
 	"io"
 
 	"emberbank/heat"
@@ -11,21 +10,28 @@ import (
 // writeChain writes the resistances between block and water, one row per output time, pass and link, in the
 // order from the block to the water.
 func writeChain(w io.Writer, chains []heat.Chain) error {
-	rows := csv.NewWriter(w)
-	if err := rows.Write([]string{"time [s]", "pass", "state", "block [degC]", "water [degC]", "heat [W]", "link", "resistance [K/W]", "share [1]"}); err != nil {
-		return err
+	t := newTable(w)
+	for _, s := range []string{"time [s]", "pass", "state", "block [degC]", "water [degC]", "heat [W]", "link", "resistance [K/W]", "share [1]"} {
+		t.text(s)
 	}
-	for _, c := range chains {
-		for _, l := range c.Links {
-			err := rows.Write([]string{
-				decimal(c.Time), c.Pass, c.State, decimal(shown(history.Temperature, c.Block)), decimal(shown(history.Temperature, c.Water)),
-				decimal(c.Heat), l.Name, decimal(l.Resistance), decimal(l.Share),
-			})
-			if err != nil {
-				return err
-			}
+	t.end()
+	var lead []byte // what the rows of one chain begin with
+	for i := range chains {
+		c := &chains[i]
+		lead = append(appendDecimal(lead[:0], c.Time), ',')
+		lead = append(append(lead, quoted(c.Pass)...), ',')
+		lead = append(append(lead, quoted(c.State)...), ',')
+		lead = append(appendDecimal(lead, shown(history.Temperature, c.Block)), ',')
+		lead = append(appendDecimal(lead, shown(history.Temperature, c.Water)), ',')
+		lead = appendDecimal(lead, c.Heat)
+		for j := range c.Links {
+			l := &c.Links[j]
+			t.ready(lead)
+			t.text(l.Name)
+			t.number(l.Resistance)
+			t.number(l.Share)
+			t.end()
 		}
 	}
-	rows.Flush()
-	return rows.Error()
+	return t.flush()
 }

@@ -13,6 +13,9 @@ package dossier
 import (
 	"fmt"
 	"io"
+	"runtime"
+	"sync"
+	"sync/atomic"
 
 	"emberbank/heat"
 	"emberbank/receiver"
@@ -54,8 +57,9 @@ type Performance struct {
 	Threads    int     // 0: unknown
 }
 
-// Sink takes files by name, with forward slashes, such as "fields/field-3600.vtr". Close stores the file. Nothing
-// that a sink took may get its final place before Write has returned without an error.
+// Sink takes files by name, with forward slashes, such as "fields/field-3600.vtr"; several may be open at a time, each
+// written by one goroutine. Close stores the file. Nothing that a sink took may get its final place before Write has
+// returned without an error.
 type Sink interface {
 	Create(name string) (io.WriteCloser, error)
 }
@@ -70,8 +74,8 @@ type document struct {
 	write func(w io.Writer) error
 }
 
-// Write puts all files of a result into the sink, the summary last. It ends at the first error, which names the
-// file; the summary is then missing, and the caller throws the rest away.
+// Write puts all files of a result into the sink, side by side on all cores and the summary last. It ends at the first
+// error, which names the file; the summary is then missing, and the caller throws the rest away.
 func Write(sink Sink, r *heat.Result, info Info) error {
 	docs, err := documents(r, info)
 	if err != nil {
@@ -81,19 +85,40 @@ func Write(sink Sink, r *heat.Result, info Info) error {
 	for i, d := range docs {
 		names[i] = d.name
 	}
-	docs = append(docs, document{summaryName, func(w io.Writer) error { return writeSummary(w, r, info, names) }})
-	for _, d := range docs {
-		f, err := sink.Create(d.name)
+	last := document{summaryName, func(w io.Writer) error { return writeSummary(w, r, info, names) }}
+	errs := make([]error, len(docs))
+	var next atomic.Int64
+	var writers sync.WaitGroup
+	for range min(len(docs), runtime.GOMAXPROCS(0)) {
+		writers.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(docs); i = int(next.Add(1)) - 1 {
+				if errs[i] = docs[i].into(sink); errs[i] != nil {
+					next.Store(int64(len(docs))) // nobody begins another
+				}
+			}
+		})
+	}
+	writers.Wait()
+	for _, err := range errs {
 		if err != nil {
-			return fmt.Errorf("writing %s: %w", d.name, err)
+			return err
 		}
-		err = d.write(f)
-		if closing := f.Close(); err == nil {
-			err = closing
-		}
-		if err != nil {
-			return fmt.Errorf("writing %s: %w", d.name, err)
-		}
+	}
+	return last.into(sink)
+}
+
+// into writes the document into the sink.
+func (d *document) into(sink Sink) error {
+	f, err := sink.Create(d.name)
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", d.name, err)
+	}
+	err = d.write(f)
+	if closing := f.Close(); err == nil {
+		err = closing
+	}
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", d.name, err)
 	}
 	return nil
 }

@@ -16,17 +16,63 @@ const digits = 10
 // decimal prints a number with the fewest characters that keep its first ten digits: "0.1", "1234567.891",
 // "2.5e-09". NaN and infinities print as nothing: there is no value.
 func decimal(v float64) string {
+	var room [32]byte
+	return string(appendDecimal(room[:0], v))
+}
+
+// appendDecimal appends what decimal prints. It rounds to ten digits once and sets them by itself: tables have many
+// numbers.
+func appendDecimal(b []byte, v float64) []byte {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return ""
+		return b
 	}
-	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
 	if v == 0 {
-		return "0"
+		return append(b, '0')
 	}
-	if a := math.Abs(v); a >= 1e-5 && a < 1e15 {
-		return strconv.FormatFloat(v, 'f', -1, 64)
+	var room [32]byte
+	e := strconv.AppendFloat(room[:0], v, 'e', digits-1, 64) // -d.ddddddddde-xx
+	if e[0] == '-' {
+		b = append(b, '-')
+		e = e[1:]
 	}
-	return strconv.FormatFloat(v, 'g', -1, 64)
+	const point = digits + 1 // of characters before the exponent
+	exponent := 0
+	for _, c := range e[point+2:] {
+		exponent = 10*exponent + int(c-'0')
+	}
+	if e[point+1] == '-' {
+		exponent = -exponent
+	}
+	e[1] = e[0] // the digits side by side
+	d := e[1:point]
+	for len(d) > 1 && d[len(d)-1] == '0' {
+		d = d[:len(d)-1]
+	}
+	switch {
+	case exponent < -5 || exponent > 14:
+		b = append(b, d[0])
+		if len(d) > 1 {
+			b = append(append(b, '.'), d[1:]...)
+		}
+		b = append(b, 'e', '+')
+		if exponent < 0 {
+			b[len(b)-1] = '-'
+			exponent = -exponent
+		}
+		if exponent < 10 {
+			b = append(b, '0')
+		}
+		return strconv.AppendInt(b, int64(exponent), 10)
+	case exponent < 0:
+		b = append(b, "0.0000"[:1-exponent]...)
+		return append(b, d...)
+	case exponent+1 >= len(d):
+		b = append(b, d...)
+		return append(b, "00000000000000"[:exponent+1-len(d)]...)
+	}
+	b = append(b, d[:exponent+1]...)
+	b = append(b, '.')
+	return append(b, d[exponent+1:]...)
 }
 
 // shown converts a stored value to the unit of the files. Near 0 °C the difference to kelvin leaves a residue of

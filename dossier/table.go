@@ -1,14 +1,76 @@
 package dossier
 
 import (
-	"bufio"
-	"encoding/csv"
 	"fmt"
 	"io"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"emberbank/history"
 	"emberbank/study"
 )
+
+// table prints rows of cells, separated by commas, through a buffer. Texts with a comma, a quote or a line's end in
+// them, or a space before them, stand in quotes. Source of the form: RFC 4180; lines end as in Unix.
+type table struct {
+	w     io.Writer
+	b     []byte
+	begun bool // the row in hand has a cell
+	err   error
+}
+
+const tableRoom = 32 << 10 // bytes that are gathered before they are written
+
+func newTable(w io.Writer) *table { return &table{w: w, b: make([]byte, 0, tableRoom+4096)} }
+
+func (t *table) cell() {
+	if t.begun {
+		t.b = append(t.b, ',')
+	}
+	t.begun = true
+}
+
+func (t *table) number(v float64) {
+	t.cell()
+	t.b = appendDecimal(t.b, v)
+}
+
+func (t *table) text(s string) {
+	t.cell()
+	t.b = append(t.b, quoted(s)...)
+}
+
+// ready appends what number and text would.
+func (t *table) ready(s []byte) {
+	t.cell()
+	t.b = append(t.b, s...)
+}
+
+func (t *table) end() {
+	t.b = append(t.b, '\n')
+	t.begun = false
+	if len(t.b) >= tableRoom {
+		_ = t.flush() // kept for the last
+	}
+}
+
+func (t *table) flush() error {
+	if t.err == nil {
+		_, t.err = t.w.Write(t.b)
+	}
+	t.b = t.b[:0]
+	return t.err
+}
+
+// quoted is a text as a cell.
+func quoted(s string) string {
+	first, _ := utf8.DecodeRuneInString(s)
+	if !strings.ContainsAny(s, ",\"\r\n") && !unicode.IsSpace(first) {
+		return s
+	}
+	return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
+}
 
 // WriteCSV writes a history as a table: headings with units in brackets, then one row per output time. Columns
 // stand in the history's order behind "time [s]". An absent value is an empty cell.
@@ -16,26 +78,21 @@ func WriteCSV(w io.Writer, h *history.History) error {
 	if err := whole(h); err != nil {
 		return err
 	}
-	rows := csv.NewWriter(w)
-	row := make([]string, 1+len(h.Columns))
-	row[0] = "time [s]"
-	for i, c := range h.Columns {
-		row[i+1] = c.Header()
+	t := newTable(w)
+	t.text("time [s]")
+	for _, c := range h.Columns {
+		t.text(c.Header())
 	}
-	if err := rows.Write(row); err != nil {
-		return err
-	}
-	for t := range h.Time {
-		row[0] = decimal(h.Time[t])
-		for i, c := range h.Columns {
-			row[i+1] = decimal(shown(c.Quantity, c.Values[t]))
+	t.end()
+	for i := range h.Time {
+		t.number(h.Time[i])
+		for j := range h.Columns {
+			c := &h.Columns[j]
+			t.number(shown(c.Quantity, c.Values[i]))
 		}
-		if err := rows.Write(row); err != nil {
-			return err
-		}
+		t.end()
 	}
-	rows.Flush()
-	return rows.Error()
+	return t.flush()
 }
 
 // whole checks that the columns fit the time axis and that no heading stands twice.
@@ -56,35 +113,26 @@ func whole(h *history.History) error {
 // writeHalfWidths writes the uncertainty bands as a table like the history's: half-widths at 95 %, those of
 // temperatures in K.
 func writeHalfWidths(w io.Writer, times []float64, b *study.Bands) error {
-	buffered := bufio.NewWriter(w)
-	rows := csv.NewWriter(buffered)
-	row := []string{"time [s]"}
+	t := newTable(w)
+	t.text("time [s]")
 	for _, c := range b.Columns {
 		unit := c.Quantity.Unit()
 		if c.Quantity == history.Temperature {
 			unit = "K"
 		}
-		row = append(row, c.Name+" ["+unit+"]")
+		t.text(c.Name + " [" + unit + "]")
 	}
-	if err := rows.Write(row); err != nil {
-		return err
-	}
-	for t := range times {
-		row = append(row[:0], decimal(times[t]))
+	t.end()
+	for i := range times {
+		t.number(times[i])
 		for _, c := range b.Columns {
-			cell := ""
-			if t < len(c.Half) {
-				cell = decimal(c.Half[t])
+			if i < len(c.Half) {
+				t.number(c.Half[i])
+			} else {
+				t.text("")
 			}
-			row = append(row, cell)
 		}
-		if err := rows.Write(row); err != nil {
-			return err
-		}
+		t.end()
 	}
-	rows.Flush()
-	if err := rows.Error(); err != nil {
-		return err
-	}
-	return buffered.Flush()
+	return t.flush()
 }

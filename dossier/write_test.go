@@ -13,6 +13,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 
@@ -24,6 +25,7 @@ import (
 
 // memory is a sink that keeps files in memory and can run out of room.
 type memory struct {
+	mu    sync.Mutex
 	files map[string][]byte
 	order []string
 	room  int // bytes left; negative: endless
@@ -40,6 +42,8 @@ func (m *memory) Create(name string) (io.WriteCloser, error) {
 }
 
 func (f *memoryFile) Write(p []byte) (int, error) {
+	f.m.mu.Lock()
+	defer f.m.mu.Unlock()
 	if f.m.room >= 0 {
 		if len(p) > f.m.room {
 			return 0, &fs.PathError{Op: "write", Path: f.name, Err: syscall.ENOSPC}
@@ -50,6 +54,8 @@ func (f *memoryFile) Write(p []byte) (int, error) {
 }
 
 func (f *memoryFile) Close() error {
+	f.m.mu.Lock()
+	defer f.m.mu.Unlock()
 	f.m.files[f.name] = f.b.Bytes()
 	f.m.order = append(f.m.order, f.name)
 	return nil

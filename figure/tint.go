@@ -3,6 +3,8 @@ package figure
 import (
 	"fmt"
 	"math"
+	"sort"
+	"sync"
 )
 
 // anchors of the temperature scale for light paper, in OKLCH: lightness, chroma, hue in degrees. Hot is dark: heat
@@ -22,22 +24,26 @@ func Tint(share float64) string {
 		share = 0
 	}
 	share = math.Min(share, 1)
-	const steps = 600 // of the curve, for its length; finer than a step of an 8-bit colour
-	var length [steps + 1]float64
+	length := walked()
+	want := share * length[steps]
+	i := min(sort.SearchFloat64s(length[1:], want), steps-1)
+	u := (float64(i) + (want-length[i])/(length[i+1]-length[i])) / steps
+	return hex(onCurve(u))
+}
+
+const steps = 600 // of the curve, for its length; finer than a step of an 8-bit colour
+
+// walked is the curve's length up to each step, found when a picture first needs it.
+var walked = sync.OnceValue(func() []float64 {
+	length := make([]float64, steps+1)
 	before := onCurve(0)
 	for i := 1; i <= steps; i++ {
 		p := onCurve(float64(i) / steps)
 		length[i] = length[i-1] + math.Sqrt(sq(p[0]-before[0])+sq(p[1]-before[1])+sq(p[2]-before[2]))
 		before = p
 	}
-	want := share * length[steps]
-	i := 0
-	for i < steps-1 && length[i+1] < want {
-		i++
-	}
-	u := (float64(i) + (want-length[i])/(length[i+1]-length[i])) / steps
-	return hex(onCurve(u))
-}
+	return length
+})
 
 func sq(x float64) float64 { return x * x }
 
