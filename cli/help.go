@@ -69,6 +69,7 @@ results/RUN beside the file and replace former results only when whole.
   --threads N        use N threads (default: all); results do not depend on it
   --json             print the summary as JSON
   --quiet            print nothing but errors
+EMBERBANK_KERNEL=go in the environment computes without vector instructions.
 
 Example:
   emberbank run bakery/charge-hold-drain.yaml -o first

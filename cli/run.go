@@ -15,6 +15,7 @@ import (
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/heat"
+	"emberbank/kernel"
 )
 
 type runCommand struct {
@@ -28,6 +29,10 @@ type runCommand struct {
 }
 
 func (r *runCommand) wantsJSON() bool { return r.JSON }
+
+// kernelChoice is the variable of the environment that names the hottest loops to compute with; without it the fastest
+// that the processor runs are taken.
+const kernelChoice = "EMBERBANK_KERNEL"
 
 // runJSON is what `run --json` prints.
 type runJSON struct {
@@ -83,6 +88,11 @@ func (r *runCommand) load(c *call) (place, *bench.Run, error) {
 		return at, nil, &failure{code: ExitInput, problems: at.named(problems)}
 	}
 	loaded.Problem.Threads = r.Threads
+	loops, err := kernel.Named(os.Getenv(kernelChoice))
+	if err != nil {
+		return at, nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err}
+	}
+	loaded.Problem.Kernel = loops
 	return at, loaded, nil
 }
 
@@ -108,6 +118,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	}
 	result.Warnings = doubts(loaded.Warnings, result.Warnings, result.Cautions)
 	info := infoOf(loaded)
+	info.Kernel = result.Kernel
 	info.Performance = usage(wall, threads(r.Threads))
 	if !stopped && (r.Accuracy || r.Uncertainty) {
 		if err := r.study(c, at, loaded, result, &info); err != nil {
@@ -178,7 +189,7 @@ func (r *runCommand) tell(c *call, placed string, result *heat.Result, info doss
 
 // infoOf gathers what the results say about where they come from.
 func infoOf(loaded *bench.Run) dossier.Info {
-	info := dossier.Info{Title: loaded.Title, Version: Version, Kernel: "go", Receiver: &loaded.Problem.Receiver}
+	info := dossier.Info{Title: loaded.Title, Version: Version, Receiver: &loaded.Problem.Receiver}
 	for _, in := range loaded.Inputs {
 		info.Inputs = append(info.Inputs, dossier.Input{Name: in.Name, SHA256: in.SHA256})
 	}

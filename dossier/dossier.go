@@ -4,7 +4,7 @@
 // It computes no heat. It opens no path either: files go into a Sink, which the caller provides and which moves
 // them into place when all are written. summary.json comes last, so that a folder without it is no whole result.
 //
-// The same result gives the same bytes. Only performance.json and the one entry wall_seconds of summary.json
+// The same result gives the same bytes. Only performance.json and the entries wall_seconds and pace of summary.json
 // depend on the machine's pace, and both come from the caller.
 //
 // Left out: documents with chapters, and results of measurements.
@@ -65,7 +65,7 @@ type Sink interface {
 }
 
 // Varies tells whether a file's bytes hang on the machine's pace: those of performance.json do, and those of
-// summary.json in its entry wall_seconds.
+// summary.json in its entries wall_seconds and pace.
 func Varies(name string) bool { return name == performanceName || name == summaryName }
 
 // document is one file to write.

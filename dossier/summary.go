@@ -33,7 +33,7 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 		docs = append(docs, document{name, func(w io.Writer) error { return WriteField(w, r.Grid, r.Part, f) }})
 	}
 	docs = append(docs, pictures(r, info)...)
-	docs = append(docs, document{performanceName, func(w io.Writer) error { return writeJSON(w, performance(r, info.Performance)) }})
+	docs = append(docs, document{performanceName, func(w io.Writer) error { return writeJSON(w, performance(r, info)) }})
 	return docs, nil
 }
 
@@ -88,7 +88,9 @@ func summary(r *heat.Result, info Info, files []string) object {
 		{"cells", r.Cells},
 		{"steps", r.Steps},
 		{"steps_rejected", r.Rejected},
+		{"stages", r.Stages},
 		{"wall_seconds", num(info.Performance.Wall)},
+		{"pace", pace(r, info.Performance)},
 		{"ledger_residual", num(r.Residual)},
 		{"ended_s", num(r.Ended)},
 		{"whole", !info.Interrupted}, // also where a rule of the duty ended it
@@ -203,21 +205,41 @@ func ledger(r *heat.Result) object {
 	}
 }
 
-// performance is what performance.json holds: everything that the machine's pace decides.
-func performance(r *heat.Result, p Performance) object {
-	rate := 0.0
-	if p.Wall > 0 {
-		rate = float64(r.Cells) * float64(r.Steps) / p.Wall
+// pace is what summary.json says of the machine's pace. It and wall_seconds are all in there that differs from one
+// run of the same inputs to the next.
+func pace(r *heat.Result, p Performance) object {
+	return object{
+		{"note", "differs from run to run, as wall_seconds does"},
+		{"cpu_seconds", num(p.CPU)},
+		{"cell_steps_per_s", num(p.rate(r.Cells, r.Steps))},
+		{"cell_stages_per_s", num(p.rate(r.Cells, r.Stages))},
+		{"peak_memory_B", p.PeakMemory},
+		{"threads", p.Threads},
 	}
+}
+
+// rate is how often per second something was done with a cell.
+func (p Performance) rate(cells, times int) float64 {
+	if p.Wall <= 0 {
+		return 0
+	}
+	return float64(cells) * float64(times) / p.Wall
+}
+
+// performance is what performance.json holds: everything that the machine's pace decides.
+func performance(r *heat.Result, info Info) object {
+	p := info.Performance
 	return object{
 		{"wall_s", num(p.Wall)},
 		{"cpu_s", num(p.CPU)},
 		{"threads", p.Threads},
+		{"kernel", info.Kernel},
 		{"cells", r.Cells},
 		{"steps", r.Steps},
 		{"steps_rejected", r.Rejected},
 		{"stages", r.Stages},
-		{"cell_steps_per_s", num(rate)},
+		{"cell_steps_per_s", num(p.rate(r.Cells, r.Steps))},
+		{"cell_stages_per_s", num(p.rate(r.Cells, r.Stages))},
 		{"peak_memory_B", p.PeakMemory},
 	}
 }

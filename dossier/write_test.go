@@ -286,8 +286,17 @@ func TestSummaryHoldsWhatScriptsNeed(t *testing.T) {
 	if err := json.Unmarshal(files["performance.json"], &p); err != nil {
 		t.Fatal(err)
 	}
-	if p["cell_steps_per_s"] != 23*240/1.25 {
+	pace := s["pace"].(map[string]any)
+	if stages := s["stages"].(float64); stages < 240 || p["cell_stages_per_s"] != 23*stages/1.25 || p["cell_steps_per_s"] != 23*240/1.25 || p["kernel"] != "go" {
 		t.Errorf("performance %v", p)
+	}
+	for _, key := range []string{"cell_stages_per_s", "cell_steps_per_s", "peak_memory_B", "threads"} {
+		if pace[key] != p[key] {
+			t.Errorf("%s is %v in the summary, %v in performance.json", key, pace[key], p[key])
+		}
+	}
+	if pace["cpu_seconds"] != p["cpu_s"] {
+		t.Errorf("pace %v, performance %v", pace, p)
 	}
 }
 
@@ -319,20 +328,15 @@ func TestOnlyTimesDifferBetweenTwoRuns(t *testing.T) {
 		case "performance.json":
 		case "summary.json":
 			cut := func(s []byte) string {
-				lines := strings.Split(string(s), "\n")
-				kept := lines[:0]
-				for _, l := range lines {
-					if !strings.Contains(l, `"wall_seconds"`) {
-						kept = append(kept, l)
-					}
+				before, after, one := strings.Cut(string(s), `  "wall_seconds":`)
+				_, after, two := strings.Cut(after, "\n  }")
+				if !one || !two || strings.Count(string(s), `"pace": {`) != 1 {
+					t.Fatal("pace does not stand behind wall_seconds")
 				}
-				if len(kept) != strings.Count(string(s), "\n") {
-					t.Fatal("wall_seconds does not stand on one line of its own")
-				}
-				return strings.Join(kept, "\n")
+				return before + after
 			}
 			if cut(a[name]) != cut(b[name]) {
-				t.Error("summary.json differs in more than wall_seconds")
+				t.Error("summary.json differs in more than wall_seconds and pace")
 			}
 		default:
 			if !bytes.Equal(a[name], b[name]) {

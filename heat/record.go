@@ -362,7 +362,7 @@ func (r *recorder) result() *Result {
 	res := &Result{
 		Grid: m.b.g, Part: m.b.part, History: r.h, Fields: r.kept, Chains: r.chains.list, Events: r.marks,
 		Cells: m.b.active, Steps: m.steps, Rejected: m.rejected, Stages: s.evaluations, Ended: m.t,
-		Stopped: r.stopped, Residual: r.residual,
+		Stopped: r.stopped, Residual: r.residual, Kernel: s.loops.Name,
 	}
 	r.rangeWarnings()
 	for i, w := range m.streams {
