@@ -22,7 +22,7 @@ type moment struct {
 func newMoment(m *march) *moment {
 	n := &moment{m: m, byPlane: make([]float64, m.b.nz*m.s.r.slices)}
 	n.jobs.conduct.plane, n.jobs.faces.plane = n.conductPlane, n.facesPlane
-	if !m.net.constant {
+	if !m.net.constant && !m.net.sharp {
 		n.gather()
 	}
 	return n
@@ -77,9 +77,6 @@ func (n *moment) conductPlane(k int) {
 				net.k[a][c] = tab.at(a, T, f)
 			}
 		}
-		if tab.sharp {
-			net.frontAxis[c] = net.axisOf(int(c), y, y, 0)
-		}
 	}
 }
 
@@ -87,7 +84,13 @@ func (n *moment) conductPlane(k int) {
 // temperatures t0.
 func (n *moment) find() error {
 	m, s := n.m, n.m.s
-	if !m.net.constant && !m.net.held {
+	switch {
+	case m.net.constant || m.net.held:
+	case m.net.sharp: // fronts look at neighbours
+		m.net.h, m.net.rate, m.net.ahead = s.y0, s.f1, 0
+		s.team.each(&m.net.cells)
+		s.team.each(&m.net.fronts)
+	default:
 		s.team.each(&n.jobs.conduct)
 	}
 	if !m.net.constant || !n.coupled {
