@@ -105,10 +105,13 @@ func (s *skin) exact(k int, v *solver, y, r []float64) {
 		S := o.g*T + l
 		x, lost := o.x0, S-o.s0
 		if !o.fixed {
-			x = o.face(S, s.T[i])
-			lost = o.loss(x)
 			d := S - o.s0
-			most = math.Max(most, math.Abs(o.o0+d*(o.o1+d*o.o2)-lost)/o.g)
+			expanded := o.o0 + d*(o.o1+d*o.o2)
+			x = o.face(S, (S-expanded)/o.g)
+			lost = o.loss(x)
+			if off := math.Abs(expanded-lost) / o.g; off > most {
+				most = off
+			}
 		}
 		s.T[i] = x
 		y[o.cell] += v.weight * float64(b.minv[o.cell]) * (l - lost)

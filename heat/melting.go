@@ -80,7 +80,7 @@ func (n *network) besideFront(c, d, a int, lc, ld, area float64) float64 {
 	wc, kc := n.front(c, a, lc, hc, n.warmer(d, hd, n.tables[mc].fusion))
 	wd, kd := n.front(d, a, ld, hd, n.warmer(c, hc, n.tables[md].fusion))
 	if mc == md && !n.tables[mc].fixed && wc == 0.5*lc && wd == 0.5*ld {
-		return n.alike(c, d, a, lc, ld, area)
+		return n.alike(c, d, a, lc, ld, 0.5*(lc+ld), area)
 	}
 	return area / (wc/kc + wd/kd)
 }

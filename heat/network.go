@@ -25,7 +25,9 @@ type network struct {
 	T          []float64    // K, foretold, by cell
 	upTo       [3][]float64 // W/m, integral of the conductivity up to T; not a number beyond the tables
 	phase      []int8       // of cells that melt at one temperature: -1 frozen, 0 melting, 1 melted
+	kind       [3][]int8    // what joins a cell to its next
 	size       [3][]float64 // m, of the cells along each axis
+	apart      [3][]float64 // m, between the centres of a cell and its next
 	most       []float64    // 1/s, by plane: the largest circle
 	hint       []int32      // by run of cells: the arc of the curve that was last read
 	h, rate    []float64    // J/kg, J/(kg s): of the update in hand
@@ -83,6 +85,7 @@ func newNetwork(b *body, rec *receiver.Receiver) *network {
 			}
 		}
 	}
+	n.layKinds()
 	n.cells.plane, n.fronts.plane, n.links.plane, n.rows.plane = n.cellsPlane, n.frontsPlane, n.linksPlane, n.rowsPlane
 	return n
 }
@@ -155,65 +158,126 @@ func (n *network) cellsPlane(k int) {
 	}
 }
 
-// linksPlane sets the conductances of the cells of plane k to their next along each axis.
-func (n *network) linksPlane(k int) {
+// What joins a cell to its next along an axis.
+const (
+	apart    int8 = iota // no solid there
+	unmoved              // both conductivities are fixed: set once
+	oneKind              // one medium whose conductivity varies
+	twoKinds             // two media
+	maybe                // a front may stand in one of them
+)
+
+// layKinds tells for every cell and axis what joins it to its next, and sets what never moves.
+func (n *network) layKinds() {
 	b := n.b
-	nx, plane := b.nx, b.nx*b.ny
-	dz := n.size[2][k]
-	for j := range b.ny {
-		dy := n.size[1][j]
-		base := k*plane + j*nx
-		for i := range nx {
-			c := base + i
-			if b.medium[c] < 0 {
+	next := [3]int{1, b.nx, n.pad}
+	for a := range 3 {
+		n.kind[a] = make([]int8, b.n)
+		N := b.g.N(block.Axis(a))
+		n.apart[a] = make([]float64, N)
+		for i := range N - 1 {
+			n.apart[a][i] = 0.5 * (n.size[a][i] + n.size[a][i+1])
+		}
+	}
+	for c := range b.n {
+		if b.medium[c] < 0 {
+			continue
+		}
+		var at [3]int
+		at[0], at[1], at[2] = b.g.Place(c)
+		for a := range 3 {
+			if at[a]+1 == b.g.N(block.Axis(a)) || b.medium[c+next[a]] < 0 {
 				continue
 			}
-			dx := n.size[0][i]
-			if i+1 < nx && b.medium[c+1] >= 0 {
-				n.link(c, c+1, 0, dx, n.size[0][i+1], dy*dz, &n.gx[n.pad+c])
-			}
-			if j+1 < b.ny && b.medium[c+nx] >= 0 {
-				n.link(c, c+nx, 1, dy, n.size[1][j+1], dx*dz, &n.gy[n.pad+c])
-			}
-			if k+1 < b.nz && b.medium[c+plane] >= 0 {
-				n.link(c, c+plane, 2, dz, n.size[2][k+1], dx*dy, &n.gz[n.pad+c])
+			mc, md := b.medium[c], b.medium[c+next[a]]
+			tc, td := &n.tables[mc], &n.tables[md]
+			switch {
+			case tc.sharp || td.sharp:
+				n.kind[a][c] = maybe
+			case tc.fixed && td.fixed:
+				n.kind[a][c] = unmoved
+			case mc == md:
+				n.kind[a][c] = oneKind
+			default:
+				n.kind[a][c] = twoKinds
 			}
 		}
 	}
 }
 
-// link sets the conductance between neighbours c and d along axis a: the two half cells in series, and beside them
-// the tube walls that run through both. Between cells of one medium both half cells have the mean conductivity
+// linksPlane sets the conductances of the cells of plane k to their next along each axis.
+func (n *network) linksPlane(k int) {
+	b := n.b
+	nx, plane := b.nx, n.pad
+	X, dz := n.size[0], n.size[2][k]
+	first := !n.ready
+	for j := range b.ny {
+		c := k*plane + j*nx
+		dy := n.size[1][j]
+		kinds := n.kind[0][c : c+nx]
+		for i, q := range kinds {
+			if q > unmoved || first && q == unmoved {
+				n.gx[plane+c+i] = float32(n.link(q, c+i, c+i+1, 0, X[i], X[min(i+1, nx-1)], n.apart[0][i], dy*dz))
+			}
+		}
+		kinds = n.kind[1][c : c+nx]
+		for i, q := range kinds {
+			if q > unmoved || first && q == unmoved {
+				n.gy[plane+c+i] = float32(n.link(q, c+i, c+i+nx, 1, dy, n.size[1][j+1], n.apart[1][j], X[i]*dz))
+			}
+		}
+		kinds = n.kind[2][c : c+nx]
+		for i, q := range kinds {
+			if q > unmoved || first && q == unmoved {
+				n.gz[plane+c+i] = float32(n.link(q, c+i, c+i+plane, 2, dz, n.size[2][k+1], n.apart[2][k], X[i]*dy))
+			}
+		}
+	}
+}
+
+// link returns the conductance between neighbours c and d along axis a: the two half cells in series, and beside
+// them the tube walls that run through both. Between cells of one medium both half cells have the mean conductivity
 // between their temperatures, so that the heat between them is that of Kirchhoff's transform, exact in one dimension
 // whatever the conductivity does.
-func (n *network) link(c, d, a int, lc, ld, area float64, g *float32) {
-	mc, md := n.b.medium[c], n.b.medium[d]
-	tc, td := &n.tables[mc], &n.tables[md]
-	var v float64
-	switch {
-	case n.ready && tc.fixed && td.fixed && !tc.sharp && !td.sharp:
-		return
-	case !n.steady && (tc.sharp && n.phase[c] == 0 || td.sharp && n.phase[d] == 0 || mc == md && tc.sharp && n.phase[c] != n.phase[d]):
-		v = n.besideFront(c, d, a, lc, ld, area)
-	case mc == md && !tc.fixed:
-		v = n.alike(c, d, a, lc, ld, area)
+func (n *network) link(kind int8, c, d, a int, lc, ld, between, area float64) (v float64) {
+	switch kind {
+	case maybe:
+		mc, md := n.b.medium[c], n.b.medium[d]
+		if !n.steady && (n.tables[mc].sharp && n.phase[c] == 0 || n.tables[md].sharp && n.phase[d] == 0 || mc == md && n.phase[c] != n.phase[d]) {
+			v = n.besideFront(c, d, a, lc, ld, area)
+			break
+		}
+		if mc != md || n.tables[mc].fixed {
+			v = n.series(c, d, a, lc, ld, area)
+			break
+		}
+		fallthrough
+	case oneKind:
+		v = n.alike(c, d, a, lc, ld, between, area)
 	default:
-		v = area / (0.5*lc/n.k[a][c] + 0.5*ld/n.k[a][d])
+		v = n.series(c, d, a, lc, ld, area)
 	}
 	if br := n.bridge[a]; br != nil && br[c] > 0 && br[d] > 0 {
 		v += 1 / (0.5*lc/br[c] + 0.5*ld/br[d])
 	}
-	*g = float32(v)
+	return v
 }
 
 // alike is the conductance between two cells of one medium whose conductivity varies.
-func (n *network) alike(c, d, a int, lc, ld, area float64) float64 {
-	if dT := n.T[d] - n.T[c]; math.Abs(dT) > leastSpan {
-		if k := (n.upTo[a][d] - n.upTo[a][c]) / dT; k > 0 { // not a number beyond the tables' ends
-			return k * area / (0.5 * (lc + ld))
+func (n *network) alike(c, d, a int, lc, ld, between, area float64) float64 {
+	up := n.upTo[a]
+	if dT := n.T[d] - n.T[c]; dT > leastSpan || dT < -leastSpan {
+		if g := (up[d] - up[c]) * area / (dT * between); g > 0 { // not a number beyond the tables' ends
+			return g
 		}
 	}
-	return area / (0.5*lc/n.k[a][c] + 0.5*ld/n.k[a][d])
+	return n.series(c, d, a, lc, ld, area)
+}
+
+// series is the conductance of two half cells, each with its own conductivity.
+func (n *network) series(c, d, a int, lc, ld, area float64) float64 {
+	kc, kd := n.k[a][c], n.k[a][d]
+	return 2 * area * kc * kd / (lc*kd + ld*kc)
 }
 
 // row returns the sum of all conductances of a cell in W/K, free faces and tubes left out.
