@@ -129,3 +129,20 @@ func (s *skin) mismatch() float64 {
 	}
 	return most
 }
+
+// stir notes by how much, in W, the films moved since the last step began: half the change of each, for the middle of
+// a step, over the difference that it works on. A step that is tried again does not count twice.
+func (s *skin) stir(t float64) {
+	if t > s.stirredAt {
+		s.stirredAt = t
+		copy(s.filmBefore, s.filmNow)
+	}
+	s.stirred = 0
+	for i := range s.conds {
+		c := &s.conds[i]
+		s.filmNow[i] = c.h
+		if h := s.filmBefore[i]; h > 0 && !c.fixed {
+			s.stirred += 0.5 * math.Abs(c.h-h) * s.area[i] * math.Abs(s.mean[i]-c.air)
+		}
+	}
+}

@@ -38,9 +38,9 @@ type march struct {
 	warnings        []string
 }
 
-// longestStep bounds a step, in s: films and conductivities are held during a step at their values foretold for its
+// longestStep bounds a step, in s, whatever its error: films and conductivities are held during a step at their values foretold for its
 // middle.
-const longestStep = 600
+const longestStep = 3600
 
 // mostStages bounds the stages of one step; a stiffer body takes shorter steps.
 const mostStages = 250
@@ -228,6 +228,7 @@ func (m *march) apply(fired []duty.Fired) {
 // restart makes the scheme begin anew after something jumped.
 func (m *march) restart() {
 	clear(m.s.f1)
+	clear(m.skin.filmNow) // films that jumped tell nothing of how they move
 	for _, w := range m.streams {
 		clear(w.rate)
 	}
@@ -287,6 +288,18 @@ func (m *march) step(next float64) error {
 		m.wanted = tau * math.Min(10, math.Max(0.2, 0.8*math.Pow(math.Max(err, 1e-9), -1.0/3)))
 		return nil
 	}
+}
+
+// filmShare is what holding the films outside over a step may change of the heat that is exchanged, as a share.
+const filmShare = 0.005
+
+// exchanged returns the heat that was exchanged at the last step's end, in W, without sign.
+func (m *march) exchanged() float64 {
+	sum := 0.0
+	for _, q := range m.s.r1 {
+		sum += math.Abs(q)
+	}
+	return sum
 }
 
 // watched returns the present value of everything that rules look at.
@@ -369,6 +382,7 @@ func (m *march) prepare(tau float64) error {
 		p.absorbed = m.inPane * m.lightAt(m.t+ahead)
 	}
 	m.skin.meet(w, m.player.Switches.CoverShut, tau)
+	m.skin.stir(m.t)
 	m.warnFilms()
 	for i, on := range m.player.Switches.Heaters {
 		s.heaters[i] = 0

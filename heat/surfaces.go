@@ -11,17 +11,20 @@ import (
 
 // skin is the free faces of the body: what each patch exchanges with, and the temperature of each face.
 type skin struct {
-	b         *body
-	conds     []condition      // by patch, for the present step
-	half      []float64        // W/K, by face: the half cell
-	T         []float64        // K, by face
-	mean      []float64        // K, by patch
-	area      []float64        // m², by patch
-	byCell    map[cellSide]int // index of a cell's free face
-	pane      *pane
-	open      []opening // by face, of the present step
-	off       []float64 // K, by plane: how far the expansion of a face was off at the step's end
-	expanding struct {
+	b      *body
+	conds  []condition      // by patch, for the present step
+	half   []float64        // W/K, by face: the half cell
+	T      []float64        // K, by face
+	mean   []float64        // K, by patch
+	area   []float64        // m², by patch
+	byCell map[cellSide]int // index of a cell's free face
+	pane   *pane
+	// Film coefficients by patch, W/(m² K), of the present step and the one before, and by how much, W, they moved.
+	filmNow, filmBefore []float64
+	stirred, stirredAt  float64
+	open                []opening // by face, of the present step
+	off                 []float64 // K, by plane: how far the expansion of a face was off at the step's end
+	expanding           struct {
 		job
 		s            *solver
 		ahead, light float64
@@ -86,7 +89,7 @@ func newSkin(b *body) *skin {
 	s := &skin{
 		b: b, conds: make([]condition, len(b.patches)), mean: make([]float64, len(b.patches)), half: make([]float64, len(b.faces)),
 		T: make([]float64, len(b.faces)), open: make([]opening, len(b.faces)), off: make([]float64, b.nz),
-		area: make([]float64, len(b.patches)),
+		area: make([]float64, len(b.patches)), filmNow: make([]float64, len(b.patches)), filmBefore: make([]float64, len(b.patches)),
 	}
 	s.expanding.plane = s.expandPlane
 	s.byCell = make(map[cellSide]int, len(b.faces))
