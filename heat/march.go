@@ -20,18 +20,20 @@ type march struct {
 	player  *duty.Player
 	rec     *recorder
 
-	t       float64 // s, reached
-	last    lastStep
-	wanted  float64 // s, the step that the error asks for
-	rho     float64 // 1/s, spectral radius of the present conductances, strong links left out
-	judged  float64 // 1/s, the same when strong links were last chosen
-	total   []float64
-	moved   float64 // J, all energy exchanged so far, without sign
-	pane    float64 // J lost by the pane to the outside in the candidate step
-	schemes map[int]*stages
+	t      float64 // s, reached
+	last   lastStep
+	wanted float64 // s, the step that the error asks for
+	rho    float64 // 1/s, spectral radius of the present conductances, strong links left out
+	judged float64 // 1/s, the same when strong links were last chosen
+	total  []float64
+	moved  float64 // J, all energy exchanged so far, without sign
+	pane   float64 // J lost by the pane to the outside in the candidate step
+	scheme *stages
 
 	perWatt float64 // W absorbed by the block's face for each unit of the light's signal
 	inPane  float64 // W absorbed by the pane for the same
+
+	before map[duty.Watch]float64 // what rules look at, at the step's start
 
 	steps, rejected int
 	warned          map[string]bool
@@ -66,7 +68,7 @@ func newMarch(p *Problem) (*march, error) {
 	if err != nil {
 		return nil, fmt.Errorf("laying the receiver as cells: %w", err)
 	}
-	m := &march{p: p, b: b, schemes: map[int]*stages{}, warned: map[string]bool{}}
+	m := &march{p: p, b: b, scheme: newStages(), before: map[duty.Watch]float64{}, warned: map[string]bool{}}
 	m.net = newNetwork(b, &p.Receiver)
 	m.tubes = newTubes(b, bores, m.net)
 	m.skin = newSkin(b)
@@ -238,7 +240,7 @@ func (m *march) restart() {
 // step marches at most to next; it may stop short of it, and stops at the first crossing of a rule's threshold.
 func (m *march) step(next float64) error {
 	crossings := 0
-	before := m.watched()
+	m.watched()
 	m.last.keep(m)
 	for try := 0; ; try++ {
 		left := next - m.t
@@ -274,7 +276,7 @@ func (m *march) step(next float64) error {
 			}
 			continue
 		}
-		share := m.player.Crossing(m.t, m.t+tau, func(w duty.Watch) float64 { return before[w] }, m.watchNew)
+		share := m.player.Crossing(m.t, m.t+tau, func(w duty.Watch) float64 { return m.before[w] }, m.watchNew)
 		if share < 1-1e-6 && tau > 2e-4 && crossings < 12 {
 			// Land on the crossing: redo the step a little past it. A step that begins just short of it is cut too, or
 			// it would run on past the threshold by its whole length.
@@ -302,17 +304,12 @@ func (m *march) exchanged() float64 {
 	return sum
 }
 
-// watched returns the present value of everything that rules look at.
-func (m *march) watched() map[duty.Watch]float64 {
-	if len(m.p.Duty.Rules) == 0 {
-		return nil
-	}
-	values := map[duty.Watch]float64{}
+// watched keeps the present value of everything that rules look at.
+func (m *march) watched() {
 	for i := range m.p.Duty.Rules {
 		w := m.p.Duty.Rules[i].Watch
-		values[w] = m.watch(w)
+		m.before[w] = m.watch(w)
 	}
-	return values
 }
 
 // fit returns the step that divides what is left evenly and is no longer than wanted.
@@ -448,6 +445,7 @@ func (m *march) stiffness() {
 		plain := m.net.stiffness(s.team, s.extra)
 		if plain > 2*m.judged {
 			s.thin = newThin(m.net, s.extra)
+			s.weigh()
 			m.judged = plain
 		}
 		m.rho = plain
@@ -463,12 +461,8 @@ func (m *march) stiffness() {
 // attempt computes a candidate step of tau and returns its error over the tolerance.
 func (m *march) attempt(tau float64) float64 {
 	s := m.s
-	count := stageCount(tau, m.rho)
-	k := m.schemes[count]
-	if k == nil {
-		k = newStages(count)
-		m.schemes[count] = k
-	}
+	k := m.scheme
+	k.set(stageCount(tau, m.rho))
 	s.tau = tau
 	m.readTemperatures()
 	s.light, s.at = m.perWatt*m.lightAt(m.t), 0

@@ -13,6 +13,7 @@ type stages struct {
 	s                   int
 	mu, nu, muT, gammaT []float64 // from index 2; muT[1] for the first stage
 	c                   []float64 // times of the stages as fractions of the step
+	t, d, dd, b         []float64 // Chebyshev polynomials at w0, their derivatives, and the stages' scales
 }
 
 const damping = 2.0 / 13
@@ -25,27 +26,36 @@ func stageCount(tau, rho float64) int {
 // longest returns the longest stable step of s stages for the spectral radius rho, in s.
 func longest(s int, rho float64) float64 { return (float64(s*s) - 1) / 1.54 / rho }
 
-// newStages computes the coefficients for s stages, at least 2.
-func newStages(s int) *stages {
+// newStages makes room for up to mostStages stages.
+func newStages() *stages {
+	k := &stages{}
+	for _, v := range []*[]float64{&k.mu, &k.nu, &k.muT, &k.gammaT, &k.c, &k.t, &k.d, &k.dd, &k.b} {
+		*v = make([]float64, mostStages+2)
+	}
+	return k
+}
+
+// set computes the coefficients for s stages, 2 to mostStages.
+func (k *stages) set(s int) {
+	if k.s == s {
+		return
+	}
+	k.s = s
 	w0 := 1 + damping/float64(s*s)
 	// Chebyshev polynomials and their first two derivatives at w0.
-	t, d, dd := make([]float64, s+1), make([]float64, s+1), make([]float64, s+1)
-	t[0], t[1], d[1] = 1, w0, 1
+	t, d, dd := k.t, k.d, k.dd
+	t[0], t[1], d[0], d[1], dd[0], dd[1] = 1, w0, 0, 1, 0, 0
 	for j := 2; j <= s; j++ {
 		t[j] = 2*w0*t[j-1] - t[j-2]
 		d[j] = 2*t[j-1] + 2*w0*d[j-1] - d[j-2]
 		dd[j] = 4*d[j-1] + 2*w0*dd[j-1] - dd[j-2]
 	}
 	w1 := d[s] / dd[s]
-	b := make([]float64, s+1)
+	b := k.b
 	for j := 2; j <= s; j++ {
 		b[j] = dd[j] / (d[j] * d[j])
 	}
 	b[0], b[1] = 1, 1/w0
-	k := &stages{
-		s: s, mu: make([]float64, s+1), nu: make([]float64, s+1), muT: make([]float64, s+1),
-		gammaT: make([]float64, s+1), c: make([]float64, s+1),
-	}
 	k.muT[1] = b[1] * w1
 	for j := 2; j <= s; j++ {
 		k.mu[j] = 2 * b[j] * w0 / b[j-1]
@@ -55,5 +65,4 @@ func newStages(s int) *stages {
 		k.c[j] = w1 * dd[j] / d[j]
 	}
 	k.c[1] = k.muT[1]
-	return k
 }

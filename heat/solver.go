@@ -101,12 +101,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 		s.loops = kernel.Best()
 	}
 	s.errorWeight = make([]float64, b.n)
-	for _, r := range b.runs {
-		for c := r.from; c < r.to; c++ {
-			s.errorWeight[c] = b.volume[c] * net.ratio[r.medium] * net.ratio[r.medium]
-			s.solid += b.volume[c]
-		}
-	}
+	s.weigh()
 	s.sweep = kernel.Sweep{Gx: net.gx, Gy: net.gy, Gz: net.gz, W: b.minv, Row: b.nx, Plane: b.nx * b.ny}
 	s.layJobs()
 	s.heaters = make([]float64, len(b.rec.Heaters))
@@ -166,4 +161,21 @@ func (b *body) heaterCells(h *receiver.Heater) []source {
 		out[i].watts /= total
 	}
 	return out
+}
+
+// weigh sets how much each cell counts in the step's error: members of implicit parts count with their parts.
+func (s *solver) weigh() {
+	b := s.b
+	s.solid = 0
+	for _, r := range b.runs {
+		for c := r.from; c < r.to; c++ {
+			s.errorWeight[c] = b.volume[c] * s.net.ratio[r.medium] * s.net.ratio[r.medium]
+			s.solid += b.volume[c]
+		}
+	}
+	if s.thin != nil {
+		for _, c := range s.thin.cells {
+			s.errorWeight[c] = 0
+		}
+	}
 }

@@ -168,6 +168,9 @@ func (s *solver) discrepancy() float64 {
 	for _, v := range s.errs {
 		sum += v
 	}
+	if s.thin != nil {
+		sum += s.thin.discrepancy(s)
+	}
 	return math.Sqrt(sum / s.solid)
 }
 

@@ -15,6 +15,9 @@ import (
 // which conduction is symmetric the spectral radius that counts is then that of the other links, or 1/θ, whichever
 // is larger, and 1/θ is stable by its making. What strong links carry stays within a part, so the books of Z are
 // those of Y.
+//
+// In effect a part answers as (1 + θ A) Y' = F does, with A of its strong links: what crosses it lags by some θ, a
+// small share of the step. The scheme is of first order in that, of second order in all else.
 type thin struct {
 	b          *body
 	net        *network
@@ -31,8 +34,11 @@ type thin struct {
 	slopes     []float64 // K kg/J, with which the factor was made
 	rho        float64   // 1/s, of the other links when they were chosen
 
-	solving, shifting, smoothing job
-	rate                         []float64
+	solving, shifting, smoothing, erring job
+	y0, y1, f0, f1                       []float64 // of the error in hand
+	tau                                  float64
+	errs                                 []float64 // K² m³, by plane
+	rate                                 []float64
 }
 
 // part is members first..last and their strong links.
@@ -252,6 +258,8 @@ func (t *thin) lay() {
 	t.shifting.plane = func(k int) { t.each(k, t.shift) }
 	t.solving.plane = func(k int) { t.each(k, t.solve) }
 	t.smoothing.plane = func(k int) { t.each(k, t.smooth) }
+	t.errs = make([]float64, t.b.nz)
+	t.erring.plane = t.errPlane
 }
 
 func (t *thin) each(k int, f func(p *part)) {
@@ -430,4 +438,31 @@ func (t *thin) smooth(p *part) {
 	for i := p.first; i < p.last; i++ {
 		t.rate[t.cells[i]] = heat / capacity / t.slopes[i]
 	}
+}
+
+// discrepancy returns what members add to the sum of the solver's discrepancy, in K² m³: a part counts with its mean.
+func (t *thin) discrepancy(s *solver) float64 {
+	t.y0, t.y1, t.f0, t.f1, t.tau = s.y0, s.ya, s.f0, s.f1, s.tau
+	s.team.each(&t.erring)
+	sum := 0.0
+	for _, v := range t.errs {
+		sum += v
+	}
+	return sum
+}
+
+func (t *thin) errPlane(k int) {
+	sum := 0.0
+	for i := t.planeParts[k]; i < t.planeParts[k+1]; i++ {
+		p := &t.parts[i]
+		heat, capacity, volume := 0.0, 0.0, 0.0
+		for q := p.first; q < p.last; q++ {
+			c := t.cells[q]
+			heat += t.b.mass[c] * (0.8*(t.y0[c]-t.y1[c]) + 0.4*t.tau*(t.f0[c]+t.f1[c]))
+			capacity += t.b.mass[c] / t.net.ratio[t.b.medium[c]]
+			volume += t.b.volume[c]
+		}
+		sum += volume * (heat / capacity) * (heat / capacity)
+	}
+	t.errs[k] = sum
 }
