@@ -38,14 +38,8 @@ type march struct {
 	steps, rejected int
 	warned          map[string]bool
 	warnings        []string
+	told            struct{ films, doubts, boils []bool } // by patch; by circuit
 }
-
-// longestStep bounds a step, in s, whatever its error: films and conductivities are held during a step at their values foretold for its
-// middle.
-const longestStep = 3600
-
-// mostStages bounds the stages of one step; a stiffer body takes shorter steps.
-const mostStages = 250
 
 // Run computes a problem. On a cancelled context it returns what is done so far and a wrapped context error.
 func Run(ctx context.Context, p Problem) (*Result, error) {
@@ -136,13 +130,6 @@ func (m *march) initialise() {
 
 func (m *march) readTemperatures() {
 	m.s.team.each(&m.s.jobs.readBack)
-}
-
-func (m *march) warn(text string) {
-	if !m.warned[text] {
-		m.warned[text] = true
-		m.warnings = append(m.warnings, text)
-	}
 }
 
 // run marches from the start to the end.
@@ -237,90 +224,6 @@ func (m *march) restart() {
 	m.wanted = math.Min(m.wanted, 0)
 }
 
-// step marches at most to next; it may stop short of it, and stops at the first crossing of a rule's threshold.
-func (m *march) step(next float64) error {
-	crossings := 0
-	m.watched()
-	m.last.keep(m)
-	for try := 0; ; try++ {
-		left := next - m.t
-		fresh := m.wanted <= 0
-		if fresh {
-			m.wanted = left
-		}
-		tau := m.fit(left)
-		if err := m.prepare(tau); err != nil {
-			return err
-		}
-		if most := math.Min(longest(mostStages, m.rho), m.pace()); fresh || tau > most {
-			m.wanted = most
-			if fresh { // the first step after a jump: as short as the fastest decay in the body, no shorter
-				m.wanted = math.Min(left, 2/m.rho)
-			}
-			tau = m.fit(left)
-			if err := m.prepare(tau); err != nil {
-				return err
-			}
-		}
-		err := m.attempt(tau)
-		if !(err <= 1) {
-			m.rejected++
-			m.last.putBack(m)
-			factor := 0.5
-			if err < inf {
-				factor = math.Max(0.1, 0.8*math.Pow(err, -1.0/3))
-			}
-			m.wanted = tau * factor
-			if m.t+m.wanted <= m.t || try > 60 {
-				return fmt.Errorf("the march at %.6g s finds no step short enough: the duty or a property jumps; shorten the ramp or raise the tolerance", m.t)
-			}
-			continue
-		}
-		share := m.player.Crossing(m.t, m.t+tau, func(w duty.Watch) float64 { return m.before[w] }, m.watchNew)
-		if share < 1-1e-6 && tau > 2e-4 && crossings < 12 {
-			// Land on the crossing: redo the step a little past it. A step that begins just short of it is cut too, or
-			// it would run on past the threshold by its whole length.
-			crossings++
-			m.last.putBack(m)
-			m.wanted = math.Max(share*tau*(1+1e-9), 1e-4)
-			next = math.Min(next, m.t+m.wanted)
-			continue
-		}
-		m.accept(tau, left, next)
-		m.wanted = tau * math.Min(10, math.Max(0.2, 0.8*math.Pow(math.Max(err, 1e-9), -1.0/3)))
-		return nil
-	}
-}
-
-// filmShare is what holding the films outside over a step may change of the heat that is exchanged, as a share.
-const filmShare = 0.005
-
-// exchanged returns the heat that was exchanged at the last step's end, in W, without sign.
-func (m *march) exchanged() float64 {
-	sum := 0.0
-	for _, q := range m.s.r1 {
-		sum += math.Abs(q)
-	}
-	return sum
-}
-
-// watched keeps the present value of everything that rules look at.
-func (m *march) watched() {
-	for i := range m.p.Duty.Rules {
-		w := m.p.Duty.Rules[i].Watch
-		m.before[w] = m.watch(w)
-	}
-}
-
-// fit returns the step that divides what is left evenly and is no longer than wanted.
-func (m *march) fit(left float64) float64 {
-	m.wanted = math.Min(m.wanted, longestStep)
-	if m.wanted >= left*(1-1e-9) {
-		return left
-	}
-	return left / math.Ceil(left/m.wanted*(1-1e-9)) // rounding must not decide over one step more
-}
-
 // accept makes the candidate step the present state.
 func (m *march) accept(tau, left, next float64) {
 	s := m.s
@@ -391,29 +294,6 @@ func (m *march) prepare(tau float64) error {
 	m.stiffness()
 	return nil
 }
-
-// warnFilms says where a film's correlation was used outside its range, once it matters.
-func (m *march) warnFilms() {
-	for i := range m.skin.conds {
-		c := &m.skin.conds[i]
-		if c.outside && math.Abs(m.skin.mean[i]-c.air) > mattersK {
-			m.warn(fmt.Sprintf("the film on %s lies outside the range of its correlation: take it with a factor of two of uncertainty", c.name))
-		}
-	}
-	for i, w := range m.streams {
-		name := m.b.rec.Circuits[i].Name
-		if w.doubt != "" {
-			m.warn(fmt.Sprintf("the film in circuit %s was outside the range of its correlation (%s): take it with a factor of two of uncertainty", name, w.doubt))
-		}
-		if w.boiled {
-			m.warn(fmt.Sprintf("the water of circuit %s boils: films by Liu & Winterton (1991), pressure drop as a homogeneous mixture; regimes of flow and dry-out are not resolved", name))
-		}
-	}
-}
-
-// mattersK is the difference between a face and the air, in K, below which its film carries so little that its
-// range does not matter.
-const mattersK = 10
 
 // lightAt returns the light's signal at t, 0 while it is switched off or the cover is shut.
 func (m *march) lightAt(t float64) float64 {
@@ -502,25 +382,6 @@ func (m *march) attempt(tau float64) float64 {
 	}
 	solid := math.Max(s.discrepancy(), m.skin.mismatch()) / m.p.Tolerance
 	return math.Max(math.Max(solid, m.frontMoves()), m.waterSwings(tau))
-}
-
-// frontStep is the largest share of a cell that a front may cross in one step: the conductances beside a front
-// depend on where it stands, and are held during a step.
-const frontStep = 0.15
-
-// frontMoves returns the largest change of the melted share of any cell that melts at one temperature, over
-// frontStep, as an error of the third order for the control of the step.
-func (m *march) frontMoves() float64 {
-	if !m.net.sharp {
-		return 0
-	}
-	s := m.s
-	s.team.each(&s.jobs.fronts)
-	most := 0.0
-	for _, v := range s.errs {
-		most = math.Max(most, v)
-	}
-	return math.Pow(most/frontStep, 3)
 }
 
 // lightBefore is lightAt, at a jump of the signal the value before it: a step ends there.
