@@ -54,86 +54,108 @@ type zones struct {
 	drying              [drySteps]float64
 }
 
-// entry returns the enthalpy in J/kg at which the steady flow f in kg/s must enter a slice to leave it at h in J/kg, with
-// Tb in K around it, and about how fast that rises with h. It rises with h always: two flows through the same slice
-// never cross.
+// passage is a steady flow's way through one slice.
+type passage struct {
+	in      float64 // J/kg, at which it enters
+	slope   float64 // about how fast that rises with the enthalpy at which it leaves
+	density float64 // kg/m³, the mean over the slice
+}
+
+// entry follows the steady flow f in kg/s that leaves a slice at h in J/kg back to where it enters, with Tb in K around
+// it. The enthalpy there rises with h always: two flows through the same slice never cross.
 //
 // Heated water is followed back downwards: through steam, drying, boiling, liquid, each taking its share of the slice;
 // cooled water upwards. Within liquid and steam the heat capacity is the mean between h and saturation, for heated
-// liquid that of saturation.
-func (w *stream) entry(z *zones, Tb, f, h float64) (in, slope float64) {
+// liquid that of the step's start.
+func (w *stream) entry(z *zones, Tb, f, h float64) passage {
+	iso := w.iso
 	T, rise := w.point(h)
 	d := Tb - T
 	if d == 0 {
-		return h, 1
+		return passage{h, 1, iso.Density(h)}
 	}
-	sat := w.iso.Saturation
-	left := 1.0 // of the slice
+	sat := iso.Saturation
+	left, density := 1.0, 0.0 // of the slice: still to go, and the integral over the rest
 	at := h
+	over := Tb - sat
 	if d > 0 {
-		if h > w.iso.HVapour {
+		if h > iso.HVapour {
 			// c falls in with h − h″ and T − Tsat, so that the way down ends at saturated steam.
-			c := (h - w.iso.HVapour) / math.Max(T-sat, 1e-9)
+			c := (h - iso.HVapour) / math.Max(T-sat, 1e-9)
 			n := z.vapour / (f * c)
 			more := (T - sat) / d // growth down to saturation
 			if s := growth(n); s <= more {
-				return h - c*s*d, 1 + c*s*rise
+				return passage{h - c*s*d, 1 + c*s*rise, iso.Density(h)}
 			}
-			left -= unitsOf(more) / n
-			at = w.iso.HVapour
+			share := unitsOf(more) / n
+			left -= share
+			density += share * 0.5 * (iso.Density(h) + iso.Vapour.Density)
+			at = iso.HVapour
 		}
-		over := Tb - sat
 		speed := w.speed(z, h, d)
-		for at > w.iso.HLiquid {
+		for at > iso.HLiquid {
 			floor, u := w.below(z, at)
 			reach := left * u * over / f
 			if at-reach >= floor {
-				return at - reach, u * over / speed
+				return passage{at - reach, u * over / speed, density + left*w.mixture(at-reach, at)}
 			}
-			left -= (at - floor) * f / (u * over)
+			share := (at - floor) * f / (u * over)
+			left -= share
+			density += share * w.mixture(floor, at)
 			at = floor
 		}
-		if h > w.iso.HLiquid {
-			d, rise = over, 0
+		if h <= iso.HLiquid {
+			s := growth(z.liquid / (f * z.cp))
+			return passage{h - z.cp*s*d, 1 + z.cp*s*rise, iso.Density(h)}
 		}
-		c := z.cp
-		s := growth(left * z.liquid / (f * c))
-		in = at - c*s*d
-		if h > w.iso.HLiquid {
-			return in, z.liquid * (over + s*over) / speed
-		}
-		return in, 1 + c*s*rise
+		s := growth(left * z.liquid / (f * z.cp))
+		return passage{at - z.cp*s*over, z.liquid * (over + s*over) / speed, density + left*iso.Liquid.Density}
 	}
-	if h < w.iso.HLiquid {
-		c := (w.iso.HLiquid - h) / math.Max(sat-T, 1e-9)
+	if h < iso.HLiquid {
+		c := (iso.HLiquid - h) / math.Max(sat-T, 1e-9)
 		n := z.liquid / (f * c)
 		more := (T - sat) / d
 		if s := growth(n); s <= more {
-			return h - c*s*d, 1 + c*s*rise
+			return passage{h - c*s*d, 1 + c*s*rise, iso.Density(h)}
 		}
-		left -= unitsOf(more) / n
-		at = w.iso.HLiquid
+		share := unitsOf(more) / n
+		left -= share
+		density += share * iso.Liquid.Density
+		at = iso.HLiquid
 	}
-	over := Tb - sat // below zero
 	speed := w.speed(z, h, d)
-	for at < w.iso.HVapour {
+	for at < iso.HVapour {
 		ceiling, u := w.above(z, at)
 		reach := left * u * over / f
 		if at-reach <= ceiling {
-			return at - reach, u * over / speed
+			return passage{at - reach, u * over / speed, density + left*w.mixture(at, at-reach)}
 		}
-		left -= (at - ceiling) * f / (u * over)
+		share := (at - ceiling) * f / (u * over)
+		left -= share
+		density += share * w.mixture(at, ceiling)
 		at = ceiling
 	}
-	if h < w.iso.HVapour {
-		d, rise = over, 0
+	if h >= iso.HVapour {
+		s := growth(z.vapour / (f * w.vapourCp))
+		return passage{h - w.vapourCp*s*d, 1 + w.vapourCp*s*rise, iso.Density(h)}
 	}
 	s := growth(left * z.vapour / (f * w.vapourCp))
-	in = at - w.vapourCp*s*d
-	if h < w.iso.HVapour {
-		return in, z.vapour * (over + s*over) / speed
+	return passage{at - w.vapourCp*s*over, z.vapour * (over + s*over) / speed, density + left*iso.Vapour.Density}
+}
+
+// mixture returns the mean density in kg/m³ of boiling water whose enthalpy runs straight from h0 up to h1 in J/kg: its
+// volume runs straight, so that the mean is the logarithmic one.
+func (w *stream) mixture(h0, h1 float64) float64 {
+	return logarithmic(w.iso.Density(h0), w.iso.Density(h1))
+}
+
+// logarithmic returns the logarithmic mean of two positive numbers.
+func logarithmic(a, b float64) float64 {
+	r := (b - a) / a
+	if math.Abs(r) < 1e-3 {
+		return a * (1 + r*(0.5-r/12))
 	}
-	return in, 1 + w.vapourCp*s*rise
+	return a * r / math.Log1p(r)
 }
 
 // speed returns the heat that a slice gives to water at h, d in K colder, in W.
@@ -178,40 +200,13 @@ func (w *stream) above(z *zones, h float64) (ceiling, u float64) {
 	return w.iso.HLiquid + (dryFrom+float64(i+1)*step)*latent, z.drying[i]
 }
 
-// boiledOff returns ∫ m dh in J from h0 up to h, for a slice that holds mass kg at h0: it keeps its mass until it is
-// full, then gives up what its volume in m³ does not hold. Water that shrinks keeps its mass: what fills it up comes
-// in as flow.
-func (w *stream) boiledOff(volume, mass, h0, h float64) float64 {
-	if h <= h0 {
-		return mass * (h - h0)
+// boiledOff returns ∫ m dh in J from h0 up to h, for a slice that holds m0 kg at h0 and m1 at h. What boils gives up
+// water as its volume grows: the mass falls like 1/(a + b h), as that of a mixture in a given room does. Water that
+// shrinks keeps its mass: what fills it up comes in as flow.
+func (w *stream) boiledOff(m0, m1, h0, h float64) float64 {
+	from := math.Max(h0, w.iso.HLiquid)
+	if h <= from || m1 >= m0 {
+		return m0 * (h - h0)
 	}
-	sum := 0.0
-	at := h0
-	if hl := w.iso.HLiquid; at < hl {
-		to := math.Min(h, hl)
-		sum += mass * (to - at)
-		at = to
-	}
-	if hv := w.iso.HVapour; at < h && at < hv {
-		to := math.Min(h, hv)
-		latent := hv - w.iso.HLiquid
-		vl := 1 / w.iso.Liquid.Density
-		more := (1/w.iso.Vapour.Density - vl) / latent // m³/J, by which a kilogram grows
-		full := w.iso.HLiquid + (volume/mass-vl)/more
-		if full > at {
-			full = math.Min(full, to)
-			sum += mass * (full - at)
-			at = full
-		}
-		if at < to {
-			v0 := vl + (at-w.iso.HLiquid)*more
-			sum += volume / more * math.Log1p((to-at)*more/v0)
-		}
-		at = to
-	}
-	if at < h {
-		rho := w.iso.Density(0.5 * (at + h))
-		sum += math.Min(mass, volume*rho) * (h - at)
-	}
-	return sum
+	return m0*(from-h0) + logarithmic(m0, m1)*(h-from)
 }

@@ -150,9 +150,9 @@ func (w *stream) layZones(t *tubes, i int) {
 	c := w.boil(s, p, &two, quality, G, math.Max(0, q.mean0-w.iso.Saturation))
 	z.wetFilm, z.dryFilm = c.H, two.VapourOnly
 	conduct := func(H float64) float64 { return 1 / s.chain(1/(H*s.inner)) }
-	z.liquid, z.wet, z.vapour = conduct(two.LiquidOnly), conduct(c.H), conduct(two.VapourOnly)
-	if h < w.iso.HLiquid && s.u > 0 {
-		z.liquid = s.u
+	z.wet, z.vapour = conduct(c.H), conduct(two.VapourOnly)
+	if z.liquid = s.u; h >= w.iso.HLiquid || s.u == 0 { // liquid that is about to boil, on a wall that boils already
+		z.liquid = conduct(w.boil(s, p, &two, -1e-9, G, math.Max(0, q.mean0-w.iso.Saturation)).H)
 	}
 	if h >= w.iso.HVapour && s.u > 0 {
 		z.vapour = s.u

@@ -48,6 +48,9 @@ type stream struct {
 	boils         bool
 	boiled        bool    // ever, in this run
 	flowOld       float64 // kg/s, during the last step
+	tauOld        float64 // s, of the last step; 0: none since the last switch
+	surge         float64 // relative change of the flow over the step
+	surgeKnown    bool    // else it is what it was in the last one
 	pumped        float64 // kg/s, the pump's share as of the last step
 	pending       float64 // J carried off by the candidate step
 	carried       float64 // J carried off since the start: outflow less inflow, filling and draining counted
@@ -258,7 +261,11 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 	for i, si := range w.slices {
 		w.hNew[i] = w.plan[i].end()
 		w.pastNew[i] = t.slices[si].past()
-		mass := t.slices[si].volume * w.iso.Density(w.hNew[i])
+		q := &w.plan[i]
+		mass := q.after
+		if q.plain && w.hNew[i] < w.iso.HLiquid {
+			mass = t.slices[si].volume * w.iso.Density(w.hNew[i])
+		}
 		out := flow - (mass-w.mass[i])/tau
 		if out < 0 { // water that shrinks draws more than the inlet gives: the rest of the slice stays short
 			mass = w.mass[i] + tau*flow
@@ -266,7 +273,7 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 		}
 		energy += heat(si) - (mass*(w.hNew[i]-w.origin) - w.mass[i]*(w.h[i]-w.origin))
 		w.massNew[i] = mass
-		if w.plan[i].plain && w.baseNew[i].h < w.iso.HLiquid {
+		if q.plain && w.baseNew[i].h < w.iso.HLiquid {
 			w.baseNew[i].mass = mass // it expands
 		}
 		flow = out
@@ -292,7 +299,10 @@ func (w *stream) accept(carried, tau float64) {
 			w.rate[i] = (w.temperature(w.hNew[i]) - w.temperature(w.h[i])) / tau
 		}
 	}
-	w.flowOld = w.flow
+	w.flowOld, w.tauOld = w.flow, tau
+	for i := range w.plan {
+		w.plan[i].was, w.plan[i].wasPlain = w.plan[i].up, w.plan[i].plain
+	}
 	copy(w.hOld, w.h)
 	copy(w.massOld, w.mass)
 	copy(w.h, w.hNew)
@@ -346,6 +356,9 @@ func (w *stream) start(t *tubes) {
 		}
 		w.h[i] = h
 		w.mass[i] = t.slices[si].volume * w.iso.Density(h)
+		if h > w.iso.HLiquid {
+			w.mass[i] = w.plan[i].after
+		}
 		w.past[i] = t.slices[si].past()
 		up = h
 	}

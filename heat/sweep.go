@@ -17,8 +17,12 @@ type wet struct {
 	mass    float64 // kg, at the step's start
 	after   float64 // kg, at its end
 	drift   float64 // J/kg, by which the water would change over the step if it went on as in the last one
-	plain   bool    // full of liquid
-	zones   zones
+	swell   float64 // the same of U, or of U' where the slice is plain, relative
+	was     float64 // W/K, U or U' in the last step; 0: not known
+
+	wasPlain bool
+	plain    bool // full of liquid
+	zones    zones
 }
 
 // near is the distance in J/kg, some 0.02 K, from which one step of Newton's method along a table of water ends within
@@ -32,12 +36,28 @@ const (
 	endOfStep        // the water of the step's end
 )
 
+// widestSwell bounds what is foretold of a conductance or a flow within a step: a larger change is none that goes on.
+const widestSwell = 0.2
+
 // end returns the enthalpy in J/kg at the step's end that belongs to the mean of the last march.
 func (q *wet) end() float64 { return q.h + (q.guess-q.h)/q.share }
 
 // lay prepares sweeps of a step of tau (s) that begins from base, or else from the water as it stands.
 func (w *stream) lay(t *tubes, tau float64, base bool) {
 	w.laid, w.laidTau = true, tau
+	ahead := 0.0 // of the last step's middle, in steps between the middles
+	if base && w.tauOld > 0 {
+		ahead = tau / (0.5 * (tau + w.tauOld))
+	}
+	switch {
+	case !base:
+		w.surge = 0
+	case w.surgeKnown:
+	case ahead > 0 && w.flowOld > 0:
+		w.surge = clamp((w.flow/w.flowOld-1)*ahead, -widestSwell, widestSwell)
+	default:
+		w.surge = 0
+	}
 	flow := 0.0
 	if w.state == duty.Flowing {
 		flow = w.flow
@@ -62,7 +82,10 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 				q.zones.cp = 1 / slope
 			}
 		}
-		q.share, q.held, q.lag, q.drift = 1, q.mass, 1, 0
+		q.share, q.held, q.lag, q.drift, q.swell = 1, q.mass, 1, 0, 0
+		if ahead > 0 && q.was > 0 && q.plain && q.wasPlain {
+			q.swell = clamp((q.up/q.was-1)*ahead, -widestSwell, widestSwell)
+		}
 		if q.mass == 0 {
 			q.lag = 0
 			continue
@@ -122,28 +145,31 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 	if steady {
 		tau = 1
 	}
-	in := tau * w.flow // kg over the step
-	up := w.inlet + 2*off*(w.inletEnd-w.inlet)
+	place := off // in the step, of flow and inlet
 	if of == endOfStep && len(w.plan) > 0 {
-		up += (2*w.plan[0].share - 1) * (w.inletEnd - w.inlet)
+		place = w.plan[0].share - 0.5
 	}
+	in := tau * w.flow * (1 + place*w.surge) // kg over the step
+	up := w.inlet + 2*place*(w.inletEnd-w.inlet)
 	hl := w.iso.HLiquid
 	whole := in
 	for i, si := range w.slices {
 		s, q := &t.slices[si], &w.plan[i]
-		mean := s.mean
+		mean, place := s.mean, off
 		switch of {
 		case middle:
 			mean = 0.5 * (mean + q.mean0)
 		case endOfStep:
 			mean -= (1 - q.share) * (mean - q.mean0)
+			place = q.share - 0.5
 		}
 		held := q.held
 		if steady {
 			held = 0
 		}
 		if q.plain && in == whole {
-			a, b := held+in, tau*q.up
+			gain := 1 + place*q.swell
+			a, b := held+in, tau*q.up*gain
 			rhs := held*(q.h+off*q.drift) + in*up + b*mean
 			h := q.guess
 			T, slope, d := 0.0, 0.0, 0.0
@@ -159,7 +185,7 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 			if steady { // the heat is a difference of enthalpies here: all digits
 				h, T = w.polish(a, b, rhs, h)
 			}
-			heat := q.up * (mean - T)
+			heat := q.up * gain * (mean - T)
 			if h < hl && heat*tau >= in*(h-hl) && math.Abs(d) < near { // liquid from end to end
 				if steady {
 					heat = in * (h - up)
@@ -171,7 +197,7 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 				continue
 			}
 		}
-		in, up = w.general(t, i, mean, tau, in, up, held, steady)
+		in, up = w.general(t, i, mean, tau, place, in, up, steady)
 	}
 }
 
@@ -200,7 +226,7 @@ func (w *stream) rest(t *tubes, tau, off float64) {
 	}
 	for i, si := range w.slices {
 		s, q := &t.slices[si], &w.plan[i]
-		a, b := q.held, tau*q.u
+		a, b := q.held, tau*q.u*(1+off*q.swell)
 		h0 := q.h + off*q.drift
 		rhs := a*h0 + b*s.mean
 		if a == 0 {
@@ -246,86 +272,76 @@ func (w *stream) rest(t *tubes, tau, off float64) {
 //	∫ m dh + M (B(h') − h'up) = 0
 //
 // for h', where M is the mass that comes in over the step at h'up and B(h') what a steady flow must enter with to leave
-// with h'. It returns the mass that leaves over the step and its mean enthalpy.
-func (w *stream) general(t *tubes, i int, mean, tau, in, up, held float64, steady bool) (out, leaves float64) {
+// with h'. The mass at the end is what the slice has room for along that flow's way. It returns the mass that leaves over
+// the step and its mean enthalpy.
+func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, steady bool) (out, leaves float64) {
 	s, q := &t.slices[w.slices[i]], &w.plan[i]
-	if in < 1e-12*(w.flow*tau) { // a slice that fills up lets next to nothing through
-		in = 1e-12 * (w.flow * tau)
-	}
-	h, heat := up, 0.0
+	in = math.Max(in, 1e-12*w.flow*tau) // a slice that fills up lets next to nothing through
 	mass := q.mass
 	if steady {
 		mass = 0
 	}
-	if q.u > 0 {
-		z := &q.zones
-		if !z.ready {
-			w.layZones(t, i)
+	if q.u == 0 {
+		h := up
+		if !steady {
+			h = (mass*q.h + in*up) / (mass + in)
 		}
-		f := in / tau
-		tol := 0.01
-		if steady {
-			tol = 1e-7
+		q.guess, q.after = h, s.volume*w.iso.Density(h)
+		s.heat, s.fluid = 0, w.temperature(h)
+		s.settle()
+		return in, h
+	}
+	if !q.zones.ready {
+		w.layZones(t, i)
+	}
+	f := in / tau / (1 + place*q.swell) // a larger flow to the same end as smaller conductances
+	tol := 0.01
+	if steady {
+		tol = 1e-7
+	}
+	lo, hi, last := math.Inf(-1), math.Inf(1), math.Inf(1)
+	h, after, stored := q.guess, 0.0, 0.0
+	for range 200 {
+		way := w.entry(&q.zones, mean, f, h)
+		after = math.Min(s.volume*way.density, mass+in)
+		g, slope := in*(way.in-up), in*way.slope
+		if mass > 0 {
+			stored = w.boiledOff(mass, after, q.h, h)
+			g += stored
+			slope += math.Min(mass, after)
 		}
-		lo, hi := math.Inf(-1), math.Inf(1)
-		h = q.guess
-		last := math.Inf(1)
-		for range 200 {
-			B, dB := w.entry(z, mean, f, h)
-			g := in * (B - up)
-			slope := in * dB
-			if mass > 0 {
-				g += w.boiledOff(s.volume, mass, q.h, h)
-				slope += mass
-				if h > q.h && h > w.iso.HLiquid {
-					slope += math.Min(mass, s.volume*w.iso.Density(h)) - mass
-				}
-			}
-			if g > 0 {
-				hi = h
-			} else {
-				lo = h
-			}
-			next := h - g/slope
-			if !(next > lo && next < hi) || math.Abs(g) > 0.5*last {
-				switch {
-				case lo > math.Inf(-1) && hi < math.Inf(1):
-					next = 0.5 * (lo + hi)
-				case next > h:
-					next = math.Min(next, h+1e6)
-				default:
-					next = math.Max(next, h-1e6)
-				}
-			}
-			last = math.Abs(g)
-			d := next - h
-			h = next
-			if math.Abs(d) < tol || hi-lo < tol {
-				break
+		if g > 0 {
+			hi = h
+		} else {
+			lo = h
+		}
+		next := h - g/slope
+		if !(next > lo && next < hi) || math.Abs(g) > 0.5*last {
+			switch {
+			case lo > math.Inf(-1) && hi < math.Inf(1):
+				next = 0.5 * (lo + hi)
+			case next > h:
+				next = math.Min(next, h+1e6)
+			default:
+				next = math.Max(next, h-1e6)
 			}
 		}
-	} else {
-		h = (q.mass*q.h + in*up) / (q.mass + in)
-		if steady {
-			h = up
+		last = math.Abs(g)
+		d := next - h
+		h = next
+		if math.Abs(d) < tol || hi-lo < tol {
+			break
 		}
 	}
-	stored := 0.0
-	if mass > 0 {
-		stored = w.boiledOff(s.volume, mass, q.h, h)
-	}
-	if q.u > 0 {
-		heat = (stored + in*(h-up)) / tau
-	}
-	q.guess = h
+	heat := (stored + in*(h-up)) / tau
+	q.guess, q.after = h, after
 	s.heat, s.fluid = heat, w.temperature(h)
 	s.settle()
 	if steady {
+		q.after = s.volume * w.entry(&q.zones, mean, f, h).density
 		return in, h
 	}
 	// What leaves closes the balance of mass and of energy.
-	after := math.Min(s.volume*w.iso.Density(h), mass+in)
-	q.after = after
 	out = mass + in - after
 	if out <= 1e-9*in {
 		return 0, h

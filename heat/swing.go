@@ -25,7 +25,7 @@ const flowSwing = 0.3
 func (m *march) waterSwings(tau float64) float64 {
 	worst := 0.0
 	strict := math.Min(1, m.p.Tolerance/DefaultTolerance) // a tighter march is tighter here too
-	for k, w := range m.streams {
+	for _, w := range m.streams {
 		if w.state == duty.Drained {
 			continue
 		}
@@ -46,18 +46,7 @@ func (m *march) waterSwings(tau float64) float64 {
 			off /= whole * strict * math.Max(waterLeast, waterShare*(hi-lo))
 			worst = math.Max(worst, math.Min(off, math.Pow(math.Max(1.01, 0.8*tau/least), 2)))
 		}
-		worst = math.Max(worst, m.flowSwings(k, tau))
+		worst = math.Max(worst, w.surge*w.surge/(flowSwing*flowSwing))
 	}
 	return math.Pow(worst, 1.5)
-}
-
-// flowSwings returns the square of the change of a circuit's given flow within the step over what is allowed.
-func (m *march) flowSwings(k int, tau float64) float64 {
-	d, w := &m.p.Duty.Water[k], m.streams[k]
-	if w.state != duty.Flowing || d.Flow.Empty() || w.flow <= 0 {
-		return 0
-	}
-	change := (d.Flow.Before(m.t+tau) - d.Flow.At(m.t)) * m.player.Switches.FlowShare[k] / w.flow
-	change /= flowSwing
-	return change * change
 }

@@ -57,6 +57,7 @@ func (m *march) shine() error {
 func (m *march) water(start bool) error {
 	sw := &m.player.Switches
 	for i, w := range m.streams {
+		w.tauOld = 0 // nothing goes on as before
 		want := sw.Water[i]
 		if want == w.state {
 			continue
@@ -152,9 +153,13 @@ func (m *march) flows(tilt, tau float64) error {
 			w.inletEnd = w.iso.Enthalpy(w.inletT)
 			w.inlet = 0.5 * (w.inlet + w.inletEnd)
 		}
-		w.flow = 0
+		w.flow, w.surge, w.surgeKnown = 0, 0, false
 		if w.state == duty.Flowing && !d.Flow.Empty() {
 			w.flow = d.Flow.At(m.t+0.5*tau) * sw.FlowShare[i]
+			w.surgeKnown = true
+			if tau > 0 && w.flow > 0 {
+				w.surge = (d.Flow.Before(m.t+tau) - d.Flow.At(m.t)) * sw.FlowShare[i] / w.flow
+			}
 		}
 	}
 	m.pumps(tilt, m.t+0.5*tau)

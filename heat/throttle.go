@@ -30,14 +30,16 @@ func (m *march) throttle(w *stream, c duty.Control, tilt, tau float64) {
 	w.inlet = w.iso.Enthalpy(m.p.Duty.Water[c.Circuit].Inlet.At(m.t))
 	flow := w.steady(m.tubes, c, tilt)
 	if tau > 0 {
-		if p.known && m.t > p.t && p.flow > 0 {
+		switch {
+		case w.tauOld == 0 || w.held != "":
+			p.trend = 0
+		case p.known && m.t > p.t && p.flow > 0:
 			p.trend = math.Log(flow/p.flow) / (m.t - p.t)
 		}
 		p.known, p.t, p.flow = true, m.t, flow
-		if w.held == "" {
-			flow = clamp(flow*math.Exp(0.5*tau*p.trend), c.Min, c.Max)
-		}
+		flow = clamp(flow*math.Exp(0.5*tau*p.trend), c.Min, c.Max)
 		w.inlet = 0.5 * (w.inlet + w.inletEnd)
+		w.surge, w.surgeKnown = clamp(p.trend*tau, -widestSwell, widestSwell), true
 	}
 	w.flow = flow
 }
@@ -108,18 +110,14 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt float64) float64 {
 
 // flowStep is the largest relative change of a controlled flow from step to step: the flow is held during a step at
 // that of its middle.
-const flowStep = 0.03
+const flowStep = 0.1
 
 // pace bounds the coming step, in s, where a control moves a flow: by how fast it moved over the last step.
 func (m *march) pace() float64 {
 	most := inf
 	for _, c := range m.p.Duty.Throttle {
-		w := m.streams[c.Circuit]
-		if w.state != duty.Flowing || w.flowOld <= 0 || m.last.tau <= 0 {
-			continue
-		}
-		if change := math.Abs(w.flow-w.flowOld) / w.flow; change > 0 {
-			most = math.Min(most, math.Max(0.5, m.last.tau*flowStep/change))
+		if w := m.streams[c.Circuit]; w.state == duty.Flowing && w.steer.trend != 0 {
+			most = math.Min(most, math.Max(0.5, flowStep/math.Abs(w.steer.trend)))
 		}
 	}
 	return most
