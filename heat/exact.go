@@ -47,18 +47,16 @@ func (e *exact) weighAndMark(a, b []float64, high, low float64) (highest, lowest
 
 // product adds up products in four sums.
 func product(a, b []float64) float64 {
-	b = b[:len(a)]
 	s0, s1, s2, s3 := 0.0, 0.0, 0.0, 0.0
-	i := 0
-	for ; i+4 <= len(a); i += 4 {
-		x, y := a[i:i+4:i+4], b[i:i+4:i+4]
-		s0 += x[0] * y[0]
-		s1 += x[1] * y[1]
-		s2 += x[2] * y[2]
-		s3 += x[3] * y[3]
+	for len(a) >= 8 && len(b) >= 8 {
+		s0 += a[0]*b[0] + a[4]*b[4]
+		s1 += a[1]*b[1] + a[5]*b[5]
+		s2 += a[2]*b[2] + a[6]*b[6]
+		s3 += a[3]*b[3] + a[7]*b[7]
+		a, b = a[8:], b[8:]
 	}
-	for ; i < len(a); i++ {
-		s0 += a[i] * b[i]
+	for i, v := range a {
+		s0 += v * b[i]
 	}
 	return (s0 + s1) + (s2 + s3)
 }

@@ -138,24 +138,34 @@ func (n *moment) facesPlane(k int) {
 	b, skin := m.b, m.skin
 	r := n.byPlane[k*s.r.slices : (k+1)*s.r.slices]
 	clear(r)
-	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
-		f := &b.faces[i]
+	from, to := b.planeFaces[k], b.planeFaces[k+1]
+	faces := b.faces[from:to]
+	half, temp := skin.half[from:to][:len(faces)], skin.T[from:to][:len(faces)]
+	cells := s.t0[s.pad:]
+	for i := range faces {
+		f := &faces[i]
 		c := &skin.conds[f.patch]
 		light := f.share * s.light
-		S := skin.half[i]*s.t0[s.pad+int(f.cell)] + light
+		g := half[i]
+		S := g*cells[f.cell] + light
 		path := b.patches[f.patch].path
+		hA := c.h * f.area
+		var x, lost float64
+		switch {
+		case c.fixed:
+			x = c.temperature
+			lost = S - g*x
+		case c.eps == 0:
+			x = (S + hA*c.air) / (g + hA)
+			lost = hA * (x - c.air)
+		default:
+			o := opening{g: g, hA: hA, air: c.air, rA: c.eps * film.StefanBoltzmann * f.area, radiator4: c.radiator4}
+			x = o.face(S, temp[i])
+			lost = o.loss(x)
+		}
+		temp[i] = x
+		r[path] += lost
 		r[s.r.absorbed] += light
-		if c.fixed {
-			skin.T[i] = c.temperature
-			r[path] += S - skin.half[i]*c.temperature
-			continue
-		}
-		o := opening{
-			g: skin.half[i], hA: c.h * f.area, air: c.air,
-			rA: c.eps * film.StefanBoltzmann * f.area, radiator4: c.radiator4,
-		}
-		skin.T[i] = o.face(S, skin.T[i])
-		r[path] += o.loss(skin.T[i])
 	}
 	for i := s.planeSources[k]; i < s.planeSources[k+1]; i++ {
 		src := &s.sources[i]
