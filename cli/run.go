@@ -45,6 +45,9 @@ func (r *runCommand) run(c *call) error {
 	if r.Threads < 0 {
 		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", r.Threads), hint: "give 1 or more, or leave it out for all cores"}
 	}
+	if !r.Accuracy && !r.Uncertainty { // a study leaves whole runs behind
+		collectLess()
+	}
 	at, loaded, err := r.load(c)
 	if err != nil {
 		return err

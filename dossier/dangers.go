@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"emberbank/figure"
 	"emberbank/heat"
@@ -90,9 +91,12 @@ func note(c heat.Caution) string {
 	return strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(c.Text), practice))
 }
 
+// Laid when a text first needs them: most runs have no doubts to sort.
 var (
-	recalled = regexp.MustCompile(`^(.+): from memory: (.+) \(uncertainty (±[^)]+)\); check against a data sheet$`)
-	numeral  = regexp.MustCompile(`\d+(\.\d+)?`)
+	recalled = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^(.+): from memory: (.+) \(uncertainty (±[^)]+)\); check against a data sheet$`)
+	})
+	numeral = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\d+(\.\d+)?`) })
 )
 
 // warnings prints doubts: what is from memory in one entry, warnings that differ only in a number or a circuit's
@@ -108,11 +112,11 @@ func (p *page) warnings(r *heat.Result) {
 		for _, name := range circuits {
 			if at := strings.Index(s, name); at >= 0 {
 				if rest := s[at+len(name):]; rest == "" || strings.ContainsRune(" :,;.", rune(rest[0])) {
-					return numeral.ReplaceAllString(s[:at], "#") + "circuit #" + numeral.ReplaceAllString(rest, "#")
+					return numeral().ReplaceAllString(s[:at], "#") + "circuit #" + numeral().ReplaceAllString(rest, "#")
 				}
 			}
 		}
-		return numeral.ReplaceAllString(s, "#")
+		return numeral().ReplaceAllString(s, "#")
 	}
 	type doubt struct {
 		text, like string
@@ -121,7 +125,7 @@ func (p *page) warnings(r *heat.Result) {
 	var doubts []doubt
 	var remembered []string
 	for _, s := range r.Warnings {
-		if m := recalled.FindStringSubmatch(s); m != nil {
+		if m := recalled().FindStringSubmatch(s); m != nil {
 			remembered = append(remembered, fmt.Sprintf("%s (%s, %s)", m[1], m[2], m[3]))
 			continue
 		}
