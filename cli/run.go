@@ -48,6 +48,7 @@ func (r *runCommand) run(c *call) error {
 	if !r.Accuracy && !r.Uncertainty { // a study leaves whole runs behind
 		collectLess()
 	}
+	largePages()
 	at, loaded, err := r.load(c)
 	if err != nil {
 		return err
