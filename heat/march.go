@@ -41,6 +41,10 @@ type march struct {
 	told            struct{ films, doubts, boils []bool } // by patch; by circuit
 }
 
+// stillShare is the share of a step's tolerance by which temperatures may move before conductances are found anew:
+// conductivities move by some thousandths a kelvin.
+const stillShare = 0.5
+
 // Run computes a problem. On a cancelled context it returns what is done so far and a wrapped context error.
 func Run(ctx context.Context, p Problem) (*Result, error) {
 	m, err := newMarch(&p)
@@ -64,6 +68,7 @@ func newMarch(p *Problem) (*march, error) {
 	}
 	m := &march{p: p, b: b, scheme: newStages(), before: map[duty.Watch]float64{}, warned: map[string]bool{}}
 	m.net = newNetwork(b, &p.Receiver)
+	m.net.still = stillShare * p.Tolerance
 	m.tubes = newTubes(b, bores, m.net)
 	m.skin = newSkin(b)
 	m.net.faceT = m.skin.freeT

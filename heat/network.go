@@ -2,6 +2,7 @@ package heat
 
 import (
 	"math"
+	"slices"
 
 	"emberbank/block"
 	"emberbank/receiver"
@@ -22,8 +23,11 @@ type network struct {
 	steady     bool         // temperatures alone tell the phase: a front inside a cell has no enthalpy to read it from
 	sharp      bool         // some medium melts at one temperature
 	bridge     [3][]float64 // W m/K: k·A of tube walls along an axis, by cell; nil where there are none
-	T          []float64    // K, foretold, by cell
+	T          []float64    // K, foretold, by cell, when its row last moved
 	upTo       [3][]float64 // W/m, integral of the conductivity up to T; not a number beyond the tables
+	fresh      []float64    // K, by cell: the temperatures foretold; T keeps those with which a row's links were found
+	moved      []bool       // by row: whether its links are found anew
+	still      float64      // K, by which a row may move with its links as they were
 	phase      []int8       // of cells that melt at one temperature: -1 frozen, 0 melting, 1 melted
 	kind       [3][]int8    // what joins a cell to its next
 	size       [3][]float64 // m, of the cells along each axis
@@ -63,7 +67,7 @@ func newNetwork(b *body, rec *receiver.Receiver) *network {
 		n.k[1], n.k[2] = make([]float64, b.n), make([]float64, b.n)
 	}
 	if !n.constant {
-		n.T = make([]float64, b.n)
+		n.T, n.fresh = make([]float64, b.n), make([]float64, b.n)
 		n.upTo[0] = make([]float64, b.n)
 		n.upTo[1], n.upTo[2] = n.upTo[0], n.upTo[0]
 		if anisotropic {
@@ -85,13 +89,15 @@ func newNetwork(b *body, rec *receiver.Receiver) *network {
 			}
 		}
 	}
+	n.moved = make([]bool, b.ny*b.nz)
 	n.layKinds()
 	n.cells.plane, n.fronts.plane, n.links.plane, n.rows.plane = n.cellsPlane, n.frontsPlane, n.linksPlane, n.rowsPlane
 	return n
 }
 
-// update computes every conductance for the enthalpies h + ahead·rate, a prediction of the middle of the coming
-// step, which keeps the scheme of second order where conductivities vary.
+// update computes the conductances for the enthalpies h + ahead·rate, a prediction of the middle of the coming
+// step, which keeps the scheme of second order where conductivities vary. Rows of cells along depth whose temperatures
+// moved by less than still, and whose neighbours' did, keep theirs.
 func (n *network) update(t *team, h, rate []float64, ahead float64) {
 	if n.ready && (n.constant || n.held) {
 		return
@@ -110,48 +116,88 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 // at returns the foretold specific enthalpy of a cell.
 func (n *network) at(c int) float64 { return n.h[c] + n.ahead*n.rate[c] }
 
-// cellsPlane sets the foretold temperature of every cell of plane k, its conductivity and that one's integral.
+// cellsPlane sets the foretold temperature of every cell of plane k, and where a row's temperatures moved enough, its
+// conductivities and their integrals.
 func (n *network) cellsPlane(k int) {
 	b := n.b
+	moved := n.moved[k*b.ny : (k+1)*b.ny]
+	for j := range moved {
+		moved[j] = !n.ready
+	}
+	plane, still := k*n.pad, n.still
+	if n.steady {
+		still = 0
+	}
 	for q := b.planeRuns[k]; q < b.planeRuns[k+1]; q++ {
 		r := &b.runs[q]
 		from, to := int(r.from), int(r.to)
-		tab, e := &n.tables[r.medium], b.enthalpy[r.medium]
-		T, h, rate := n.T[from:to], n.h[from:to], n.rate[from:to]
+		T, h, rate := n.fresh[from:to], n.h[from:to], n.rate[from:to]
 		for i := range T {
 			T[i] = h[i] + n.ahead*rate[i]
 		}
-		if tab.sharp {
-			phase := n.phase[from:to]
-			for i, x := range T {
-				switch {
-				case x >= e.Hl:
-					phase[i] = 1
-				case x <= e.Hs:
-					phase[i] = -1
-				default:
-					phase[i] = 0
-				}
-			}
+		if n.tables[r.medium].sharp {
+			n.phases(r, moved, plane)
 		}
 		n.hint[q] = b.readings[r.medium].read(T, T, n.hint[q])
-		if tab.fixed {
+	}
+	for j := range moved {
+		from, to := plane+j*b.nx, plane+(j+1)*b.nx
+		fresh, T := n.fresh[from:to], n.T[from:to]
+		for i := range T {
+			if d := fresh[i] - T[i]; d > still || d < -still {
+				moved[j] = true
+				break
+			}
+		}
+		if moved[j] {
+			copy(T, fresh)
+		}
+	}
+	for q := b.planeRuns[k]; q < b.planeRuns[k+1]; q++ {
+		r := &b.runs[q]
+		if tab := &n.tables[r.medium]; tab.fixed || !slices.Contains(moved[(int(r.from)-plane)/b.nx:(int(r.to)-1-plane)/b.nx+1], true) {
 			continue
 		}
-		for a := range 3 {
-			if a > 0 && tab.same {
-				if &n.k[a][0] != &n.k[0][0] {
-					copy(n.k[a][from:to], n.k[0][from:to])
-					copy(n.upTo[a][from:to], n.upTo[0][from:to])
-				}
-				continue
+		n.conduct(r)
+	}
+}
+
+// phases sets the phases of a run of a medium that melts at one temperature, while fresh still holds enthalpies.
+func (n *network) phases(r *span, moved []bool, plane int) {
+	e := n.b.enthalpy[r.medium]
+	for c := int(r.from); c < int(r.to); c++ {
+		phase := int8(0)
+		switch x := n.fresh[c]; {
+		case x >= e.Hl:
+			phase = 1
+		case x <= e.Hs:
+			phase = -1
+		}
+		if phase == 0 || phase != n.phase[c] {
+			n.phase[c] = phase
+			moved[(c-plane)/n.b.nx] = true
+		}
+	}
+}
+
+// conduct sets the conductivities of a run and their integrals.
+func (n *network) conduct(r *span) {
+	from, to := int(r.from), int(r.to)
+	tab, e := &n.tables[r.medium], n.b.enthalpy[r.medium]
+	T := n.T[from:to]
+	for a := range 3 {
+		if a > 0 && tab.same {
+			if &n.k[a][0] != &n.k[0][0] {
+				copy(n.k[a][from:to], n.k[0][from:to])
+				copy(n.upTo[a][from:to], n.upTo[0][from:to])
 			}
-			tab.follow(a, T, n.k[a][from:to], n.upTo[a][from:to])
-			if tab.sharp {
-				for i := range T {
-					if c := from + i; n.phase[c] == 0 || math.Abs(T[i]-tab.fusion) < 1 { // the table has no step
-						n.k[a][c] = tab.at(a, T[i], e.Melted(n.at(c)))
-					}
+			continue
+		}
+		tab.follow(a, T, n.k[a][from:to], n.upTo[a][from:to])
+		if tab.sharp {
+			for i := range T {
+				if c := from + i; n.phase[c] == 0 || math.Abs(T[i]-tab.fusion) < 1 { // the table has no step
+					n.k[a][c] = tab.at(a, T[i], e.Melted(n.at(c)))
 				}
 			}
 		}
@@ -212,6 +258,10 @@ func (n *network) linksPlane(k int) {
 	X, dz := n.size[0], n.size[2][k]
 	first := !n.ready
 	for j := range b.ny {
+		row := k*b.ny + j
+		if !first && !n.moved[row] && !(j+1 < b.ny && n.moved[row+1]) && !(k+1 < b.nz && n.moved[row+b.ny]) {
+			continue
+		}
 		c := k*plane + j*nx
 		dy := n.size[1][j]
 		kinds := n.kind[0][c : c+nx]
