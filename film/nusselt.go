@@ -34,7 +34,7 @@ func Filonenko(Re float64) float64 {
 // about ±10 %.
 // Source: Gnielinski, Int. Chem. Eng. 16 (1976) 359; Incropera Eq. 8.62.
 func Gnielinski(Re, Pr, f float64) float64 {
-	return f / 8 * (Re - 1000) * Pr / (1 + 12.7*math.Sqrt(f/8)*(math.Pow(Pr, 2.0/3)-1))
+	return f / 8 * (Re - 1000) * Pr / (1 + 12.7*math.Sqrt(f/8)*(twoThirds(Pr)-1))
 }
 
 // DittusBoelter returns the Nusselt number of fully developed turbulent flow:
@@ -69,7 +69,7 @@ const (
 // Source: Hausen, Z. VDI Beih. Verfahrenstechnik 4 (1943) 91; Incropera Eq. 8.57.
 func Hausen(Re, Pr, dOverL float64) float64 {
 	gz := dOverL * Re * Pr
-	return 3.66 + 0.0668*gz/(1+0.04*math.Pow(gz, 2.0/3))
+	return 3.66 + 0.0668*gz/(1+0.04*twoThirds(gz))
 }
 
 // BrownThomas returns the mean Nusselt number of laminar flow in a level tube
@@ -90,5 +90,6 @@ func BrownThomas(Gz, Gr float64) float64 {
 // buoyancyCubed is the part of Nu³ that natural convection brings in
 // BrownThomas: 1.75³ · 0.012 (Gz Gr^⅓)^{4/3}.
 func buoyancyCubed(Gz, Gr float64) float64 {
-	return cube(1.75) * 0.012 * math.Pow(Gz*math.Cbrt(Gr), 4.0/3)
+	x := Gz * math.Cbrt(Gr)
+	return cube(1.75) * 0.012 * x * math.Cbrt(x)
 }

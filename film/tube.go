@@ -49,9 +49,9 @@ func Tube(f Fluid, wallPrandtl, G, inner, length, tilt, dT float64) Coefficient 
 	pr := reach(f.Prandtl, 1e-6, 1e8)
 	dOverL := reach(inner/length, 0, 1) // a tube shorter than its bore counts as one bore long
 
-	laminarTop := Hausen(laminarEnd, pr, dOverL)
 	forced := Hausen(math.Min(re, laminarEnd), pr, dOverL)
 	if re > laminarEnd {
+		laminarTop := forced
 		u := math.Min((re-laminarEnd)/(turbulentFrom-laminarEnd), 1)
 		turbulent := turbulentNusselt(math.Max(re, turbulentFrom), pr, dOverL)
 		// At Prandtl numbers far below the range the turbulent value can lie
@@ -66,7 +66,7 @@ func Tube(f Fluid, wallPrandtl, G, inner, length, tilt, dT float64) Coefficient 
 	nu := math.Cbrt(cube(forced) + lift)
 
 	if wallPrandtl > 0 {
-		nu *= math.Pow(reach(pr/wallPrandtl, 0.05, 20), 0.11)
+		nu *= math.Exp(0.11 * math.Log(reach(pr/wallPrandtl, 0.05, 20)))
 	}
 
 	c := Coefficient{H: nu * f.Conductivity / inner}
@@ -103,7 +103,7 @@ func Tube(f Fluid, wallPrandtl, G, inner, length, tilt, dT float64) Coefficient 
 //
 // Source: Gnielinski, Int. Chem. Eng. 16 (1976) 359; the entry factor from memory.
 func turbulentNusselt(re, pr, dOverL float64) float64 {
-	return Gnielinski(re, pr, Filonenko(re)) * (1 + math.Pow(dOverL, 2.0/3))
+	return Gnielinski(re, pr, Filonenko(re)) * (1 + twoThirds(dOverL))
 }
 
 // grashof returns Gr = g β |ΔT| L³ ρ²/μ².
