@@ -58,6 +58,11 @@ func runShown(t *testing.T, root, line string) {
 		if needsBakery(args) {
 			makeBakery(t)
 		}
+		for _, a := range args {
+			if parts := strings.Split(a, "/"); len(parts) > 1 && parts[0] == "examples" {
+				copyExample(t, root, "examples/"+parts[1])
+			}
+		}
 		var out, err bytes.Buffer
 		code := Main(context.Background(), args, Streams{&out, &err})
 		if code == ExitFailed && args[0] == "verify" {
@@ -113,6 +118,18 @@ func makeBakery(t *testing.T) {
 		t.Fatal(err.String())
 	}
 	shorten(t, "bakery")
+}
+
+// copyExample puts a bench of the repository where a page takes it to be.
+func copyExample(t *testing.T, root, dir string) {
+	t.Helper()
+	if _, err := os.Stat(dir); err == nil {
+		return
+	}
+	if err := os.CopyFS(dir, os.DirFS(filepath.Join(root, dir))); err != nil {
+		t.Fatal(err)
+	}
+	shorten(t, dir)
 }
 
 // shorten makes the runs of a bench short and coarse: the lines that set their length and grid.
