@@ -135,6 +135,7 @@ func (m *march) initialise() {
 
 func (m *march) readTemperatures() {
 	m.s.team.each(&m.s.jobs.readBack)
+	m.s.fresh = true
 }
 
 // run marches from the start to the end.
@@ -235,6 +236,7 @@ func (m *march) accept(tau, left, next float64) {
 	m.last.from, m.last.tau = m.t, tau
 	m.last.lagged = append(m.last.lagged[:0], m.rec.lagged...)
 	s.y0, s.ya = s.ya, s.y0
+	s.fresh = true // the step's end was evaluated at them
 	for i, v := range s.aa {
 		m.total[i] += v
 		if i < s.r.slices || !m.inCircuit(i-s.r.slices) {
@@ -278,7 +280,9 @@ func (m *march) prepare(tau float64) error {
 	m.tubes.couple(m.net)
 	m.skin.couple(m.net, s.y0, s.f1, ahead)
 	w := weatherAt(&m.p.Duty, m.t+ahead)
-	m.readTemperatures()
+	if !s.fresh {
+		m.readTemperatures()
+	}
 	m.tubes.measure(s.t0, s.pad)
 	if err := m.flows(w.tilt, tau); err != nil {
 		return err
@@ -349,13 +353,16 @@ func (m *march) attempt(tau float64) float64 {
 	k := m.scheme
 	k.set(stageCount(tau, m.rho))
 	s.tau = tau
-	m.readTemperatures()
+	if !s.fresh {
+		m.readTemperatures()
+	}
 	s.light, s.at = m.perWatt*m.lightAt(m.t), 0
-	s.evaluate(s.f0, s.r0)
+	s.begin(k.muT[1] * tau)
 	if s.thin != nil {
 		s.thin.begin(s.team, s.y0, s.t0, k.muT[1]*tau)
 	}
-	s.first(k.muT[1] * tau)
+	s.t0, s.ta = s.ta, s.t0
+	s.fresh = false
 	if s.thin != nil {
 		s.thin.finish(s.team, s.y0, s.ya, s.t0)
 	}
@@ -371,9 +378,7 @@ func (m *march) attempt(tau float64) float64 {
 		s.aa, s.ab = s.ab, s.aa
 	}
 	s.light, s.at = m.perWatt*m.lightBefore(m.t+tau), 1
-	s.closing = true
-	s.evaluate(s.f1, s.r1)
-	s.team.each(&s.jobs.land)
+	s.end()
 	if s.thin != nil {
 		s.thin.end(s.y0, s.ya)
 		s.thin.even(s.team, s.f0)

@@ -26,7 +26,7 @@ type network struct {
 	T          []float64    // K, foretold, by cell, when its row last moved
 	upTo       [3][]float64 // W/m, integral of the conductivity up to T; not a number beyond the tables
 	fresh      []float64    // K, by cell: the temperatures foretold; T keeps those with which a row's links were found
-	moved      []bool       // by row: whether its links are found anew
+	moved      []bool       // by row: whether it moved since its links were found
 	still      float64      // K, by which a row may move with its links as they were
 	phase      []int8       // of cells that melt at one temperature: -1 frozen, 0 melting, 1 melted
 	kind       [3][]int8    // what joins a cell to its next
@@ -111,6 +111,7 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 	}
 	t.each(&n.links)
 	n.ready = true
+	clear(n.moved)
 }
 
 // at returns the foretold specific enthalpy of a cell.
@@ -121,8 +122,10 @@ func (n *network) at(c int) float64 { return n.h[c] + n.ahead*n.rate[c] }
 func (n *network) cellsPlane(k int) {
 	b := n.b
 	moved := n.moved[k*b.ny : (k+1)*b.ny]
-	for j := range moved {
-		moved[j] = !n.ready
+	if !n.ready {
+		for j := range moved {
+			moved[j] = true
+		}
 	}
 	plane, still := k*n.pad, n.still
 	if n.steady {

@@ -49,12 +49,13 @@ type solver struct {
 	errorWeight        []float64 // m³ (kg K/J)²: volume times the largest dT/dh squared
 	solid              float64   // m³
 	weight             float64   // of F in the sum in hand
+	fresh              bool      // t0 holds the temperatures of y0
 	closing            bool      // the evaluation in hand ends a step or gives a row: faces are solved exactly
 	first0             float64   // s, weight of f0 in the first stage
 	light              float64   // W absorbed by the block's face at the stage's time
 	heaters            []float64 // W
 	errs               []float64 // by plane
-	jobs               struct{ evaluate, stage, first, land, discrepancy, readBack, fronts job }
+	jobs               struct{ evaluate, stage, first, last, discrepancy, readBack, fronts job }
 	evaluations        int
 
 	thin    *thin     // nil: every link is explicit

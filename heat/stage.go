@@ -20,7 +20,16 @@ func (s *solver) layJobs() {
 		s.others(k, s.sweep.Y)
 		s.stageTemperatures(k, s.sweep.Y, s.ta)
 	}
-	s.jobs.first.plane, s.jobs.land.plane = s.firstPlane, s.landPlane
+	s.jobs.first.plane = func(k int) {
+		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
+		s.others(k, s.sweep.Y)
+		s.firstPlane(k)
+	}
+	s.jobs.last.plane = func(k int) {
+		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
+		s.others(k, s.sweep.Y)
+		s.landPlane(k)
+	}
 	s.jobs.discrepancy.plane = s.discrepancyPlane
 	s.jobs.fronts.plane = s.frontsPlane
 	s.jobs.readBack.plane = func(k int) { s.temperatures(k, s.y0, s.t0) }
@@ -28,17 +37,38 @@ func (s *solver) layJobs() {
 
 // evaluate computes F for the temperatures t0 into f and the rates into r.
 func (s *solver) evaluate(f, r []float64) {
-	s.evaluations++
 	if s.now {
 		s.skin.expand(s, 0, s.light)
+		s.closing = true
 	}
-	s.closing = s.closing || s.now
+	s.evaluateBy(&s.jobs.evaluate, f, r)
+}
+
+func (s *solver) evaluateBy(j *job, f, r []float64) {
+	s.evaluations++
 	s.tubes.measure(s.t0, s.pad)
 	s.flow()
 	s.sweep.T, s.sweep.Y, s.weight = s.t0, f, 1
-	s.team.each(&s.jobs.evaluate)
+	s.team.each(j)
 	s.closing = false
 	s.sum(r)
+}
+
+// begin evaluates the step's start into f0 and computes the first stage's increments, mt f0, into ya, with none in yb;
+// their temperatures go to ta.
+func (s *solver) begin(mt float64) {
+	s.first0 = mt
+	s.evaluateBy(&s.jobs.first, s.f0, s.r0)
+	for i := range s.aa {
+		s.aa[i] = mt * s.r0[i]
+		s.ab[i] = 0
+	}
+}
+
+// end turns the last stage's increments in ya into the enthalpies at the step's end and evaluates that into f1.
+func (s *solver) end() {
+	s.closing = true
+	s.evaluateBy(&s.jobs.last, s.f1, s.r1)
 }
 
 // stage computes one stage's increments into d, which holds those of two stages before on entry, and the temperatures
@@ -125,16 +155,6 @@ func combine(m mix, aa, r, r0, out []float64) {
 	}
 }
 
-// first computes the first stage's increments, mt f0, into ya, with none in yb.
-func (s *solver) first(mt float64) {
-	s.first0 = mt
-	s.team.each(&s.jobs.first)
-	for i := range s.aa {
-		s.aa[i] = mt * s.r0[i]
-		s.ab[i] = 0
-	}
-}
-
 func (s *solver) firstPlane(k int) {
 	plane := s.b.nx * s.b.ny
 	from, to := k*plane, (k+1)*plane
@@ -144,10 +164,9 @@ func (s *solver) firstPlane(k int) {
 	for c, f := range f0 {
 		d[c] = mt * f
 	}
-	s.stageTemperatures(k, s.ya, s.t0)
+	s.stageTemperatures(k, s.ya, s.ta)
 }
 
-// land turns the last stage's increments in ya into the enthalpies at the step's end.
 func (s *solver) landPlane(k int) {
 	plane := s.b.nx * s.b.ny
 	y0, y := s.y0[k*plane:(k+1)*plane], s.ya[k*plane:(k+1)*plane]
