@@ -2,6 +2,7 @@ package heat
 
 import (
 	"math"
+	"slices"
 
 	"emberbank/film"
 )
@@ -22,33 +23,97 @@ type opening struct {
 	hA, air, rA, radiator4 float64 // W/K, K, W/K⁴, K⁴: film and radiation
 }
 
+// pull is an opening in the dark as a stage needs it: lost = p0 + T (p1 + T p2).
+type pull struct {
+	cell       int32
+	minv       float32 // 1/kg
+	p0, p1, p2 float64 // W, W/K, W/K²
+}
+
+// group is the openings of one patch in one plane: pulls from..to.
+type group struct {
+	patch    int
+	from, to int
+}
+
+// layGroups orders the openings for the stages: by plane, then by patch, so that a patch's sum stays at hand.
+func (s *skin) layGroups() {
+	b := s.b
+	s.pulls, s.order = make([]pull, len(b.faces)), make([]int32, 0, len(b.faces))
+	s.planeGroups = make([]int, b.nz+1)
+	for k := range b.nz {
+		first := len(s.order)
+		for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
+			s.order = append(s.order, int32(i))
+		}
+		slices.SortStableFunc(s.order[first:], func(p, q int32) int { return int(b.faces[p].patch - b.faces[q].patch) })
+		for q := first; q < len(s.order); q++ {
+			f := &b.faces[s.order[q]]
+			s.pulls[q].cell, s.pulls[q].minv = f.cell, b.minv[f.cell]
+			if q == first || int(f.patch) != s.groups[len(s.groups)-1].patch {
+				s.groups = append(s.groups, group{patch: int(f.patch), from: q})
+			}
+			s.groups[len(s.groups)-1].to = q + 1
+		}
+		s.planeGroups[k+1] = len(s.groups)
+	}
+}
+
 // expand lays the openings of the coming step: s.y0 and the last rate foretell the cells at ahead (s), light is what
-// the block's face will absorb in W.
+// the block's face will absorb in W. Faces without radiation whose patch and half cells are as they were stay as they
+// are: their loss is straight in T.
 func (s *skin) expand(v *solver, ahead, light float64) {
 	s.expanding.s, s.expanding.ahead, s.expanding.light = v, ahead, light
+	for i := range s.conds {
+		c := &s.conds[i]
+		s.stands[i] = !s.halfMoved && c.eps == 0 && c.likeIn(&s.laid[i])
+		s.laid[i] = *c
+	}
 	v.team.each(&s.expanding.job)
+	s.halfMoved = false
+}
+
+// likeIn tells whether two conditions without radiation are alike.
+func (c *condition) likeIn(o *condition) bool {
+	return o.eps == 0 && c.fixed == o.fixed && c.temperature == o.temperature && c.h == o.h && c.air == o.air
 }
 
 func (s *skin) expandPlane(k int) {
 	b, e := s.b, &s.expanding
-	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
-		f := &b.faces[i]
-		c := &s.conds[f.patch]
-		o := &s.open[i]
-		o.cell, o.path, o.share, o.g = f.cell, int32(b.patches[f.patch].path), f.share, s.half[i]
-		if o.fixed = c.fixed; o.fixed {
-			o.x0, o.s0, o.o0, o.o1, o.o2 = c.temperature, o.g*c.temperature, 0, 1, 0
+	for q := s.planeGroups[k]; q < s.planeGroups[k+1]; q++ {
+		g := &s.groups[q]
+		c := &s.conds[g.patch]
+		if s.stands[g.patch] {
 			continue
 		}
-		o.hA, o.air = c.h*f.area, c.air
-		o.rA, o.radiator4 = c.eps*film.StefanBoltzmann*f.area, c.radiator4
-		T := e.s.net.temperature(int(f.cell), e.s.y0, e.s.f1, e.ahead)
-		o.s0 = o.g*T + o.share*e.light
-		o.x0 = o.face(o.s0, s.T[i])
-		x2 := o.x0 * o.x0
-		slope := o.hA + 4*o.rA*x2*o.x0 // of the loss over x
-		d1 := 1 / (o.g + slope)        // of x over S
-		o.o0, o.o1, o.o2 = o.loss(o.x0), slope*d1, 6*o.rA*x2*d1*d1*d1*o.g
+		path := int32(b.patches[g.patch].path)
+		for at := g.from; at < g.to; at++ {
+			i := s.order[at]
+			f := &b.faces[i]
+			o := &s.open[i]
+			o.cell, o.path, o.share, o.g = f.cell, path, f.share, s.half[i]
+			o.hA, o.air = c.h*f.area, c.air
+			o.rA, o.radiator4 = c.eps*film.StefanBoltzmann*f.area, c.radiator4
+			o.fixed = c.fixed
+			switch {
+			case c.fixed:
+				o.x0, o.s0, o.o0, o.o1, o.o2 = c.temperature, o.g*c.temperature, 0, 1, 0
+			case o.rA == 0:
+				o.x0, o.s0, o.o0, o.o1, o.o2 = o.air, o.g*o.air, 0, o.hA/(o.g+o.hA), 0
+			default:
+				T := e.s.net.temperature(int(f.cell), e.s.y0, e.s.f1, e.ahead)
+				o.s0 = o.g*T + o.share*e.light
+				o.x0 = o.face(o.s0, s.T[i])
+				x2 := o.x0 * o.x0
+				slope := o.hA + 4*o.rA*x2*o.x0 // of the loss over x
+				d1 := 1 / (o.g + slope)        // of x over S
+				o.o0, o.o1, o.o2 = o.loss(o.x0), slope*d1, 6*o.rA*x2*d1*d1*d1*o.g
+			}
+			u := &s.pulls[at]
+			u.p0 = o.o0 - o.s0*(o.o1-o.s0*o.o2)
+			u.p1 = o.g * (o.o1 - 2*o.s0*o.o2)
+			u.p2 = o.g * o.g * o.o2
+		}
 	}
 }
 
@@ -78,19 +143,36 @@ func (o *opening) loss(x float64) float64 {
 // expanded adds the heat over the faces of plane k by the expansion.
 func (s *skin) expanded(k int, v *solver, y, r []float64) {
 	b := s.b
-	t, minv, weight, light := v.t0[v.pad:], b.minv, v.weight, v.light
-	absorbed := 0.0
-	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
-		o := &s.open[i]
-		T := t[o.cell]
-		l := o.share * light
-		d := o.g*T + l - o.s0
-		lost := o.o0 + d*(o.o1+d*o.o2)
-		y[o.cell] += weight * float64(minv[o.cell]) * (l - lost)
-		r[o.path] += lost
-		absorbed += l
+	t, weight := v.t0[v.pad:], v.weight
+	for q := s.planeGroups[k]; q < s.planeGroups[k+1]; q++ {
+		g := &s.groups[q]
+		path := b.patches[g.patch].path
+		pulls := s.pulls[g.from:g.to]
+		sum := 0.0
+		if light := v.light; light != 0 && b.patches[g.patch].surface == nil {
+			absorbed := 0.0
+			for at := range pulls {
+				o := &s.open[s.order[g.from+at]]
+				T := t[o.cell]
+				l := o.share * light
+				d := o.g*T + l - o.s0
+				lost := o.o0 + d*(o.o1+d*o.o2)
+				y[o.cell] += weight * float64(pulls[at].minv) * (l - lost)
+				sum += lost
+				absorbed += l
+			}
+			r[v.r.absorbed] += absorbed
+		} else {
+			for at := range pulls {
+				u := &pulls[at]
+				T := t[u.cell]
+				lost := u.p0 + T*(u.p1+T*u.p2)
+				y[u.cell] -= weight * float64(u.minv) * lost
+				sum += lost
+			}
+		}
+		r[path] += sum
 	}
-	r[v.r.absorbed] += absorbed
 }
 
 // exact adds the heat over the faces of plane k with every face solved, keeps the faces' temperatures, and notes how
@@ -104,7 +186,12 @@ func (s *skin) exact(k int, v *solver, y, r []float64) {
 		l := o.share * v.light
 		S := o.g*T + l
 		x, lost := o.x0, S-o.s0
-		if !o.fixed {
+		if o.rA == 0 {
+			lost = o.o0 + lost*o.o1
+			if !o.fixed {
+				x = (S - lost) / o.g
+			}
+		} else {
 			d := S - o.s0
 			expanded := o.o0 + d*(o.o1+d*o.o2)
 			x = o.face(S, (S-expanded)/o.g)

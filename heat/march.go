@@ -278,7 +278,7 @@ func (m *march) prepare(tau float64) error {
 	ahead := 0.5 * tau
 	m.net.update(s.team, s.y0, s.f1, ahead)
 	m.tubes.couple(m.net)
-	m.skin.couple(m.net, s.y0, s.f1, ahead)
+	m.skin.couple(m.s.team, m.net, s.y0, s.f1, ahead)
 	w := weatherAt(&m.p.Duty, m.t+ahead)
 	if !s.fresh {
 		m.readTemperatures()
@@ -311,40 +311,6 @@ func (m *march) lightAt(t float64) float64 {
 		return 0
 	}
 	return m.p.Duty.Light.Power.At(t)
-}
-
-// stiffness bounds the spectral radius of the present conductances.
-func (m *march) stiffness() {
-	s, b := m.s, m.b
-	clear(s.extra)
-	for i := range b.faces {
-		o := &s.skin.open[i]
-		s.extra[o.cell] += o.g * o.o1
-	}
-	for i := range m.tubes.links {
-		l := &m.tubes.links[i]
-		sl := &m.tubes.slices[l.slice]
-		if sl.last-sl.first == 1 || math.IsInf(sl.spread, 1) {
-			s.extra[l.cell] += 2 * sl.u * math.E
-		} else {
-			s.extra[l.cell] += 2 * l.g
-		}
-	}
-	if s.thin == nil || m.rho > 2*m.judged {
-		plain := m.net.stiffness(s.team, s.extra)
-		if plain > 2*m.judged {
-			s.thin = newThin(m.net, s.extra)
-			s.weigh()
-			m.judged = plain
-		}
-		m.rho = plain
-	}
-	if s.thin != nil {
-		s.thin.weaken(s.extra)
-		m.rho = m.net.stiffness(s.team, s.extra)
-		m.judged = math.Max(m.judged, m.rho)
-	}
-	m.rho = math.Max(1e-12, m.rho)
 }
 
 // attempt computes a candidate step of tau and returns its error over the tolerance.

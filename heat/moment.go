@@ -95,7 +95,7 @@ func (n *moment) find() error {
 	}
 	if !m.net.constant || !n.coupled {
 		m.tubes.couple(m.net)
-		m.skin.couple(m.net, s.y0, s.f1, 0)
+		m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0)
 		n.coupled = true
 	}
 	m.tubes.measure(s.t0, s.pad)

@@ -27,6 +27,7 @@ type network struct {
 	upTo       [3][]float64 // W/m, integral of the conductivity up to T; not a number beyond the tables
 	fresh      []float64    // K, by cell: the temperatures foretold; T keeps those with which a row's links were found
 	moved      []bool       // by row: whether it moved since its links were found
+	stale      []bool       // by plane: whether links changed since most was found
 	still      float64      // K, by which a row may move with its links as they were
 	phase      []int8       // of cells that melt at one temperature: -1 frozen, 0 melting, 1 melted
 	kind       [3][]int8    // what joins a cell to its next
@@ -89,7 +90,7 @@ func newNetwork(b *body, rec *receiver.Receiver) *network {
 			}
 		}
 	}
-	n.moved = make([]bool, b.ny*b.nz)
+	n.moved, n.stale = make([]bool, b.ny*b.nz), make([]bool, b.nz)
 	n.layKinds()
 	n.cells.plane, n.fronts.plane, n.links.plane, n.rows.plane = n.cellsPlane, n.frontsPlane, n.linksPlane, n.rowsPlane
 	return n
@@ -102,6 +103,7 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 	if n.ready && (n.constant || n.held) {
 		return
 	}
+	b := n.b
 	n.h, n.rate, n.ahead = h, rate, ahead
 	if !n.constant {
 		t.each(&n.cells)
@@ -110,6 +112,10 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 		t.each(&n.fronts)
 	}
 	t.each(&n.links)
+	for k := range b.nz {
+		near := n.moved[max(0, k-1)*b.ny : min(b.nz, k+2)*b.ny]
+		n.stale[k] = n.stale[k] || !n.ready || slices.Contains(near, true)
+	}
 	n.ready = true
 	clear(n.moved)
 }
@@ -344,6 +350,10 @@ func (n *network) row(c int) float64 {
 func (n *network) stiffness(t *team, extra []float64) float64 {
 	n.extra = extra
 	t.each(&n.rows)
+	n.extra = nil
+	for k := range n.stale {
+		n.stale[k] = true // most counts extra
+	}
 	rho := 0.0
 	for _, v := range n.most {
 		rho = math.Max(rho, v)
@@ -357,7 +367,11 @@ func (n *network) rowsPlane(k int) {
 	for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
 		s := n.ratio[r.medium]
 		for c := int(r.from); c < int(r.to); c++ {
-			if v := (2*n.row(c) + n.extra[c]) * float64(b.minv[c]) * s; v > most {
+			v := 2 * n.row(c)
+			if n.extra != nil {
+				v += n.extra[c]
+			}
+			if v *= float64(b.minv[c]) * s; v > most {
 				most = v
 			}
 		}

@@ -46,6 +46,8 @@ type solver struct {
 	r                  rates
 	aa, ab, r0, r1, rr []float64 // J, J, J, W, W, W
 	planeRates         []float64 // by plane: paths, absorbed, electric, generated
+	touched            []int32   // cells with a free face or a tube, by plane
+	planeTouched       []int
 	errorWeight        []float64 // m³ (kg K/J)²: volume times the largest dT/dh squared
 	solid              float64   // m³
 	weight             float64   // of F in the sum in hand
@@ -55,7 +57,7 @@ type solver struct {
 	light              float64   // W absorbed by the block's face at the stage's time
 	heaters            []float64 // W
 	errs               []float64 // by plane
-	jobs               struct{ evaluate, stage, first, last, discrepancy, readBack, fronts job }
+	jobs               struct{ evaluate, stage, first, last, bound, discrepancy, readBack, fronts job }
 	evaluations        int
 
 	thin    *thin     // nil: every link is explicit
@@ -104,6 +106,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s.errorWeight = make([]float64, b.n)
 	s.weigh()
 	s.sweep = kernel.Sweep{Gx: net.gx, Gy: net.gy, Gz: net.gz, W: b.minv, Row: b.nx, Plane: b.nx * b.ny}
+	s.layTouched()
 	s.layJobs()
 	s.heaters = make([]float64, len(b.rec.Heaters))
 	s.placeSources()

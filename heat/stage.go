@@ -31,7 +31,7 @@ func (s *solver) layJobs() {
 		s.landPlane(k)
 	}
 	s.jobs.discrepancy.plane = s.discrepancyPlane
-	s.jobs.fronts.plane = s.frontsPlane
+	s.jobs.fronts.plane, s.jobs.bound.plane = s.frontsPlane, s.boundPlane
 	s.jobs.readBack.plane = func(k int) { s.temperatures(k, s.y0, s.t0) }
 }
 

@@ -23,8 +23,21 @@ type skin struct {
 	filmNow, filmBefore []float64
 	stirred, stirredAt  float64
 	open                []opening // by face, of the present step
-	off                 []float64 // K, by plane: how far the expansion of a face was off at the step's end
-	expanding           struct {
+	pulls               []pull    // the same in the stages' order
+	order               []int32   // by pull: its face
+	groups              []group
+	planeGroups         []int
+	stands              []bool      // by patch: its openings are as in the last step
+	laid                []condition // by patch: with which its openings were laid
+	halfMoved, coupled  bool        // half cells changed since openings were laid; were ever set
+	coupling            struct {
+		job
+		net     *network
+		h, rate []float64
+		ahead   float64
+	}
+	off       []float64 // K, by plane: how far the expansion of a face was off at the step's end
+	expanding struct {
 		job
 		s            *solver
 		ahead, light float64
@@ -91,7 +104,9 @@ func newSkin(b *body) *skin {
 		T: make([]float64, len(b.faces)), open: make([]opening, len(b.faces)), off: make([]float64, b.nz),
 		area: make([]float64, len(b.patches)), filmNow: make([]float64, len(b.patches)), filmBefore: make([]float64, len(b.patches)),
 	}
-	s.expanding.plane = s.expandPlane
+	s.stands, s.laid = make([]bool, len(b.patches)), make([]condition, len(b.patches))
+	s.layGroups()
+	s.expanding.plane, s.coupling.plane = s.expandPlane, s.couplePlane
 	s.byCell = make(map[cellSide]int, len(b.faces))
 	for i := range b.faces {
 		s.byCell[cellSide{b.faces[i].cell, b.faces[i].side}] = i
@@ -103,9 +118,20 @@ func newSkin(b *body) *skin {
 }
 
 // couple sets the half-cell conductances for the present conductivities.
-func (s *skin) couple(net *network, h, rate []float64, ahead float64) {
+func (s *skin) couple(t *team, net *network, h, rate []float64, ahead float64) {
+	if net.constant && s.coupled {
+		return
+	}
+	q := &s.coupling
+	q.net, q.h, q.rate, q.ahead = net, h, rate, ahead
+	t.each(&q.job)
+	s.coupled, s.halfMoved = true, true
+}
+
+func (s *skin) couplePlane(k int) {
 	b := s.b
-	for i := range b.faces {
+	net, h, rate, ahead := s.coupling.net, s.coupling.h, s.coupling.rate, s.coupling.ahead
+	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
 		f := &b.faces[i]
 		c := int(f.cell)
 		a := int(f.side.Axis())

@@ -1,0 +1,110 @@
+package heat
+
+import "math"
+
+// stiffness bounds the spectral radius of the present conductances.
+func (m *march) stiffness() {
+	s := m.s
+	if s.thin == nil {
+		plain := s.bound()
+		if plain <= 2*m.judged {
+			m.rho = math.Max(1e-12, plain)
+			return
+		}
+		m.judged = plain
+		s.gather()
+		s.thin = newThin(m.net, s.extra)
+		s.weigh()
+		m.rho = math.Max(1e-12, plain)
+		if s.thin == nil {
+			return
+		}
+	}
+	s.gather()
+	s.thin.weaken(s.extra)
+	m.rho = math.Max(1e-12, m.net.stiffness(s.team, s.extra))
+	if m.rho > 2*m.judged { // other links grew: choose anew
+		s.thin, m.judged = nil, 0
+		m.stiffness()
+		return
+	}
+	m.judged = math.Max(m.judged, m.rho)
+}
+
+// gather sets what free faces and tubes add to every cell's row.
+func (s *solver) gather() {
+	clear(s.extra)
+	for k := range s.b.nz {
+		s.gatherPlane(k)
+	}
+}
+
+// gatherPlane adds what free faces and tubes add to the rows of cells of plane k.
+func (s *solver) gatherPlane(k int) {
+	for i := s.b.planeFaces[k]; i < s.b.planeFaces[k+1]; i++ {
+		o := &s.skin.open[i]
+		s.extra[o.cell] += o.g * o.o1
+	}
+	for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
+		l := &s.tubes.links[i]
+		sl := &s.tubes.slices[l.slice]
+		if sl.last-sl.first == 1 || math.IsInf(sl.spread, 1) {
+			s.extra[l.cell] += 2 * sl.u * math.E
+		} else {
+			s.extra[l.cell] += 2 * l.g
+		}
+	}
+}
+
+// bound is network.stiffness with what gather gives: links count anew only in planes that moved, and cells with a free
+// face or a tube in every step.
+func (s *solver) bound() float64 {
+	s.team.each(&s.jobs.bound)
+	rho := 0.0
+	for _, v := range s.errs {
+		rho = math.Max(rho, v)
+	}
+	return rho
+}
+
+func (s *solver) boundPlane(k int) {
+	b, n := s.b, s.net
+	if n.stale[k] {
+		n.rowsPlane(k)
+		n.stale[k] = false
+	}
+	touched := s.touched[s.planeTouched[k]:s.planeTouched[k+1]]
+	for _, c := range touched {
+		s.extra[c] = 0
+	}
+	s.gatherPlane(k)
+	most := n.most[k]
+	for _, c := range touched {
+		if v := (2*n.row(int(c)) + s.extra[c]) * float64(b.minv[c]) * n.ratio[b.medium[c]]; v > most {
+			most = v
+		}
+	}
+	s.errs[k] = most
+}
+
+// layTouched lists the cells with a free face or a tube, by plane.
+func (s *solver) layTouched() {
+	b := s.b
+	seen := make([]bool, b.n)
+	s.planeTouched = make([]int, b.nz+1)
+	add := func(c int32) {
+		if !seen[c] {
+			seen[c] = true
+			s.touched = append(s.touched, c)
+		}
+	}
+	for k := range b.nz {
+		for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
+			add(b.faces[i].cell)
+		}
+		for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
+			add(s.tubes.links[i].cell)
+		}
+		s.planeTouched[k+1] = len(s.touched)
+	}
+}
