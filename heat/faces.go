@@ -128,7 +128,7 @@ func (o *opening) face(S, guess float64) float64 {
 		x3 := x * x * x
 		d := (o.g*x + o.hA*(x-o.air) + o.rA*(x3*x-o.radiator4) - S) / (o.g + o.hA + 4*o.rA*x3)
 		x = math.Max(1, x-d)
-		if math.Abs(d) < 1e-6*x { // the next would be smaller by the square
+		if math.Abs(d) < 3e-5*x { // what is left is of the order of its square: a millionth of a kelvin
 			break
 		}
 	}

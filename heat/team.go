@@ -11,7 +11,7 @@ import (
 // Each worker has a span of planes of its own, which stays the same from sweep to sweep so that its cells stay in
 // its cache; who is done with its own takes planes from the far end of the others'. A worker that the system has set
 // aside therefore holds nobody up, unless in the middle of a plane. Between sweeps a worker watches for the next one
-// for some microseconds, then sleeps.
+// for some hundred microseconds, then sleeps.
 type team struct {
 	workers int
 	planes  int
@@ -38,8 +38,8 @@ type flag struct {
 	_ [60]byte
 }
 
-// watching is how often a worker looks for the next sweep before it sleeps: some ten microseconds.
-const watching = 20000
+// watching is how often a worker looks for the next sweep before it sleeps: some hundred microseconds.
+const watching = 200000
 
 func newTeam(threads, planes int) *team {
 	if threads <= 0 {
