@@ -7,7 +7,7 @@ import (
 )
 
 // frontsPlane sets the direction of the front in the cells of plane k that melt at one temperature, where it may
-// count: the cell is melting, stands beside one in another phase, or beside no cell of its medium.
+// count: the cell is melting, stands beside one of its medium in another phase, or has a free face.
 func (n *network) frontsPlane(k int) {
 	b := n.b
 	for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
@@ -35,7 +35,7 @@ func (n *network) nearFront(c, i, j, k int) bool {
 	}
 	m := b.medium[c]
 	for _, d := range [6]int{c - 1, c + 1, c - b.nx, c + b.nx, c - n.pad, c + n.pad} {
-		if b.medium[d] != m || n.phase[d] != p {
+		if q := b.medium[d]; q < 0 || q == m && n.phase[d] != p {
 			return true
 		}
 	}

@@ -99,40 +99,41 @@ func (t *team) each(j *job) {
 
 // work does planes of the sweep until none is left to take: its own from the low end, others' from the high.
 func (t *team) work(me int, turn uint32, j *job) {
-	for {
-		k, ok := t.take(&t.spans[me].v, turn, true)
-		if !ok {
-			break
-		}
-		j.plane(k)
-		t.left.Add(-1)
-	}
-	for d := 1; d < t.workers; d++ {
-		other := &t.spans[(me+d)%t.workers].v
+	done := 0
+	for d := range t.workers {
+		span := &t.spans[(me+d)%t.workers].v
 		for {
-			k, ok := t.take(other, turn, false)
-			if !ok {
+			k0, k1 := t.take(span, turn, d == 0)
+			if k0 == k1 {
 				break
 			}
-			j.plane(k)
-			t.left.Add(-1)
+			for k := k0; k < k1; k++ {
+				j.plane(k)
+			}
+			done += k1 - k0
 		}
+	}
+	if done > 0 {
+		t.left.Add(int32(-done))
 	}
 }
 
-func (t *team) take(span *atomic.Uint64, turn uint32, low bool) (k int, ok bool) {
+// take takes planes k0..k1 of a span, from its low or its high end: a quarter of what is left, so that the last ones
+// taken are few. None are left where k0 = k1.
+func (t *team) take(span *atomic.Uint64, turn uint32, low bool) (k0, k1 int) {
 	for {
 		v := span.Load()
 		lo, hi := int(v>>20&0xfffff), int(v&0xfffff)
 		if uint32(v>>40) != turn&0xffffff || lo >= hi {
-			return 0, false
+			return 0, 0
 		}
+		n := (hi - lo + 3) / 4
 		if low {
-			if span.CompareAndSwap(v, pack(turn, lo+1, hi)) {
-				return lo, true
+			if span.CompareAndSwap(v, pack(turn, lo+n, hi)) {
+				return lo, lo + n
 			}
-		} else if span.CompareAndSwap(v, pack(turn, lo, hi-1)) {
-			return hi - 1, true
+		} else if span.CompareAndSwap(v, pack(turn, lo, hi-n)) {
+			return hi - n, hi
 		}
 	}
 }
