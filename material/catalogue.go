@@ -40,15 +40,17 @@ type Entry struct {
 
 // Catalogue returns every entry, sorted by name. The slice is the caller's own.
 func Catalogue() []Entry {
-	var all []Entry
-	for _, list := range [][]Entry{graphites(), metals(), steels(), insulations(), refractories(), glasses(), fluids()} {
-		all = append(all, list...)
-	}
+	all := entries()
 	for i := range all {
 		all[i].finish()
 	}
 	slices.SortFunc(all, func(a, b Entry) int { return strings.Compare(a.Name, b.Name) })
 	return all
+}
+
+// entries returns every entry as it is written down, in no order.
+func entries() []Entry {
+	return slices.Concat(graphites(), metals(), steels(), insulations(), refractories(), glasses(), fluids())
 }
 
 // finish derives what follows from the rest of the entry.
@@ -61,8 +63,9 @@ func (e *Entry) finish() {
 
 // Lookup returns the entry of that name.
 func Lookup(name string) (Entry, bool) {
-	for _, e := range Catalogue() {
+	for _, e := range entries() {
 		if e.Name == name {
+			e.finish()
 			return e, true
 		}
 	}
