@@ -1,5 +1,7 @@
 package material
 
+import "sync"
+
 // Pair is two materials that alloy, dissolve or attack each other, and from which temperature on.
 type Pair struct {
 	A, B       string  // families, as Entry.Metal names them
@@ -115,8 +117,19 @@ func Contacts(a, b string) []Pair {
 
 // family returns the family of a catalogue name, or the name itself.
 func family(name string) string {
-	if e, ok := Lookup(name); ok && e.Metal != "" {
-		return e.Metal
+	if metal := metalOf()[name]; metal != "" {
+		return metal
 	}
 	return name
 }
+
+// metalOf is the family of every entry of the catalogue that has one, found when it is first asked for.
+var metalOf = sync.OnceValue(func() map[string]string {
+	m := map[string]string{}
+	for _, e := range entries() {
+		if e.Metal != "" {
+			m[e.Name] = e.Metal
+		}
+	}
+	return m
+})
