@@ -6,7 +6,7 @@
 #   make speed     the benchmark B1 by the built program: wall time, rate, memory
 #   make golden    rewrite the golden files; read what changed
 #   make kernels   rewrite the assembly of kernel/ from its generator, tools/kernels, after a change to that, to
-#                  kernel.Sweep or to kernel.Piece
+#                  kernel.Sweep or to kernel.Arc
 #   make licences  rewrite THIRD_PARTY.md: the licences of what is linked into the program
 #   make release   one static binary for each system, with checksums
 #   make clean     remove build/

@@ -338,67 +338,323 @@ done:
 	VZEROUPPER
 	RET
 
-// func readAVX2(out *float64, in *float64, n int, p *Piece) int
-// Requires: AVX, FMA3
-TEXT ·readAVX2(SB), NOSPLIT, $0-40
+// func readAVX2(out *float64, a *float64, b *float64, n int, arc *Arc) int
+// Requires: AVX, AVX2, CMOV
+TEXT ·readAVX2(SB), NOSPLIT, $0-48
 	MOVQ         out+0(FP), AX
-	MOVQ         in+8(FP), CX
-	MOVQ         n+16(FP), DX
-	MOVQ         p+24(FP), BX
-	VBROADCASTSD (BX), Y0
-	VBROADCASTSD 8(BX), Y1
-	VBROADCASTSD 16(BX), Y2
-	VBROADCASTSD 24(BX), Y3
-	XORQ         BX, BX
-	MOVQ         DX, SI
-	SUBQ         $+8, SI
-	JL           ones
+	MOVQ         a+8(FP), CX
+	MOVQ         b+16(FP), DX
+	MOVQ         n+24(FP), BX
+	MOVQ         arc+32(FP), SI
+	VBROADCASTSD (SI), Y0
+	VBROADCASTSD 8(SI), Y1
+	VBROADCASTSD 16(SI), Y2
+	MOVQ         24(SI), DI
+	MOVQ         32(SI), R8
+	XORQ         SI, SI
+	DECQ         R8
+	JNZ          many
+	VBROADCASTSD (DI), Y3
+	VBROADCASTSD 8(DI), Y4
+	MOVQ         BX, DI
+	SUBQ         $+16, DI
+	CMPQ         SI, DI
+	JG           straightFours
 
-eights:
-	VMOVUPD     (CX)(BX*8), Y4
-	VCMPPD      $0x1d, Y0, Y4, Y5
-	VCMPPD      $0x11, Y1, Y4, Y6
-	VANDPD      Y6, Y5, Y5
-	VMOVUPD     32(CX)(BX*8), Y6
-	VCMPPD      $0x1d, Y0, Y6, Y7
-	VCMPPD      $0x11, Y1, Y6, Y8
-	VANDPD      Y8, Y7, Y7
-	VANDPD      Y7, Y5, Y5
-	VMOVMSKPD   Y5, DI
-	CMPL        DI, $0x0f
-	JNE         ones
-	VSUBPD      Y0, Y4, Y4
-	VFMADD213PD Y2, Y3, Y4
-	VMOVUPD     Y4, (AX)(BX*8)
-	VSUBPD      Y0, Y6, Y4
-	VFMADD213PD Y2, Y3, Y4
-	VMOVUPD     Y4, 32(AX)(BX*8)
-	ADDQ        $+8, BX
-	CMPQ        BX, SI
-	JLE         eights
+straightBy16:
+	VMOVUPD   (CX)(SI*8), Y6
+	VADDPD    (DX)(SI*8), Y6, Y6
+	VCMPPD    $0x1d, Y0, Y6, Y5
+	VCMPPD    $0x11, Y1, Y6, Y7
+	VANDPD    Y7, Y5, Y5
+	VMOVUPD   32(CX)(SI*8), Y7
+	VADDPD    32(DX)(SI*8), Y7, Y7
+	VCMPPD    $0x1d, Y0, Y7, Y8
+	VCMPPD    $0x11, Y1, Y7, Y9
+	VANDPD    Y9, Y8, Y8
+	VANDPD    Y8, Y5, Y5
+	VMOVUPD   64(CX)(SI*8), Y8
+	VADDPD    64(DX)(SI*8), Y8, Y8
+	VCMPPD    $0x1d, Y0, Y8, Y9
+	VCMPPD    $0x11, Y1, Y8, Y10
+	VANDPD    Y10, Y9, Y9
+	VANDPD    Y9, Y5, Y5
+	VMOVUPD   96(CX)(SI*8), Y9
+	VADDPD    96(DX)(SI*8), Y9, Y9
+	VCMPPD    $0x1d, Y0, Y9, Y10
+	VCMPPD    $0x11, Y1, Y9, Y11
+	VANDPD    Y11, Y10, Y10
+	VANDPD    Y10, Y5, Y5
+	VMOVMSKPD Y5, R8
+	CMPL      R8, $0x0f
+	JNE       straightRest
+	VSUBPD    Y0, Y6, Y6
+	VMULPD    Y2, Y6, Y6
+	VMULPD    Y4, Y6, Y6
+	VADDPD    Y3, Y6, Y6
+	VMOVUPD   Y6, (AX)(SI*8)
+	VSUBPD    Y0, Y7, Y7
+	VMULPD    Y2, Y7, Y7
+	VMULPD    Y4, Y7, Y7
+	VADDPD    Y3, Y7, Y7
+	VMOVUPD   Y7, 32(AX)(SI*8)
+	VSUBPD    Y0, Y8, Y8
+	VMULPD    Y2, Y8, Y8
+	VMULPD    Y4, Y8, Y8
+	VADDPD    Y3, Y8, Y8
+	VMOVUPD   Y8, 64(AX)(SI*8)
+	VSUBPD    Y0, Y9, Y9
+	VMULPD    Y2, Y9, Y9
+	VMULPD    Y4, Y9, Y9
+	VADDPD    Y3, Y9, Y9
+	VMOVUPD   Y9, 96(AX)(SI*8)
+	ADDQ      $+16, SI
+	CMPQ      SI, DI
+	JLE       straightBy16
 
-ones:
-	CMPQ   BX, DX
-	JGE    done
-	VMOVSD (CX)(BX*8), X4
+straightFours:
+	MOVQ BX, DI
+	SUBQ $+4, DI
+	CMPQ SI, DI
+	JG   straightRest
 
-	// Carry is set where h is below From, or either is not a number.
-	VUCOMISD X0, X4
-	JCS      done
+straightBy4:
+	VMOVUPD   (CX)(SI*8), Y6
+	VADDPD    (DX)(SI*8), Y6, Y6
+	VCMPPD    $0x1d, Y0, Y6, Y5
+	VCMPPD    $0x11, Y1, Y6, Y7
+	VANDPD    Y7, Y5, Y5
+	VMOVMSKPD Y5, R8
+	CMPL      R8, $0x0f
+	JNE       straightRest
+	VSUBPD    Y0, Y6, Y6
+	VMULPD    Y2, Y6, Y6
+	VMULPD    Y4, Y6, Y6
+	VADDPD    Y3, Y6, Y6
+	VMOVUPD   Y6, (AX)(SI*8)
+	ADDQ      $+4, SI
+	CMPQ      SI, DI
+	JLE       straightBy4
 
-	// Carry is set where To is above h; both are numbers here unless To is not.
-	VUCOMISD    X1, X4
-	JCC         done
-	JPS         done
-	VSUBSD      X0, X4, X4
-	VFMADD213SD X2, X3, X4
-	VMOVSD      X4, (AX)(BX*8)
-	INCQ        BX
-	JMP         ones
+straightRest:
+	MOVQ       BX, DI
+	SUBQ       SI, DI
+	JZ         straightDone
+	MOVQ       $0x00000004, R8
+	CMPQ       DI, R8
+	CMOVQGT    R8, DI
+	MOVQ       DI, R8
+	NEGQ       R8
+	LEAQ       wide<>+0(SB), R9
+	VMOVUPD    32(R9)(R8*8), Y5
+	VMASKMOVPD (CX)(SI*8), Y5, Y6
+	VMASKMOVPD (DX)(SI*8), Y5, Y5
+	VADDPD     Y5, Y6, Y6
 
-done:
+	// The first cell beside the arc, four where there is none.
+	VCMPPD     $0x1d, Y0, Y6, Y5
+	VCMPPD     $0x11, Y1, Y6, Y7
+	VANDPD     Y7, Y5, Y5
+	VMOVMSKPD  Y5, R9
+	XORL       $+15, R9
+	ORL        $+16, R9
+	BSFQ       R9, R8
+	CMPQ       R8, DI
+	CMOVQGT    DI, R8
+	VSUBPD     Y0, Y6, Y6
+	VMULPD     Y2, Y6, Y6
+	VMULPD     Y4, Y6, Y6
+	VADDPD     Y3, Y6, Y6
+	NEGQ       R8
+	LEAQ       wide<>+0(SB), R9
+	VMOVUPD    32(R9)(R8*8), Y5
+	VMASKMOVPD Y6, Y5, (AX)(SI*8)
+	SUBQ       R8, SI
+	ADDQ       DI, R8
+	JZ         straightRest
+
+straightDone:
 	VZEROUPPER
-	MOVQ BX, ret+32(FP)
+	MOVQ SI, ret+40(FP)
+	RET
+
+many:
+	VMOVD        R8, X3
+	VPBROADCASTD X3, X3
+	MOVQ         BX, R8
+	SUBQ         $+8, R8
+	CMPQ         SI, R8
+	JG           bentFours
+
+bentBy8:
+	VMOVUPD   (CX)(SI*8), Y5
+	VADDPD    (DX)(SI*8), Y5, Y5
+	VCMPPD    $0x1d, Y0, Y5, Y4
+	VCMPPD    $0x11, Y1, Y5, Y6
+	VANDPD    Y6, Y4, Y4
+	VMOVUPD   32(CX)(SI*8), Y6
+	VADDPD    32(DX)(SI*8), Y6, Y6
+	VCMPPD    $0x1d, Y0, Y6, Y7
+	VCMPPD    $0x11, Y1, Y6, Y8
+	VANDPD    Y8, Y7, Y7
+	VANDPD    Y7, Y4, Y4
+	VMOVMSKPD Y4, R9
+	CMPL      R9, $0x0f
+	JNE       bentRest
+	VSUBPD    Y0, Y5, Y5
+	VMULPD    Y2, Y5, Y5
+
+	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
+	VCVTTPD2DQY    Y5, X4
+	VPMINUD        X3, X4, X4
+	VCVTDQ2PD      X4, Y7
+	VSUBPD         Y7, Y5, Y5
+	VPADDD         X4, X4, X4
+	VMOVQ          X4, R9
+	VPEXTRQ        $0x01, X4, R10
+	MOVL           R9, R11
+	VBROADCASTF128 (DI)(R11*8), Y7
+	MOVL           R10, R11
+	VINSERTF128    $0x01, (DI)(R11*8), Y7, Y7
+	SHRQ           $0x20, R9
+	VBROADCASTF128 (DI)(R9*8), Y8
+	SHRQ           $0x20, R10
+	VINSERTF128    $0x01, (DI)(R10*8), Y8, Y8
+	VUNPCKLPD      Y8, Y7, Y4
+	VUNPCKHPD      Y8, Y7, Y7
+	VMULPD         Y7, Y5, Y5
+	VADDPD         Y4, Y5, Y5
+	VMOVUPD        Y5, (AX)(SI*8)
+	VSUBPD         Y0, Y6, Y6
+	VMULPD         Y2, Y6, Y6
+
+	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
+	VCVTTPD2DQY    Y6, X4
+	VPMINUD        X3, X4, X4
+	VCVTDQ2PD      X4, Y5
+	VSUBPD         Y5, Y6, Y6
+	VPADDD         X4, X4, X4
+	VMOVQ          X4, R9
+	VPEXTRQ        $0x01, X4, R10
+	MOVL           R9, R11
+	VBROADCASTF128 (DI)(R11*8), Y5
+	MOVL           R10, R11
+	VINSERTF128    $0x01, (DI)(R11*8), Y5, Y5
+	SHRQ           $0x20, R9
+	VBROADCASTF128 (DI)(R9*8), Y7
+	SHRQ           $0x20, R10
+	VINSERTF128    $0x01, (DI)(R10*8), Y7, Y7
+	VUNPCKLPD      Y7, Y5, Y4
+	VUNPCKHPD      Y7, Y5, Y5
+	VMULPD         Y5, Y6, Y6
+	VADDPD         Y4, Y6, Y6
+	VMOVUPD        Y6, 32(AX)(SI*8)
+	ADDQ           $+8, SI
+	CMPQ           SI, R8
+	JLE            bentBy8
+
+bentFours:
+	MOVQ BX, R8
+	SUBQ $+4, R8
+	CMPQ SI, R8
+	JG   bentRest
+
+bentBy4:
+	VMOVUPD   (CX)(SI*8), Y5
+	VADDPD    (DX)(SI*8), Y5, Y5
+	VCMPPD    $0x1d, Y0, Y5, Y4
+	VCMPPD    $0x11, Y1, Y5, Y6
+	VANDPD    Y6, Y4, Y4
+	VMOVMSKPD Y4, R9
+	CMPL      R9, $0x0f
+	JNE       bentRest
+	VSUBPD    Y0, Y5, Y5
+	VMULPD    Y2, Y5, Y5
+
+	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
+	VCVTTPD2DQY    Y5, X4
+	VPMINUD        X3, X4, X4
+	VCVTDQ2PD      X4, Y6
+	VSUBPD         Y6, Y5, Y5
+	VPADDD         X4, X4, X4
+	VMOVQ          X4, R9
+	VPEXTRQ        $0x01, X4, R10
+	MOVL           R9, R11
+	VBROADCASTF128 (DI)(R11*8), Y6
+	MOVL           R10, R11
+	VINSERTF128    $0x01, (DI)(R11*8), Y6, Y6
+	SHRQ           $0x20, R9
+	VBROADCASTF128 (DI)(R9*8), Y7
+	SHRQ           $0x20, R10
+	VINSERTF128    $0x01, (DI)(R10*8), Y7, Y7
+	VUNPCKLPD      Y7, Y6, Y4
+	VUNPCKHPD      Y7, Y6, Y6
+	VMULPD         Y6, Y5, Y5
+	VADDPD         Y4, Y5, Y5
+	VMOVUPD        Y5, (AX)(SI*8)
+	ADDQ           $+4, SI
+	CMPQ           SI, R8
+	JLE            bentBy4
+
+bentRest:
+	MOVQ       BX, R8
+	SUBQ       SI, R8
+	JZ         bentDone
+	MOVQ       $0x00000004, R9
+	CMPQ       R8, R9
+	CMOVQGT    R9, R8
+	MOVQ       R8, R9
+	NEGQ       R9
+	LEAQ       wide<>+0(SB), R10
+	VMOVUPD    32(R10)(R9*8), Y4
+	VMASKMOVPD (CX)(SI*8), Y4, Y5
+	VMASKMOVPD (DX)(SI*8), Y4, Y4
+	VADDPD     Y4, Y5, Y5
+
+	// The first cell beside the arc, four where there is none.
+	VCMPPD    $0x1d, Y0, Y5, Y4
+	VCMPPD    $0x11, Y1, Y5, Y6
+	VANDPD    Y6, Y4, Y4
+	VMOVMSKPD Y4, R10
+	XORL      $+15, R10
+	ORL       $+16, R10
+	BSFQ      R10, R9
+	CMPQ      R9, R8
+	CMOVQGT   R8, R9
+	VSUBPD    Y0, Y5, Y5
+	VMULPD    Y2, Y5, Y5
+
+	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
+	VCVTTPD2DQY    Y5, X4
+	VPMINUD        X3, X4, X4
+	VCVTDQ2PD      X4, Y6
+	VSUBPD         Y6, Y5, Y5
+	VPADDD         X4, X4, X4
+	VMOVQ          X4, R10
+	VPEXTRQ        $0x01, X4, R11
+	MOVL           R10, R12
+	VBROADCASTF128 (DI)(R12*8), Y6
+	MOVL           R11, R12
+	VINSERTF128    $0x01, (DI)(R12*8), Y6, Y6
+	SHRQ           $0x20, R10
+	VBROADCASTF128 (DI)(R10*8), Y7
+	SHRQ           $0x20, R11
+	VINSERTF128    $0x01, (DI)(R11*8), Y7, Y7
+	VUNPCKLPD      Y7, Y6, Y4
+	VUNPCKHPD      Y7, Y6, Y6
+	VMULPD         Y6, Y5, Y5
+	VADDPD         Y4, Y5, Y5
+	NEGQ           R9
+	LEAQ           wide<>+0(SB), R10
+	VMOVUPD        32(R10)(R9*8), Y4
+	VMASKMOVPD     Y5, Y4, (AX)(SI*8)
+	SUBQ           R9, SI
+	ADDQ           R8, R9
+	JZ             bentRest
+
+bentDone:
+	VZEROUPPER
+	MOVQ SI, ret+40(FP)
 	RET
 
 // func discrepancyAVX2(y0 *float64, y1 *float64, f0 *float64, f1 *float64, v *float64, n int, a float64, b float64) float64
@@ -506,4 +762,61 @@ add:
 	VADDSD       X0, X2, X2
 	VZEROUPPER
 	MOVSD        X2, ret+64(FP)
+	RET
+
+// func triadAVX2(a *float64, b *float64, c *float64, n int, s float64)
+// Requires: AVX
+TEXT ·triadAVX2(SB), NOSPLIT, $0-40
+	MOVQ         a+0(FP), AX
+	MOVQ         b+8(FP), CX
+	MOVQ         c+16(FP), DX
+	MOVQ         n+24(FP), BX
+	LEAQ         (AX)(BX*8), AX
+	LEAQ         (CX)(BX*8), CX
+	LEAQ         (DX)(BX*8), DX
+	NEGQ         BX
+	VBROADCASTSD s+32(FP), Y0
+	ADDQ         $+16, BX
+	JG           fours
+
+sixteens:
+	VMULPD  -128(DX)(BX*8), Y0, Y1
+	VADDPD  -128(CX)(BX*8), Y1, Y1
+	VMOVUPD Y1, -128(AX)(BX*8)
+	VMULPD  -96(DX)(BX*8), Y0, Y1
+	VADDPD  -96(CX)(BX*8), Y1, Y1
+	VMOVUPD Y1, -96(AX)(BX*8)
+	VMULPD  -64(DX)(BX*8), Y0, Y1
+	VADDPD  -64(CX)(BX*8), Y1, Y1
+	VMOVUPD Y1, -64(AX)(BX*8)
+	VMULPD  -32(DX)(BX*8), Y0, Y1
+	VADDPD  -32(CX)(BX*8), Y1, Y1
+	VMOVUPD Y1, -32(AX)(BX*8)
+	ADDQ    $+16, BX
+	JLE     sixteens
+
+fours:
+	SUBQ $+12, BX
+	JG   rest
+
+four:
+	VMULPD  -32(DX)(BX*8), Y0, Y1
+	VADDPD  -32(CX)(BX*8), Y1, Y1
+	VMOVUPD Y1, -32(AX)(BX*8)
+	ADDQ    $+4, BX
+	JLE     four
+
+rest:
+	SUBQ       $+4, BX
+	JGE        done
+	LEAQ       wide<>+0(SB), SI
+	VMOVUPD    32(SI)(BX*8), Y1
+	VMASKMOVPD (DX)(BX*8), Y1, Y2
+	VMULPD     Y2, Y0, Y0
+	VMASKMOVPD (CX)(BX*8), Y1, Y2
+	VADDPD     Y2, Y0, Y0
+	VMASKMOVPD Y0, Y1, (AX)(BX*8)
+
+done:
+	VZEROUPPER
 	RET

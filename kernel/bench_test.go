@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"fmt"
+	"math"
 	"testing"
 )
 
@@ -10,7 +11,7 @@ import (
 const (
 	flowBytes  = 8 + 3*4 + 4 + 8         // T, three conductances, 1/mass; F out
 	stageBytes = 8 + 3*4 + 4 + 3*8 + 2*8 // T, three conductances, 1/mass; y0, ya, f0; y in and out
-	readBytes  = 8 + 8                   // h; T out
+	readBytes  = 2*8 + 8                 // y0, the increment; T out
 	errorBytes = 5 * 8                   // y0, y1, f0, f1, v
 	triadBytes = 3 * 8                   // b, c; a out
 )
@@ -48,15 +49,49 @@ func BenchmarkStage(b *testing.B) {
 	})
 }
 
-func BenchmarkRead(b *testing.B) {
+// BenchmarkRead reads fields that change smoothly over 400 K of an arc with a node a kelvin.
+func BenchmarkRead(b *testing.B) { benchmarkRead(b, 400) }
+
+// BenchmarkReadStraight reads the same where the heat capacity is constant.
+func BenchmarkReadStraight(b *testing.B) { benchmarkRead(b, 1) }
+
+func benchmarkRead(b *testing.B, nodes int) {
 	each(b, readBytes, func(set *Set, x *box) func() {
-		p := &Piece{From: -1e12, To: 1e12, At: 300, Slope: 1e-3}
+		arc := newArc(nodes, 1)
+		for c := range x.Ya {
+			x.Ya[c] = arc.From + (arc.To-arc.From)*(0.5-0.4*math.Cos(float64(c)*0.01))
+			x.F0[c] = 1
+		}
 		return func() {
-			if n := set.Read(x.Y, x.Ya, p); n != x.cells() {
+			if n := set.Read(x.Y, x.Ya, x.F0, arc); n != x.cells() {
 				b.Fatalf("read %d of %d", n, x.cells())
 			}
 		}
 	})
+}
+
+// BenchmarkReadShort reads a plane that lies in runs of few cells: what a call costs.
+func BenchmarkReadShort(b *testing.B) {
+	for _, nodes := range []int{1, 400} {
+		arc := newArc(nodes, 1)
+		for _, set := range sets(b) {
+			for _, run := range []int{1, 2, 3, 4, 5, 6, 7, 8, 12, 16, 24, 32} {
+				b.Run(fmt.Sprintf("nodes=%d/kernel=%s/run=%d", nodes, set.Name, run), func(b *testing.B) {
+					const cells = 960
+					x, y, out := make([]float64, cells), make([]float64, cells), make([]float64, cells)
+					for c := range x {
+						x[c] = arc.From + (arc.To-arc.From)*(0.5-0.4*math.Cos(float64(c)*0.01))
+					}
+					for b.Loop() {
+						for c := 0; c+run <= cells; c += run {
+							set.Read(out[c:c+run], x[c:c+run], y[c:c+run], arc)
+						}
+					}
+					b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(cells/run*run), "ns/cell")
+				})
+			}
+		}
+	}
 }
 
 func BenchmarkError(b *testing.B) {
@@ -67,24 +102,19 @@ func BenchmarkError(b *testing.B) {
 
 // BenchmarkTriad is the yardstick: a = b + s c over arrays that together are as large as a stage's.
 func BenchmarkTriad(b *testing.B) {
-	for _, cells := range []int{36000, 288000, 1000000} {
-		b.Run(fmt.Sprintf("cells=%d", cells), func(b *testing.B) {
-			n := (stageBytes - 8) * cells / triadBytes
-			x, y, z := make([]float64, n), make([]float64, n), make([]float64, n)
-			for i := range y {
-				y[i], z[i] = float64(i), 1
-			}
-			b.SetBytes(int64(triadBytes * n))
-			for b.Loop() {
-				triad(x, y, z, 3)
-			}
-		})
-	}
-}
-
-func triad(a, b, c []float64, s float64) {
-	b, c = b[:len(a)], c[:len(a)]
-	for i := range a {
-		a[i] = b[i] + s*c[i]
+	for _, set := range sets(b) {
+		for _, cells := range []int{36000, 288000, 1000000} {
+			b.Run(fmt.Sprintf("kernel=%s/cells=%d", set.Name, cells), func(b *testing.B) {
+				n := stageBytes * cells / triadBytes
+				x, y, z := make([]float64, n), make([]float64, n), make([]float64, n)
+				for i := range y {
+					y[i], z[i] = float64(i), 1
+				}
+				b.SetBytes(int64(triadBytes * n))
+				for b.Loop() {
+					set.Triad(x, y, z, 3)
+				}
+			})
+		}
 	}
 }

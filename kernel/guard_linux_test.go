@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"math"
 	"syscall"
 	"testing"
 	"unsafe"
@@ -51,9 +52,45 @@ func TestNothingIsTouchedBesideTheSlices(t *testing.T) {
 					for to := from; to <= b.cells(); to++ {
 						set.Flow(&b.Sweep, from, to)
 						set.Stage(&b.Sweep, from, to)
-						set.Read(b.Y[from:to], b.Ya[from:to], &Piece{From: -1e12, To: 1e12})
 						set.Error(b.Y[from:to], b.Ya[from:to], b.Ya[from:to], b.F0[from:to], b.Ya[from:to], 1, 1)
 					}
+				}
+			}
+		}
+	}
+}
+
+func TestReadAndTriadTouchNothingBesideTheSlices(t *testing.T) {
+	for _, set := range sets(t) {
+		for _, atEnd := range []bool{false, true} {
+			for _, nodes := range []int{1, 2, 33} {
+				arc := newArc(nodes, 3)
+				flat := guarded(t, make([]float64, 2*nodes), atEnd)
+				copy(unsafe.Slice((*Node)(unsafe.Pointer(&flat[0])), nodes), arc.Nodes)
+				arc.Nodes = unsafe.Slice((*Node)(unsafe.Pointer(&flat[0])), nodes)
+				const n = 41
+				a, b := split(arc, n, 5)
+				ga, gb, out := guarded(t, a, atEnd), guarded(t, b, atEnd), guarded(t, make([]float64, n), atEnd)
+				// Cells beside the arc, or no numbers, must not lead to nodes that are not there: neither in a block that
+				// is all on the arc but for them, nor where a mask hides them.
+				for _, bad := range []float64{0, 1e300, -1e300, math.Inf(1), math.NaN()} {
+					for at := range n {
+						kept := ga[at]
+						if bad != 0 {
+							ga[at] = bad
+						}
+						for from := range n {
+							if got := set.Read(out[from:], ga[from:], gb[from:], arc); bad == 0 && got != n-from {
+								t.Fatalf("%s: read %d of %d", set.Name, got, n-from)
+							}
+							set.Read(out[:from], ga[:from], gb[:from], arc)
+						}
+						ga[at] = kept
+					}
+				}
+				for from := range n {
+					set.Triad(out[from:], ga[from:], gb[from:], 2)
+					set.Triad(out[:from], ga[:from], gb[:from], 2)
 				}
 			}
 		}

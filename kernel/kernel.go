@@ -1,11 +1,12 @@
 // Package kernel holds the hottest loops of the march, each in plain Go and, where the processor has it, as a
 // vector twin: heat conduction over a stretch of cells with one stage of the scheme, enthalpy to temperature along
-// one straight piece of a medium's curve, and the scheme's error.
+// an arc of a medium's curve, and the scheme's error; beside them the triad, the yardstick of the machine's bandwidth.
 //
-// The plain loops are the reference on every platform. A twin adds the same terms with fused multiply-adds and, in
-// sums, in another order: the two agree within the bound that the tests state, not to the last bit. Within one
-// kernel a cell's result does not depend on where a stretch begins or ends, so that the number of workers changes
-// nothing.
+// The plain loops are the reference on every platform. In Flow, Stage and Error a twin adds the same terms with fused
+// multiply-adds and, in sums, in another order: the two agree within the bound that the tests state, not to the last
+// bit. In Read nothing is fused, plain or twin, on any platform: there all agree to the last bit, so that a caller may
+// read some cells by its own loop and cells of one enthalpy still have one temperature. Within one kernel a cell's
+// result does not depend on where a stretch begins or ends, so that the number of workers changes nothing.
 //
 // Cells are numbered along depth first, then width, then height. Temperatures and conductances carry one plane of
 // padding at both ends: entry Plane+c belongs to cell c. A conductance at Plane+c joins cell c and its next cell along
@@ -27,8 +28,19 @@ type Sweep struct {
 	Mu, Nu, Mt, Gt float64
 }
 
-// Piece is a straight piece of a medium's curve: T = At + (h - From) Slope for From <= h < To.
-type Piece struct{ From, To, At, Slope float64 }
+// Arc is a part of a medium's curve from enthalpy to temperature with knots at equal steps of enthalpy:
+//
+//	x = (h - From) Inv,  i = trunc x, but not beyond the last node,  T = Nodes[i].T + (x - i) Nodes[i].DT
+//
+// for From <= h < To. Inv is above zero; there is one node at least, and there are fewer than 2^31.
+type Arc struct {
+	From, To float64 // J/kg
+	Inv      float64 // kg/J, pieces per J/kg
+	Nodes    []Node
+}
+
+// Node is a straight piece's temperature at its start and its rise over the piece, in K.
+type Node struct{ T, DT float64 }
 
 // Set is one implementation of the loops.
 type Set struct {
@@ -37,16 +49,18 @@ type Set struct {
 	Flow func(s *Sweep, from, to int)
 	// Stage computes one stage of cells from..to into Y from conduction alone.
 	Stage func(s *Sweep, from, to int)
-	// Read fills out with the temperatures of the enthalpies in, up to the first that leaves the piece (a vector
-	// twin may stop some cells before it, but only if there is one), and returns how many it did. Out is as long as in.
-	Read func(out, in []float64, p *Piece) int
+	// Read fills out with the temperatures of the enthalpies a + b, up to the first that is not on the arc, and returns
+	// how many it did. Out, which may be a or b, and b are as long as a.
+	Read func(out, a, b []float64, arc *Arc) int
 	// Error returns Σ v e² over cells, e = ratio (0.8 (y0 - y1) + 0.4 tau (f0 + f1)), in K² m³, with v the volumes.
 	Error func(y0, y1, f0, f1, v []float64, ratio, tau float64) float64
+	// Triad computes a = b + s c over as many entries as a has.
+	Triad func(a, b, c []float64, s float64)
 }
 
 // Plain returns the loops in plain Go.
 func Plain() *Set {
-	return &Set{Name: "go", Flow: flow, Stage: stage, Read: read, Error: discrepancy}
+	return &Set{Name: "go", Flow: flow, Stage: stage, Read: read, Error: discrepancy, Triad: triad}
 }
 
 // Best returns the fastest set that this processor runs.

@@ -302,96 +302,6 @@ func TestWhatIsNoNumberComesOutAsNone(t *testing.T) {
 	}
 }
 
-func TestReadStopsWhereThePieceEnds(t *testing.T) {
-	p := &Piece{From: 1e5, To: 3e5, At: 400, Slope: 1.0 / 1300}
-	leavers := map[string]float64{
-		"below": math.Nextafter(p.From, 0), "at its end": p.To, "far above": 1e9, "no number": math.NaN(),
-		"endless": math.Inf(1), "endless below": math.Inf(-1),
-	}
-	const untouched = -7.0
-	for _, set := range sets(t) {
-		r := rand.New(rand.NewPCG(1, 2))
-		for n := range 40 {
-			in := make([]float64, n)
-			for i := range in {
-				in[i] = p.From + (p.To-p.From)*r.Float64()
-			}
-			if n > 0 {
-				in[0] = p.From // the beginning belongs to the piece
-				in[n-1] = math.Nextafter(p.To, 0)
-			}
-			check := func(in []float64, want int, why string) {
-				t.Helper()
-				out := make([]float64, len(in)+1)
-				for i := range out {
-					out[i] = untouched
-				}
-				if got := set.Read(out[:len(in)], in, p); got != want {
-					t.Fatalf("%s: of %d cells, cell %d %s: read %d", set.Name, n, want, why, got)
-				}
-				for i, v := range out {
-					if i >= want {
-						if v != untouched {
-							t.Fatalf("%s: of %d cells, read %d and wrote %d", set.Name, n, want, i)
-						}
-						continue
-					}
-					// One loop rounds the product and the sum, the other the sum alone: u = half an ulp of the product
-					// from the one, and u of the sum from each. The naive value here is one of the two.
-					rise := (in[i] - p.From) * p.Slope
-					if exact := p.At + rise; math.Abs(v-exact) > ulp*(math.Abs(rise)+math.Abs(exact)) {
-						t.Fatalf("%s: cell %d reads %v, not %v", set.Name, i, v, exact)
-					}
-				}
-			}
-			check(in, n, "stays")
-			for at := range n {
-				for why, h := range leavers {
-					leaving := append([]float64(nil), in...)
-					leaving[at] = h
-					check(leaving, at, "leaves "+why)
-				}
-			}
-		}
-	}
-}
-
-func TestAPieceWithoutNumbersReadsNothing(t *testing.T) {
-	in := []float64{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
-	for _, set := range sets(t) {
-		for _, p := range []Piece{{From: math.NaN(), To: 2}, {From: 0, To: math.NaN()}, {From: 2, To: 0}} {
-			if n := set.Read(make([]float64, len(in)), in, &p); n != 0 {
-				t.Errorf("%s: piece %v: read %d", set.Name, p, n)
-			}
-		}
-	}
-}
-
-func TestReadsBitsDoNotDependOnThePlace(t *testing.T) {
-	p := &Piece{From: 0, To: 1, At: 300, Slope: 77.7}
-	for _, set := range sets(t) {
-		r := rand.New(rand.NewPCG(5, 6))
-		in := make([]float64, 53)
-		for i := range in {
-			in[i] = r.Float64()
-		}
-		whole, part := make([]float64, len(in)), make([]float64, len(in))
-		set.Read(whole, in, p)
-		for from := range in {
-			for to := from; to <= len(in); to++ {
-				if n := set.Read(part[from:to], in[from:to], p); n != to-from {
-					t.Fatalf("%s: read %d of %d", set.Name, n, to-from)
-				}
-				for i := from; i < to; i++ {
-					if part[i] != whole[i] {
-						t.Fatalf("%s: cell %d in %d..%d is %v, in all %v", set.Name, i, from, to, part[i], whole[i])
-					}
-				}
-			}
-		}
-	}
-}
-
 func TestErrorAgreesWithNaiveSum(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	for _, n := range []int{0, 1, 2, 3, 4, 5, 7, 8, 11, 12, 13, 15, 16, 17, 31, 32, 33, 47, 48, 49, 100, 1000, 1003} {
@@ -465,7 +375,13 @@ func TestLoopsRefuseShortSlices(t *testing.T) {
 		b := newBox(4, 3, 2, 1)
 		refuse("a stretch that ends before it begins", func() { b.run(set.Flow, 3, 2) })
 		refuse("a stretch before the first cell", func() { b.run(set.Flow, -1, 2) })
-		refuse("a short out", func() { set.Read(make([]float64, 2), make([]float64, 3), &Piece{To: 1}) })
+		two, three, line := make([]float64, 2), make([]float64, 3), &Arc{To: 1, Inv: 1, Nodes: make([]Node, 1)}
+		refuse("a short out of read", func() { set.Read(two[:2:2], three, three, line) })
+		refuse("a short b of read", func() { set.Read(three, three, two[:2:2], line) })
+		refuse("an arc of no nodes", func() { set.Read(three, three, three, &Arc{To: 1, Inv: 1}) })
+		refuse("an arc of no nodes and no cells", func() { set.Read(nil, nil, nil, &Arc{To: 1, Inv: 1}) })
+		refuse("a short b of triad", func() { set.Triad(three, two[:2:2], three, 1) })
+		refuse("a short c of triad", func() { set.Triad(three, three, two[:2:2], 1) })
 		refuse("a short v", func() { set.Error(b.Ya, b.Ya, b.Ya, b.Ya, b.Ya[:3:3], 1, 1) })
 	}
 }
@@ -474,13 +390,18 @@ func TestLoopsAllocateNothing(t *testing.T) {
 	for _, set := range sets(t) {
 		b := newBox(10, 10, 10, 1)
 		n := b.cells()
-		p := &Piece{From: -1e9, To: 1e9, Slope: 1}
+		bent, straight := newArc(40, 1), newArc(1, 1)
 		copy(b.Y, b.before)
-		out := make([]float64, n)
+		out, a, none := make([]float64, n), make([]float64, n), make([]float64, n)
+		for c := range a {
+			a[c] = bent.From
+		}
 		if a := testing.AllocsPerRun(10, func() {
 			set.Flow(&b.Sweep, 0, n)
 			set.Stage(&b.Sweep, 0, n)
-			set.Read(out, b.Ya, p)
+			set.Read(out, a, none, bent)
+			set.Read(out, a, none, straight)
+			set.Triad(out, a, b.Ya, 3)
 			set.Error(b.Ya, b.Ya, b.F0, b.F0, b.Ya, 1, 1)
 		}); a != 0 {
 			t.Errorf("%s: %v allocations", set.Name, a)

@@ -43,16 +43,36 @@ func stage(s *Sweep, from, to int) {
 	}
 }
 
-func read(out, in []float64, p *Piece) int {
-	out = out[:len(in)]
-	from, to, at, slope := p.From, p.To, p.At, p.Slope
-	for i, h := range in {
-		if !(h >= from && h < to) {
-			return i
+// read rounds its products before it goes on: the conversions forbid to fuse them, on the platforms where Go would.
+func read(out, a, b []float64, arc *Arc) int {
+	out, b = out[:len(a)], b[:len(a)]
+	from, to, inv, nodes := arc.From, arc.To, arc.Inv, arc.Nodes
+	first := nodes[0]
+	if len(nodes) == 1 {
+		for c := range a {
+			h := a[c] + b[c]
+			if !(h >= from && h < to) {
+				return c
+			}
+			x := float64((h - from) * inv)
+			out[c] = first.T + float64(x*first.DT)
 		}
-		out[i] = at + (h-from)*slope
+		return len(a)
 	}
-	return len(in)
+	for c := range a {
+		h := a[c] + b[c]
+		if !(h >= from && h < to) {
+			return c
+		}
+		x := float64((h - from) * inv)
+		i := uint(int(x))
+		if i >= uint(len(nodes)) { // rounding at the arc's end
+			i = uint(len(nodes) - 1)
+		}
+		n := &nodes[i]
+		out[c] = n.T + float64((x-float64(int(i)))*n.DT)
+	}
+	return len(a)
 }
 
 func discrepancy(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {
@@ -65,4 +85,11 @@ func discrepancy(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {
 		sum += e * e * v[i]
 	}
 	return sum
+}
+
+func triad(a, b, c []float64, s float64) {
+	b, c = b[:len(a)], c[:len(a)]
+	for i := range a {
+		a[i] = b[i] + float64(s*c[i])
+	}
 }

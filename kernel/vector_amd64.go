@@ -1,15 +1,19 @@
 package kernel
 
-import "golang.org/x/sys/cpu"
+import (
+	"unsafe"
 
-// The twins are generated: see tools/kernels, and run make kernels after a change to it, to Sweep or to Piece.
+	"golang.org/x/sys/cpu"
+)
+
+// The twins are generated: see tools/kernels, and run make kernels after a change to it, to Sweep or to Arc.
 
 // vector returns the vector twins, nil where the processor or the system lacks AVX2 or fused multiply-adds.
 func vector() *Set {
 	if !cpu.X86.HasAVX2 || !cpu.X86.HasFMA {
 		return nil
 	}
-	return &Set{Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Error: discrepancyTwin}
+	return &Set{Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Error: discrepancyTwin, Triad: triadTwin}
 }
 
 // The assembly does not know how long a slice is. The functions below do, and panic as the plain loops do rather than
@@ -35,12 +39,19 @@ func (s *Sweep) hold(from, to int) {
 	_, _, _ = s.Gx[first-1:last], s.Gy[first-nx:last], s.Gz[first-plane:last]
 }
 
-func readTwin(out, in []float64, p *Piece) int {
-	if len(in) == 0 {
+// readAVX2 takes a node for two doubles, T first.
+var (
+	_ [16]byte = [unsafe.Sizeof(Node{})]byte{}
+	_ [8]byte  = [unsafe.Offsetof(Node{}.DT)]byte{}
+)
+
+func readTwin(out, a, b []float64, arc *Arc) int {
+	_ = arc.Nodes[0]
+	if len(a) == 0 {
 		return 0
 	}
-	out = out[:len(in)]
-	return readAVX2(&out[0], &in[0], len(in), p)
+	out, b = out[:len(a)], b[:len(a)]
+	return readAVX2(&out[0], &a[0], &b[0], len(a), arc)
 }
 
 func discrepancyTwin(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {
@@ -50,4 +61,12 @@ func discrepancyTwin(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {
 	}
 	y1, f0, f1, v = y1[:n], f0[:n], f1[:n], v[:n]
 	return discrepancyAVX2(&y0[0], &y1[0], &f0[0], &f1[0], &v[0], n, 0.8*ratio, 0.4*tau*ratio)
+}
+
+func triadTwin(a, b, c []float64, s float64) {
+	if len(a) == 0 {
+		return
+	}
+	b, c = b[:len(a)], c[:len(a)]
+	triadAVX2(&a[0], &b[0], &c[0], len(a), s)
 }

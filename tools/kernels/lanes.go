@@ -43,6 +43,15 @@ func tail(count reg.Register) lanes {
 	return l
 }
 
+// leading returns the mask of the first lanes for doubles: count holds minus their number, none to four.
+func leading(count reg.Register) lanes {
+	l := lanes{wide: YMM()}
+	table := GP64()
+	LEAQ(wide, table)
+	VMOVUPD(by(table, count, 8, 32), l.wide)
+	return l
+}
+
 func (l lanes) load(m operand.Mem, v reg.VecVirtual) {
 	if l.wide == nil {
 		VMOVUPD(m, v)
