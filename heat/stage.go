@@ -100,7 +100,7 @@ func (s *solver) stageTemperatures(k int, d, t []float64) {
 	b := s.b
 	for i := b.planeRuns[k]; i < b.planeRuns[k+1]; i++ {
 		r := &b.runs[i]
-		s.hint[i] = b.readings[r.medium].readSum(t[s.pad+int(r.from):s.pad+int(r.to)], s.y0[r.from:r.to], d[r.from:r.to], s.hint[i])
+		s.hint[i] = b.readings[r.medium].readSum(s.loops, t[s.pad+int(r.from):s.pad+int(r.to)], s.y0[r.from:r.to], d[r.from:r.to], s.hint[i])
 	}
 }
 
