@@ -3,7 +3,8 @@
 #   make demo      build, run the demo bench, say where to look
 #   make test      format, lint and all tests
 #   make fuzz      every parser against made-up input, 20 s each (FUZZTIME=5m for longer)
-#   make speed     the benchmark B1 by the built program: wall time, rate, memory
+#   make speed     the benchmarks by the built program: times, rates, memory, profile; rewrites the tables of
+#                  docs/performance.md. PEER=FOLDER: beside a program that solves B1 by CVODE
 #   make golden    rewrite the golden files; read what changed
 #   make kernels   rewrite the assembly of kernel/ from its generator, tools/kernels, after a change to that, to
 #                  kernel.Sweep or to kernel.Arc
@@ -14,6 +15,7 @@
 GO       ?= go
 FUZZTIME ?= 20s
 BUILD    ?= release
+PEER     ?=
 export CGO_ENABLED = 0
 
 # The property tests draw the same cases each time, so that a red test is red again. Others: see CONTRIBUTING.md.
@@ -51,6 +53,7 @@ lint: go $(TOOLS)
 	$(GO) vet ./...
 	cd tools && $(GO) vet ./...
 	cd tools/kernels && $(GO) vet ./...
+	cd tools/speed && $(GO) vet ./...
 	GOARCH=arm64 $(GO) vet ./kernel
 	GOOS=windows $(GO) vet ./...
 	GOOS=darwin $(GO) vet ./...
@@ -61,6 +64,7 @@ lint: go $(TOOLS)
 
 unit: go
 	$(GO) test ./...
+	cd tools/speed && $(GO) test ./...
 
 $(TOOLS): tools/go.mod tools/go.sum
 	@echo "building the checking tools (once)"
@@ -71,8 +75,8 @@ fuzz: go
 	@GO=$(GO) FUZZTIME=$(FUZZTIME) sh tools/fuzz.sh
 
 speed: build
-	@cd tools && $(GO) build -o ../build/tools/speed ./speed
-	@build/tools/speed -emberbank $(BINARY) -results build/speed examples/benchmark-b1/small.yaml examples/benchmark-b1/large.yaml
+	@cd tools/speed && $(GO) build -o ../../build/tools/speed .
+	@build/tools/speed -emberbank $(BINARY) -results build/speed -go $(GO) -page docs/performance.md -peer "$(PEER)"
 
 golden: go
 	@$(GO) test $$($(GO) list -f '{{range .TestImports}}{{if eq . "emberbank/internal/testkit"}}{{$$.ImportPath}}{{end}}{{end}}{{range .XTestImports}}{{if eq . "emberbank/internal/testkit"}} {{$$.ImportPath}}{{end}}{{end}}' ./... | tr ' ' '\n' | sort -u) -update

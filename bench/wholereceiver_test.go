@@ -12,7 +12,7 @@ import (
 )
 
 // b2 loads one run of benchmark B2.
-func b2(t *testing.T, name string) *Run {
+func b2(t testing.TB, name string) *Run {
 	t.Helper()
 	run, ps := LoadRun(os.DirFS("../examples/benchmark-b2"), name, Options{})
 	if ps.Failed() {

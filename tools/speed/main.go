@@ -1,88 +1,101 @@
-// Speed runs benchmark files by the built program and prints what their performance.json says: wall time,
-// cell-steps per second, memory, and the ratios of each file to the first. Absolute times belong to a machine;
-// ratios taken in one run say more.
+// Speed measures the built program: benchmark B1, benchmark B2 and a series of grids, each a run of the whole
+// program, beside a triad of the same working set and, where there is one, beside another program for B1. It prints
+// what it saw and writes it into docs/performance.md. It is run from the project's root:
 //
-//	speed -emberbank build/emberbank -results build/speed small.yaml large.yaml
+//	build/tools/speed -emberbank build/emberbank -page docs/performance.md [-peer FOLDER]
+//
+// All contestants run in turns, round by round, so that a noisy moment meets all of them. Absolute times belong to a
+// machine; ratios taken in one run say more.
 package main
 
 import (
-	"encoding/json"
 	"flag"
 	"fmt"
 	"os"
 	"os/exec"
-	"path/filepath"
-	"strings"
 )
 
-// performance is what this program reads of performance.json.
-type performance struct {
-	Wall    float64 `json:"wall_s"`
-	CPU     float64 `json:"cpu_s"`
-	Threads int     `json:"threads"`
-	Cells   int     `json:"cells"`
-	Steps   int     `json:"steps"`
-	Stages  int     `json:"stages"`
-	Rate    float64 `json:"cell_steps_per_s"`
-	Memory  int64   `json:"peak_memory_B"`
+// plan is what is measured, and with what.
+type plan struct {
+	program string // the built program
+	results string // folder for run files and results
+	page    string // the page to write into; empty: print only
+	peer    string // folder of another program for B1; empty: none
+	goTool  string // the go command, for the profile; empty: no profile
+	short   int    // rounds of runs of a second or less
+	long    int    // rounds of all runs
 }
 
 func main() {
-	program := flag.String("emberbank", "build/emberbank", "the built program")
-	results := flag.String("results", "build/speed", "folder for the results")
-	repeat := flag.Int("repeat", 3, "runs of each file; the fastest counts")
+	var p plan
+	flag.StringVar(&p.program, "emberbank", "build/emberbank", "the built program")
+	flag.StringVar(&p.results, "results", "build/speed", "folder for run files and results")
+	flag.StringVar(&p.page, "page", "", "page to write the tables into, between its marks")
+	flag.StringVar(&p.peer, "peer", "", "folder of another program for B1, with a Makefile")
+	flag.StringVar(&p.goTool, "go", "go", "the go command, for the profile; empty: no profile")
+	flag.IntVar(&p.short, "short", 5, "rounds of the short runs")
+	flag.IntVar(&p.long, "long", 3, "rounds of the long runs")
 	flag.Parse()
-	if err := measure(*program, *results, *repeat, flag.Args()); err != nil {
+	if err := p.measure(); err != nil {
 		fmt.Fprintln(os.Stderr, "error:", err)
 		os.Exit(1)
 	}
 }
 
-func measure(program, results string, repeat int, files []string) error {
-	if len(files) == 0 {
-		return fmt.Errorf("no files to run")
+// measure runs everything, prints the report and writes it into the page.
+func (p plan) measure() error {
+	if err := os.MkdirAll(p.results, 0o777); err != nil {
+		return err
 	}
-	fmt.Printf("%-12s %9s %8s %7s %8s %12s %14s %9s %6s\n",
-		"file", "cells", "steps", "stages", "wall [s]", "cell-steps/s", "cell-stages/s", "MiB", "ratio")
-	var first float64
-	for i, file := range files {
-		p, err := fastest(program, results, file, repeat)
-		if err != nil {
-			return err
-		}
-		if i == 0 {
-			first = p.Wall
-		}
-		fmt.Printf("%-12s %9d %8d %7d %8.3f %12.3g %14.3g %9.1f %6.1f\n", stem(file), p.Cells, p.Steps, p.Stages, p.Wall, p.Rate,
-			float64(p.Cells)*float64(p.Stages)/p.Wall, float64(p.Memory)/(1<<20), p.Wall/first)
+	r := report{at: look()}
+	contestants := benchmarks(p.program, p.results)
+	series, err := scaling(p.program, p.results)
+	if err != nil {
+		return err
 	}
-	fmt.Println("wall: computing only, the fastest of", repeat, "runs; ratio: of wall times to the first file")
-	return nil
+	contestants = append(contestants, series...)
+	switch peers, err := p.buildPeer(); {
+	case err != nil:
+		r.noPeer = err.Error()
+		fmt.Fprintln(os.Stderr, "the peer is left out:", err)
+	default:
+		contestants = append(contestants, peers...)
+	}
+	for round := range max(p.short, p.long) {
+		for _, c := range contestants {
+			if c.long && round >= p.long || !c.long && round >= p.short {
+				continue
+			}
+			tell(fmt.Sprintf("round %d: %s", round+1, c.name))
+			if err := c.once(); err != nil {
+				tell("")
+				return fmt.Errorf("running %s: %w", c.name, err)
+			}
+		}
+	}
+	tell("")
+	r.contestants = contestants
+	if p.goTool != "" {
+		if _, err := exec.LookPath(p.goTool); err != nil {
+			return fmt.Errorf("the profile needs the go command: %w", err)
+		}
+		tell("the profile")
+		if r.profile, r.profiled, err = p.takeProfile(); err != nil {
+			return fmt.Errorf("taking the profile: %w", err)
+		}
+	}
+	tell("")
+	text := r.text()
+	fmt.Print(text)
+	if p.page == "" {
+		return nil
+	}
+	return writeBetweenMarks(p.page, text)
 }
 
-func stem(file string) string {
-	return strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
-}
-
-func fastest(program, results, file string, repeat int) (best performance, err error) {
-	out := filepath.Join(results, stem(file))
-	for i := range repeat {
-		c := exec.Command(program, "run", file, "-o", out, "--quiet")
-		c.Stderr = os.Stderr
-		if err := c.Run(); err != nil {
-			return best, fmt.Errorf("running %s: %w", file, err)
-		}
-		raw, err := os.ReadFile(filepath.Join(out, "performance.json"))
-		if err != nil {
-			return best, err
-		}
-		var p performance
-		if err := json.Unmarshal(raw, &p); err != nil {
-			return best, fmt.Errorf("reading performance.json of %s: %w", file, err)
-		}
-		if i == 0 || p.Wall < best.Wall {
-			best = p
-		}
+// tell shows on a screen, and only there, what is being done; nothing wipes it.
+func tell(what string) {
+	if s, err := os.Stderr.Stat(); err == nil && s.Mode()&os.ModeCharDevice != 0 {
+		fmt.Fprintf(os.Stderr, "\r%-60s\r%s", "", what)
 	}
-	return best, nil
 }
