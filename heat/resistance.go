@@ -16,7 +16,7 @@ func (w *stream) links(t *tubes, tilt, tau float64) {
 	if len(w.plan) != len(w.slices) {
 		n := len(w.slices)
 		w.plan, w.past, w.pastNew = make([]wet, n), make([]past, n), make([]past, n)
-		w.base, w.baseNew = make([]held, n), make([]held, n)
+		w.base, w.baseNew, w.trend = make([]held, n), make([]held, n), make([]held, n)
 		w.rebase()
 	}
 	if w.state == duty.Drained {

@@ -67,6 +67,7 @@ type stream struct {
 	tilt          float64 // rad, of the present step
 	past, pastNew []past  // of the last step and of the candidate
 	base, baseNew []held  // from which the step begins, and the next one after the candidate
+	trend         []held  // J/(kg s), kg/s, of the last step
 	steer         steer
 	seen          []flowState
 }
@@ -208,9 +209,11 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 			if w.state == duty.Flowing {
 				end := q.end()
 				w.shown[i] = end + slow*(w.h[i]-end)
-			} else if slow < 1 { // what went into water at rest, per second
-				s.heat *= 1 - slow
 			}
+		}
+		swept := 0.0 // what suits slices that settle within a step
+		if elapsed > 0 {
+			swept = s.heat
 		}
 		switch {
 		case q.share == 1 && elapsed > 0:
@@ -222,11 +225,11 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 				u = effective(u, w.flow/slope)
 			}
 			s.fluid = T
-			s.heat = u * (s.mean - T)
+			s.heat = slow*u*(s.mean-T) + (1-slow)*swept
 		default:
 			s.fluid = w.temperature(w.shown[i])
 			s.heat = slow * s.u * (s.mean - s.fluid)
-			if slow < 1 {
+			if slow < 1 { // what went into it, per second
 				s.heat += (1 - slow) * w.mass[i] * (w.h[i] - w.hOld[i]) / elapsed
 			}
 		}
@@ -302,6 +305,9 @@ func (w *stream) accept(carried, tau float64) {
 	w.flowOld, w.tauOld = w.flow, tau
 	for i := range w.plan {
 		w.plan[i].was, w.plan[i].wasPlain = w.plan[i].up, w.plan[i].plain
+	}
+	for i := range w.trend {
+		w.trend[i] = held{(w.hNew[i] - w.h[i]) / tau, (w.massNew[i] - w.mass[i]) / tau}
 	}
 	copy(w.hOld, w.h)
 	copy(w.massOld, w.mass)

@@ -17,6 +17,7 @@ type wet struct {
 	mass    float64 // kg, at the step's start
 	after   float64 // kg, at its end
 	drift   float64 // J/kg, by which the water would change over the step if it went on as in the last one
+	fill    float64 // kg, the same of its mass
 	swell   float64 // the same of U, or of U' where the slice is plain, relative
 	was     float64 // W/K, U or U' in the last step; 0: not known
 
@@ -35,6 +36,9 @@ const (
 	middle           // what the stages met on average
 	endOfStep        // the water of the step's end
 )
+
+// furthest bounds, in J/kg, what is foretold of a slice's enthalpy within a step: some 10 K.
+const furthest = 4e4
 
 // widestSwell bounds what is foretold of a conductance or a flow within a step: a larger change is none that goes on.
 const widestSwell = 0.2
@@ -82,7 +86,12 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 				q.zones.cp = 1 / slope
 			}
 		}
-		q.share, q.held, q.lag, q.drift, q.swell = 1, q.mass, 1, 0, 0
+		q.share, q.held, q.lag = 1, q.mass, 1
+		q.drift, q.fill, q.swell = 0, 0, 0
+		if ahead > 0 && !q.plain {
+			q.drift = clamp(w.trend[i].h*tau, -furthest, furthest)
+			q.fill = clamp(w.trend[i].mass*tau, -0.3*q.mass, 0.3*q.mass)
+		}
 		if ahead > 0 && q.was > 0 && q.plain && q.wasPlain {
 			q.swell = clamp((q.up/q.was-1)*ahead, -widestSwell, widestSwell)
 		}
@@ -96,7 +105,7 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 			q.share = endShare(z)
 			q.held = q.mass / q.share
 			if base && slope > 0 {
-				q.drift = clamp(w.rate[i]*tau, -10, 10) / slope
+				q.drift = clamp(w.rate[i]*tau/slope, -furthest, furthest)
 			}
 		}
 	}
@@ -277,14 +286,14 @@ func (w *stream) rest(t *tubes, tau, off float64) {
 func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, steady bool) (out, leaves float64) {
 	s, q := &t.slices[w.slices[i]], &w.plan[i]
 	in = math.Max(in, 1e-12*w.flow*tau) // a slice that fills up lets next to nothing through
-	mass := q.mass
+	mass, h0 := q.mass+place*q.fill, q.h+place*q.drift
 	if steady {
 		mass = 0
 	}
 	if q.u == 0 {
 		h := up
 		if !steady {
-			h = (mass*q.h + in*up) / (mass + in)
+			h = (mass*h0 + in*up) / (mass + in)
 		}
 		q.guess, q.after = h, s.volume*w.iso.Density(h)
 		s.heat, s.fluid = 0, w.temperature(h)
@@ -306,7 +315,7 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 		after = math.Min(s.volume*way.density, mass+in)
 		g, slope := in*(way.in-up), in*way.slope
 		if mass > 0 {
-			stored = w.boiledOff(mass, after, q.h, h)
+			stored = w.boiledOff(mass, after, h0, h)
 			g += stored
 			slope += math.Min(mass, after)
 		}
@@ -346,6 +355,6 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 	if out <= 1e-9*in {
 		return 0, h
 	}
-	leaves = (in*up + tau*heat - (after*h - mass*q.h)) / out
+	leaves = (in*up + tau*heat - (after*h - mass*h0)) / out
 	return out, leaves
 }
