@@ -48,6 +48,7 @@ const (
 // zones are the conductances of a slice in W/K by the state of the water that is in it.
 type zones struct {
 	ready               bool
+	onsetFilm           float64 // W/(m² K), where boiling begins, of the last time that it was asked for
 	wetFilm, dryFilm    float64 // W/(m² K)
 	cp                  float64 // J/(kg K), of the liquid
 	liquid, wet, vapour float64
@@ -149,12 +150,13 @@ func (w *stream) mixture(h0, h1 float64) float64 {
 	return logarithmic(w.iso.Density(h0), w.iso.Density(h1))
 }
 
-// logarithmic returns the logarithmic mean of two positive numbers.
+// logarithmic returns the logarithmic mean of two positive numbers; where they are near each other by (2 √(a b) +
+// (a + b)/2)/3, which is good to 2e-5 and needs no logarithm.
 func logarithmic(a, b float64) float64 {
-	r := (b - a) / a
-	if math.Abs(r) < 1e-3 {
-		return a * (1 + r*(0.5-r/12))
+	if b > 0.67*a && b < 1.5*a {
+		return (2*math.Sqrt(a*b) + 0.5*(a+b)) / 3
 	}
+	r := (b - a) / a
 	return a * r / math.Log1p(r)
 }
 

@@ -101,13 +101,13 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 	two := w.twoPhase()
 	two.LiquidOnly = single.H
 	quality := -cold * w.iso.Liquid.HeatCapacity / two.Latent
-	return w.boil(s, p, &two, quality, G, drive)
+	return w.boil(s, p, &two, quality, G, drive, was.onset)
 }
 
 // boil returns the film of boiling water that carries what the chain leads to it from drive (K) above the water. The
-// film rises with its flux less than in proportion, so that taking turns settles.
-func (w *stream) boil(s *slice, p *receiver.Pass, two *film.TwoPhase, quality, G, drive float64) film.Coefficient {
-	c := film.Coefficient{H: two.LiquidOnly}
+// film rises with its flux less than in proportion, so that taking turns settles; guess is where to begin, in W/(m² K).
+func (w *stream) boil(s *slice, p *receiver.Pass, two *film.TwoPhase, quality, G, drive, guess float64) film.Coefficient {
+	c := film.Coefficient{H: math.Max(guess, two.LiquidOnly)}
 	for range 6 {
 		before := c.H
 		flux := drive / s.chain(1/(c.H*s.inner)) / s.inner
@@ -147,12 +147,13 @@ func (w *stream) layZones(t *tubes, i int) {
 	two.VapourOnly = film.Tube(fluid(&vapour), 0, G, p.Inner, w.heatLen, incline, over).H
 	// The film of boiling rises slowly with quality: it is taken where the slice stands, or soon after boiling begins.
 	quality := clamp((h-w.iso.HLiquid)/two.Latent, 0.05, dryFrom)
-	c := w.boil(s, p, &two, quality, G, math.Max(0, q.mean0-w.iso.Saturation))
+	c := w.boil(s, p, &two, quality, G, math.Max(0, q.mean0-w.iso.Saturation), w.past[i].wet)
 	z.wetFilm, z.dryFilm = c.H, two.VapourOnly
 	conduct := func(H float64) float64 { return 1 / s.chain(1/(H*s.inner)) }
 	z.wet, z.vapour = conduct(c.H), conduct(two.VapourOnly)
 	if z.liquid = s.u; h >= w.iso.HLiquid || s.u == 0 { // liquid that is about to boil, on a wall that boils already
-		z.liquid = conduct(w.boil(s, p, &two, -1e-9, G, math.Max(0, q.mean0-w.iso.Saturation)).H)
+		z.onsetFilm = w.boil(s, p, &two, -1e-9, G, math.Max(0, q.mean0-w.iso.Saturation), w.past[i].onset).H
+		z.liquid = conduct(z.onsetFilm)
 	}
 	if h >= w.iso.HVapour && s.u > 0 {
 		z.vapour = s.u

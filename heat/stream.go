@@ -80,6 +80,8 @@ type past struct {
 	heat  float64 // W
 	drive float64 // K, from the mean of the cells to the water's mean
 	wall  float64 // K, from the water to the bore's wall
+
+	wet, onset float64 // W/(m² K), films of boiling water and of liquid about to boil; 0: not known
 }
 
 // isobarStep is the relative change of pressure that asks for a new table.
@@ -265,6 +267,9 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 		w.hNew[i] = w.plan[i].end()
 		w.pastNew[i] = t.slices[si].past()
 		q := &w.plan[i]
+		if q.zones.ready {
+			w.pastNew[i].wet, w.pastNew[i].onset = q.zones.wetFilm, q.zones.onsetFilm
+		}
 		mass := q.after
 		if q.plain && w.hNew[i] < w.iso.HLiquid {
 			mass = t.slices[si].volume * w.iso.Density(w.hNew[i])
