@@ -91,6 +91,7 @@ func (c *contestant) once() error {
 	cmd := exec.Command(c.command[0], c.command[1:]...)
 	var messages bytes.Buffer
 	cmd.Stderr = &messages
+	forgetMemory()
 	began := time.Now()
 	err := cmd.Run()
 	s.wall = time.Since(began).Seconds()

@@ -47,7 +47,7 @@ func (p plan) measure() error {
 	if err := os.MkdirAll(p.results, 0o777); err != nil {
 		return err
 	}
-	r := report{at: look()}
+	r := report{at: look(), short: p.short, long: p.long}
 	contestants := benchmarks(p.program, p.results)
 	series, err := scaling(p.program, p.results)
 	if err != nil {

@@ -10,6 +10,7 @@ import (
 type report struct {
 	at          machine
 	contestants []*contestant
+	short, long int    // rounds
 	noPeer      string // why there is no other program
 	profile     []part
 	profiled    float64 // s of processor time in the profile
@@ -20,7 +21,7 @@ func (r *report) text() string {
 	var b strings.Builder
 	paragraph := func(s string) { fmt.Fprintf(&b, "%s\n\n", s) }
 	paragraph(r.at.text())
-	paragraph("Shown is the median of the rounds, in brackets the quartiles.")
+	paragraph(fmt.Sprintf("Shown is the median, in brackets the quartiles; rounds: %d of the small and the coarse run, %d of the others.", r.short, r.long))
 
 	paragraph("### Whole runs")
 	t := table{head: []string{"run", "cells", "steps", "stages", "kernel", "threads", "whole process, s", "processor, s", "computing, s"}}
