@@ -209,8 +209,7 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 		if elapsed > 0 {
 			slow = 2 * (1 - q.share)
 			if w.state == duty.Flowing {
-				end := q.end()
-				w.shown[i] = end + slow*(w.h[i]-end)
+				w.shown[i] = q.end()
 			}
 		}
 		swept := 0.0 // what suits slices that settle within a step

@@ -162,6 +162,7 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 	up := w.inlet + 2*place*(w.inletEnd-w.inlet)
 	hl := w.iso.HLiquid
 	whole := in
+	gained := 0.0 // J/kg, by which what comes in stands above its mean at the end
 	for i, si := range w.slices {
 		s, q := &t.slices[si], &w.plan[i]
 		mean, place := s.mean, off
@@ -171,6 +172,8 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 		case endOfStep:
 			mean -= (1 - q.share) * (mean - q.mean0)
 			place = q.share - 0.5
+			up += place * gained
+			gained = 0
 		}
 		held := q.held
 		if steady {
@@ -203,6 +206,9 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 				s.heat, s.fluid = heat, T
 				s.settle()
 				up = h
+				if of == endOfStep {
+					gained = q.end() - h
+				}
 				continue
 			}
 		}

@@ -14,6 +14,10 @@ const (
 	waterLeast = 0.002
 )
 
+// spanSwing is the mean change of the solid around the tubes within a step, as a share of the span of temperatures, from
+// which it bounds the step: the heat to the water follows that span, however small it is beside the solid's tolerance.
+const spanSwing = 0.15
+
 // flowSwing is the relative change of a flow within a step from which it bounds the step: the flow is held at that of the
 // step's middle, which leaves an error of a few thousandths of the heat at this change.
 const flowSwing = 0.3
@@ -29,7 +33,7 @@ func (m *march) waterSwings(tau float64) float64 {
 		if w.state == duty.Drained {
 			continue
 		}
-		off, whole := 0.0, 0.0
+		off, whole, moved := 0.0, 0.0, 0.0
 		lo, hi := w.inletT, w.inletT
 		cl := w.iso.Liquid.HeatCapacity
 		for i, si := range w.slices {
@@ -39,12 +43,17 @@ func (m *march) waterSwings(tau float64) float64 {
 			capacity := math.Min(w.mass[i], w.massNew[i]) * cl
 			off += 0.5 * math.Abs(d-w.rate[i]*tau) * q.lag * capacity
 			whole += s.volume * w.iso.Liquid.Density * cl
+			moved += math.Abs(s.mean-q.mean0) / float64(len(w.slices))
 			lo, hi = math.Min(lo, math.Min(T, s.mean)), math.Max(hi, math.Max(T, s.mean))
 		}
 		least := strict * w.renewal(m.tubes)
 		if tau > least*(1+1e-9) { // the step that follows a rejection is no shorter than that either
 			off /= whole * strict * math.Max(waterLeast, waterShare*(hi-lo))
 			worst = math.Max(worst, math.Min(off, math.Pow(math.Max(1.01, 0.8*tau/least), 2)))
+		}
+		if span := hi - lo; w.state == duty.Flowing && span > waterLeast {
+			moved /= span * spanSwing
+			worst = math.Max(worst, moved*moved)
 		}
 		worst = math.Max(worst, w.surge*w.surge/(flowSwing*flowSwing))
 	}
