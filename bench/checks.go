@@ -21,7 +21,7 @@ func (r *reader) checkLibrary(lib *library) {
 		}
 	}
 	for _, v := range lib.twins {
-		if v.typ.form.find("matrix") != nil {
+		if v.typ.mapped().find("matrix") != nil {
 			r.composite(lib, v)
 		} else {
 			r.ownEntry(v)

@@ -135,11 +135,11 @@ func (w *docsWriter) takes(s *shape) string {
 		}
 		return "[" + strings.Join(parts, "; ") + "]"
 	case isMapping:
-		switch s.form {
+		switch s.mapped() {
 		case receiverContent, dutyContent:
-			return "[" + s.form.name + "](#kind-" + s.form.name + ")"
+			return "[" + s.mapped().name + "](#kind-" + s.mapped().name + ")"
 		}
-		return "[" + s.form.name + "](#" + anchor(s.form.name) + ")"
+		return "[" + s.mapped().name + "](#" + anchor(s.mapped().name) + ")"
 	case isNamed:
 		return "names, each with " + w.takes(s.item)
 	case isEither:
@@ -169,7 +169,7 @@ func (w *docsWriter) share(s *shape) {
 func formsIn(s *shape) []*form {
 	switch s.kind {
 	case isMapping:
-		return []*form{s.form}
+		return []*form{s.mapped()}
 	case isList, isNamed:
 		return formsIn(s.item)
 	case isTuple, isEither:

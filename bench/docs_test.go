@@ -51,7 +51,10 @@ func everyField(visit func(path string, f *field)) {
 	walkShape = func(path string, s *shape) {
 		switch s.kind {
 		case isMapping:
-			walkForm(path, s.form)
+			if n := s.mapped().name; n != s.noun {
+				panic(path + " calls itself " + s.noun + ", its form " + n)
+			}
+			walkForm(path, s.mapped())
 		case isList, isNamed:
 			walkShape(path, s.item)
 		case isTuple, isEither:

@@ -38,7 +38,7 @@ func (r *reader) either(v *value, s *shape) *value {
 	if o.kind == isMapping {
 		for _, other := range s.options {
 			if other.kind == isMapping && other != o {
-				v.rivals = append(v.rivals, other.form)
+				v.rivals = append(v.rivals, other.mapped())
 			}
 		}
 	}
@@ -125,9 +125,9 @@ func (r *reader) fit(v *value, s *shape) int {
 		}
 		known := 1
 		for i := 0; i+1 < len(n.Content); i += 2 {
-			if s.form.find(n.Content[i].Value) != nil {
+			if s.mapped().find(n.Content[i].Value) != nil {
 				known += 10
-			} else if nearest(n.Content[i].Value, s.form.accepted()) != "" {
+			} else if nearest(n.Content[i].Value, s.mapped().accepted()) != "" {
 				known += 5
 			} else {
 				known--

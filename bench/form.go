@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"emberbank/unit"
 )
@@ -35,14 +36,14 @@ type shape struct {
 	min, max float64        // quantity: SI; count: the numbers
 	minText  string         // as messages show them
 	maxText  string
-	open     bool     // the minimum itself is not allowed
-	words    []string // word
-	item     *shape   // list, named
-	items    []*shape // tuple
-	least    int      // list
-	form     *form    // mapping
-	options  []*shape // either
-	noun     string   // "a length"
+	open     bool         // the minimum itself is not allowed
+	words    []string     // word
+	item     *shape       // list, named
+	items    []*shape     // tuple
+	least    int          // list
+	form     func() *form // mapping: laid when a file or a page first comes to it
+	options  []*shape     // either
+	noun     string       // "a length"
 	example  string
 	section  string // docs: the heading under which this shape is described once
 	doc      string // of the section
@@ -157,7 +158,22 @@ func list(item *shape, least int) *shape {
 
 func tuple(items ...*shape) *shape { return &shape{kind: isTuple, items: items, noun: "a list"} }
 
-func mapping(f *form) *shape { return &shape{kind: isMapping, form: f, noun: f.name} }
+func mapping(f *form) *shape {
+	return &shape{kind: isMapping, form: func() *form { return f }, noun: f.name}
+}
+
+// later is mapping for a form that is laid when it is first asked for: most files use few of them.
+func later(noun string, lay func() *form) *shape {
+	return &shape{kind: isMapping, form: sync.OnceValue(lay), noun: noun}
+}
+
+// mapped returns a mapping's form, nil for other shapes.
+func (s *shape) mapped() *form {
+	if s.form == nil {
+		return nil
+	}
+	return s.form()
+}
 
 func named(item *shape) *shape {
 	return &shape{kind: isNamed, item: item, noun: "a mapping from names"}
@@ -198,10 +214,10 @@ func (s *shape) allowed() string {
 		}
 		return out + "]"
 	case isMapping:
-		if len(s.form.fields) > 12 {
-			return "the keys of " + s.form.name
+		if len(s.mapped().fields) > 12 {
+			return "the keys of " + s.mapped().name
 		}
-		return "{" + keyList(s.form) + "}"
+		return "{" + keyList(s.mapped()) + "}"
 	case isNamed:
 		return "names, each with " + s.item.allowed()
 	case isEither:

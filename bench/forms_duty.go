@@ -11,13 +11,13 @@ func dutyFields() *form {
 		{key: "ground", typ: signalShape(outdoors()), def: "the ambient", doc: "radiating temperature of the ground"},
 		{key: "wind", typ: signalShape(quantity(unit.Speed, "0 m/s", "60 m/s")), def: "0 m/s", doc: "speed of the wind at the receiver"},
 		{key: "tilt", typ: signalShape(quantity(unit.Angle, "-90 deg", "90 deg")), def: "0 deg", doc: "angle of the window's outward normal below the horizontal: 0 looks sideways, 90 deg straight down, -90 deg up"},
-		{key: "light", typ: mapping(lightForm()), def: "none", doc: "the flux on the window"},
+		{key: "light", typ: later("light", lightForm), def: "none", doc: "the flux on the window"},
 		{key: "cover", typ: word("open", "shut"), def: "open", doc: "at the start"},
 		{key: "heaters", typ: named(mapping(&form{name: "a heater's duty", fields: []field{
 			{key: "power", typ: signalShape(quantity(unit.Power, "0 W", "1 MW")), required: true, doc: "electric power while it is on"},
 			{key: "on", typ: flag(), def: "yes", doc: "at the start"},
 		}})), doc: "by the heaters' names in the receiver; one that is not named stays off"},
-		{key: "water", typ: named(mapping(waterForm())), doc: "by the circuits' names in the receiver; all: for every circuit that is not named"},
+		{key: "water", typ: named(later("the water of a circuit", waterForm)), doc: "by the circuits' names in the receiver; all: for every circuit that is not named"},
 		{key: "pumps", typ: list(mapping(&form{name: "a pump", doc: "Feeds circuits side by side; the flow divides so that all have the same pressure drop.", fields: []field{
 			{key: "flow", typ: signalShape(flowShape()), required: true, doc: "in total"},
 			{key: "circuits", typ: list(text("a circuit's name", "main"), 1), required: true, doc: "that it feeds"},
@@ -27,7 +27,7 @@ func dutyFields() *form {
 			{key: "name", typ: nameText(), def: "what it does", doc: "shown in results"},
 			{key: "do", typ: actionsShape(), required: true, doc: "what is switched"},
 		}}), 1), doc: "switching at stated times; they may stand in any order"},
-		{key: "rules", typ: list(mapping(ruleForm()), 1), doc: "switching when a watched value crosses a threshold"},
+		{key: "rules", typ: list(later("a rule", ruleForm), 1), doc: "switching when a watched value crosses a threshold"},
 	}}
 }
 

@@ -17,8 +17,8 @@ func materialFileFields() *form {
 
 func materialLists() []field {
 	return []field{
-		{key: "materials", typ: list(mapping(ownMaterial()), 1), doc: "materials of your own"},
-		{key: "composites", typ: list(mapping(compositeForm()), 1), doc: "media mixed from a matrix and a filler"},
+		{key: "materials", typ: list(later("a material", ownMaterial), 1), doc: "materials of your own"},
+		{key: "composites", typ: list(later("a composite", compositeForm), 1), doc: "media mixed from a matrix and a filler"},
 	}
 }
 
@@ -39,7 +39,7 @@ func ownMaterial() *form {
 		{key: "density", typ: above(unit.Density, "0 kg/m3", "25000 kg/m3"), required: true, doc: "at 20 degC; the volume is taken as fixed"},
 		{key: "heat capacity", typ: heatCapacityShape(), required: true, doc: "specific heat capacity"},
 		{key: "conductivity", typ: conductivityShape(), required: true, doc: "thermal conductivity"},
-		{key: "melting", typ: either(word("none"), mapping(meltingForm(true))), def: "none", doc: "none, or how it melts"},
+		{key: "melting", typ: either(word("none"), later("melting", func() *form { return meltingForm(true) })), def: "none", doc: "none, or how it melts"},
 		{key: "family", typ: word(families()...), doc: "what metal or kind it is, for the table of pairs that alloy, dissolve or attack one another when molten"},
 		{key: "emissivity", typ: share(), doc: "of its surface, kept for the record: surfaces state their own"},
 		{key: "service limit", typ: temperature(), doc: "a run that goes above it gets a caution"},
@@ -76,7 +76,7 @@ func compositeForm() *form {
 		{key: "conductivity", typ: conductivityShape(), doc: "measured, instead of mixed"},
 		{key: "heat capacity melted", typ: heatCapacityShape(), doc: "measured, instead of mixed"},
 		{key: "conductivity melted", typ: conductivityShape(), doc: "measured, instead of mixed"},
-		{key: "melting", typ: either(word("none"), mapping(meltingForm(false))), def: "that of the filler", doc: "measured, instead of the filler's: what is left out of it stays mixed; none: the filler is taken not to melt"},
+		{key: "melting", typ: either(word("none"), later("melting", func() *form { return meltingForm(false) })), def: "that of the filler", doc: "measured, instead of the filler's: what is left out of it stays mixed; none: the filler is taken not to melt"},
 		{key: "service limit", typ: temperature(), def: "the lower of both", doc: "a run that goes above it gets a caution"},
 		{key: "source", typ: text("a text", "own measurement"), doc: "where overriding values come from"},
 	}}

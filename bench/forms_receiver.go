@@ -8,20 +8,20 @@ var sideNames = []string{"front", "back", "left", "right", "bottom", "top"}
 func receiverFields() *form {
 	fields := []field{
 		{key: "name", typ: nameText(), def: "receiver", doc: "shown in results"},
-		{key: "block", typ: mapping(blockForm()), required: true, doc: "the storage block"},
-		{key: "insulation", typ: mapping(insulationForm()), def: "none", doc: "layers around the block"},
-		{key: "jacket", typ: mapping(jacketForm()), def: "none", doc: "sheet outside everything else"},
-		{key: "fixtures", typ: list(mapping(fixtureForm("a fixture")), 1), doc: "boxes that bridge the insulation, such as feet; a later one replaces an earlier one where they meet"},
-		{key: "boxes", typ: list(either(mapping(fixtureForm("a box")), mapping(airForm())), 1), doc: "boxes of any material or of open air, anywhere, after the fixtures; a later one replaces an earlier one"},
+		{key: "block", typ: later("block", blockForm), required: true, doc: "the storage block"},
+		{key: "insulation", typ: later("insulation", insulationForm), def: "none", doc: "layers around the block"},
+		{key: "jacket", typ: later("jacket", jacketForm), def: "none", doc: "sheet outside everything else"},
+		{key: "fixtures", typ: list(later("a fixture", func() *form { return fixtureForm("a fixture") }), 1), doc: "boxes that bridge the insulation, such as feet; a later one replaces an earlier one where they meet"},
+		{key: "boxes", typ: list(either(later("a box", func() *form { return fixtureForm("a box") }), later("a box of open air", airForm)), 1), doc: "boxes of any material or of open air, anywhere, after the fixtures; a later one replaces an earlier one"},
 	}
 	fields = append(fields, materialLists()...)
 	fields = append(fields,
-		field{key: "window", typ: mapping(windowForm()), def: "none: the block's face is part of the surface front", doc: "the opening through which light comes in"},
-		field{key: "surfaces", typ: mapping(surfacesForm()), doc: "what happens on the outer faces; a narrower name wins over a wider one"},
-		field{key: "heaters", typ: list(mapping(heaterForm()), 1), doc: "electric cartridges in the block"},
+		field{key: "window", typ: later("window", windowForm), def: "none: the block's face is part of the surface front", doc: "the opening through which light comes in"},
+		field{key: "surfaces", typ: later("surfaces", surfacesForm), doc: "what happens on the outer faces; a narrower name wins over a wider one"},
+		field{key: "heaters", typ: list(later("a heater", heaterForm), 1), doc: "electric cartridges in the block"},
 		field{key: "tube", typ: mapping(&form{name: "tube", doc: "Values for all passes; a pass may state its own.", fields: tubeFields()}), doc: "values for all passes"},
-		field{key: "passes", typ: list(mapping(passForm()), 1), doc: "straight tube runs through the whole block, numbered from 1 in their order"},
-		field{key: "circuits", typ: list(mapping(circuitForm()), 1), def: `one circuit "1" with all passes that have water, in their order`, doc: "passes joined in the order of flow; circuits run side by side"},
+		field{key: "passes", typ: list(later("a pass", passForm), 1), doc: "straight tube runs through the whole block, numbered from 1 in their order"},
+		field{key: "circuits", typ: list(later("a circuit", circuitForm), 1), def: `one circuit "1" with all passes that have water, in their order`, doc: "passes joined in the order of flow; circuits run side by side"},
 	)
 	return &form{name: "receiver", doc: "What is built. Coordinates count along depth (from the window inwards), width (across) and height (up) from the block's corner at the window face, low in width and height; insulation lies at negative coordinates and beyond the block.", fields: fields}
 }
@@ -143,7 +143,7 @@ func windowForm() *form {
 		{key: "ambient", typ: temperature(), def: "the duty's", doc: "temperature of the air"},
 		{key: "surroundings", typ: temperature(), def: "the duty's sky and ground; where ambient is given here, that", doc: "temperature radiated to"},
 		{key: "service limit", typ: temperature(), def: "none", doc: "of the face or its coating"},
-		{key: "glass", typ: mapping(glassForm()), def: "none", doc: "a pane before the face"},
+		{key: "glass", typ: later("glass", glassForm), def: "none", doc: "a pane before the face"},
 		{key: "cover", typ: either(mapping(&form{name: "a cover by its conductance", fields: []field{
 			{key: "conductance", typ: filmValue(), required: true, doc: "from the face or pane to the ambient when shut"},
 		}}), mapping(&form{name: "a cover by its layers", fields: []field{

@@ -415,7 +415,7 @@ func (r *reader) mapping(v *value, s *shape) *value {
 	}
 	given, meant := map[string]bool{}, map[string]bool{}
 	told := r.entries(v, func(key string, k, c *yaml.Node) {
-		f := s.form.find(key)
+		f := s.mapped().find(key)
 		if f == nil {
 			at := v.child(k, shortened(key))
 			v.partial = true
@@ -424,19 +424,19 @@ func (r *reader) mapping(v *value, s *shape) *value {
 					r.report(Problem{
 						File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
 						Message: at.path + " does not go together with the other keys here",
-						Allowed: "{" + keyList(s.form) + "} or {" + keyList(rival) + "}", Fix: "take it out, or the others",
+						Allowed: "{" + keyList(s.mapped()) + "} or {" + keyList(rival) + "}", Fix: "take it out, or the others",
 					})
 					return
 				}
 			}
 			fix := "take it out, or write one of the keys that are known"
-			if near := nearest(key, s.form.accepted()); near != "" {
+			if near := nearest(key, s.mapped().accepted()); near != "" {
 				fix = fmt.Sprintf("did you mean %q?", near)
-				meant[s.form.find(near).key] = true
+				meant[s.mapped().find(near).key] = true
 			}
 			r.report(Problem{
 				File: v.file, Line: k.Line, Column: k.Column, Field: at.path, Typed: shortened(key),
-				Message: at.path + " is not a known key", Allowed: joined(s.form.keys()), Fix: fix,
+				Message: at.path + " is not a known key", Allowed: joined(s.mapped().keys()), Fix: fix,
 			})
 			return
 		}
@@ -462,8 +462,8 @@ func (r *reader) mapping(v *value, s *shape) *value {
 		v.at[f.key] = got
 		v.keys = append(v.keys, f.key)
 	})
-	for i := range s.form.fields {
-		f := &s.form.fields[i]
+	for i := range s.mapped().fields {
+		f := &s.mapped().fields[i]
 		if f.required && !given[f.key] && !meant[f.key] && !told[f.key] && !(f.synonym != "" && told[f.synonym]) {
 			at := v.child(v.node, f.key)
 			r.report(Problem{

@@ -181,7 +181,7 @@ func (w *schemaWriter) shape(s *shape) object {
 		}
 		return object{"type": "array", "prefixItems": items, "minItems": len(items), "maxItems": len(items)}
 	case isMapping:
-		return w.ref(s.form)
+		return w.ref(s.mapped())
 	case isNamed:
 		return object{"type": "object", "additionalProperties": w.shape(s.item)}
 	}
