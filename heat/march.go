@@ -301,6 +301,7 @@ func (m *march) prepare(tau float64) error {
 	}
 	m.skin.expand(s, ahead, m.perWatt*m.lightAt(m.t+ahead))
 	m.stiffness()
+	s.rises()
 	return nil
 }
 
@@ -356,7 +357,7 @@ func (m *march) attempt(tau float64) float64 {
 	if p := m.skin.pane; p != nil {
 		m.pane = p.close(tau, s.aa[windowPath])
 	}
-	solid := math.Max(s.discrepancy(), m.skin.mismatch()) / m.p.Tolerance
+	solid := max(s.discrepancy(), m.skin.mismatch(), s.mismatch()) / m.p.Tolerance
 	return math.Max(math.Max(solid, m.frontMoves()), m.waterSwings(tau))
 }
 

@@ -103,3 +103,20 @@ func (r *reading) readLong(loops *kernel.Set, out, a, b []float64, hint int32) i
 	}
 	return r.readSum(loops, out, a, b, hint)
 }
+
+// straight tells whether the whole curve is one straight line.
+func (r *reading) straight() bool { return len(r.arcs) == 1 && len(r.arcs[0].Nodes) == 1 }
+
+// slopes sets dT/dh at the enthalpies y + ahead·rate.
+func (r *reading) slopes(out []float32, y, rate []float64, ahead float64) {
+	y, rate = y[:len(out)], rate[:len(out)]
+	s := &r.arcs[0]
+	for c := range out {
+		h := y[c] + ahead*rate[c]
+		if !(h >= s.From && h < s.To) {
+			s = &r.arcs[r.find(h)]
+		}
+		i := max(0, min(len(s.Nodes)-1, int((h-s.From)*s.Inv)))
+		out[c] = float32(s.Nodes[i].DT * s.Inv)
+	}
+}

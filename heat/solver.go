@@ -32,11 +32,18 @@ type solver struct {
 	team  *team
 	pad   int
 
-	sources      []source // sorted by cell
-	planeSources []int
-	loops        *kernel.Set
-	sweep        kernel.Sweep // of the stage in hand
-	hint         []int32      // by run of cells: the piece of the curve that was last read
+	sources                   []source // sorted by cell
+	planeSources              []int
+	loops                     *kernel.Set
+	sweep                     kernel.Sweep // of the stage in hand
+	rising                    []span       // stretches of cells whose temperatures rise along slopes within a step, by plane
+	melting                   []int32      // runs of media that melt, by plane
+	planeRising, planeMelting []int
+	base                      []float64 // K, by cell: at the step's start
+	slope                     []float32 // K kg/J, dT/dh at the step's middle
+	sloped                    bool      // slopes that never change are set
+	offs                      []float64 // K, by plane: how far the slopes were off at the step's end
+	hint                      []int32   // by run of cells: the piece of the curve that was last read
 
 	y0, ya, yb, f0, f1 []float64 // J/kg, J/(kg s)
 	spare              []float64
@@ -57,7 +64,7 @@ type solver struct {
 	light              float64   // W absorbed by the block's face at the stage's time
 	heaters            []float64 // W
 	errs               []float64 // by plane
-	jobs               struct{ evaluate, stage, first, last, bound, discrepancy, readBack, fronts job }
+	jobs               struct{ evaluate, stage, first, last, bound, slopes, read, discrepancy, readBack, fronts job }
 	evaluations        int
 
 	thin    *thin     // nil: every link is explicit
@@ -107,6 +114,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s.weigh()
 	s.sweep = kernel.Sweep{Gx: net.gx, Gy: net.gy, Gz: net.gz, W: b.minv, Row: b.nx, Plane: b.nx * b.ny}
 	s.layTouched()
+	s.layRising()
 	s.layJobs()
 	s.heaters = make([]float64, len(b.rec.Heaters))
 	s.placeSources()

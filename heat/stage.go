@@ -1,6 +1,9 @@
 package heat
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // mix is how one stage is put together. Stages are carried as increments d = y - y0 over the step's start, so that
 // where nothing flows nothing changes, to the last bit:
@@ -32,6 +35,8 @@ func (s *solver) layJobs() {
 	}
 	s.jobs.discrepancy.plane = s.discrepancyPlane
 	s.jobs.fronts.plane, s.jobs.bound.plane = s.frontsPlane, s.boundPlane
+	s.jobs.slopes.plane = s.slopesPlane
+	s.jobs.read.plane = func(k int) { s.endTemperatures(k, s.ya, s.t0) }
 	s.jobs.readBack.plane = func(k int) { s.temperatures(k, s.y0, s.t0) }
 }
 
@@ -67,6 +72,7 @@ func (s *solver) begin(mt float64) {
 
 // end turns the last stage's increments in ya into the enthalpies at the step's end and evaluates that into f1.
 func (s *solver) end() {
+	s.team.each(&s.jobs.read)
 	s.closing = true
 	s.evaluateBy(&s.jobs.last, s.f1, s.r1)
 }
@@ -95,14 +101,95 @@ func (s *solver) temperatures(k int, y, t []float64) {
 	}
 }
 
-// stageTemperatures is temperatures for the increments d over y0.
+// stageTemperatures sets the temperatures of plane k for the increments d over y0. Where a medium melts they are read
+// from its curve; elsewhere they rise from the step's start along the curve's slope at the step's middle, and are read
+// when the step ends.
 func (s *solver) stageTemperatures(k int, d, t []float64) {
 	b := s.b
-	for i := b.planeRuns[k]; i < b.planeRuns[k+1]; i++ {
+	for _, q := range s.rising[s.planeRising[k]:s.planeRising[k+1]] {
+		s.loops.Rise(t[s.pad+int(q.from):s.pad+int(q.to)], s.base[q.from:q.to], d[q.from:q.to], s.slope[q.from:q.to])
+	}
+	for _, i := range s.melting[s.planeMelting[k]:s.planeMelting[k+1]] {
 		r := &b.runs[i]
 		s.hint[i] = b.readings[r.medium].readSum(s.loops, t[s.pad+int(r.from):s.pad+int(r.to)], s.y0[r.from:r.to], d[r.from:r.to], s.hint[i])
 	}
 }
+
+// endTemperatures reads all temperatures of plane k for the last stage's increments d, in t on entry, and notes by how
+// much those that rose along a slope were off.
+func (s *solver) endTemperatures(k int, d, t []float64) {
+	b := s.b
+	most := 0.0
+	for i := b.planeRuns[k]; i < b.planeRuns[k+1]; i++ {
+		r := &b.runs[i]
+		from, to := int(r.from), int(r.to)
+		if b.rec.Media[r.medium].Latent > 0 {
+			continue
+		}
+		out, rose := t[s.pad+from:s.pad+to], s.base[from:to] // the step's start is no longer needed
+		copy(rose, out)
+		s.hint[i] = b.readings[r.medium].readSum(s.loops, out, s.y0[from:to], d[from:to], s.hint[i])
+		if s.thin != nil { // members of parts have theirs already
+			for c, w := range s.errorWeight[from:to] {
+				if w == 0 {
+					out[c] = rose[c]
+				}
+			}
+		}
+		for c := range rose {
+			if off := math.Abs(out[c] - rose[c]); off > most {
+				most = off
+			}
+		}
+	}
+	s.offs[k] = most
+}
+
+// layRising splits every plane into the stretches where temperatures rise along slopes, air between them counted in,
+// and the runs of media that melt.
+func (s *solver) layRising() {
+	b := s.b
+	s.base, s.slope, s.offs = make([]float64, b.n), make([]float32, b.n), make([]float64, b.nz)
+	s.planeRising, s.planeMelting = make([]int, b.nz+1), make([]int, b.nz+1)
+	for k := range b.nz {
+		at := int32(k * s.pad)
+		add := func(to int32) {
+			if to > at {
+				s.rising = append(s.rising, span{from: at, to: to})
+			}
+		}
+		for i := b.planeRuns[k]; i < b.planeRuns[k+1]; i++ {
+			if r := &b.runs[i]; b.rec.Media[r.medium].Latent > 0 {
+				add(r.from)
+				at = r.to
+				s.melting = append(s.melting, int32(i))
+			}
+		}
+		add(int32((k + 1) * s.pad))
+		s.planeRising[k+1], s.planeMelting[k+1] = len(s.rising), len(s.melting)
+	}
+}
+
+// slopesPlane sets the slopes of plane k at the enthalpies foretold for the step's middle.
+func (s *solver) slopesPlane(k int) {
+	b := s.b
+	for i := b.planeRuns[k]; i < b.planeRuns[k+1]; i++ {
+		r := &b.runs[i]
+		if b.rec.Media[r.medium].Latent > 0 || s.sloped && b.readings[r.medium].straight() {
+			continue
+		}
+		b.readings[r.medium].slopes(s.slope[r.from:r.to], s.y0[r.from:r.to], s.f1[r.from:r.to], 0.5*s.tau)
+	}
+}
+
+// rises sets the slopes for the coming step.
+func (s *solver) rises() {
+	s.team.each(&s.jobs.slopes)
+	s.sloped = true
+}
+
+// mismatch returns by how much, in K, temperatures that rose along slopes were off at the step's end.
+func (s *solver) mismatch() float64 { return slices.Max(s.offs) }
 
 // others adds what comes over free faces, from sources and from tubes to plane k of y, weighted, and keeps the
 // plane's rates.
@@ -159,6 +246,7 @@ func (s *solver) firstPlane(k int) {
 	plane := s.b.nx * s.b.ny
 	from, to := k*plane, (k+1)*plane
 	mt := s.first0
+	copy(s.base[from:to], s.t0[s.pad+from:s.pad+to])
 	f0, d := s.f0[from:to], s.ya[from:to]
 	clear(s.yb[from:to])
 	for c, f := range f0 {

@@ -22,6 +22,11 @@ func readAVX2(out *float64, a *float64, b *float64, n int, arc *Arc) int
 //go:noescape
 func discrepancyAVX2(y0 *float64, y1 *float64, f0 *float64, f1 *float64, v *float64, n int, a float64, b float64) float64
 
+// riseAVX2 is rise over n entries.
+//
+//go:noescape
+func riseAVX2(out *float64, base *float64, d *float64, slope *float32, n int)
+
 // triadAVX2 is triad over n entries.
 //
 //go:noescape

@@ -764,6 +764,73 @@ add:
 	MOVSD        X2, ret+64(FP)
 	RET
 
+// func riseAVX2(out *float64, base *float64, d *float64, slope *float32, n int)
+// Requires: AVX
+TEXT ·riseAVX2(SB), NOSPLIT, $0-40
+	MOVQ out+0(FP), AX
+	MOVQ base+8(FP), CX
+	MOVQ d+16(FP), DX
+	MOVQ slope+24(FP), BX
+	MOVQ n+32(FP), SI
+	LEAQ (AX)(SI*8), AX
+	LEAQ (CX)(SI*8), CX
+	LEAQ (DX)(SI*8), DX
+	LEAQ (BX)(SI*4), BX
+	NEGQ SI
+	ADDQ $+16, SI
+	JG   fours
+
+sixteens:
+	VCVTPS2PD -64(BX)(SI*4), Y0
+	VMULPD    -128(DX)(SI*8), Y0, Y0
+	VADDPD    -128(CX)(SI*8), Y0, Y0
+	VMOVUPD   Y0, -128(AX)(SI*8)
+	VCVTPS2PD -48(BX)(SI*4), Y0
+	VMULPD    -96(DX)(SI*8), Y0, Y0
+	VADDPD    -96(CX)(SI*8), Y0, Y0
+	VMOVUPD   Y0, -96(AX)(SI*8)
+	VCVTPS2PD -32(BX)(SI*4), Y0
+	VMULPD    -64(DX)(SI*8), Y0, Y0
+	VADDPD    -64(CX)(SI*8), Y0, Y0
+	VMOVUPD   Y0, -64(AX)(SI*8)
+	VCVTPS2PD -16(BX)(SI*4), Y0
+	VMULPD    -32(DX)(SI*8), Y0, Y0
+	VADDPD    -32(CX)(SI*8), Y0, Y0
+	VMOVUPD   Y0, -32(AX)(SI*8)
+	ADDQ      $+16, SI
+	JLE       sixteens
+
+fours:
+	SUBQ $+12, SI
+	JG   rest
+
+four:
+	VCVTPS2PD -16(BX)(SI*4), Y0
+	VMULPD    -32(DX)(SI*8), Y0, Y0
+	VADDPD    -32(CX)(SI*8), Y0, Y0
+	VMOVUPD   Y0, -32(AX)(SI*8)
+	ADDQ      $+4, SI
+	JLE       four
+
+rest:
+	SUBQ       $+4, SI
+	JGE        done
+	LEAQ       wide<>+0(SB), DI
+	VMOVUPD    32(DI)(SI*8), Y0
+	LEAQ       narrow<>+0(SB), DI
+	VMOVUPS    16(DI)(SI*4), X1
+	VMASKMOVPS (BX)(SI*4), X1, X1
+	VCVTPS2PD  X1, Y1
+	VMASKMOVPD (DX)(SI*8), Y0, Y2
+	VMULPD     Y2, Y1, Y1
+	VMASKMOVPD (CX)(SI*8), Y0, Y2
+	VADDPD     Y2, Y1, Y1
+	VMASKMOVPD Y1, Y0, (AX)(SI*8)
+
+done:
+	VZEROUPPER
+	RET
+
 // func triadAVX2(a *float64, b *float64, c *float64, n int, s float64)
 // Requires: AVX
 TEXT ·triadAVX2(SB), NOSPLIT, $0-40

@@ -60,7 +60,7 @@ func TestNothingIsTouchedBesideTheSlices(t *testing.T) {
 	}
 }
 
-func TestReadAndTriadTouchNothingBesideTheSlices(t *testing.T) {
+func TestReadRiseAndTriadTouchNothingBesideTheSlices(t *testing.T) {
 	for _, set := range sets(t) {
 		for _, atEnd := range []bool{false, true} {
 			for _, nodes := range []int{1, 2, 33} {
@@ -91,6 +91,14 @@ func TestReadAndTriadTouchNothingBesideTheSlices(t *testing.T) {
 				for from := range n {
 					set.Triad(out[from:], ga[from:], gb[from:], 2)
 					set.Triad(out[:from], ga[:from], gb[:from], 2)
+					slope := unsafe.Slice((*float32)(unsafe.Pointer(&ga[n/2])), n-n/2) // ends where its page does
+					if atEnd {
+						slope = unsafe.Slice((*float32)(unsafe.Pointer(&ga[n/2+1])), 2*(n-n/2-1))
+					}
+					if m := min(n-from, len(slope)); m > 0 {
+						set.Rise(out[:m], gb[:m], gb[:m], slope[len(slope)-m:])
+						set.Rise(out[from:from+m], gb[from:from+m], gb[from:from+m], slope[:m])
+					}
 				}
 			}
 		}

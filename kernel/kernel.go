@@ -54,13 +54,15 @@ type Set struct {
 	Read func(out, a, b []float64, arc *Arc) int
 	// Error returns Σ v e² over cells, e = ratio (0.8 (y0 - y1) + 0.4 tau (f0 + f1)), in K² m³, with v the volumes.
 	Error func(y0, y1, f0, f1, v []float64, ratio, tau float64) float64
+	// Rise computes out = base + slope d, in K, with slopes in K kg/J, over as many cells as out has.
+	Rise func(out, base, d []float64, slope []float32)
 	// Triad computes a = b + s c over as many entries as a has.
 	Triad func(a, b, c []float64, s float64)
 }
 
 // Plain returns the loops in plain Go.
 func Plain() *Set {
-	return &Set{Name: "go", Flow: flow, Stage: stage, Read: read, Error: discrepancy, Triad: triad}
+	return &Set{Name: "go", Flow: flow, Stage: stage, Read: read, Error: discrepancy, Rise: rise, Triad: triad}
 }
 
 // Best returns the fastest set that this processor runs.

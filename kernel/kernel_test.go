@@ -402,6 +402,7 @@ func TestLoopsAllocateNothing(t *testing.T) {
 			set.Read(out, a, none, bent)
 			set.Read(out, a, none, straight)
 			set.Triad(out, a, b.Ya, 3)
+			set.Rise(out, a, b.Ya, b.W[:n])
 			set.Error(b.Ya, b.Ya, b.F0, b.F0, b.Ya, 1, 1)
 		}); a != 0 {
 			t.Errorf("%s: %v allocations", set.Name, a)

@@ -93,3 +93,11 @@ func triad(a, b, c []float64, s float64) {
 		a[i] = b[i] + float64(s*c[i])
 	}
 }
+
+func rise(out, base, d []float64, slope []float32) {
+	n := len(out)
+	base, d, slope = base[:n], d[:n], slope[:n]
+	for i := range out {
+		out[i] = base[i] + float64(float64(slope[i])*d[i])
+	}
+}

@@ -287,3 +287,26 @@ func TestTriadAgreesWithItsFormulaToTheLastBit(t *testing.T) {
 		}
 	}
 }
+
+func TestRiseAgreesWithItsFormulaToTheLastBit(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 3))
+	for _, set := range sets(t) {
+		for n := range 70 {
+			out, base, d, slope := make([]float64, n+3), make([]float64, n), make([]float64, n), make([]float32, n)
+			for i := range base {
+				base[i], d[i], slope[i] = r.NormFloat64(), r.NormFloat64(), float32(r.NormFloat64())
+			}
+			set.Rise(out[:n], base, d, slope)
+			for i := range out {
+				want := 0.0
+				if i < n {
+					product := float64(float64(slope[i]) * d[i])
+					want = base[i] + product
+				}
+				if !same(out[i], want) {
+					t.Fatalf("%s: entry %d of %d is %v, not %v", set.Name, i, n, out[i], want)
+				}
+			}
+		}
+	}
+}

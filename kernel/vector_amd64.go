@@ -13,7 +13,7 @@ func vector() *Set {
 	if !cpu.X86.HasAVX2 || !cpu.X86.HasFMA {
 		return nil
 	}
-	return &Set{Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Error: discrepancyTwin, Triad: triadTwin}
+	return &Set{Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Error: discrepancyTwin, Rise: riseTwin, Triad: triadTwin}
 }
 
 // The assembly does not know how long a slice is. The functions below do, and panic as the plain loops do rather than
@@ -52,6 +52,15 @@ func readTwin(out, a, b []float64, arc *Arc) int {
 	}
 	out, b = out[:len(a)], b[:len(a)]
 	return readAVX2(&out[0], &a[0], &b[0], len(a), arc)
+}
+
+func riseTwin(out, base, d []float64, slope []float32) {
+	n := len(out)
+	if n == 0 {
+		return
+	}
+	base, d, slope = base[:n], d[:n], slope[:n]
+	riseAVX2(&out[0], &base[0], &d[0], &slope[0], n)
 }
 
 func discrepancyTwin(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {

@@ -27,6 +27,7 @@ func main() {
 	stencil("stageAVX2", "stageAVX2 is stage for cells from..to, which the caller has checked against the slices.", true)
 	read()
 	discrepancy()
+	rise()
 	triad()
 	Generate()
 }
