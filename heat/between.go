@@ -50,7 +50,10 @@ func (m *march) rowsWithin(out *int) error {
 		}
 		m.between((m.t-last.from)/last.tau, now)
 		s.elapsed = m.t - last.from
-		if err := m.rec.show(); err != nil {
+		m.rec.moment.within = true
+		err := m.rec.show()
+		m.rec.moment.within = false
+		if err != nil {
 			return err
 		}
 		m.rec.row()

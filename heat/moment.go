@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"emberbank/block"
+	"emberbank/duty"
 	"emberbank/film"
 )
 
@@ -16,12 +17,13 @@ type moment struct {
 	planes  []int     // cells of plane k: cells[planes[k]:planes[k+1]]
 	byPlane []float64 // W, lost by path, absorbed, electric, generated
 	coupled bool      // constant conductivities have reached faces and tubes
-	jobs    struct{ conduct, faces job }
+	within  bool      // within a step: conductances, films and openings are those that the step holds
+	jobs    struct{ conduct, faces, open job }
 }
 
 func newMoment(m *march) *moment {
 	n := &moment{m: m, byPlane: make([]float64, m.b.nz*m.s.r.slices)}
-	n.jobs.conduct.plane, n.jobs.faces.plane = n.conductPlane, n.facesPlane
+	n.jobs.conduct.plane, n.jobs.faces.plane, n.jobs.open.plane = n.conductPlane, n.facesPlane, n.openPlane
 	if !m.net.constant && !m.net.sharp {
 		n.gather()
 	}
@@ -85,7 +87,7 @@ func (n *moment) conductPlane(k int) {
 func (n *moment) find() error {
 	m, s := n.m, n.m.s
 	switch {
-	case m.net.constant || m.net.held:
+	case n.within || m.net.constant || m.net.held:
 	case m.net.sharp: // fronts look at neighbours
 		m.net.h, m.net.rate, m.net.ahead = s.y0, s.f1, 0
 		s.team.each(&m.net.cells)
@@ -93,17 +95,21 @@ func (n *moment) find() error {
 	default:
 		s.team.each(&n.jobs.conduct)
 	}
-	if !m.net.constant || !n.coupled {
+	if !n.within && (!m.net.constant || !n.coupled) {
 		m.tubes.couple(m.net)
 		m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0)
 		n.coupled = true
 	}
 	m.tubes.measure(s.t0, s.pad)
 	w := weatherAt(&m.p.Duty, m.t)
-	if err := m.flows(w.tilt, 0); err != nil {
-		return err
+	if !n.within || m.wet() {
+		if err := m.flows(w.tilt, 0); err != nil {
+			return err
+		}
 	}
-	m.skin.meet(w, m.player.Switches.CoverShut, -1)
+	if !n.within {
+		m.skin.meet(w, m.player.Switches.CoverShut, -1)
+	}
 	for i, on := range m.player.Switches.Heaters {
 		s.heaters[i] = 0
 		if on {
@@ -114,7 +120,11 @@ func (n *moment) find() error {
 	s.now = true
 	s.flow()
 	s.now = false
-	s.team.each(&n.jobs.faces)
+	if n.within {
+		s.team.each(&n.jobs.open)
+	} else {
+		s.team.each(&n.jobs.faces)
+	}
 	n.sum()
 	now := &m.rec.present
 	clear(now.passes)
@@ -167,6 +177,31 @@ func (n *moment) facesPlane(k int) {
 		r[path] += lost
 		r[s.r.absorbed] += light
 	}
+	n.sourcesPlane(k, r)
+}
+
+// openPlane is facesPlane by the openings of the step.
+func (n *moment) openPlane(k int) {
+	s, skin := n.m.s, n.m.skin
+	r := n.byPlane[k*s.r.slices : (k+1)*s.r.slices]
+	clear(r)
+	cells := s.t0[s.pad:]
+	for i := n.m.b.planeFaces[k]; i < n.m.b.planeFaces[k+1]; i++ {
+		o := &skin.open[i]
+		light := o.share * s.light
+		S := o.g*cells[o.cell] + light
+		d := S - o.s0
+		lost := o.o0 + d*(o.o1+d*o.o2)
+		skin.T[i] = (S - lost) / o.g
+		r[o.path] += lost
+		r[s.r.absorbed] += light
+	}
+	n.sourcesPlane(k, r)
+}
+
+// sourcesPlane adds what sources in plane k give.
+func (n *moment) sourcesPlane(k int, r []float64) {
+	s := n.m.s
 	for i := s.planeSources[k]; i < s.planeSources[k+1]; i++ {
 		src := &s.sources[i]
 		if src.heater >= 0 {
@@ -175,6 +210,16 @@ func (n *moment) facesPlane(k int) {
 			r[s.r.generated] += src.watts
 		}
 	}
+}
+
+// wet tells whether any circuit holds water.
+func (m *march) wet() bool {
+	for _, w := range m.streams {
+		if w.state != duty.Drained {
+			return true
+		}
+	}
+	return len(m.tubes.fixed) > 0
 }
 
 // sum adds the planes' rates in their order and the slices' heat.
