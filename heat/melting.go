@@ -35,7 +35,7 @@ func (n *network) nearFront(c, i, j, k int) bool {
 	}
 	m := b.medium[c]
 	for _, d := range [6]int{c - 1, c + 1, c - b.nx, c + b.nx, c - n.pad, c + n.pad} {
-		if q := b.medium[d]; q < 0 || q == m && n.phase[d] != p {
+		if q := b.medium[d]; q < 0 && !b.isBore[d] || q == m && n.phase[d] != p {
 			return true
 		}
 	}

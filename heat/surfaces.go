@@ -17,7 +17,6 @@ type skin struct {
 	T      []float64        // K, by face
 	mean   []float64        // K, by patch
 	area   []float64        // m², by patch
-	byCell map[cellSide]int // index of a cell's free face
 	pane   *pane
 	// Film coefficients by patch, W/(m² K), of the present step and the one before, and by how much, W, they moved.
 	filmNow, filmBefore []float64
@@ -107,10 +106,6 @@ func newSkin(b *body) *skin {
 	s.stands, s.laid = make([]bool, len(b.patches)), make([]condition, len(b.patches))
 	s.layGroups()
 	s.expanding.plane, s.coupling.plane = s.expandPlane, s.couplePlane
-	s.byCell = make(map[cellSide]int, len(b.faces))
-	for i := range b.faces {
-		s.byCell[cellSide{b.faces[i].cell, b.faces[i].side}] = i
-	}
 	if w := b.rec.Window; w != nil && w.Glass != nil {
 		s.pane = newPane(b, w)
 	}
@@ -170,16 +165,11 @@ func (s *skin) couplePlane(k int) {
 
 // freeT returns the temperature of a cell's free face on a side in K, and whether it has one.
 func (s *skin) freeT(cell int, side block.Side) (float64, bool) {
-	i, ok := s.byCell[cellSide{int32(cell), side}]
-	if !ok {
+	i := s.b.faceOf(cell, side)
+	if i < 0 {
 		return 0, false
 	}
 	return s.faceT(i), true
-}
-
-type cellSide struct {
-	cell int32
-	side block.Side
 }
 
 // faceT returns the temperature of face i in K, as fixed or as last found.
