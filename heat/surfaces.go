@@ -11,13 +11,13 @@ import (
 
 // skin is the free faces of the body: what each patch exchanges with, and the temperature of each face.
 type skin struct {
-	b      *body
-	conds  []condition      // by patch, for the present step
-	half   []float64        // W/K, by face: the half cell
-	T      []float64        // K, by face
-	mean   []float64        // K, by patch
-	area   []float64        // m², by patch
-	pane   *pane
+	b     *body
+	conds []condition // by patch, for the present step
+	half  []float64   // W/K, by face: the half cell
+	T     []float64   // K, by face
+	mean  []float64   // K, by patch
+	area  []float64   // m², by patch
+	pane  *pane
 	// Film coefficients by patch, W/(m² K), of the present step and the one before, and by how much, W, they moved.
 	filmNow, filmBefore []float64
 	stirred, stirredAt  float64
