@@ -34,6 +34,7 @@ type solver struct {
 
 	sources                   []source // sorted by cell
 	planeSources              []int
+	coarse                    *coarse
 	loops                     *kernel.Set
 	sweep                     kernel.Sweep // of the stage in hand
 	rising                    []span       // stretches of cells whose temperatures rise along slopes within a step, by plane
@@ -64,7 +65,7 @@ type solver struct {
 	light              float64   // W absorbed by the block's face at the stage's time
 	heaters            []float64 // W
 	errs               []float64 // by plane
-	jobs               struct{ evaluate, stage, first, last, bound, slopes, read, discrepancy, readBack, fronts job }
+	jobs               struct{ evaluate, stage, first, last, bound, slopes, read, pairs, discrepancy, readBack, fronts job }
 	evaluations        int
 
 	thin    *thin     // nil: every link is explicit
@@ -115,6 +116,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s.sweep = kernel.Sweep{Gx: net.gx, Gy: net.gy, Gz: net.gz, W: b.minv, Row: b.nx, Plane: b.nx * b.ny}
 	s.layTouched()
 	s.layRising()
+	s.coarse = newCoarse(b, net)
 	s.layJobs()
 	s.heaters = make([]float64, len(b.rec.Heaters))
 	s.placeSources()

@@ -33,7 +33,7 @@ func (s *solver) layJobs() {
 		s.others(k, s.sweep.Y)
 		s.landPlane(k)
 	}
-	s.jobs.discrepancy.plane = s.discrepancyPlane
+	s.jobs.discrepancy.plane, s.jobs.pairs.plane = s.discrepancyPlane, s.pairsPlane
 	s.jobs.fronts.plane, s.jobs.bound.plane = s.frontsPlane, s.boundPlane
 	s.jobs.slopes.plane = s.slopesPlane
 	s.jobs.read.plane = func(k int) { s.endTemperatures(k, s.ya, s.t0) }
@@ -261,30 +261,6 @@ func (s *solver) landPlane(k int) {
 	for c, v := range y0 {
 		y[c] += v
 	}
-}
-
-// discrepancy returns the estimated local error of the candidate in K: the root of the mean square over the
-// solid's volume of
-//
-//	e = 4/5 (y0 - y1) + 2/5 τ (F0 + F1)
-//
-// divided by the heat capacity. Source: Sommeijer, Shampine & Verwer 1998, Eq. 3.1.
-func (s *solver) discrepancy() float64 {
-	s.team.each(&s.jobs.discrepancy)
-	sum := 0.0
-	for _, v := range s.errs {
-		sum += v
-	}
-	if s.thin != nil {
-		sum += s.thin.discrepancy(s)
-	}
-	return math.Sqrt(sum / s.solid)
-}
-
-func (s *solver) discrepancyPlane(k int) {
-	plane := s.b.nx * s.b.ny
-	from, to := k*plane, (k+1)*plane
-	s.errs[k] = s.loops.Error(s.y0[from:to], s.ya[from:to], s.f0[from:to], s.f1[from:to], s.errorWeight[from:to], 1, s.tau)
 }
 
 // frontsPlane keeps the largest change of the melted share of any cell of plane k that melts at one temperature.

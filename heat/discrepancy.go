@@ -1,0 +1,155 @@
+package heat
+
+import "math"
+
+// coarse is the blocks of 2 x 2 x 2 cells over which the step's error is taken as a mean. What alternates from cell to
+// cell, as where a front passes through them one by one, decays by itself within moments and leaves nothing behind; a
+// step that followed it would be many times shorter and no more accurate. Blocks that hold more than one medium, or one
+// that melts at one temperature, count cell by cell. Blocks lie alike from both ends of a row, so that a mirrored body has
+// the mirrored blocks.
+type coarse struct {
+	nx, ny  int       // blocks along depth and width
+	i, j, k []int     // block of a cell by its place along each axis
+	even    []bool    // by block: one medium
+	sum     []float64 // K m³, by plane of cells and column of blocks
+	volume  []float64 // m³, likewise
+	singles []float64 // K² m³, by plane of cells
+}
+
+func newCoarse(b *body, net *network) *coarse {
+	q := &coarse{i: blocks(b.nx), j: blocks(b.ny), k: blocks(b.nz)}
+	q.nx, q.ny = q.i[b.nx-1]+1, q.j[b.ny-1]+1
+	q.sum, q.volume = make([]float64, b.nz*q.nx*q.ny), make([]float64, b.nz*q.nx*q.ny)
+	q.singles = make([]float64, b.nz)
+	media := make([]int16, (q.k[b.nz-1]+1)*q.nx*q.ny) // 1 + medium; -1: several
+	for k := range b.nz {
+		for j := range b.ny {
+			for i := range b.nx {
+				c := b.g.Index(i, j, k)
+				at := &media[(q.k[k]*q.ny+q.j[j])*q.nx+q.i[i]]
+				switch m := b.medium[c] + 1; {
+				case m == 0 || *at == m:
+				case net.tables[m-1].sharp:
+					*at = -1
+				case *at == 0:
+					*at = m
+				default:
+					*at = -1
+				}
+			}
+		}
+	}
+	q.even = make([]bool, len(media))
+	for i, m := range media {
+		q.even[i] = m > 0
+	}
+	return q
+}
+
+// blocks gives n cells in a row their blocks: pairs from both ends, and single cells in the middle where pairs do not
+// meet.
+func blocks(n int) []int {
+	at := make([]int, n)
+	half := (n + 1) / 2
+	if n%2 == 0 && n%4 != 0 {
+		half++ // a pair in the middle
+	}
+	last := 0
+	for i := range half {
+		at[i] = i / 2
+		if n%2 == 1 && i == n/2 && i > 0 {
+			at[i] = at[i-1] + 1
+		}
+		last = at[i]
+	}
+	count := last + 1
+	if n%2 == 0 && n%4 == 0 {
+		count = n / 2
+	} else {
+		count = 2*last + 1
+	}
+	for i := half; i < n; i++ {
+		at[i] = count - 1 - at[n-1-i]
+	}
+	return at
+}
+
+// discrepancy returns the estimated local error of the candidate in K: the root of the mean square over the
+// solid's volume, in blocks of cells, of
+//
+//	e = 4/5 (y0 - y1) + 2/5 τ (F0 + F1)
+//
+// divided by the heat capacity. Source: Sommeijer, Shampine & Verwer 1998, Eq. 3.1.
+func (s *solver) discrepancy() float64 {
+	s.team.each(&s.jobs.discrepancy)
+	s.team.each(&s.jobs.pairs)
+	sum := 0.0
+	for k, v := range s.errs {
+		sum += v + s.coarse.singles[k]
+	}
+	if s.thin != nil {
+		sum += s.thin.discrepancy(s)
+	}
+	return math.Sqrt(sum / s.solid)
+}
+
+// discrepancyPlane adds up the error of plane k by columns of blocks.
+func (s *solver) discrepancyPlane(k int) {
+	b, q := s.b, s.coarse
+	columns := q.nx * q.ny
+	sum, volume := q.sum[k*columns:(k+1)*columns], q.volume[k*columns:(k+1)*columns]
+	even := q.even[q.k[k]*columns : (q.k[k]+1)*columns]
+	clear(sum)
+	clear(volume)
+	singles, across := 0.0, q.i[:b.nx]
+	for j := range b.ny {
+		from := k*s.pad + j*b.nx
+		y0, y1 := s.y0[from:from+b.nx], s.ya[from:from+b.nx]
+		f0, f1 := s.f0[from : from+b.nx][:len(y0)], s.f1[from : from+b.nx][:len(y0)]
+		weight, media := s.errorWeight[from : from+b.nx][:len(y0)], b.medium[from : from+b.nx][:len(y0)]
+		row := q.j[j] * q.nx
+		y1 = y1[:len(y0)]
+		for i, y := range y0 {
+			w := weight[i]
+			if w == 0 {
+				continue
+			}
+			e := 0.8*(y-y1[i]) + 0.4*s.tau*(f0[i]+f1[i])
+			if at := row + across[i]; even[at] {
+				r := s.net.ratio[media[i]]
+				sum[at] += e * w / r
+				volume[at] += w / (r * r)
+			} else {
+				singles += e * e * w
+			}
+		}
+	}
+	q.singles[k] = singles
+}
+
+// pairsPlane joins plane k and the next to blocks where plane k is the first of its block.
+func (s *solver) pairsPlane(k int) {
+	s.errs[k] = 0
+	q := s.coarse
+	if k > 0 && q.k[k-1] == q.k[k] {
+		return
+	}
+	columns := q.nx * q.ny
+	sum, volume := q.sum[k*columns:(k+1)*columns], q.volume[k*columns:(k+1)*columns]
+	var sum2, volume2 []float64
+	if k+1 < s.b.nz && q.k[k+1] == q.k[k] {
+		sum2, volume2 = q.sum[(k+1)*columns:(k+2)*columns], q.volume[(k+1)*columns:(k+2)*columns]
+	}
+	total := 0.0
+	for at, e := range sum {
+		v := volume[at]
+		if sum2 != nil {
+			e += sum2[at]
+			v += volume2[at]
+		}
+		if v > 0 {
+			total += e * e / v
+		}
+	}
+	s.errs[k] = total
+}
