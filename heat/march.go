@@ -23,6 +23,7 @@ type march struct {
 	t      float64 // s, reached
 	last   lastStep
 	wanted float64 // s, the step that the error asks for
+	strict float64 // share of the tolerance that a step may use
 	rho    float64 // 1/s, spectral radius of the present conductances, strong links left out
 	judged float64 // 1/s, the same when strong links were last chosen
 	total  []float64
@@ -66,7 +67,7 @@ func newMarch(p *Problem) (*march, error) {
 	if err != nil {
 		return nil, fmt.Errorf("laying the receiver as cells: %w", err)
 	}
-	m := &march{p: p, b: b, scheme: newStages(), before: map[duty.Watch]float64{}, warned: map[string]bool{}}
+	m := &march{p: p, b: b, scheme: newStages(), strict: 1, before: map[duty.Watch]float64{}, warned: map[string]bool{}}
 	m.net = newNetwork(b, &p.Receiver)
 	m.net.still = stillShare * p.Tolerance
 	m.tubes = newTubes(b, bores, m.net)
@@ -263,6 +264,7 @@ func (m *march) accept(tau, left, next float64) {
 	}
 	m.steps++
 	m.rec.balance()
+	m.judgeSpan()
 	m.rec.watchLimits()
 }
 
@@ -357,7 +359,7 @@ func (m *march) attempt(tau float64) float64 {
 	if p := m.skin.pane; p != nil {
 		m.pane = p.close(tau, s.aa[windowPath])
 	}
-	solid := max(s.discrepancy(), m.skin.mismatch(), s.mismatch()) / m.p.Tolerance
+	solid := max(s.discrepancy(), m.skin.mismatch(), s.mismatch()) / (m.p.Tolerance * m.strict)
 	return math.Max(math.Max(solid, m.frontMoves()), m.waterSwings(tau))
 }
 

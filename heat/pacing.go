@@ -124,3 +124,28 @@ func (m *march) frontMoves() float64 {
 	}
 	return math.Pow(most/frontStep, 3)
 }
+
+// wholeSpan is the span of temperatures, in K, from which on a step may use its whole tolerance. Where all differences
+// are small the tolerance is so in proportion, down to a tenth: what a run is about is then some kelvin too.
+const wholeSpan = 100
+
+// judgeSpan sets how strict the next step is, by the span of temperatures of solid, water and air.
+func (m *march) judgeSpan() {
+	air := weatherAt(&m.p.Duty, m.t).air
+	hot, cold := air, air
+	for i := range m.b.rec.Media {
+		if h, c := m.rec.tally.extremes(i); h >= c {
+			hot, cold = math.Max(hot, h), math.Min(cold, c)
+		}
+	}
+	for _, w := range m.streams {
+		if w.state != duty.Drained {
+			hot, cold = math.Max(hot, w.inletT), math.Min(cold, w.inletT)
+		}
+	}
+	for _, i := range m.tubes.fixed {
+		T := m.b.rec.Passes[m.tubes.slices[i].pass].Fluid
+		hot, cold = math.Max(hot, T), math.Min(cold, T)
+	}
+	m.strict = math.Min(1, math.Max(0.1, (hot-cold)/wholeSpan))
+}
