@@ -87,6 +87,9 @@ func (s *solver) flow() {
 	}
 	for _, i := range s.tubes.fixed {
 		sl := &s.tubes.slices[i]
+		if !s.now && sl.last-sl.first == 1 {
+			continue // lone
+		}
 		sl.fluid = s.b.rec.Passes[sl.pass].Fluid
 		sl.heat = sl.u * (sl.mean - sl.fluid)
 		sl.settle()

@@ -51,7 +51,7 @@ func (s *solver) evaluate(f, r []float64) {
 
 func (s *solver) evaluateBy(j *job, f, r []float64) {
 	s.evaluations++
-	s.tubes.measure(s.t0, s.pad)
+	s.tubes.measureJoined(s.t0, s.pad)
 	s.flow()
 	s.sweep.T, s.sweep.Y, s.weight = s.t0, f, 1
 	s.team.each(j)
@@ -81,7 +81,7 @@ func (s *solver) end() {
 // of the next stage into t0.
 func (s *solver) stage(m mix, da, d []float64) {
 	s.evaluations++
-	s.tubes.measure(s.t0, s.pad)
+	s.tubes.measureJoined(s.t0, s.pad)
 	s.flow()
 	w := &s.sweep
 	w.T, w.Ya, w.F0, w.Y = s.t0, da, s.f0, d
@@ -213,6 +213,12 @@ func (s *solver) others(k int, y []float64) {
 			r[s.r.generated] += q
 		}
 		y[src.cell] += weight * float64(b.minv[src.cell]) * q
+	}
+	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
+		l := &s.tubes.lone[i]
+		sl := &s.tubes.slices[l.slice]
+		sl.heat = sl.u * (s.t0[s.pad+int(l.cell)] - l.fluid)
+		y[l.cell] -= weight * float64(b.minv[l.cell]) * sl.heat
 	}
 	for _, li := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
 		l := &s.tubes.links[li]

@@ -45,6 +45,10 @@ func (s *solver) gatherPlane(k int) {
 		o := &s.skin.open[i]
 		s.extra[o.cell] += o.g * o.o1
 	}
+	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
+		l := &s.tubes.lone[i]
+		s.extra[l.cell] += s.tubes.slices[l.slice].u
+	}
 	for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
 		l := &s.tubes.links[i]
 		sl := &s.tubes.slices[l.slice]
@@ -104,6 +108,9 @@ func (s *solver) layTouched() {
 		}
 		for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
 			add(s.tubes.links[i].cell)
+		}
+		for _, l := range s.tubes.lone[s.tubes.planeLone[k]:s.tubes.planeLone[k+1]] {
+			add(l.cell)
 		}
 		s.planeTouched[k+1] = len(s.touched)
 	}

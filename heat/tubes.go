@@ -53,6 +53,12 @@ type link struct {
 	shape float64 // m
 }
 
+// lone is a slice with a fixed fluid in one cell: it stands for itself, and its plane computes it.
+type lone struct {
+	cell, slice int32
+	fluid       float64 // K
+}
+
 // tubes is every slice of every pass, lead and bend.
 type tubes struct {
 	b          *body
@@ -62,6 +68,9 @@ type tubes struct {
 	planeLinks []int
 	circuits   [][]int // slices of each circuit in the order of flow
 	fixed      []int   // slices of passes with a fixed fluid temperature
+	lone       []lone  // of these the ones in one cell, by plane
+	planeLone  []int
+	joined     []int32 // all other slices
 
 	isobars []*water.Isobar // the last tables that circuits asked for, newest first
 	pumps   []pumped        // scratch of a pump's division
@@ -261,19 +270,28 @@ func (t *tubes) bridge(net *network, bore *block.Bore, p *receiver.Pass) {
 func (t *tubes) sortLinks() {
 	b := t.b
 	plane := b.nx * b.ny
-	t.planeLinks = make([]int, b.nz+1)
-	for _, l := range t.links {
-		t.planeLinks[int(l.cell)/plane+1]++
+	alone := make([]bool, len(t.slices))
+	for _, i := range t.fixed {
+		alone[i] = t.slices[i].last-t.slices[i].first == 1
 	}
+	for i := range t.slices {
+		if !alone[i] {
+			t.joined = append(t.joined, int32(i))
+		}
+	}
+	t.planeLinks, t.planeLone = make([]int, b.nz+1), make([]int, b.nz+1)
 	for k := range b.nz {
-		t.planeLinks[k+1] += t.planeLinks[k]
-	}
-	at := append([]int(nil), t.planeLinks...)
-	t.byPlane = make([]int32, len(t.links))
-	for i, l := range t.links {
-		k := int(l.cell) / plane
-		t.byPlane[at[k]] = int32(i)
-		at[k]++
+		for i := range t.links {
+			l := &t.links[i]
+			switch {
+			case int(l.cell)/plane != k:
+			case alone[l.slice]:
+				t.lone = append(t.lone, lone{cell: l.cell, slice: l.slice, fluid: b.rec.Passes[t.slices[l.slice].pass].Fluid})
+			default:
+				t.byPlane = append(t.byPlane, int32(i))
+			}
+		}
+		t.planeLinks[k+1], t.planeLone[k+1] = len(t.byPlane), len(t.lone)
 	}
 }
 
@@ -339,7 +357,16 @@ func (s *slice) chain(filmR float64) float64 {
 
 // measure sets each slice's mean temperature of the cells around it: weighted by the links' conductances.
 func (t *tubes) measure(T []float64, pad int) {
-	for i := range t.slices {
+	t.measureJoined(T, pad)
+	for i := range t.lone {
+		l := &t.lone[i]
+		t.slices[l.slice].mean = T[pad+int(l.cell)]
+	}
+}
+
+// measureJoined is measure without the lone slices.
+func (t *tubes) measureJoined(T []float64, pad int) {
+	for _, i := range t.joined {
 		s := &t.slices[i]
 		if s.first == s.last {
 			continue
