@@ -12,14 +12,14 @@ type coarse struct {
 	i, j, k []int     // block of a cell by its place along each axis
 	even    []bool    // by block: one medium
 	sum     []float64 // K m³, by plane of cells and column of blocks
-	volume  []float64 // m³, likewise
+	volume  []float64 // m³, of what counts, by block
 	singles []float64 // K² m³, by plane of cells
 }
 
 func newCoarse(b *body, net *network) *coarse {
 	q := &coarse{i: blocks(b.nx), j: blocks(b.ny), k: blocks(b.nz)}
 	q.nx, q.ny = q.i[b.nx-1]+1, q.j[b.ny-1]+1
-	q.sum, q.volume = make([]float64, b.nz*q.nx*q.ny), make([]float64, b.nz*q.nx*q.ny)
+	q.sum = make([]float64, b.nz*q.nx*q.ny)
 	q.singles = make([]float64, b.nz)
 	media := make([]int16, (q.k[b.nz-1]+1)*q.nx*q.ny) // 1 + medium; -1: several
 	for k := range b.nz {
@@ -39,7 +39,7 @@ func newCoarse(b *body, net *network) *coarse {
 			}
 		}
 	}
-	q.even = make([]bool, len(media))
+	q.even, q.volume = make([]bool, len(media)), make([]float64, len(media))
 	for i, m := range media {
 		q.even[i] = m > 0
 	}
@@ -97,30 +97,25 @@ func (s *solver) discrepancy() float64 {
 func (s *solver) discrepancyPlane(k int) {
 	b, q := s.b, s.coarse
 	columns := q.nx * q.ny
-	sum, volume := q.sum[k*columns:(k+1)*columns], q.volume[k*columns:(k+1)*columns]
+	sum := q.sum[k*columns : (k+1)*columns]
 	even := q.even[q.k[k]*columns : (q.k[k]+1)*columns]
 	clear(sum)
-	clear(volume)
-	singles, across := 0.0, q.i[:b.nx]
+	across := q.i[:b.nx]
+	part := 0.4 * s.tau
+	singles := 0.0
 	for j := range b.ny {
 		from := k*s.pad + j*b.nx
-		y0, y1 := s.y0[from:from+b.nx], s.ya[from:from+b.nx]
-		f0, f1 := s.f0[from : from+b.nx][:len(y0)], s.f1[from : from+b.nx][:len(y0)]
-		weight, media := s.errorWeight[from : from+b.nx][:len(y0)], b.medium[from : from+b.nx][:len(y0)]
+		y0 := s.y0[from : from+b.nx][:len(across)]
+		y1, f0, f1 := s.ya[from : from+b.nx][:len(across)], s.f0[from : from+b.nx][:len(across)], s.f1[from : from+b.nx][:len(across)]
+		weight := s.errorWeight[from : from+b.nx][:len(across)]
 		row := q.j[j] * q.nx
-		y1 = y1[:len(y0)]
-		for i, y := range y0 {
-			w := weight[i]
-			if w == 0 {
-				continue
-			}
-			e := 0.8*(y-y1[i]) + 0.4*s.tau*(f0[i]+f1[i])
-			if at := row + across[i]; even[at] {
-				r := s.net.ratio[media[i]]
-				sum[at] += e * w / r
-				volume[at] += w / (r * r)
-			} else {
-				singles += e * e * w
+		for i, block := range across {
+			e := 0.8*(y0[i]-y1[i]) + part*(f0[i]+f1[i])
+			v := e * weight[i]
+			if at := row + block; even[at] {
+				sum[at] += v
+			} else if v != 0 {
+				singles += e * v * s.net.ratio[b.medium[from+i]]
 			}
 		}
 	}
@@ -135,19 +130,18 @@ func (s *solver) pairsPlane(k int) {
 		return
 	}
 	columns := q.nx * q.ny
-	sum, volume := q.sum[k*columns:(k+1)*columns], q.volume[k*columns:(k+1)*columns]
-	var sum2, volume2 []float64
-	if k+1 < s.b.nz && q.k[k+1] == q.k[k] {
-		sum2, volume2 = q.sum[(k+1)*columns:(k+2)*columns], q.volume[(k+1)*columns:(k+2)*columns]
+	sum, volume := q.sum[k*columns:(k+1)*columns], q.volume[q.k[k]*columns:(q.k[k]+1)*columns]
+	next := sum
+	both := k+1 < s.b.nz && q.k[k+1] == q.k[k]
+	if both {
+		next = q.sum[(k+1)*columns : (k+2)*columns]
 	}
 	total := 0.0
 	for at, e := range sum {
-		v := volume[at]
-		if sum2 != nil {
-			e += sum2[at]
-			v += volume2[at]
+		if both {
+			e += next[at]
 		}
-		if v > 0 {
+		if v := volume[at]; v > 0 {
 			total += e * e / v
 		}
 	}

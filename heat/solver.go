@@ -56,7 +56,7 @@ type solver struct {
 	planeRates         []float64 // by plane: paths, absorbed, electric, generated
 	touched            []int32   // cells with a free face or a tube, by plane
 	planeTouched       []int
-	errorWeight        []float64 // m³ (kg K/J)²: volume times the largest dT/dh squared
+	errorWeight        []float64 // m³ kg K/J: volume times the largest dT/dh; 0 for members of implicit parts
 	solid              float64   // m³
 	weight             float64   // of F in the sum in hand
 	fresh              bool      // t0 holds the temperatures of y0
@@ -115,11 +115,11 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 		s.loops = kernel.Best()
 	}
 	s.errorWeight = make([]float64, b.n)
-	s.weigh()
 	s.sweep = kernel.Sweep{Gx: net.gx, Gy: net.gy, Gz: net.gz, W: b.minv, Row: b.nx, Plane: b.nx * b.ny}
 	s.layTouched()
 	s.layRising()
 	s.coarse = newCoarse(b, net)
+	s.weigh()
 	s.layJobs()
 	s.heaters = make([]float64, len(b.rec.Heaters))
 	s.placeSources()
@@ -182,17 +182,24 @@ func (b *body) heaterCells(h *receiver.Heater) []source {
 
 // weigh sets how much each cell counts in the step's error: members of implicit parts count with their parts.
 func (s *solver) weigh() {
-	b := s.b
+	b, q := s.b, s.coarse
 	s.solid = 0
 	for _, r := range b.runs {
 		for c := r.from; c < r.to; c++ {
-			s.errorWeight[c] = b.volume[c] * s.net.ratio[r.medium] * s.net.ratio[r.medium]
+			s.errorWeight[c] = b.volume[c] * s.net.ratio[r.medium]
 			s.solid += b.volume[c]
 		}
 	}
 	if s.thin != nil {
 		for _, c := range s.thin.cells {
 			s.errorWeight[c] = 0
+		}
+	}
+	clear(q.volume)
+	for c, w := range s.errorWeight {
+		if w > 0 {
+			i, j, k := b.g.Place(c)
+			q.volume[(q.k[k]*q.ny+q.j[j])*q.nx+q.i[i]] += b.volume[c]
 		}
 	}
 }
