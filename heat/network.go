@@ -33,6 +33,7 @@ type network struct {
 	kind       [3][]int8    // what joins a cell to its next
 	size       [3][]float64 // m, of the cells along each axis
 	apart      [3][]float64 // m, between the centres of a cell and its next
+	near       []float64    // 1/m, the inverse of that along depth
 	most       []float64    // 1/s, by plane: the largest circle
 	hint       []int32      // by run of cells: the arc of the curve that was last read
 	h, rate    []float64    // J/kg, J/(kg s): of the update in hand
@@ -91,7 +92,6 @@ func newNetwork(b *body, rec *receiver.Receiver) *network {
 		}
 	}
 	n.moved, n.stale = make([]bool, b.ny*b.nz), make([]bool, b.nz)
-	n.layKinds()
 	n.cells.plane, n.fronts.plane, n.links.plane, n.rows.plane = n.cellsPlane, n.frontsPlane, n.linksPlane, n.rowsPlane
 	return n
 }
@@ -104,6 +104,9 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 		return
 	}
 	b := n.b
+	if !n.ready { // once the tubes are laid
+		n.layKinds()
+	}
 	n.h, n.rate, n.ahead = h, rate, ahead
 	if !n.constant {
 		t.each(&n.cells)
@@ -220,6 +223,7 @@ const (
 	oneKind              // one medium whose conductivity varies
 	twoKinds             // two media
 	maybe                // a front may stand in one of them
+	bridged              // beside tube walls that run through both
 )
 
 // layKinds tells for every cell and axis what joins it to its next, and sets what never moves.
@@ -234,6 +238,10 @@ func (n *network) layKinds() {
 			n.apart[a][i] = 0.5 * (n.size[a][i] + n.size[a][i+1])
 		}
 	}
+	n.near = make([]float64, b.nx)
+	for i, d := range n.apart[0][:b.nx-1] {
+		n.near[i] = 1 / d
+	}
 	for c := range b.n {
 		if b.medium[c] < 0 {
 			continue
@@ -246,7 +254,10 @@ func (n *network) layKinds() {
 			}
 			mc, md := b.medium[c], b.medium[c+next[a]]
 			tc, td := &n.tables[mc], &n.tables[md]
+			br := n.bridge[a]
 			switch {
+			case br != nil && br[c] > 0 && br[c+next[a]] > 0:
+				n.kind[a][c] = bridged
 			case tc.sharp || td.sharp:
 				n.kind[a][c] = maybe
 			case tc.fixed && td.fixed:
@@ -273,24 +284,45 @@ func (n *network) linksPlane(k int) {
 		}
 		c := k*plane + j*nx
 		dy := n.size[1][j]
-		kinds := n.kind[0][c : c+nx]
-		for i, q := range kinds {
-			if q > unmoved || first && q == unmoved {
-				n.gx[plane+c+i] = float32(n.link(q, c+i, c+i+1, 0, X[i], X[min(i+1, nx-1)], n.apart[0][i], dy*dz))
+		p := plane + c
+		n.linkRow(n.gx[p:p+nx], 0, c, 1, n.near, dy*dz, j, k)
+		if j+1 < b.ny {
+			n.linkRow(n.gy[p:p+nx], 1, c, nx, X, dz/n.apart[1][j], j, k)
+		}
+		if k+1 < b.nz {
+			n.linkRow(n.gz[p:p+nx], 2, c, plane, X, dy/n.apart[2][k], j, k)
+		}
+	}
+}
+
+// linkRow sets the conductances g of a row of cells from c on to their next along axis a, which lie step cells on. The
+// area between two of them over the distance of their centres is shape times factor.
+func (n *network) linkRow(g []float32, a, c, step int, shape []float64, factor float64, j, k int) {
+	kinds := n.kind[a][c : c+len(g)]
+	shape = shape[:len(g)]
+	for i, q := range kinds {
+		switch {
+		case q == oneKind:
+			T, up := n.T, n.upTo[a]
+			if dT := T[c+i+step] - T[c+i]; dT > leastSpan || dT < -leastSpan {
+				if v := (up[c+i+step] - up[c+i]) / dT * shape[i] * factor; v > 0 { // not a number beyond the tables' ends
+					g[i] = float32(v)
+					continue
+				}
+			}
+		case q == apart || n.ready && q == unmoved:
+			continue
+		}
+		at := [3]int{i, j, k}
+		lc, area := n.size[a][at[a]], 1.0
+		between := n.apart[a][at[a]]
+		for b := range 3 {
+			if b != a {
+				area *= n.size[b][at[b]]
 			}
 		}
-		kinds = n.kind[1][c : c+nx]
-		for i, q := range kinds {
-			if q > unmoved || first && q == unmoved {
-				n.gy[plane+c+i] = float32(n.link(q, c+i, c+i+nx, 1, dy, n.size[1][j+1], n.apart[1][j], X[i]*dz))
-			}
-		}
-		kinds = n.kind[2][c : c+nx]
-		for i, q := range kinds {
-			if q > unmoved || first && q == unmoved {
-				n.gz[plane+c+i] = float32(n.link(q, c+i, c+i+plane, 2, dz, n.size[2][k+1], n.apart[2][k], X[i]*dy))
-			}
-		}
+		at[a]++
+		g[i] = float32(n.link(q, c+i, c+i+step, a, lc, n.size[a][at[a]], between, area))
 	}
 }
 
@@ -299,24 +331,18 @@ func (n *network) linksPlane(k int) {
 // between their temperatures, so that the heat between them is that of Kirchhoff's transform, exact in one dimension
 // whatever the conductivity does.
 func (n *network) link(kind int8, c, d, a int, lc, ld, between, area float64) (v float64) {
-	switch kind {
-	case maybe:
-		mc, md := n.b.medium[c], n.b.medium[d]
-		if !n.steady && (n.tables[mc].sharp && n.phase[c] == 0 || n.tables[md].sharp && n.phase[d] == 0 || mc == md && n.phase[c] != n.phase[d]) {
-			v = n.besideFront(c, d, a, lc, ld, area)
-			break
-		}
-		if mc != md || n.tables[mc].fixed {
-			v = n.series(c, d, a, lc, ld, area)
-			break
-		}
-		fallthrough
-	case oneKind:
+	mc, md := n.b.medium[c], n.b.medium[d]
+	tc, td := &n.tables[mc], &n.tables[md]
+	switch {
+	case !n.steady && (tc.sharp && n.phase[c] == 0 || td.sharp && n.phase[d] == 0 || mc == md && tc.sharp && n.phase[c] != n.phase[d]):
+		v = n.besideFront(c, d, a, lc, ld, area)
+	case mc == md && !tc.fixed:
 		v = n.alike(c, d, a, lc, ld, between, area)
 	default:
 		v = n.series(c, d, a, lc, ld, area)
 	}
-	if br := n.bridge[a]; br != nil && br[c] > 0 && br[d] > 0 {
+	if kind == bridged {
+		br := n.bridge[a]
 		v += 1 / (0.5*lc/br[c] + 0.5*ld/br[d])
 	}
 	return v
