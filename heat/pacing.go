@@ -110,6 +110,12 @@ func (m *march) fit(left float64) float64 {
 // depend on where it stands, and are held during a step.
 const frontStep = 0.15
 
+// frontShare is frontStep at the default tolerance and tighter; a looser march lets fronts go further in a step, but
+// never by more than half a cell.
+func (m *march) frontShare() float64 {
+	return math.Min(0.5, frontStep*math.Max(1, math.Cbrt(m.p.Tolerance/DefaultTolerance)))
+}
+
 // frontMoves returns the largest change of the melted share of any cell that melts at one temperature, over
 // frontStep, as an error of the third order for the control of the step.
 func (m *march) frontMoves() float64 {
@@ -122,7 +128,7 @@ func (m *march) frontMoves() float64 {
 	for _, v := range s.errs {
 		most = math.Max(most, v)
 	}
-	return math.Pow(most/frontStep, 3)
+	return math.Pow(most/m.frontShare(), 3)
 }
 
 // wholeSpan is the span of temperatures, in K, from which on a step may use its whole tolerance. Where all differences
