@@ -42,6 +42,7 @@ type solver struct {
 	planeRising, planeMelting []int
 	base                      []float64 // K, by cell: at the step's start
 	slope                     []float32 // K kg/J, dT/dh at the step's middle
+	zeros                     []float64 // as many as a plane has cells
 	sloped                    bool      // slopes that never change are set
 	offs                      []float64 // K, by plane: how far the slopes were off at the step's end
 	hint                      []int32   // by run of cells: the piece of the curve that was last read
@@ -120,6 +121,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s.layRising()
 	s.coarse = newCoarse(b, net)
 	s.weigh()
+	s.zeros = make([]float64, s.pad)
 	s.layJobs()
 	s.heaters = make([]float64, len(b.rec.Heaters))
 	s.placeSources()

@@ -97,7 +97,7 @@ func (s *solver) temperatures(k int, y, t []float64) {
 	b := s.b
 	for i := b.planeRuns[k]; i < b.planeRuns[k+1]; i++ {
 		r := &b.runs[i]
-		s.hint[i] = b.readings[r.medium].read(t[s.pad+int(r.from):s.pad+int(r.to)], y[r.from:r.to], s.hint[i])
+		s.hint[i] = b.readings[r.medium].readSum(s.loops, t[s.pad+int(r.from):s.pad+int(r.to)], y[r.from:r.to], s.zeros[:r.to-r.from], s.hint[i])
 	}
 }
 
