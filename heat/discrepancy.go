@@ -62,11 +62,9 @@ func blocks(n int) []int {
 		}
 		last = at[i]
 	}
-	count := last + 1
-	if n%2 == 0 && n%4 == 0 {
+	count := 2*last + 1
+	if n%4 == 0 {
 		count = n / 2
-	} else {
-		count = 2*last + 1
 	}
 	for i := half; i < n; i++ {
 		at[i] = count - 1 - at[n-1-i]

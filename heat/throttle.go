@@ -13,8 +13,6 @@ type steer struct {
 	flow     float64 // kg/s
 	trend    float64 // 1/s, relative, from the step before
 	gain     float64 // K, by which the steady outlet falls as the flow grows e-fold
-	inlet    float64 // J/kg, for which flow was found
-	pressure float64 // Pa
 }
 
 // Bounds of a control's search.
