@@ -8,11 +8,11 @@ import (
 
 // steer is what a control remembers of its last flow.
 type steer struct {
-	known    bool
-	t        float64 // s, of the moment for which flow was found
-	flow     float64 // kg/s
-	trend    float64 // 1/s, relative, from the step before
-	gain     float64 // K, by which the steady outlet falls as the flow grows e-fold
+	known bool
+	t     float64 // s, of the moment for which flow was found
+	flow  float64 // kg/s
+	trend float64 // 1/s, relative, from the step before
+	gain  float64 // K, by which the steady outlet falls as the flow grows e-fold
 }
 
 // Bounds of a control's search.
