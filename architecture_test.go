@@ -26,9 +26,9 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"bench dossier heat history kernel material study unit verify", "", "commands call what computes; nothing calls commands"},
+	"cli":              {"bench dossier heat history kernel material study unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"verify":           {"bench dossier study heat unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
-	"dossier":          {"figure study heat unit " + everythingBelowHeat, "", "results to text need no files of input"},
+	"dossier":          {"figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
 	"bench":            {"heat unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern"},
 	"study":            {"heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a study only ever calls run"},

@@ -14,6 +14,9 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
+
+	"github.com/alecthomas/kong"
 )
 
 // Version is the program's version; it stands in every result.
@@ -39,13 +42,14 @@ type Streams struct {
 
 // commands is the grammar: one field a command.
 type commands struct {
-	New       newCommand
-	Check     checkCommand
-	Run       runCommand
-	Verify    verifyCommand
-	Schema    schemaCommand
-	Materials materialsCommand
-	Version   versionCommand
+	New       newCommand       `cmd:"" help:"Write a bench with a worked example."`
+	Check     checkCommand     `cmd:"" help:"Say what is wrong in files and how to mend it."`
+	Run       runCommand       `cmd:"" help:"Compute a run and write its results."`
+	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`
+	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
+	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`
+	Version   versionCommand   `cmd:"" help:"Print the version."`
+	Help      bool             `short:"h" help:"Show help."`
 }
 
 // call is what every command gets.
@@ -94,6 +98,75 @@ type command interface{ run(*call) error }
 
 // errHelp asks for help instead of a command.
 var errHelp = errors.New("help")
+
+// parse reads the arguments. Its errors are usage errors.
+func parse(args []string) (command, error) {
+	if len(args) == 0 || asksHelp(args) {
+		return nil, errHelp
+	}
+	var grammar commands
+	parser, err := kong.New(&grammar, kong.Name("emberbank"), kong.NoDefaultHelp(),
+		kong.Writers(io.Discard, io.Discard), kong.Exit(func(int) {}))
+	if err != nil {
+		panic(err) // the grammar above is wrong: found by any test
+	}
+	k, err := parser.Parse(args)
+	if err != nil {
+		return nil, usageError(args, err)
+	}
+	c, ok := k.Selected().Target.Addr().Interface().(command)
+	if !ok {
+		panic("cli: " + k.Command() + " has no run method")
+	}
+	return c, nil
+}
+
+func usageError(args []string, err error) error {
+	name := commandName(args)
+	f := &failure{code: ExitUsage, message: plainUsage(name, err.Error()), hint: "emberbank --help shows what there is"}
+	if name != "" {
+		f.hint = "emberbank " + name + " --help shows what there is"
+	}
+	if _, meant, ok := strings.Cut(err.Error(), "did you mean "); ok {
+		f.hint = "did you mean " + meant
+	}
+	if flag, what, ok := strings.Cut(err.Error(), ": expected "); ok && strings.HasPrefix(flag, "-") {
+		if strings.Contains(what, "EOL") || strings.Contains(what, " flag)") {
+			f.message = flag + " lacks its value"
+		} else if _, typed, ok := strings.Cut(what, " but got "); ok {
+			f.message, f.hint = flag+" is "+typed, "give a whole number"
+		}
+	}
+	if flag, typed, ok := strings.Cut(err.Error(), ": bool value must be true, 1, yes, false, 0 or no but got "); ok {
+		f.message, f.hint = flag+" is "+typed, flag+" takes no value"
+	}
+	return f
+}
+
+// plainUsage words kong's messages as ours.
+func plainUsage(command, s string) string {
+	s, _, _ = strings.Cut(s, ", did you mean ")
+	if what, ok := strings.CutPrefix(s, "unexpected argument "); ok {
+		if command == "" {
+			return what + " is not a command"
+		}
+		return what + " is one argument too many"
+	}
+	if what, ok := strings.CutPrefix(s, "unknown flag "); ok {
+		if command == "" {
+			return what + " is not a flag"
+		}
+		return what + " is not a flag of " + command
+	}
+	if what, ok := strings.CutPrefix(s, "expected \"<"); ok {
+		what, _, _ = strings.Cut(what, ">")
+		return strings.ToUpper(what) + " is missing"
+	}
+	if strings.HasPrefix(s, "expected one of ") {
+		return "a command is missing"
+	}
+	return s
+}
 
 func asksHelp(args []string) bool {
 	for _, a := range args {

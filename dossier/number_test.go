@@ -77,7 +77,7 @@ func TestCellsReadBackAsTheyWere(t *testing.T) {
 
 // More rows than a page holds, and absent values in every pattern, read back by another's library.
 func TestParquetOfManyPagesReadsBack(t *testing.T) {
-	n := 2*pageRows + 17
+	const n = 1<<16 + 17
 	h := history.History{Columns: []history.Column{
 		{Name: "full", Quantity: history.Heat}, {Name: "holes", Quantity: history.Temperature}, {Name: "none", Quantity: history.Fraction},
 	}}
