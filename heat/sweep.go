@@ -162,7 +162,9 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 	up := w.inlet + 2*place*(w.inletEnd-w.inlet)
 	hl := w.iso.HLiquid
 	whole := in
-	gained := 0.0 // J/kg, by which what comes in stands above its mean at the end
+	// J/kg, by which what comes in stands above its mean at the end. It counts by the half of a slow slice's place: none
+	// of it leaves the transit of a change 1.2 % late, all of it 1.4 % early; the half was chosen with that in view.
+	gained := 0.0
 	for i, si := range w.slices {
 		s, q := &t.slices[si], &w.plan[i]
 		mean, place := s.mean, off

