@@ -18,6 +18,7 @@ func TestArgumentsReachTheirFields(t *testing.T) {
 		"run --threads=-1 --quiet a.yaml":     &runCommand{File: "a.yaml", Threads: -1, Quiet: true},
 		"run --accuracy --uncertainty -- --a": &runCommand{File: "--a", Accuracy: true, Uncertainty: true},
 		"check --upgrade a b c":               &checkCommand{Files: []string{"a", "b", "c"}, Upgrade: true},
+		"check a b c --upgrade":               &checkCommand{Files: []string{"a", "b", "c"}, Upgrade: true},
 		"materials":                           &materialsCommand{},
 		"materials tin --json":                &materialsCommand{Name: "tin", JSON: true},
 		"verify --only tubes":                 &verifyCommand{Only: "tubes"},
@@ -35,7 +36,8 @@ func TestMisusedArgumentsSayWhatIsWrong(t *testing.T) {
 	for line, want := range map[string]string{
 		"roast":                  "roast is not a command|emberbank --help shows",
 		"rn a.yaml":              `rn is not a command|did you mean "run"?`,
-		"--json run":             "--json is not a flag of run|emberbank run --help",
+		"roast run":              "roast is not a command|emberbank --help shows",
+		"--json run":             "--json is not a flag|emberbank --help shows",
 		"run":                    "FILE is missing|emberbank run --help",
 		"check --json":           "FILE is missing|emberbank check --help",
 		"run a --qiet":           `--qiet is not a flag of run|did you mean "--quiet"?`,

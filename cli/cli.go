@@ -192,12 +192,10 @@ func asksJSON(args []string) bool {
 	return false
 }
 
-// commandName returns the command among args, "" where none is known.
+// commandName returns the command that args begin with, "" where they do not: no flag stands before a command.
 func commandName(args []string) string {
-	for _, a := range args {
-		if _, ok := helpTexts[a]; ok && a != "" {
-			return a
-		}
+	if _, ok := helpTexts[args[0]]; ok {
+		return args[0]
 	}
 	return ""
 }
