@@ -131,7 +131,9 @@ func usageError(args []string, err error) error {
 		f.hint = "did you mean " + meant
 	}
 	if flag, what, ok := strings.Cut(err.Error(), ": expected "); ok && strings.HasPrefix(flag, "-") {
-		if strings.Contains(what, "EOL") || strings.Contains(what, " flag)") {
+		if _, typed, ok := strings.Cut(what, "perhaps try "); ok && strings.Contains(what, "(short flag)") {
+			f.message, f.hint = flag+" lacks its value", "write "+strings.TrimSuffix(typed, "?")+" if that was meant"
+		} else if strings.Contains(what, "EOL") || strings.Contains(what, " flag)") {
 			f.message = flag + " lacks its value"
 		} else if _, typed, ok := strings.Cut(what, " but got "); ok {
 			f.message, f.hint = flag+" is "+typed, "give a whole number"

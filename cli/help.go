@@ -69,7 +69,7 @@ results/RUN beside the file and replace former results only when whole.
   --threads N        use N threads (default: all); results do not depend on it
   --json             print the summary as JSON
   --quiet            print nothing but errors
-EMBERBANK_KERNEL=go in the environment computes without vector instructions.
+EMBERBANK_KERNEL=go or avx2 in the environment forces the loops that compute.
 
 Example:
   emberbank run bakery/charge-hold-drain.yaml -o first

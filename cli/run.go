@@ -43,7 +43,7 @@ type runJSON struct {
 
 func (r *runCommand) run(c *call) error {
 	if r.Threads < 0 {
-		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", r.Threads), hint: "give 1 or more, or leave it out for all cores"}
+		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", r.Threads), hint: "give 1 or more; 0, or none, means all cores"}
 	}
 	if !r.Accuracy && !r.Uncertainty { // a study leaves whole runs behind
 		collectLess()
@@ -94,7 +94,7 @@ func (r *runCommand) load(c *call) (place, *bench.Run, error) {
 	loaded.Problem.Threads = r.Threads
 	loops, err := kernel.Named(os.Getenv(kernelChoice))
 	if err != nil {
-		return at, nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err}
+		return at, nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
 	}
 	loaded.Problem.Kernel = loops
 	return at, loaded, nil

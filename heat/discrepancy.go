@@ -80,7 +80,7 @@ func blocks(n int) []int {
 // divided by the heat capacity. Source: Sommeijer, Shampine & Verwer 1998, Eq. 3.1.
 func (s *solver) discrepancy() float64 {
 	s.team.each(&s.jobs.discrepancy)
-	s.team.each(&s.jobs.pairs)
+	s.team.each(&s.jobs.blocks)
 	sum := 0.0
 	for k, v := range s.errs {
 		sum += v + s.coarse.singles[k]
@@ -120,8 +120,8 @@ func (s *solver) discrepancyPlane(k int) {
 	q.singles[k] = singles
 }
 
-// pairsPlane joins plane k and the next to blocks where plane k is the first of its block.
-func (s *solver) pairsPlane(k int) {
+// blocksPlane joins plane k and the next to blocks where plane k is the first of its block.
+func (s *solver) blocksPlane(k int) {
 	s.errs[k] = 0
 	q := s.coarse
 	if k > 0 && q.k[k-1] == q.k[k] {

@@ -104,10 +104,7 @@ func (s *skin) expandPlane(k int) {
 				T := e.s.net.temperature(int(f.cell), e.s.y0, e.s.f1, e.ahead)
 				o.s0 = o.g*T + o.share*e.light
 				o.x0 = o.face(o.s0, s.T[i])
-				x2 := o.x0 * o.x0
-				slope := o.hA + 4*o.rA*x2*o.x0 // of the loss over x
-				d1 := 1 / (o.g + slope)        // of x over S
-				o.o0, o.o1, o.o2 = o.loss(o.x0), slope*d1, 6*o.rA*x2*d1*d1*d1*o.g
+				o.lay()
 			}
 			u := &s.pulls[at]
 			u.p0 = o.o0 - o.s0*(o.o1-o.s0*o.o2)
@@ -133,6 +130,14 @@ func (o *opening) face(S, guess float64) float64 {
 		}
 	}
 	return x
+}
+
+// lay expands the loss around x0.
+func (o *opening) lay() {
+	x2 := o.x0 * o.x0
+	slope := o.hA + 4*o.rA*x2*o.x0 // of the loss over x
+	d1 := 1 / (o.g + slope)        // of x over S
+	o.o0, o.o1, o.o2 = o.loss(o.x0), slope*d1, 6*o.rA*x2*d1*d1*d1*o.g
 }
 
 // loss returns what the face loses at x (K), in W.

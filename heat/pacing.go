@@ -7,8 +7,8 @@ import (
 	"emberbank/duty"
 )
 
-// longestStep bounds a step, in s, whatever its error: films and conductivities are held during a step at their values foretold for its
-// middle.
+// longestStep bounds a step, in s, whatever its error: films and conductivities are held during a step at their values
+// foretold for its middle.
 const longestStep = 3600
 
 // mostStages bounds the stages of one step; a stiffer body takes shorter steps.
@@ -106,7 +106,7 @@ func (m *march) fit(left float64) float64 {
 	return left / math.Ceil(left/m.wanted*(1-1e-9)) // rounding must not decide over one step more
 }
 
-// frontStep is the largest share of a cell that a front may cross in one step: the conductances beside a front
+// frontStep is the share of a cell that a front may cross in one step at the default tolerance: the conductances beside a front
 // depend on where it stands, and are held during a step.
 const frontStep = 0.15
 
@@ -117,7 +117,7 @@ func (m *march) frontShare() float64 {
 }
 
 // frontMoves returns the largest change of the melted share of any cell that melts at one temperature, over
-// frontStep, as an error of the third order for the control of the step.
+// what it may be, as an error of the third order for the control of the step.
 func (m *march) frontMoves() float64 {
 	if !m.net.sharp {
 		return 0

@@ -66,7 +66,7 @@ type solver struct {
 	light              float64   // W absorbed by the block's face at the stage's time
 	heaters            []float64 // W
 	errs               []float64 // by plane
-	jobs               struct{ evaluate, stage, first, last, bound, slopes, read, pairs, discrepancy, readBack, fronts job }
+	jobs               struct{ evaluate, stage, first, last, bound, slopes, read, blocks, discrepancy, readBack, fronts job }
 	evaluations        int
 
 	thin    *thin     // nil: every link is explicit

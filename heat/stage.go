@@ -33,7 +33,7 @@ func (s *solver) layJobs() {
 		s.others(k, s.sweep.Y)
 		s.landPlane(k)
 	}
-	s.jobs.discrepancy.plane, s.jobs.pairs.plane = s.discrepancyPlane, s.pairsPlane
+	s.jobs.discrepancy.plane, s.jobs.blocks.plane = s.discrepancyPlane, s.blocksPlane
 	s.jobs.fronts.plane, s.jobs.bound.plane = s.frontsPlane, s.boundPlane
 	s.jobs.slopes.plane = s.slopesPlane
 	s.jobs.read.plane = func(k int) { s.endTemperatures(k, s.ya, s.t0) }

@@ -17,11 +17,6 @@ func stageAVX2(s *Sweep, from int, to int)
 //go:noescape
 func readAVX2(out *float64, a *float64, b *float64, n int, arc *Arc) int
 
-// discrepancyAVX2 returns Σ v e² over n cells, e = a (y0 - y1) + b (f0 + f1).
-//
-//go:noescape
-func discrepancyAVX2(y0 *float64, y1 *float64, f0 *float64, f1 *float64, v *float64, n int, a float64, b float64) float64
-
 // riseAVX2 is rise over n entries.
 //
 //go:noescape

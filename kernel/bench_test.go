@@ -94,12 +94,6 @@ func BenchmarkReadShort(b *testing.B) {
 	}
 }
 
-func BenchmarkError(b *testing.B) {
-	each(b, errorBytes, func(set *Set, x *box) func() {
-		return func() { set.Error(x.Ya, x.Ya, x.F0, x.Y, x.before, 1e-3, 1) }
-	})
-}
-
 // BenchmarkTriad is the yardstick: a = b + s c over arrays that together are as large as a stage's.
 func BenchmarkTriad(b *testing.B) {
 	for _, set := range sets(b) {

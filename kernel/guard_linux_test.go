@@ -52,7 +52,6 @@ func TestNothingIsTouchedBesideTheSlices(t *testing.T) {
 					for to := from; to <= b.cells(); to++ {
 						set.Flow(&b.Sweep, from, to)
 						set.Stage(&b.Sweep, from, to)
-						set.Error(b.Y[from:to], b.Ya[from:to], b.Ya[from:to], b.F0[from:to], b.Ya[from:to], 1, 1)
 					}
 				}
 			}

@@ -1,8 +1,8 @@
 // Package kernel holds the hottest loops of the march, each in plain Go and, where the processor has it, as a
 // vector twin: heat conduction over a stretch of cells with one stage of the scheme, enthalpy to temperature along
-// an arc of a medium's curve, and the scheme's error; beside them the triad, the yardstick of the machine's bandwidth.
+// an arc of a medium's curve, or along its slope; beside them the triad, the yardstick of the machine's bandwidth.
 //
-// The plain loops are the reference on every platform. In Flow, Stage and Error a twin adds the same terms with fused
+// The plain loops are the reference on every platform. In Flow and Stage a twin adds the same terms with fused
 // multiply-adds and, in sums, in another order: the two agree within the bound that the tests state, not to the last
 // bit. In Read nothing is fused, plain or twin, on any platform: there all agree to the last bit, so that a caller may
 // read some cells by its own loop and cells of one enthalpy still have one temperature. Within one kernel a cell's
@@ -52,8 +52,6 @@ type Set struct {
 	// Read fills out with the temperatures of the enthalpies a + b, up to the first that is not on the arc, and returns
 	// how many it did. Out, which may be a or b, and b are as long as a.
 	Read func(out, a, b []float64, arc *Arc) int
-	// Error returns Σ v e² over cells, e = ratio (0.8 (y0 - y1) + 0.4 tau (f0 + f1)), in K² m³, with v the volumes.
-	Error func(y0, y1, f0, f1, v []float64, ratio, tau float64) float64
 	// Rise computes out = base + slope d, in K, with slopes in K kg/J, over as many cells as out has.
 	Rise func(out, base, d []float64, slope []float32)
 	// Triad computes a = b + s c over as many entries as a has.
@@ -62,7 +60,7 @@ type Set struct {
 
 // Plain returns the loops in plain Go.
 func Plain() *Set {
-	return &Set{Name: "go", Flow: flow, Stage: stage, Read: read, Error: discrepancy, Rise: rise, Triad: triad}
+	return &Set{Name: "go", Flow: flow, Stage: stage, Read: read, Rise: rise, Triad: triad}
 }
 
 // Best returns the fastest set that this processor runs.

@@ -302,48 +302,6 @@ func TestWhatIsNoNumberComesOutAsNone(t *testing.T) {
 	}
 }
 
-func TestErrorAgreesWithNaiveSum(t *testing.T) {
-	r := rand.New(rand.NewPCG(3, 4))
-	for _, n := range []int{0, 1, 2, 3, 4, 5, 7, 8, 11, 12, 13, 15, 16, 17, 31, 32, 33, 47, 48, 49, 100, 1000, 1003} {
-		column := func(scale float64) []float64 {
-			v := make([]float64, n)
-			for i := range v {
-				v[i] = scale * r.NormFloat64()
-			}
-			return v
-		}
-		y0, y1, f0, f1, v := column(1e5), column(1e5), column(1e3), column(1e3), column(1)
-		for i := range v {
-			v[i] = 1e-6 * math.Abs(v[i])
-		}
-		const ratio, tau = 1.0 / 900, 60.0
-		want, size := 0.0, 0.0
-		for i := range y0 {
-			a, b := 0.8*(y0[i]-y1[i]), 0.4*tau*(f0[i]+f1[i])
-			e := ratio * (a + b)
-			want += v[i] * e * e
-			size += v[i] * math.Pow(ratio*(math.Abs(a)+math.Abs(b)), 2)
-		}
-		for _, set := range sets(t) {
-			got := set.Error(y0, y1, f0, f1, v, ratio, tau)
-			// In units of u, half an ulp: each of the two parts of e has at most four roundings on the way and one in
-			// their sum, so that the square has ten, and two more as a product; then come at most n in the sum. Two
-			// loops: 2 (12 + n) u.
-			if math.Abs(got-want) > (12+float64(n))*ulp*size {
-				t.Errorf("%s: %d cells: %v, not %v", set.Name, n, got, want)
-			}
-			for i := range n {
-				kept := f1[i]
-				f1[i] = math.NaN()
-				if e := set.Error(y0, y1, f0, f1, v, ratio, tau); !math.IsNaN(e) {
-					t.Fatalf("%s: %d cells: no number in cell %d, but the sum is %v", set.Name, n, i, e)
-				}
-				f1[i] = kept
-			}
-		}
-	}
-}
-
 func TestLoopsRefuseShortSlices(t *testing.T) {
 	for _, set := range sets(t) {
 		refuse := func(name string, loop func()) {
@@ -382,7 +340,6 @@ func TestLoopsRefuseShortSlices(t *testing.T) {
 		refuse("an arc of no nodes and no cells", func() { set.Read(nil, nil, nil, &Arc{To: 1, Inv: 1}) })
 		refuse("a short b of triad", func() { set.Triad(three, two[:2:2], three, 1) })
 		refuse("a short c of triad", func() { set.Triad(three, three, two[:2:2], 1) })
-		refuse("a short v", func() { set.Error(b.Ya, b.Ya, b.Ya, b.Ya, b.Ya[:3:3], 1, 1) })
 	}
 }
 
@@ -403,7 +360,6 @@ func TestLoopsAllocateNothing(t *testing.T) {
 			set.Read(out, a, none, straight)
 			set.Triad(out, a, b.Ya, 3)
 			set.Rise(out, a, b.Ya, b.W[:n])
-			set.Error(b.Ya, b.Ya, b.F0, b.F0, b.Ya, 1, 1)
 		}); a != 0 {
 			t.Errorf("%s: %v allocations", set.Name, a)
 		}

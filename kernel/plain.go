@@ -75,18 +75,6 @@ func read(out, a, b []float64, arc *Arc) int {
 	return len(a)
 }
 
-func discrepancy(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {
-	n := len(y0)
-	y1, f0, f1, v = y1[:n], f0[:n], f1[:n], v[:n]
-	a, b := 0.8*ratio, 0.4*tau*ratio
-	sum := 0.0
-	for i, y := range y0 {
-		e := a*(y-y1[i]) + b*(f0[i]+f1[i])
-		sum += e * e * v[i]
-	}
-	return sum
-}
-
 func triad(a, b, c []float64, s float64) {
 	b, c = b[:len(a)], c[:len(a)]
 	for i := range a {

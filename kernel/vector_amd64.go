@@ -13,7 +13,7 @@ func vector() *Set {
 	if !cpu.X86.HasAVX2 || !cpu.X86.HasFMA {
 		return nil
 	}
-	return &Set{Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Error: discrepancyTwin, Rise: riseTwin, Triad: triadTwin}
+	return &Set{Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Rise: riseTwin, Triad: triadTwin}
 }
 
 // The assembly does not know how long a slice is. The functions below do, and panic as the plain loops do rather than
@@ -61,15 +61,6 @@ func riseTwin(out, base, d []float64, slope []float32) {
 	}
 	base, d, slope = base[:n], d[:n], slope[:n]
 	riseAVX2(&out[0], &base[0], &d[0], &slope[0], n)
-}
-
-func discrepancyTwin(y0, y1, f0, f1, v []float64, ratio, tau float64) float64 {
-	n := len(y0)
-	if n == 0 {
-		return 0
-	}
-	y1, f0, f1, v = y1[:n], f0[:n], f1[:n], v[:n]
-	return discrepancyAVX2(&y0[0], &y1[0], &f0[0], &f1[0], &v[0], n, 0.8*ratio, 0.4*tau*ratio)
 }
 
 func triadTwin(a, b, c []float64, s float64) {

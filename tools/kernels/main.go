@@ -26,7 +26,6 @@ func main() {
 	stencil("flowAVX2", "flowAVX2 is flow for cells from..to, which the caller has checked against the slices.", false)
 	stencil("stageAVX2", "stageAVX2 is stage for cells from..to, which the caller has checked against the slices.", true)
 	read()
-	discrepancy()
 	rise()
 	triad()
 	Generate()
