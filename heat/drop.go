@@ -35,46 +35,45 @@ type flowState struct{ density, viscosity float64 } // kg/m³, Pa s
 
 // pressureDrop returns the circuit's pressure drop in Pa at the present state.
 func (w *stream) pressureDrop(t *tubes, flow, tilt float64) float64 {
-	w.look()
-	return w.drop(t, flow, tilt)
+	w.look(t)
+	return w.fall(t, flow, tilt)
 }
 
-// look reads what drop asks of the present water, once for many flows.
-func (w *stream) look() {
+// look reads what fall asks of the present water, once for many flows.
+func (w *stream) look(t *tubes) {
 	if w.state != duty.Flowing {
 		return
 	}
 	w.seen = w.seen[:0]
-	for _, h := range w.h {
-		st := w.iso.At(h)
+	for i, h := range w.h {
+		st := w.at[i].At(h)
 		w.seen = append(w.seen, flowState{st.Density, st.Viscosity})
+	}
+	if len(w.head) != len(w.slices) {
+		w.head = make([]float64, len(w.slices))
 	}
 }
 
-// drop returns the circuit's pressure drop in Pa for the water as look saw it: friction, acceleration and
-// gravity. Two phases count as a homogeneous mixture with the mean viscosity of McAdams, Woods & Heroman, which is what
-// a state of boiling water holds.
-func (w *stream) drop(t *tubes, flow, tilt float64) float64 {
+// fall returns the circuit's pressure drop in Pa for the water as look saw it: friction, acceleration and gravity; and
+// sets head, what of it lies behind each slice's middle. Two phases count as a homogeneous mixture with the mean
+// viscosity of McAdams, Woods & Heroman, which is what a state of boiling water holds.
+func (w *stream) fall(t *tubes, flow, tilt float64) float64 {
 	if w.state != duty.Flowing || flow <= 0 {
 		return 0
 	}
 	dp := 0.0
-	rhoIn, rhoOut := 0.0, 0.0
-	G := 0.0
-	for i, si := range w.slices {
-		s := &t.slices[si]
+	after := w.seen[len(w.seen)-1].density
+	for i := len(w.slices) - 1; i >= 0; i-- {
+		s := &t.slices[w.slices[i]]
 		p := &t.b.rec.Passes[s.pass]
 		st := &w.seen[i]
-		G = flow / s.section
-		dp += film.SinglePhaseDrop(film.Fluid{Density: st.density, Viscosity: st.viscosity}, G, p.Inner, p.Roughness, s.length)
-		dp += st.density * 9.80665 * math.Sin(slope(s.axis, tilt)) * s.along * s.length
-		if i == 0 {
-			rhoIn = st.density
-		}
-		rhoOut = st.density
-	}
-	if rhoIn > 0 {
-		dp += G * G * (1/rhoOut - 1/rhoIn)
+		G := flow / s.section
+		here := film.SinglePhaseDrop(film.Fluid{Density: st.density, Viscosity: st.viscosity}, G, p.Inner, p.Roughness, s.length)
+		here += st.density * 9.80665 * math.Sin(slope(s.axis, tilt)) * s.along * s.length
+		dp += G * G * (1/after - 1/st.density)
+		after = st.density
+		w.head[i] = dp + 0.5*here
+		dp += here
 	}
 	return dp
 }

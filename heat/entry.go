@@ -68,9 +68,8 @@ type passage struct {
 // Heated water is followed back downwards: through steam, drying, boiling, liquid, each taking its share of the slice;
 // cooled water upwards. Within liquid and steam the heat capacity is the mean between h and saturation, for heated
 // liquid that of the step's start.
-func (w *stream) entry(z *zones, Tb, f, h float64) passage {
-	iso := w.iso
-	T, rise := w.point(h)
+func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
+	T, rise := iso.point(h)
 	d := Tb - T
 	if d == 0 {
 		return passage{h, 1, iso.Density(h)}
@@ -93,16 +92,16 @@ func (w *stream) entry(z *zones, Tb, f, h float64) passage {
 			density += share * 0.5 * (iso.Density(h) + iso.Vapour.Density)
 			at = iso.HVapour
 		}
-		speed := w.speed(z, h, d)
+		speed := iso.speed(z, h, d)
 		for at > iso.HLiquid {
-			floor, u := w.below(z, at)
+			floor, u := iso.below(z, at)
 			reach := left * u * over / f
 			if at-reach >= floor {
-				return passage{at - reach, u * over / speed, density + left*w.mixture(at-reach, at)}
+				return passage{at - reach, u * over / speed, density + left*iso.mixture(at-reach, at)}
 			}
 			share := (at - floor) * f / (u * over)
 			left -= share
-			density += share * w.mixture(floor, at)
+			density += share * iso.mixture(floor, at)
 			at = floor
 		}
 		if h <= iso.HLiquid {
@@ -124,30 +123,24 @@ func (w *stream) entry(z *zones, Tb, f, h float64) passage {
 		density += share * iso.Liquid.Density
 		at = iso.HLiquid
 	}
-	speed := w.speed(z, h, d)
+	speed := iso.speed(z, h, d)
 	for at < iso.HVapour {
-		ceiling, u := w.above(z, at)
+		ceiling, u := iso.above(z, at)
 		reach := left * u * over / f
 		if at-reach <= ceiling {
-			return passage{at - reach, u * over / speed, density + left*w.mixture(at, at-reach)}
+			return passage{at - reach, u * over / speed, density + left*iso.mixture(at, at-reach)}
 		}
 		share := (at - ceiling) * f / (u * over)
 		left -= share
-		density += share * w.mixture(at, ceiling)
+		density += share * iso.mixture(at, ceiling)
 		at = ceiling
 	}
 	if h >= iso.HVapour {
-		s := growth(z.vapour / (f * w.vapourCp))
-		return passage{h - w.vapourCp*s*d, 1 + w.vapourCp*s*rise, iso.Density(h)}
+		s := growth(z.vapour / (f * iso.vapourCp))
+		return passage{h - iso.vapourCp*s*d, 1 + iso.vapourCp*s*rise, iso.Density(h)}
 	}
-	s := growth(left * z.vapour / (f * w.vapourCp))
-	return passage{at - w.vapourCp*s*over, z.vapour * (over + s*over) / speed, density + left*iso.Vapour.Density}
-}
-
-// mixture returns the mean density in kg/m³ of boiling water whose enthalpy runs straight from h0 up to h1 in J/kg: its
-// volume runs straight, so that the mean is the logarithmic one.
-func (w *stream) mixture(h0, h1 float64) float64 {
-	return logarithmic(w.iso.Density(h0), w.iso.Density(h1))
+	s := growth(left * z.vapour / (f * iso.vapourCp))
+	return passage{at - iso.vapourCp*s*over, z.vapour * (over + s*over) / speed, density + left*iso.Vapour.Density}
 }
 
 // logarithmic returns the logarithmic mean of two positive numbers; where they are near each other by (2 √(a b) +
@@ -161,52 +154,50 @@ func logarithmic(a, b float64) float64 {
 }
 
 // speed returns the heat that a slice gives to water at h, d in K colder, in W.
-func (w *stream) speed(z *zones, h, d float64) float64 {
+func (iso *isobar) speed(z *zones, h, d float64) float64 {
 	switch {
-	case h <= w.iso.HLiquid:
+	case h <= iso.HLiquid:
 		return z.liquid * d
-	case h >= w.iso.HVapour:
+	case h >= iso.HVapour:
 		return z.vapour * d
 	}
-	_, u := w.below(z, h)
+	_, u := iso.below(z, h)
 	return u * d
 }
 
 // below returns the lower end in J/kg of the zone of boiling water that ends at or holds h, and its conductance.
-func (w *stream) below(z *zones, h float64) (floor, u float64) {
-	latent := w.iso.HVapour - w.iso.HLiquid
-	x := (h - w.iso.HLiquid) / latent
+func (iso *isobar) below(z *zones, h float64) (floor, u float64) {
+	latent, x := iso.latent, iso.quality(h)
 	switch {
 	case x <= dryFrom*(1+1e-12):
-		return w.iso.HLiquid, z.wet
+		return iso.HLiquid, z.wet
 	case x > dryTo*(1+1e-12):
-		return w.iso.HLiquid + dryTo*latent, z.vapour
+		return iso.HLiquid + dryTo*latent, z.vapour
 	}
 	const step = (dryTo - dryFrom) / drySteps
 	i := min(drySteps-1, max(0, int(math.Ceil((x-dryFrom)/step-1e-9))-1))
-	return w.iso.HLiquid + (dryFrom+float64(i)*step)*latent, z.drying[i]
+	return iso.HLiquid + (dryFrom+float64(i)*step)*latent, z.drying[i]
 }
 
 // above is below for water that is followed upwards: the upper end of the zone that begins at or holds h.
-func (w *stream) above(z *zones, h float64) (ceiling, u float64) {
-	latent := w.iso.HVapour - w.iso.HLiquid
-	x := (h - w.iso.HLiquid) / latent
+func (iso *isobar) above(z *zones, h float64) (ceiling, u float64) {
+	latent, x := iso.latent, iso.quality(h)
 	switch {
 	case x < dryFrom*(1-1e-12):
-		return w.iso.HLiquid + dryFrom*latent, z.wet
+		return iso.HLiquid + dryFrom*latent, z.wet
 	case x >= dryTo*(1-1e-12):
-		return w.iso.HVapour, z.vapour
+		return iso.HVapour, z.vapour
 	}
 	const step = (dryTo - dryFrom) / drySteps
 	i := min(drySteps-1, max(0, int(math.Floor((x-dryFrom)/step+1e-9))))
-	return w.iso.HLiquid + (dryFrom+float64(i+1)*step)*latent, z.drying[i]
+	return iso.HLiquid + (dryFrom+float64(i+1)*step)*latent, z.drying[i]
 }
 
 // boiledOff returns ∫ m dh in J from h0 up to h, for a slice that holds m0 kg at h0 and m1 at h. What boils gives up
 // water as its volume grows: the mass falls like 1/(a + b h), as that of a mixture in a given room does. Water that
 // shrinks keeps its mass: what fills it up comes in as flow.
-func (w *stream) boiledOff(m0, m1, h0, h float64) float64 {
-	from := math.Max(h0, w.iso.HLiquid)
+func (iso *isobar) boiledOff(m0, m1, h0, h float64) float64 {
+	from := math.Max(h0, iso.HLiquid)
 	if h <= from || m1 >= m0 {
 		return m0 * (h - h0)
 	}

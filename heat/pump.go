@@ -41,7 +41,7 @@ func (m *march) pumps(tilt, t float64) {
 		even := len(on) == 1
 		for i := range on {
 			if !even {
-				on[i].w.look()
+				on[i].w.look(m.tubes)
 			}
 		}
 		for range 100 {
@@ -51,7 +51,7 @@ func (m *march) pumps(tilt, t float64) {
 			mean, lo, hi := 0.0, inf, 0.0
 			for i := range on {
 				q := &on[i]
-				q.drop = q.w.drop(m.tubes, q.share, tilt) - q.w.column(m.tubes, tilt)
+				q.drop = q.w.fall(m.tubes, q.share, tilt) - q.w.column(m.tubes, tilt)
 				mean += q.drop / float64(len(on))
 				lo, hi = math.Min(lo, q.drop), math.Max(hi, q.drop)
 			}

@@ -26,20 +26,20 @@ func (w *stream) links(t *tubes, tilt, tau float64) {
 		return
 	}
 	for i, si := range w.slices {
-		s, q := &t.slices[si], &w.plan[i]
+		s, q, iso := &t.slices[si], &w.plan[i], w.at[i]
 		p := &t.b.rec.Passes[s.pass]
 		q.mean0 = s.mean
 		q.zones.ready = false
 		h := w.h[i]
-		if h > w.iso.HLiquid+1 {
+		if h > iso.HLiquid+1 {
 			w.boils = true
 		}
-		if h < w.iso.HLiquid {
-			h = clamp(h+0.5*tau*w.rate[i]*q.zones.cp, w.iso.Low, w.iso.HLiquid-1)
+		if h < iso.HLiquid {
+			h = clamp(h+0.5*tau*w.rate[i]*q.zones.cp, iso.Low, iso.HLiquid-1)
 		}
-		f := w.iso.Film(h)
-		if h > w.iso.High {
-			f.T = w.temperature(h)
+		f := iso.Film(h)
+		if h > iso.High {
+			f.T = iso.temperature(h)
 		}
 		t.solidLinks(s, p, f.T)
 		switch {
@@ -47,7 +47,7 @@ func (w *stream) links(t *tubes, tilt, tau float64) {
 			s.filmR = 0
 		case p.FilmFixed > 0:
 			s.filmR = 1 / (p.FilmFixed * s.inner)
-		case h > w.iso.HLiquid && h < w.iso.HVapour:
+		case h > iso.HLiquid && h < iso.HVapour:
 			w.layZones(t, i)
 			s.filmR = 1 / (w.mixed(t, i, h) * s.inner)
 		default:
@@ -76,7 +76,7 @@ func (t *tubes) cut(s *slice) {
 // temperature as of the last step. Where the wall comes above saturation, the flux is the one that the chain leads
 // through the film, from the difference of temperatures of the last step.
 func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
-	s, was := &t.slices[w.slices[i]], &w.past[i]
+	s, was, iso := &t.slices[w.slices[i]], &w.past[i], w.at[i]
 	p := &t.b.rec.Passes[s.pass]
 	over := was.wall
 	if was.heat == 0 {
@@ -86,8 +86,8 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 		return film.Stagnant(fluid(f), p.Inner, over)
 	}
 	G := w.flow / s.section
-	single := film.Tube(fluid(f), w.iso.Prandtl(clamp(f.T+over, 274, 1000)), G, p.Inner, w.heatLen, slope(s.axis, w.tilt), over)
-	cold := w.iso.Saturation - f.T
+	single := film.Tube(fluid(f), iso.Prandtl(clamp(f.T+over, 274, 1000)), G, p.Inner, w.heatLen, slope(s.axis, w.tilt), over)
+	cold := iso.Saturation - f.T
 	if cold <= 0 { // steam
 		return single
 	}
@@ -98,9 +98,9 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 	if flux := drive / s.chain(1/(single.H*s.inner)) / s.inner; flux <= single.H*cold {
 		return single // the wall stays below saturation
 	}
-	two := w.twoPhase()
+	two := iso.twoPhase()
 	two.LiquidOnly = single.H
-	quality := -cold * w.iso.Liquid.HeatCapacity / two.Latent
+	quality := -cold * iso.Liquid.HeatCapacity / two.Latent
 	return w.boil(s, p, &two, quality, G, drive, was.onset)
 }
 
@@ -122,7 +122,7 @@ func (w *stream) boil(s *slice, p *receiver.Pass, two *film.TwoPhase, quality, G
 // layZones sets what a slice conducts by the state of the water in it, for slices that hold more than one state or may
 // come to.
 func (w *stream) layZones(t *tubes, i int) {
-	s, q := &t.slices[w.slices[i]], &w.plan[i]
+	s, q, iso := &t.slices[w.slices[i]], &w.plan[i], w.at[i]
 	p := &t.b.rec.Passes[s.pass]
 	z := &q.zones
 	z.ready = true
@@ -135,33 +135,33 @@ func (w *stream) layZones(t *tubes, i int) {
 	}
 	h := w.h[i]
 	G := w.flow / s.section
-	two := w.twoPhase()
+	two := iso.twoPhase()
 	incline := slope(s.axis, w.tilt)
 	over := w.past[i].wall
 	if w.past[i].heat == 0 {
-		over = 0.5 * (q.mean0 - w.iso.Saturation)
+		over = 0.5 * (q.mean0 - iso.Saturation)
 	}
-	liquid := w.iso.Film(w.iso.HLiquid)
+	liquid := iso.Film(iso.HLiquid)
 	two.LiquidOnly = film.Tube(fluid(&liquid), 0, G, p.Inner, w.heatLen, incline, over).H
-	vapour := w.iso.Film(w.iso.HVapour)
+	vapour := iso.Film(iso.HVapour)
 	two.VapourOnly = film.Tube(fluid(&vapour), 0, G, p.Inner, w.heatLen, incline, over).H
 	// The film of boiling rises slowly with quality: it is taken where the slice stands, or soon after boiling begins.
-	quality := clamp((h-w.iso.HLiquid)/two.Latent, 0.05, dryFrom)
-	c := w.boil(s, p, &two, quality, G, math.Max(0, q.mean0-w.iso.Saturation), w.past[i].wet)
+	quality := clamp((h-iso.HLiquid)/two.Latent, 0.05, dryFrom)
+	c := w.boil(s, p, &two, quality, G, math.Max(0, q.mean0-iso.Saturation), w.past[i].wet)
 	z.wetFilm, z.dryFilm = c.H, two.VapourOnly
 	conduct := func(H float64) float64 { return 1 / s.chain(1/(H*s.inner)) }
 	z.wet, z.vapour = conduct(c.H), conduct(two.VapourOnly)
-	if z.liquid = s.u; h >= w.iso.HLiquid || s.u == 0 { // liquid that is about to boil, on a wall that boils already
-		z.onsetFilm = w.boil(s, p, &two, -1e-9, G, math.Max(0, q.mean0-w.iso.Saturation), w.past[i].onset).H
+	if z.liquid = s.u; h >= iso.HLiquid || s.u == 0 { // liquid that is about to boil, on a wall that boils already
+		z.onsetFilm = w.boil(s, p, &two, -1e-9, G, math.Max(0, q.mean0-iso.Saturation), w.past[i].onset).H
 		z.liquid = conduct(z.onsetFilm)
 	}
-	if h >= w.iso.HVapour && s.u > 0 {
+	if h >= iso.HVapour && s.u > 0 {
 		z.vapour = s.u
 	}
 	for k := range z.drying {
 		z.drying[k] = conduct(z.film((float64(k) + 0.5) / drySteps))
 	}
-	if c.Outside && h > w.iso.HLiquid && w.doubt == "" {
+	if c.Outside && h > iso.HLiquid && w.doubt == "" {
 		w.doubt = c.Law
 	}
 }
@@ -173,15 +173,15 @@ func (z *zones) film(dry float64) float64 {
 
 // mixed returns the film of boiling water at h in J/kg, once its zones are laid.
 func (w *stream) mixed(t *tubes, i int, h float64) float64 {
-	x := (h - w.iso.HLiquid) / (w.iso.HVapour - w.iso.HLiquid)
+	x := w.at[i].quality(h)
 	return w.plan[i].zones.film(clamp((x-dryFrom)/(dryTo-dryFrom), 0, 1))
 }
 
-func (w *stream) twoPhase() film.TwoPhase {
+func (iso *isobar) twoPhase() film.TwoPhase {
 	return film.TwoPhase{
-		Liquid: saturated(&w.iso.Liquid), Vapour: saturated(&w.iso.Vapour),
-		Latent: w.iso.HVapour - w.iso.HLiquid, SurfaceTension: w.iso.SurfaceTension, Pressure: w.iso.P,
-		ReducedPressure: w.iso.P / 22.064e6, MolarMass: 18.015268,
+		Liquid: saturated(&iso.Liquid), Vapour: saturated(&iso.Vapour),
+		Latent: iso.latent, SurfaceTension: iso.SurfaceTension, Pressure: iso.P,
+		ReducedPressure: iso.P / 22.064e6, MolarMass: 18.015268,
 	}
 }
 

@@ -335,7 +335,7 @@ func (q *steadySystem) apply(out, v []float64) {
 		}
 		dh := 0.0
 		for i, si := range w.slices {
-			_, dh = change(&m.tubes.slices[si], dh, w.flow, w.slope(w.h[i]))
+			_, dh = change(&m.tubes.slices[si], dh, w.flow, w.at[i].slope(w.h[i]))
 		}
 	}
 	for _, si := range m.tubes.fixed {

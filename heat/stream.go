@@ -1,11 +1,9 @@
 package heat
 
 import (
-	"fmt"
 	"math"
 
 	"emberbank/duty"
-	"emberbank/water"
 )
 
 // stream is the water of one circuit. Each slice of tube holds a mass of water at one enthalpy, that of what
@@ -33,7 +31,9 @@ import (
 type stream struct {
 	state         duty.WaterState
 	slices        []int // in the order of flow
-	iso           *water.Isobar
+	iso           *isobar   // at the outlet's pressure
+	at            []*isobar // of each slice's pressure
+	head          []float64 // Pa, from each slice's middle to the outlet
 	h, mass       []float64 // J/kg, kg by slice in flow order, at the start of the step
 	hNew          []float64
 	massNew       []float64
@@ -54,8 +54,6 @@ type stream struct {
 	pumped        float64 // kg/s, the pump's share as of the last step
 	pending       float64 // J carried off by the candidate step
 	carried       float64 // J carried off since the start: outflow less inflow, filling and draining counted
-	beyond        float64 // K kg/J, dT/dh of steam at the table's hot end
-	vapourCp      float64 // J/(kg K), of saturated vapour
 	origin        float64 // J/kg at 20 °C and the first pressure: the zero of the water's heat content
 	heatLen       float64 // m of tube
 	held          string
@@ -82,67 +80,6 @@ type past struct {
 	wall  float64 // K, from the water to the bore's wall
 
 	wet, onset float64 // W/(m² K), films of boiling water and of liquid about to boil; 0: not known
-}
-
-// isobarStep is the relative change of pressure that asks for a new table.
-const isobarStep = 0.002
-
-func (w *stream) setPressure(t *tubes, p float64) error {
-	if w.iso != nil && math.Abs(p-w.iso.P) <= isobarStep*w.iso.P {
-		return nil
-	}
-	iso, err := t.isobar(p)
-	if err != nil {
-		return fmt.Errorf("laying the water's properties at %.4g bar: %w", p/1e5, err)
-	}
-	if w.iso == nil { // the zero stays where it is when the pressure changes, or the content would jump
-		w.origin = iso.Enthalpy(293.15)
-	}
-	w.iso = iso
-	w.beyond = 1 / iso.At(iso.High).HeatCapacity
-	w.vapourCp = iso.Vapour.HeatCapacity
-	w.laid = false
-	return nil
-}
-
-// isobar returns the table for p in Pa: circuits at one pressure share one.
-func (t *tubes) isobar(p float64) (*water.Isobar, error) {
-	for _, iso := range t.isobars {
-		if iso.P == p {
-			return iso, nil
-		}
-	}
-	iso, err := water.NewIsobar(p)
-	if err != nil {
-		return nil, err
-	}
-	t.isobars = append([]*water.Isobar{iso}, t.isobars[:min(len(t.isobars), 7)]...)
-	return iso, nil
-}
-
-// point returns the water's temperature in K and dT/dh in K kg/J at h in J/kg. Beyond the table's end at 1073 K it goes
-// on with the heat capacity there, so that steam from a hotter block has a temperature that rises.
-func (w *stream) point(h float64) (T, slope float64) {
-	if h > w.iso.High {
-		return w.temperature(h), w.beyond
-	}
-	return w.iso.TemperatureSlope(h)
-}
-
-// temperature returns the temperature alone.
-func (w *stream) temperature(h float64) float64 {
-	if beyond := h - w.iso.High; beyond > 0 {
-		return w.iso.Temperature(w.iso.High) + beyond*w.beyond
-	}
-	return w.iso.Temperature(h)
-}
-
-// slope returns dT/dh alone.
-func (w *stream) slope(h float64) float64 {
-	if h > w.iso.High {
-		return w.beyond
-	}
-	return w.iso.Slope(h)
 }
 
 // fill puts water of the inlet's temperature into the whole circuit and books what came in.
@@ -220,7 +157,7 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 		case q.share == 1 && elapsed > 0:
 			continue // as swept
 		case w.state == duty.Flowing:
-			T, slope := w.point(w.shown[i])
+			T, slope := w.at[i].point(w.shown[i])
 			u := s.u
 			if slope > 0 {
 				u = effective(u, w.flow/slope)
@@ -228,7 +165,7 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 			s.fluid = T
 			s.heat = slow*u*(s.mean-T) + (1-slow)*swept
 		default:
-			s.fluid = w.temperature(w.shown[i])
+			s.fluid = w.at[i].temperature(w.shown[i])
 			s.heat = slow * s.u * (s.mean - s.fluid)
 			if slow < 1 { // what went into it, per second
 				s.heat += (1 - slow) * w.mass[i] * (w.h[i] - w.hOld[i]) / elapsed
@@ -270,8 +207,8 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 			w.pastNew[i].wet, w.pastNew[i].onset = q.zones.wetFilm, q.zones.onsetFilm
 		}
 		mass := q.after
-		if q.plain && w.hNew[i] < w.iso.HLiquid {
-			mass = t.slices[si].volume * w.iso.Density(w.hNew[i])
+		if q.plain && w.hNew[i] < w.at[i].HLiquid {
+			mass = t.slices[si].volume * w.at[i].Density(w.hNew[i])
 		}
 		out := flow - (mass-w.mass[i])/tau
 		if out < 0 { // water that shrinks draws more than the inlet gives: the rest of the slice stays short
@@ -280,7 +217,7 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 		}
 		energy += heat(si) - (mass*(w.hNew[i]-w.origin) - w.mass[i]*(w.h[i]-w.origin))
 		w.massNew[i] = mass
-		if q.plain && w.baseNew[i].h < w.iso.HLiquid {
+		if q.plain && w.baseNew[i].h < w.at[i].HLiquid {
 			w.baseNew[i].mass = mass // it expands
 		}
 		flow = out
@@ -303,7 +240,7 @@ func (w *stream) accept(carried, tau float64) {
 	for i := range w.h {
 		w.rate[i] = 0
 		if w.state != duty.Drained {
-			w.rate[i] = (w.temperature(w.hNew[i]) - w.temperature(w.h[i])) / tau
+			w.rate[i] = (w.at[i].temperature(w.hNew[i]) - w.at[i].temperature(w.h[i])) / tau
 		}
 	}
 	w.flowOld, w.tauOld = w.flow, tau
@@ -335,7 +272,7 @@ func (w *stream) renewal(t *tubes) float64 {
 		if w.flow > 0 {
 			rate += w.flow
 		} else {
-			rate += t.slices[si].u * w.slope(w.h[i])
+			rate += t.slices[si].u * w.at[i].slope(w.h[i])
 		}
 	}
 	if rate == 0 {
@@ -350,7 +287,7 @@ func (w *stream) outlet(h []float64) (T, quality float64) {
 		return math.NaN(), math.NaN()
 	}
 	x := h[len(h)-1]
-	return w.temperature(x), (x - w.iso.HLiquid) / (w.iso.HVapour - w.iso.HLiquid)
+	return w.at[len(h)-1].temperature(x), w.at[len(h)-1].quality(x)
 }
 
 // start puts the profile of a circuit that has been flowing for long, for the cells as they are.
@@ -365,8 +302,8 @@ func (w *stream) start(t *tubes) {
 			h = up + t.slices[si].heat/w.flow
 		}
 		w.h[i] = h
-		w.mass[i] = t.slices[si].volume * w.iso.Density(h)
-		if h > w.iso.HLiquid {
+		w.mass[i] = t.slices[si].volume * w.at[i].Density(h)
+		if h > w.at[i].HLiquid {
 			w.mass[i] = w.plan[i].after
 		}
 		w.past[i] = t.slices[si].past()

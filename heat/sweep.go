@@ -66,9 +66,9 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 	if w.state == duty.Flowing {
 		flow = w.flow
 	}
-	hl := w.iso.HLiquid
 	for i, si := range w.slices {
-		s, q := &t.slices[si], &w.plan[i]
+		s, q, iso := &t.slices[si], &w.plan[i], w.at[i]
+		hl := iso.HLiquid
 		q.h, q.mass, q.u = w.h[i], w.mass[i], s.u
 		if base {
 			q.h, q.mass = w.base[i].h, w.base[i].mass
@@ -77,9 +77,9 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 		if !(math.Abs(q.guess) < 1e8) || q.guess == 0 {
 			q.guess = q.h
 		}
-		_, slope := w.point(q.h)
-		q.plain = q.h < hl && q.mass >= 0.98*s.volume*w.iso.Liquid.Density
-		q.up, q.zones.cp = q.u, w.iso.Liquid.HeatCapacity
+		_, slope := iso.point(q.h)
+		q.plain = q.h < hl && q.mass >= 0.98*s.volume*iso.Liquid.Density
+		q.up, q.zones.cp = q.u, iso.Liquid.HeatCapacity
 		if slope > 0 {
 			q.up = effective(q.u, flow/slope)
 			if q.h < hl {
@@ -101,7 +101,7 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 		}
 		z := tau * (flow + q.up*slope) / q.mass
 		q.lag = 1 / (1 + z)
-		if w.state == duty.Closed || q.plain && s.mean < w.iso.Saturation-2 {
+		if w.state == duty.Closed || q.plain && s.mean < iso.Saturation-2 {
 			q.share = endShare(z)
 			q.held = q.mass / q.share
 			if base && slope > 0 {
@@ -160,13 +160,13 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 	}
 	in := tau * w.flow * (1 + place*w.surge) // kg over the step
 	up := w.inlet + 2*place*(w.inletEnd-w.inlet)
-	hl := w.iso.HLiquid
 	whole := in
 	// J/kg, by which what comes in stands above its mean at the end. It counts by the half of a slow slice's place: none
 	// of it leaves the transit of a change 1.2 % late, all of it 1.4 % early; the half was chosen with that in view.
 	gained := 0.0
 	for i, si := range w.slices {
-		s, q := &t.slices[si], &w.plan[i]
+		s, q, iso := &t.slices[si], &w.plan[i], w.at[i]
+		hl := iso.HLiquid
 		mean, place := s.mean, off
 		switch of {
 		case middle:
@@ -188,7 +188,7 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 			h := q.guess
 			T, slope, d := 0.0, 0.0, 0.0
 			for range 20 {
-				T, slope = w.point(h)
+				T, slope = iso.point(h)
 				d = (rhs - a*h - b*T) / (a + b*slope)
 				h += d
 				if math.Abs(d) < near || h > hl {
@@ -197,7 +197,7 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 			}
 			T += slope * d
 			if steady { // the heat is a difference of enthalpies here: all digits
-				h, T = w.polish(a, b, rhs, h)
+				h, T = iso.polish(a, b, rhs, h)
 			}
 			heat := q.up * gain * (mean - T)
 			if h < hl && heat*tau >= in*(h-hl) && math.Abs(d) < near { // liquid from end to end
@@ -219,16 +219,16 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 }
 
 // polish solves a h + b T(h) = rhs from h nearby to the last digits.
-func (w *stream) polish(a, b, rhs, h float64) (float64, float64) {
+func (iso *isobar) polish(a, b, rhs, h float64) (float64, float64) {
 	for range 10 {
-		T, slope := w.point(h)
+		T, slope := iso.point(h)
 		d := (rhs - a*h - b*T) / (a + b*slope)
 		h += d
 		if math.Abs(d) < 1e-12*(1+math.Abs(h)) {
 			break
 		}
 	}
-	return h, w.temperature(h)
+	return h, iso.temperature(h)
 }
 
 // rest is march for water at rest.
@@ -253,10 +253,10 @@ func (w *stream) rest(t *tubes, tau, off float64) {
 		}
 		h := q.guess
 		T := 0.0
-		lo, hi := w.iso.Low-1e6, w.iso.High+1e7
+		lo, hi := w.at[i].Low-1e6, w.at[i].High+1e7
 		for range 60 {
 			var slope float64
-			T, slope = w.point(h)
+			T, slope = w.at[i].point(h)
 			f := a*h + b*T - rhs
 			if f > 0 {
 				hi = h
@@ -292,7 +292,7 @@ func (w *stream) rest(t *tubes, tau, off float64) {
 // with h'. The mass at the end is what the slice has room for along that flow's way. It returns the mass that leaves over
 // the step and its mean enthalpy.
 func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, steady bool) (out, leaves float64) {
-	s, q := &t.slices[w.slices[i]], &w.plan[i]
+	s, q, iso := &t.slices[w.slices[i]], &w.plan[i], w.at[i]
 	in = math.Max(in, 1e-12*w.flow*tau) // a slice that fills up lets next to nothing through
 	mass, h0 := q.mass+place*q.fill, q.h+place*q.drift
 	if steady {
@@ -303,8 +303,8 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 		if !steady {
 			h = (mass*h0 + in*up) / (mass + in)
 		}
-		q.guess, q.after = h, s.volume*w.iso.Density(h)
-		s.heat, s.fluid = 0, w.temperature(h)
+		q.guess, q.after = h, s.volume*iso.Density(h)
+		s.heat, s.fluid = 0, iso.temperature(h)
 		s.settle()
 		return in, h
 	}
@@ -319,11 +319,11 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 	lo, hi, last := math.Inf(-1), math.Inf(1), math.Inf(1)
 	h, after, stored := q.guess, 0.0, 0.0
 	for range 200 {
-		way := w.entry(&q.zones, mean, f, h)
+		way := iso.entry(&q.zones, mean, f, h)
 		after = math.Min(s.volume*way.density, mass+in)
 		g, slope := in*(way.in-up), in*way.slope
 		if mass > 0 {
-			stored = w.boiledOff(mass, after, h0, h)
+			stored = iso.boiledOff(mass, after, h0, h)
 			g += stored
 			slope += math.Min(mass, after)
 		}
@@ -352,10 +352,10 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 	}
 	heat := (stored + in*(h-up)) / tau
 	q.guess, q.after = h, after
-	s.heat, s.fluid = heat, w.temperature(h)
+	s.heat, s.fluid = heat, iso.temperature(h)
 	s.settle()
 	if steady {
-		q.after = s.volume * w.entry(&q.zones, mean, f, h).density
+		q.after = s.volume * iso.entry(&q.zones, mean, f, h).density
 		return in, h
 	}
 	// What leaves closes the balance of mass and of energy.

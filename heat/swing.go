@@ -38,8 +38,8 @@ func (m *march) waterSwings(tau float64) float64 {
 		cl := w.iso.Liquid.HeatCapacity
 		for i, si := range w.slices {
 			s, q := &m.tubes.slices[si], &w.plan[i]
-			T := w.temperature(w.h[i])
-			d := w.temperature(w.hNew[i]) - T
+			T := w.at[i].temperature(w.h[i])
+			d := w.at[i].temperature(w.hNew[i]) - T
 			capacity := math.Min(w.mass[i], w.massNew[i]) * cl
 			off += 0.5 * math.Abs(d-w.rate[i]*tau) * q.lag * capacity
 			whole += s.volume * w.iso.Liquid.Density * cl

@@ -173,6 +173,11 @@ func (m *march) flows(tilt, tau float64) error {
 			return fmt.Errorf("circuit %s flows at %g kg/s at %.6g s: a flowing circuit needs a flow above zero; close or drain it instead", m.b.rec.Circuits[i].Name, w.flow, m.t)
 		}
 		if w.state != duty.Drained {
+			if tau > 0 || w.tauOld == 0 { // a row within a march leaves the tables alone
+				if err := w.setPressures(m.tubes, tilt); err != nil {
+					return fmt.Errorf("circuit %s: %w", m.b.rec.Circuits[i].Name, err)
+				}
+			}
 			w.links(m.tubes, tilt, tau)
 		}
 	}

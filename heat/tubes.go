@@ -6,7 +6,6 @@ import (
 
 	"emberbank/block"
 	"emberbank/receiver"
-	"emberbank/water"
 )
 
 // slice is one grid cell's length of a tube, with the chain of resistances from the cells around it to the
@@ -72,7 +71,7 @@ type tubes struct {
 	planeLone  []int
 	joined     []int32 // all other slices
 
-	isobars []*water.Isobar // the last tables that circuits asked for, newest first
+	isobars []*isobar // the last tables that circuits asked for, newest first
 	pumps   []pumped        // scratch of a pump's division
 }
 
