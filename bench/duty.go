@@ -233,7 +233,7 @@ func (d *dutyPlan) oneWater(v *value) (duty.Water, duty.WaterState, *duty.Contro
 	return w, state, c
 }
 
-var waterStates = map[string]duty.WaterState{"flowing": duty.Flowing, "drained": duty.Drained, "closed": duty.Closed}
+var waterStates = map[string]duty.WaterState{"flowing": duty.Flowing, "drained": duty.Drained, "closed": duty.Closed, "open": duty.Open}
 
 func (d *dutyPlan) pumps() {
 	fed := map[int]bool{}
@@ -348,7 +348,7 @@ func (d *dutyPlan) action(key string, v *value) []duty.Action {
 	case "water":
 		s, ok := waterStates[v.text]
 		if !ok {
-			d.r.wrong(v, "", "flowing, drained or closed", wordFix(v.text, []string{"flowing", "drained", "closed"}))
+			d.r.wrong(v, "", "flowing, open, closed or drained", wordFix(v.text, []string{"flowing", "open", "closed", "drained"}))
 			return nil
 		}
 		return each(duty.SetWater, float64(s), d.circuitNumber, circuits)

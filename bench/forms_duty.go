@@ -70,7 +70,7 @@ func waterForm() *form {
 		{key: "flow", typ: signalShape(flowShape()), doc: "mass flow while it flows; not needed where a pump feeds it, where hold outlet sets it, or where it stays drained"},
 		{key: "inlet", typ: signalShape(like(quantity(unit.Temperature, "0 degC", "370 degC"), "15 degC")), doc: "temperature at the inlet; not needed where it stays drained"},
 		{key: "pressure", typ: signalShape(waterPressure()), def: "10 bar", doc: "absolute, at the outlet"},
-		{key: "state", typ: word("flowing", "drained", "closed"), def: "flowing", doc: "at the start: drained is empty, closed is full with shut valves"},
+		{key: "state", typ: word("flowing", "open", "closed", "drained"), def: "flowing", doc: "at the start: open stands full with the inlet shut and the outlet open, and boils off; closed is full with both shut; drained is empty"},
 		{key: "hold outlet", typ: mapping(&form{name: "holding the outlet", doc: "Sets the flow between two limits so that the outlet holds a temperature.", fields: []field{
 			{key: "at", typ: like(quantity(unit.Temperature, "0 degC", "370 degC"), "90 degC"), required: true, doc: "outlet temperature to hold"},
 			{key: "between", typ: tuple(flowShape(), flowShape()), required: true, doc: "least and greatest flow"},
@@ -80,8 +80,8 @@ func waterForm() *form {
 
 // actionsShape is what an event or a rule switches.
 func actionsShape() *shape {
-	return named(either(word("on", "off", "open", "shut", "flowing", "drained", "closed", "yes", "no", "true", "false"), like(quantity(unit.Dimensionless, "0", "100"), "50 %"))).
-		called("What can be switched", "`light: on` or `off`; `cover: open` or `shut`; `water NAME: flowing`, `drained` or `closed`; `heater NAME: on` or `off`; "+
+	return named(either(word("on", "off", "open", "shut", "flowing", "closed", "drained", "yes", "no", "true", "false"), like(quantity(unit.Dimensionless, "0", "100"), "50 %"))).
+		called("What can be switched", "`light: on` or `off`; `cover: open` or `shut`; `water NAME: flowing`, `open`, `closed` or `drained`; `heater NAME: on` or `off`; "+
 			"`flow NAME: 50 %` (a factor on the circuit's flow); `stop: yes` ends the run. Without a NAME `water`, `heater` and `flow` mean all of them.")
 }
 

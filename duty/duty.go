@@ -76,7 +76,8 @@ type WaterState int
 const (
 	Drained WaterState = iota // empty: no heat passes
 	Flowing
-	Closed // full, valves shut
+	Closed // valves shut on what stands in them
+	Open   // standing: the inlet shut, the outlet open at the outlet's pressure
 )
 
 // Switches is what rules and events set.

@@ -54,7 +54,7 @@ func (c *chains) links(n int) []Link {
 
 var (
 	linkNames  = [...]string{"block", "spreading", "contact", "tube wall", "film", "water heating up"}
-	stateNames = [...]string{"drained", "flowing", "closed"}
+	stateNames = [...]string{"drained", "flowing", "closed", "open"}
 )
 
 // record adds the chains of the moment that the last row shows; mean is the block's mean temperature in K.

@@ -32,6 +32,14 @@ func (b *isobar) temperature(h float64) float64 {
 	return b.Isobar.Temperature(h)
 }
 
+// enthalpy undoes temperature, of the vapour above saturation.
+func (b *isobar) enthalpy(T float64) float64 {
+	if end := b.Isobar.Temperature(b.High); T > end {
+		return b.High + (T-end)/b.beyond
+	}
+	return b.Enthalpy(T)
+}
+
 // slope returns dT/dh alone.
 func (b *isobar) slope(h float64) float64 {
 	if h > b.High {

@@ -47,6 +47,8 @@ func (w *stream) links(t *tubes, tilt, tau float64) {
 			s.filmR = 0
 		case p.FilmFixed > 0:
 			s.filmR = 1 / (p.FilmFixed * s.inner)
+		case w.state == duty.Open:
+			s.filmR = 1 / (w.standing(t, i) * s.inner)
 		case h > iso.HLiquid && h < iso.HVapour:
 			w.layZones(t, i)
 			s.filmR = 1 / (w.mixed(t, i, h) * s.inner)

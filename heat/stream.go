@@ -184,6 +184,9 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 		clear(w.pastNew)
 		return 0
 	}
+	if w.state == duty.Open {
+		return w.boilDown(t, tau, heat)
+	}
 	if w.state == duty.Closed {
 		for i, si := range w.slices {
 			w.hNew[i], w.massNew[i] = w.h[i]+heat(si)/w.mass[i], w.mass[i]

@@ -101,7 +101,7 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 		}
 		z := tau * (flow + q.up*slope) / q.mass
 		q.lag = 1 / (1 + z)
-		if w.state == duty.Closed || q.plain && s.mean < iso.Saturation-2 {
+		if w.state == duty.Closed || w.state == duty.Flowing && q.plain && s.mean < iso.Saturation-2 {
 			q.share = endShare(z)
 			q.held = q.mass / q.share
 			if base && slope > 0 {
@@ -146,8 +146,12 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 	if !w.laid || w.laidTau != tau {
 		w.lay(t, tau, true)
 	}
-	if w.state == duty.Closed {
+	switch w.state {
+	case duty.Closed:
 		w.rest(t, tau, off)
+		return
+	case duty.Open:
+		w.simmer(t, tau)
 		return
 	}
 	steady := tau == 0

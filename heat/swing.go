@@ -18,6 +18,10 @@ const (
 // which it bounds the step: the heat to the water follows that span, however small it is beside the solid's tolerance.
 const spanSwing = 0.15
 
+// goneSwing is the share of what a standing circuit can hold that may leave within a step: its films hang on how full it
+// is.
+const goneSwing = 0.05
+
 // flowSwing is the relative change of a flow within a step from which it bounds the step: the flow is held at that of the
 // step's middle, which leaves an error of a few thousandths of the heat at this change.
 const flowSwing = 0.3
@@ -33,7 +37,7 @@ func (m *march) waterSwings(tau float64) float64 {
 		if w.state == duty.Drained {
 			continue
 		}
-		off, whole, moved := 0.0, 0.0, 0.0
+		off, whole, moved, gone := 0.0, 0.0, 0.0, 0.0
 		lo, hi := w.inletT, w.inletT
 		cl := w.iso.Liquid.HeatCapacity
 		for i, si := range w.slices {
@@ -44,12 +48,17 @@ func (m *march) waterSwings(tau float64) float64 {
 			off += 0.5 * math.Abs(d-w.rate[i]*tau) * q.lag * capacity
 			whole += s.volume * w.iso.Liquid.Density * cl
 			moved += math.Abs(s.mean-q.mean0) / float64(len(w.slices))
+			gone += math.Abs(w.massNew[i]-w.mass[i]) * cl
 			lo, hi = math.Min(lo, math.Min(T, s.mean)), math.Max(hi, math.Max(T, s.mean))
 		}
 		least := strict * w.renewal(m.tubes)
 		if tau > least*(1+1e-9) { // the step that follows a rejection is no shorter than that either
 			off /= whole * strict * math.Max(waterLeast, waterShare*(hi-lo))
 			worst = math.Max(worst, math.Min(off, math.Pow(math.Max(1.01, 0.8*tau/least), 2)))
+		}
+		if w.state == duty.Open && whole > 0 {
+			gone /= whole * goneSwing
+			worst = math.Max(worst, gone*gone)
 		}
 		if span := hi - lo; w.state == duty.Flowing && span > waterLeast {
 			moved /= span * spanSwing

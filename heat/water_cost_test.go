@@ -142,7 +142,7 @@ func TestWaterAllocatesNothing(t *testing.T) {
 		return p
 	}
 	for name, p := range map[string]Problem{
-		"flowing": state(duty.Flowing), "drained": state(duty.Drained), "closed": state(duty.Closed),
+		"flowing": state(duty.Flowing), "drained": state(duty.Drained), "closed": state(duty.Closed), "open": state(duty.Open),
 		"boiling": nine([3]int{6, 8, 8}, 300, 5e-4, 2e5), "held": held, "pumped": pumped,
 	} {
 		m := startMarch(t, p)

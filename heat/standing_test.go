@@ -1,0 +1,63 @@
+package heat
+
+import (
+	"math"
+	"testing"
+
+	"emberbank/duty"
+	"emberbank/water"
+)
+
+// A tube that stands open in a hot block is a kettle: of 998 kg/m³ at 20 °C 959 are left at 99.6 °C, and boiling those
+// off at 1 bar takes 2257.5 kJ/kg and a steam's volume each. Saturated states at 1 bar, IAPWS-IF97 as in steam tables:
+// h′ 417.4, h″ 2674.9 kJ/kg, ρ′ 958.6, ρ″ 0.590 kg/m³.
+func TestOpenWaterTakesItsLatentHeatAndLeavesTheTubeDry(t *testing.T) {
+	p := lumped(1)
+	p.Initial = 200 + zero
+	p.circuit(0, 20+zero, 1e5, through(&p, 0, false))
+	p.Duty.Switches.Water[0] = duty.Open
+	p.every(1, 60)
+	r := solve(t, p)
+	closes(t, r)
+	volume := math.Pi / 4 * 0.010 * 0.010 * 0.1
+	boil := 2257.5e3 / (1 - 0.590/958.6)
+	heat := volume * (0.5*(998.2+958.6)*(417.4e3-84.0e3) + (958.6-0.590)*boil)
+	if got := r.Ledger.ToPasses; math.Abs(got/heat-1) > 0.01 {
+		t.Errorf("it took %.5g J, want %.5g J within 1 %%", got, heat)
+	}
+	drop := heat / capacity(1)
+	closeTo(t, "block mean", last(values(t, r, "block mean")), 200+zero-drop, 0.01*drop)
+	// From 20 °C by 31.4 W/K to saturation, then evenly by 31.4 W/K of some 96 K until dry.
+	warm := 7.84e-3 * 4190 / lumpedUA * math.Log((200.-20)/(200-99.6))
+	mean := 200 - 99.6 - 0.5*drop
+	dry := warm + volume*(958.6-0.590)*boil/(lumpedUA*mean)
+	flows := values(t, r, "heat to passes")
+	if before, after := flows[int(dry)-1], flows[int(dry)+2]; before < 0.9*lumpedUA*mean || after > 0.02*before {
+		t.Errorf("a second before it is dry at %.3g s %.4g W flow, two seconds after %.4g W", dry, before, after)
+	}
+}
+
+// What a standing slice takes in over a step is what brings it to where it is.
+func TestUptakeAndSoakAgree(t *testing.T) {
+	table, err := water.NewIsobar(3e5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := &isobar{Isobar: table, latent: table.HVapour - table.HLiquid, beyond: 1 / table.At(table.High).HeatCapacity, vapourCp: table.Vapour.HeatCapacity}
+	const volume = 1e-5
+	for _, mean := range []float64{300, 380, 500, 700} {
+		m, h := volume*990, table.Enthalpy(290)
+		before := math.Inf(-1)
+		for tau := 0.01; tau < 4000; tau *= 1.2 {
+			Q := b.uptake(volume, m, h, 2, mean, tau)
+			if !(Q >= before) {
+				t.Fatalf("over %g s at %g K it takes %g J, over less %g J", tau, mean, Q, before)
+			}
+			before = Q
+			mass, end := b.soak(volume, m, h, Q)
+			if T := b.temperature(end); T > mean+0.5 || !(mass > 0) || mass > m {
+				t.Fatalf("after %g s at %g K around stand %g kg at %g K", tau, mean, mass, T)
+			}
+		}
+	}
+}
