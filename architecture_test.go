@@ -42,6 +42,7 @@ var rooms = map[string]room{
 	"material":         {"", "gonum.org/v1/gonum", "matter stands alone"},
 	"block":            {"", "gonum.org/v1/gonum", "pure geometry"},
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
+	"uncertainty":      {"", "gonum.org/v1/gonum", "how well a number is known hangs on no physics"},
 	"unit":             {"", "", "used at every edge, so it may depend on none"},
 	"internal/testkit": {"", "", "shared by the tests of every room, so it may depend on none"},
 }

@@ -1,0 +1,49 @@
+package uncertainty
+
+import (
+	"fmt"
+	"math"
+)
+
+// Comparison is the first-order result beside the Monte Carlo of the same model.
+type Comparison struct {
+	Budget       Budget
+	Distribution Distribution
+	Low, High    float64 // |y ∓ U − end of the interval|, in the unit of y
+	Agree        bool    // both are within the tolerance of the digits asked for
+	Sentence     string
+}
+
+// Compare runs both and tells whether first order is enough for this model. The interval is the symmetric one, so
+// that like stands beside like. Source: JCGM 101:2008, 8.1.
+func (m *Model) Compare(d Draw) (Comparison, error) {
+	d.Symmetric = true
+	b, err := m.Budget()
+	if err != nil {
+		return Comparison{}, err
+	}
+	mc, err := m.MonteCarlo(d)
+	if err != nil {
+		return Comparison{Budget: b}, err
+	}
+	c := Comparison{Budget: b, Distribution: mc}
+	half := b.Expanded(mc.Coverage)
+	c.Low, c.High = math.Abs(b.Value-half-mc.Low), math.Abs(b.Value+half-mc.High)
+	c.Agree = c.Low <= mc.Tolerance && c.High <= mc.Tolerance
+	p := 100 * mc.Coverage
+	unit := m.Unit
+	if unit != "" {
+		unit = " " + unit
+	}
+	switch {
+	case c.Agree:
+		c.Sentence = fmt.Sprintf("First order is enough: drawing from the distributions gives the same %g %% interval within %.1g%s.", p, mc.Tolerance, unit)
+	default:
+		c.Sentence = fmt.Sprintf("First order is not the whole story: it gives %.5g to %.5g%s at %g %%, drawing from the distributions gives %.5g to %.5g%s; use the latter.",
+			b.Value-half, b.Value+half, unit, p, mc.Low, mc.High, unit)
+	}
+	if !mc.Settled {
+		c.Sentence += fmt.Sprintf(" The draws had not settled after %d trials.", mc.Trials)
+	}
+	return c, nil
+}
