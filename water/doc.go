@@ -2,12 +2,10 @@
 // after the IAPWS Industrial Formulation 1997 (IF97), viscosity, thermal conductivity and surface tension after
 // the IAPWS releases of 2008, 2011 and 2014. All is in SI: Pa, K, J/kg, kg/m³, J/(kg K), Pa s, W/(m K), N/m.
 //
-// It holds from 0 °C to 800 °C and up to 100 MPa in regions 1 (liquid), 2 (vapour) and 4 (the two together) of
-// IF97. Region 3, the dense fluid around the critical point, and region 5, above 800 °C, are left out: a state
-// there gives an error that wraps ErrRegion3 or ErrRegion5. So saturated states end at 16.529 MPa, 350 °C, though
-// the saturation line itself reaches the critical point. Metastable states (superheated liquid, subcooled vapour)
-// are left out as well. The critical enhancement of the viscosity is set to one, as its release advises for
-// industrial use; that of the conductivity is in, in its industrial form.
+// It holds from 0 °C to 800 °C up to 100 MPa and on to 2000 °C up to 50 MPa: regions 1 (liquid), 2 (vapour),
+// 3 (the dense fluid around the critical point), 4 (liquid and vapour together) and 5 (hot steam) of IF97.
+// Metastable states (superheated liquid, subcooled vapour) are left out. The critical enhancement of the viscosity is
+// set to one, as its release advises for industrial use; that of the conductivity is in, in its industrial form.
 //
 // Enthalpy and entropy count from the liquid at the triple point.
 //

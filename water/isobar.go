@@ -70,7 +70,7 @@ type node struct {
 // which is not covered.
 func NewIsobar(p float64) (*Isobar, error) {
 	if p > IsobarHighest {
-		return nil, fmt.Errorf("table of water at %s: %w: pressure must be within 1 kPa to 16.5 MPa", pascal(p), ErrRegion3)
+		return nil, fmt.Errorf("table of water at %s: %w: pressure must be within 1 kPa to 16.5 MPa", pascal(p), ErrRange)
 	}
 	if !(p >= IsobarLowest) {
 		return nil, fmt.Errorf("table of water at %s: %w: pressure must be within 1 kPa to 16.5 MPa", pascal(p), ErrRange)
@@ -109,7 +109,7 @@ func newBranch(basic func(p, T float64) phase, p, from, to, low, high float64, p
 		case points - 1:
 			f = basic(p, to)
 		default:
-			f = invertH(basic, p, low+float64(i)*b.step, T, from, to)
+			f = invert(basic, p, low+float64(i)*b.step, byEnthalpy, T, from, to)
 		}
 		state := singlePhase(f)
 		b.nodes[i] = node{

@@ -54,6 +54,9 @@ func TestIsobarKeepsItsBoundsAgainstTheEquations(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			if want.T > region2Temperature {
+				continue // the last joules before the border of region 5, whose far side AtPH may take
+			}
 			got := b.At(h)
 			sameStates(t, got, want)
 			if got.H != h {
@@ -84,7 +87,9 @@ func TestIsobarKeepsItsBoundsAtTheHardestPlaces(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				sameStates(t, b.At(h), want)
+				if want.T <= region2Temperature { // as above
+					sameStates(t, b.At(h), want)
+				}
 			}
 		}
 	})
@@ -234,9 +239,9 @@ func TestIsobarRefusesPressuresOutsideItsRange(t *testing.T) {
 		{-1e5, ErrRange},
 		{math.NaN(), ErrRange},
 		{math.Inf(-1), ErrRange},
-		{16.6e6, ErrRegion3},
-		{30e6, ErrRegion3},
-		{math.Inf(1), ErrRegion3},
+		{16.6e6, ErrRange},
+		{30e6, ErrRange},
+		{math.Inf(1), ErrRange},
 	} {
 		if _, err := NewIsobar(c.p); !errors.Is(err, c.want) {
 			t.Errorf("%g Pa: error %v, want one that wraps %v", c.p, err, c.want)

@@ -15,20 +15,31 @@ func drawPressure(t *rapid.T, low, high float64) float64 {
 	return clamp(p, low, high)
 }
 
-// drawPhase draws a state of region 1 or 2 at which the backward equations hold.
+// drawPhase draws a state of region 1, 2, 3 or 5 at which there is a way back by enthalpy.
 func drawPhase(t *rapid.T) (region int, f phase) {
-	p := drawPressure(t, TriplePressure, highestPressure)
-	top, bottom := region1Temperature, 0.0
-	if hasSaturation(p) {
-		top = saturationTemperature(p)
-		bottom = top
-	} else {
-		bottom = temperature23(p)
-	}
-	if rapid.Bool().Draw(t, "liquid") {
+	switch rapid.SampledFrom([]int{1, 2, 3, 5}).Draw(t, "region") {
+	case 1:
+		p := drawPressure(t, TriplePressure, highestPressure)
+		top := region1Temperature
+		if p <= region3Pressure {
+			top = saturationTemperature(p)
+		}
 		return 1, region1(p, rapid.Float64Range(lowestTemperature, top).Draw(t, "T"))
+	case 2:
+		p := drawPressure(t, TriplePressure, highestPressure)
+		bottom := temperature23(math.Max(p, region3Pressure))
+		if p <= region3Pressure {
+			bottom = saturationTemperature(p)
+		}
+		return 2, region2(p, rapid.Float64Range(bottom, region2Temperature).Draw(t, "T"))
+	case 3:
+		p := drawPressure(t, region3Pressure, highestPressure)
+		T := rapid.Float64Range(region1Temperature, math.Max(region1Temperature, temperature23(p))).Draw(t, "T")
+		return 3, phasePT(3, p, T)
+	default:
+		p := drawPressure(t, TriplePressure, region5Pressure)
+		return 5, region5(p, rapid.Float64Range(region2Temperature, region5Temperature).Draw(t, "T"))
 	}
-	return 2, region2(p, rapid.Float64Range(bottom, region2Temperature).Draw(t, "T"))
 }
 
 // The release asks of its backward equations: 25 mK in region 1, 10 mK in 2a and 2b, 25 mK in 2c (IAPWS
@@ -36,6 +47,9 @@ func drawPhase(t *rapid.T) (region int, f phase) {
 func TestBackwardEquationsAgreeWithBasicOnes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		region, f := drawPhase(t)
+		if region > 2 {
+			return // they have none here
+		}
 		if region == 1 {
 			if d := temperature1PH(f.pressure, f.h) - f.T; math.Abs(d) > 0.025 {
 				t.Fatalf("region 1 T(p,h) is %g K off", d)
@@ -64,26 +78,26 @@ func TestBackwardEquationsAgreeWithBasicOnes(t *testing.T) {
 func TestStatesObeyThermodynamics(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		region, f := drawPhase(t)
-		basic := region1
-		if region == 2 {
-			basic = region2
+		basic := func(p, T float64) phase { return phasePT(region, p, T) }
+		if f.T < lowestTemperature+1 || region == 3 && math.Abs(f.pressure/saturationPressure(math.Min(f.T, CriticalTemperature))-1) < 0.03 {
+			return // the difference would leave the range, or its own error be large next to the critical point
 		}
-		if f.T < lowestTemperature+1 || f.T > region2Temperature-1 {
-			return // the difference would leave the range
+		// Central differences over ±0.1 K and ±0.1 % of p, in region 3 a tenth of that: their own error is below 1e-4.
+		const rtol = 1e-4
+		dT, dp := 0.1, 1e-3*f.pressure
+		if region == 3 {
+			dT, dp = 0.1*dT, 0.1*dp
 		}
-		// Central differences over ±0.1 K and ±0.1 % of p; 1e-4 covers their error even next to the critical point.
-		const dT = 0.1
-		dp := 1e-3 * f.pressure
 		a, b := basic(f.pressure, f.T-dT), basic(f.pressure, f.T+dT)
-		near(t, "cp = (∂h/∂T)p", f.cp, (b.h-a.h)/(2*dT), 1e-4)
-		near(t, "cp = T (∂s/∂T)p", f.cp, f.T*(b.s-a.s)/(2*dT), 1e-4)
-		if d := f.dvdT - (b.v-a.v)/(2*dT); math.Abs(d) > 1e-4*f.v*1e-3 && math.Abs(d) > 1e-4*math.Abs(f.dvdT) {
+		near(t, "cp = (∂h/∂T)p", f.cp, (b.h-a.h)/(2*dT), rtol)
+		near(t, "cp = T (∂s/∂T)p", f.cp, f.T*(b.s-a.s)/(2*dT), rtol)
+		if d := f.dvdT - (b.v-a.v)/(2*dT); math.Abs(d) > 1e-4*f.v*1e-3 && math.Abs(d) > rtol*math.Abs(f.dvdT) {
 			t.Fatalf("(∂v/∂T)p: %g off from %g", d, f.dvdT)
 		}
 		a, b = basic(f.pressure-dp, f.T), basic(f.pressure+dp, f.T)
 		// In the liquid ρ changes by 1e-9 of itself per 1e-3 of a small pressure: its last digits limit the check.
 		slack := 4e-15 * 1 / f.v / dp
-		if d := f.drhodp - (1/b.v-1/a.v)/(2*dp); math.Abs(d) > 1e-3*f.drhodp+slack {
+		if d := f.drhodp - (1/b.v-1/a.v)/(2*dp); math.Abs(d) > 10*rtol*f.drhodp+slack {
 			t.Fatalf("(∂ρ/∂p)T: %g off from %g", d, f.drhodp)
 		}
 		near(t, "h = u + p v", f.h, f.u+f.pressure*f.v, 1e-9+1e-3/math.Abs(f.h))
@@ -95,24 +109,35 @@ func TestStatesObeyThermodynamics(t *testing.T) {
 
 func TestStateByEnthalpyUndoesStateByTemperature(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		_, f := drawPhase(t)
+		region, f := drawPhase(t)
 		s, err := AtPT(f.pressure, f.T)
 		if err != nil {
-			// Rounding may put a state next to B23 on its other side.
-			if errors.Is(err, ErrRegion3) && math.Abs(f.pressure/boundary23(f.T)-1) < 1e-12 {
-				return
-			}
 			t.Fatal(err)
 		}
-		if s.H != f.h && math.Abs(f.pressure/saturationPressure(f.T)-1) < 1e-9 {
-			return // next to saturation AtPT may take the other phase
+		if s.H != f.h {
+			// Next to saturation or a border of regions rounding may put the state on the other side.
+			for _, T := range borders(f.pressure) {
+				if math.Abs(f.T/T-1) < 1e-9 {
+					return
+				}
+			}
+			t.Fatalf("enthalpy %.15g by AtPT, %.15g by region %d", s.H, f.h, region)
+		}
+		// At a border of regions, the enthalpies of both sides step by up to 0.14 kJ/kg, the entropies as much over T.
+		tolerance := 1e-11
+		for _, T := range borders(f.pressure) {
+			if math.Abs(f.T-T) < 0.1 {
+				tolerance = 1e-4
+			}
 		}
 		byH, err := AtPH(f.pressure, s.H)
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "T of (p,h)", byH.T, f.T, 1e-11)
-		near(t, "ρ of (p,h)", byH.Density, s.Density, 1e-9)
+		// Next to the critical point the density hangs on the last digits of pressure and temperature.
+		loose := tolerance * (100 + f.pressure*f.drhodp/f.v*f.v*f.v*1e3)
+		near(t, "T of (p,h)", byH.T, f.T, tolerance)
+		near(t, "ρ of (p,h)", byH.Density, s.Density, loose)
 		if math.Abs(byH.Quality-s.Quality) > 1e-9*math.Max(1, math.Abs(s.Quality)) {
 			t.Fatalf("quality %g and %g", byH.Quality, s.Quality)
 		}
@@ -120,7 +145,108 @@ func TestStateByEnthalpyUndoesStateByTemperature(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "T of (p,s)", byS.T, f.T, 1e-11)
+		near(t, "T of (p,s)", byS.T, f.T, tolerance)
+		near(t, "ρ of (p,s)", byS.Density, s.Density, loose)
+	})
+}
+
+// borders are the temperatures in K between regions, saturation included, at p in Pa.
+func borders(p float64) []float64 {
+	list := []float64{region2Temperature}
+	if p < CriticalPressure {
+		list = append(list, saturationTemperature(p))
+	}
+	if p > region3Pressure {
+		list = append(list, region1Temperature, temperature23(p))
+	}
+	return list
+}
+
+// The regions were fitted apart and are joined by the release within bounds that it states for each property, of which
+// the largest are asked for here (IAPWS R7-97(2012), sections 4 and 9, from memory): 0.2 % of volume, 0.2 kJ/kg of
+// enthalpy, 0.2 J/(kg K) of entropy, 1 % of heat capacity. What was seen is far less but for the heat capacity.
+func TestRegionsMeetAtTheirBorders(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var a, b phase
+		switch rapid.SampledFrom([]string{"1-3", "2-3", "2-5"}).Draw(t, "border") {
+		case "1-3":
+			p := drawPressure(t, region3Pressure, highestPressure)
+			a, b = region1(p, region1Temperature), fluid3(p, region1Temperature, true)
+		case "2-3":
+			p := drawPressure(t, region3Pressure, highestPressure)
+			a, b = region2(p, temperature23(p)), fluid3(p, temperature23(p), false)
+		default:
+			p := drawPressure(t, lowestPressure, region5Pressure)
+			a, b = region2(p, region2Temperature), region5(p, region2Temperature)
+		}
+		near(t, "volume", a.v, b.v, 2e-4)
+		near(t, "heat capacity", a.cp, b.cp, 1e-2)
+		if d := a.h - b.h; math.Abs(d) > 140 {
+			t.Fatalf("enthalpy steps by %g J/kg", d)
+		}
+		if d := a.s - b.s; math.Abs(d) > 0.2 {
+			t.Fatalf("entropy steps by %g J/(kg K)", d)
+		}
+	})
+}
+
+// Along a line of constant pressure through all regions, critical pressure and above included.
+func TestTemperatureNeverFallsWithEnthalpyOrEntropy(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawPressure(t, TriplePressure, highestPressure)
+		if rapid.Bool().Draw(t, "near the critical pressure") {
+			p = rapid.Float64Range(region3Pressure, 30e6).Draw(t, "p")
+		}
+		top := region5(p, region5Temperature)
+		if p > region5Pressure {
+			top = region2(p, region2Temperature)
+		}
+		bottom := region1(p, lowestTemperature)
+		var byH, byS State
+		for i := range 300 {
+			x := float64(i) / 299
+			h, err := AtPH(p, clamp(bottom.h+(top.h-bottom.h)*x, bottom.h, top.h))
+			if err != nil {
+				t.Fatal(err)
+			}
+			s, err := AtPS(p, clamp(bottom.s+(top.s-bottom.s)*x, bottom.s, top.s))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if sound(h)+sound(s) != "" {
+				t.Fatalf("%s %s: %+v %+v", sound(h), sound(s), h, s)
+			}
+			if i > 0 && (h.T < byH.T || h.Quality < byH.Quality || h.Density > byH.Density && byH.T > 278 || s.T < byS.T) {
+				t.Fatalf("from %+v\nto %+v\nor from %+v\nto %+v", byH, h, byS, s)
+			}
+			byH, byS = h, s
+		}
+	})
+}
+
+// Every pair of numbers gives a sound state or an error: also without a fuzzer, densest where the borders are.
+func TestAnyStateIsSoundOrRefused(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		for range 20 {
+			p := rapid.OneOf(
+				rapid.SampledFrom([]float64{TriplePressure, region3Pressure, CriticalPressure, region5Pressure, highestPressure}),
+				rapid.Float64Range(region3Pressure, 23e6),
+				rapid.Float64Range(0, 110e6),
+				rapid.Float64(),
+			).Draw(t, "p")
+			if rapid.Bool().Draw(t, "neighbour") {
+				p = math.Nextafter(p, rapid.SampledFrom([]float64{0, math.Inf(1)}).Draw(t, "to"))
+			}
+			T := rapid.OneOf(
+				rapid.SampledFrom([]float64{lowestTemperature, TripleTemperature, region1Temperature, CriticalTemperature, region2Temperature, region5Temperature}),
+				rapid.Float64Range(623, 648),
+				rapid.Float64Range(270, 2300),
+				rapid.Float64(),
+			).Draw(t, "T")
+			soundOrRefused(t, p, T)
+			soundOrRefused(t, p, rapid.OneOf(rapid.Float64Range(-1e4, 8e6), rapid.Float64Range(1.6e6, 2.7e6)).Draw(t, "h"))
+			soundOrRefused(t, p, rapid.OneOf(rapid.Float64Range(-100, 15e3), rapid.Float64Range(3.7e3, 5.3e3)).Draw(t, "s"))
+		}
 	})
 }
 
@@ -251,27 +377,26 @@ func TestErrorsSayWhatAndWhy(t *testing.T) {
 		{satT(22.1e6), ErrRange, "above the critical pressure, 22.064 MPa"},
 		{satT(611), ErrRange, "below the triple point, 611.657 Pa"},
 		{satT(nan), ErrRange, "not a number"},
-		{liquid(17e6), ErrRegion3, "saturated water at 17 MPa"},
-		{vapour(17e6), ErrRegion3, "up to 16.529 MPa"},
+		{liquid(22.1e6), ErrRange, "above the critical pressure, 22.064 MPa"},
+		{vapour(nan), ErrRange, "not a number"},
 		{liquid(1), ErrRange, "triple point"},
-		{pt(25e6, 650), ErrRegion3, "water at 25 MPa and 376.85 degC"},
-		{pt(1e5, 1100), ErrRegion5, "steam above 800 degC"},
+		{pt(25e6, 2300), ErrRange, "water at 25 MPa and 2026.85 degC"},
 		{pt(60e6, 1100), ErrRange, "above 50 MPa"},
-		{pt(1e5, 260), ErrRange, "within 0 degC to 800 degC"},
+		{pt(1e5, 260), ErrRange, "within 0 degC to 2000 degC, above 50 MPa to 800 degC"},
 		{pt(0, 300), ErrRange, "within 1 Pa to 100 MPa"},
 		{pt(-1e5, 300), ErrRange, "water at -0.1 MPa"},
 		{pt(101e6, 300), ErrRange, "within 1 Pa to 100 MPa"},
 		{pt(1e5, nan), ErrRange, "temperature"},
 		{pt(nan, 300), ErrRange, "pressure"},
 		{pt(1e5, inf), ErrRange, "temperature"},
-		{ph(20e6, 2000e3), ErrRegion3, "enthalpy must be at most 1645.95"},
+		{ph(60e6, 4200e3), ErrRange, "that of 800 degC"},
 		{ph(1e5, -5e3), ErrRange, "that of 0 degC"},
-		{ph(1e5, 5000e3), ErrRange, "that of 800 degC"},
+		{ph(1e5, 8000e3), ErrRange, "enthalpy must be at most 7376.955"},
 		{ph(600, 100e3), ErrRange, "611.657 Pa to 100 MPa"},
 		{ph(1e5, nan), ErrRange, "not a number"},
 		{ph(1e5, -inf), ErrRange, "0 degC"},
-		{ps(20e6, 4500), ErrRegion3, "entropy must be at most"},
-		{ps(1e5, -100), ErrRange, "entropy must be within"},
+		{ps(20e6, 9500), ErrRange, "entropy must be at most"},
+		{ps(1e5, -100), ErrRange, "entropy must be at least"},
 		{ps(1e5, nan), ErrRange, "entropy"},
 		{ps(nan, 1000), ErrRange, "pressure"},
 		{tension(650), ErrRange, "surface tension of water at 376.85 degC"},
@@ -310,6 +435,34 @@ func sound(s State) string {
 	return ""
 }
 
+// soundOrRefused fails unless each function of state gives a sound state or an error, never both.
+func soundOrRefused(t interface{ Errorf(string, ...any) }, p, x float64) {
+	check := func(what string, s State, err error) {
+		if err != nil {
+			if err.Error() == "" || s != (State{}) {
+				t.Errorf("%s(%g, %g): state %+v with error %q", what, p, x, s, err)
+			}
+			return
+		}
+		if fault := sound(s); fault != "" {
+			t.Errorf("%s(%g, %g): %s: %+v", what, p, x, fault, s)
+		}
+	}
+	s, err := AtPH(p, x)
+	check("AtPH", s, err)
+	if err == nil && s.H != x {
+		t.Errorf("AtPH(%g, %g) has enthalpy %g", p, x, s.H)
+	}
+	s, err = AtPT(p, x)
+	check("AtPT", s, err)
+	s, err = AtPS(p, x)
+	check("AtPS", s, err)
+	s, err = SaturatedLiquid(p)
+	check("SaturatedLiquid", s, err)
+	s, err = SaturatedVapour(p)
+	check("SaturatedVapour", s, err)
+}
+
 func FuzzStateOrError(f *testing.F) {
 	for _, seed := range [][2]float64{
 		{1e5, 4e5},
@@ -335,30 +488,7 @@ func FuzzStateOrError(f *testing.F) {
 		f.Add(seed[0], seed[1])
 	}
 	f.Fuzz(func(t *testing.T, p, x float64) {
-		check := func(what string, s State, err error) {
-			if err != nil {
-				if err.Error() == "" || s != (State{}) {
-					t.Errorf("%s(%g, %g): state %+v with error %q", what, p, x, s, err)
-				}
-				return
-			}
-			if fault := sound(s); fault != "" {
-				t.Errorf("%s(%g, %g): %s: %+v", what, p, x, fault, s)
-			}
-		}
-		s, err := AtPH(p, x)
-		check("AtPH", s, err)
-		if err == nil && s.H != x {
-			t.Errorf("AtPH(%g, %g) has enthalpy %g", p, x, s.H)
-		}
-		s, err = AtPT(p, x)
-		check("AtPT", s, err)
-		s, err = AtPS(p, x)
-		check("AtPS", s, err)
-		s, err = SaturatedLiquid(p)
-		check("SaturatedLiquid", s, err)
-		s, err = SaturatedVapour(p)
-		check("SaturatedVapour", s, err)
+		soundOrRefused(t, p, x)
 		b, err := NewIsobar(p)
 		if err != nil {
 			return

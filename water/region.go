@@ -6,15 +6,9 @@ import (
 	"math"
 )
 
-// Errors of states that this package does not give. Each is wrapped with the state and the reason.
-var (
-	// ErrRange is wrapped where a state lies outside the formulation, or an argument is not a number.
-	ErrRange = errors.New("outside the range of the water properties")
-	// ErrRegion3 is wrapped for the dense fluid around the critical point.
-	ErrRegion3 = errors.New("in region 3 of IF97, the dense fluid near the critical point, which is not covered")
-	// ErrRegion5 is wrapped for steam above 800 °C.
-	ErrRegion5 = errors.New("in region 5 of IF97, steam above 800 degC, which is not covered")
-)
+// ErrRange is wrapped, with the state and the reason, where a state lies outside the formulation, or an argument is
+// not a number.
+var ErrRange = errors.New("outside the range of the water properties")
 
 // Borders of the regions.
 // Source: IAPWS R7-97(2012), Fig. 1 and section 4; region3Pressure is eq. 30 at 623.15 K.
@@ -29,8 +23,11 @@ const (
 )
 
 // region3Pressure is the pressure in Pa above which saturated states and the gap between regions 1 and 2 belong
-// to region 3.
-var region3Pressure = saturationPressure(region1Temperature)
+// to region 3; criticalEnthalpy is in J/kg.
+var (
+	region3Pressure  = saturationPressure(region1Temperature)
+	criticalEnthalpy = region3(criticalDensity, CriticalTemperature).h
+)
 
 // boundary23 returns the pressure in Pa on the boundary between regions 2 and 3 at T in K.
 // Source: IAPWS R7-97(2012), eq. 5 and Table 1.
@@ -46,21 +43,22 @@ func temperature23(p float64) float64 {
 	return n4 + math.Sqrt((p/1e6-n5)/n3)
 }
 
-// regionPT returns the region of p in Pa and T in K: 1 or 2, or an error. On the saturation line it is 1.
+// regionPT returns the region of p in Pa and T in K: 1, 2, 3 or 5, or an error. On the saturation line it is that of
+// the liquid.
 func regionPT(p, T float64) (int, error) {
-	fail := func(err error, why string) (int, error) {
-		return 0, fmt.Errorf("water at %s and %s: %w: %s", pascal(p), celsius(T), err, why)
+	fail := func(why string) (int, error) {
+		return 0, fmt.Errorf("water at %s and %s: %w: %s", pascal(p), celsius(T), ErrRange, why)
 	}
 	switch {
 	case !(p >= lowestPressure && p <= highestPressure):
-		return fail(ErrRange, "pressure must be within 1 Pa to 100 MPa")
+		return fail("pressure must be within 1 Pa to 100 MPa")
 	case !(T >= lowestTemperature && T <= region5Temperature):
-		return fail(ErrRange, "temperature must be within 0 degC to 800 degC")
+		return fail("temperature must be within 0 degC to 2000 degC, above 50 MPa to 800 degC")
 	case T > region2Temperature:
 		if p <= region5Pressure {
-			return fail(ErrRegion5, coverage)
+			return 5, nil
 		}
-		return fail(ErrRange, "above 50 MPa the temperature must be within 0 degC to 800 degC")
+		return fail("above 50 MPa the temperature must be within 0 degC to 800 degC")
 	case T <= region1Temperature:
 		if p >= saturationPressure(T) {
 			return 1, nil
@@ -69,11 +67,37 @@ func regionPT(p, T float64) (int, error) {
 	case p <= boundary23(T):
 		return 2, nil
 	default:
-		return fail(ErrRegion3, coverage)
+		return 3, nil
 	}
 }
 
-const coverage = "covered are liquid up to 350 degC and vapour up to 800 degC"
+// phasePT returns the phase at p in Pa and T in K in the region that regionPT gives.
+func phasePT(region int, p, T float64) phase {
+	switch region {
+	case 1:
+		return region1(p, T)
+	case 2:
+		return region2(p, T)
+	case 5:
+		return region5(p, T)
+	default:
+		return fluid3(p, T, T >= CriticalTemperature || p >= saturationPressure(T))
+	}
+}
+
+// saturated returns both phases on the saturation line at p in Pa, and whether there are two: from 611.657 Pa to just
+// below the critical pressure.
+func saturated(p float64) (liquid, vapour phase, ok bool) {
+	if !(p >= TriplePressure && p < CriticalPressure) {
+		return phase{}, phase{}, false
+	}
+	T := math.Min(saturationTemperature(p), CriticalTemperature)
+	if p <= region3Pressure {
+		return region1(p, T), region2(p, T), true
+	}
+	liquid, vapour = saturated3(p, T)
+	return liquid, vapour, vapour.h > liquid.h
+}
 
 // celsius prints a temperature in K for a message.
 func celsius(T float64) string { return fmt.Sprintf("%.7g degC", T-lowestTemperature) }
