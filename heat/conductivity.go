@@ -123,7 +123,7 @@ func sample(c *material.Curve) []float64 {
 
 func read(t []float64, T float64) float64 {
 	x := T - tableStart
-	if x <= 0 {
+	if !(x > 0) { // or no number, in an attempt that went astray
 		return t[0]
 	}
 	i := int(x)

@@ -359,7 +359,11 @@ func (m *march) attempt(tau float64) float64 {
 	if p := m.skin.pane; p != nil {
 		m.pane = p.close(tau, s.aa[windowPath])
 	}
-	solid := max(s.discrepancy(), m.skin.mismatch(), s.mismatch()) / (m.p.Tolerance * m.strict)
+	off := max(s.discrepancy(), m.skin.mismatch(), s.mismatch())
+	if s.thin != nil {
+		off = max(off, s.thin.mismatch())
+	}
+	solid := off / (m.p.Tolerance * m.strict)
 	return math.Max(math.Max(solid, m.frontMoves()), m.waterSwings(tau))
 }
 

@@ -18,7 +18,10 @@ func (n *network) frontsPlane(k int) {
 		i := int(r.from)%n.pad - j*b.nx
 		for c := int(r.from); c < int(r.to); c++ {
 			if n.nearFront(c, i, j, k) {
-				n.frontAxis[c] = n.axisOf(c, i, j, k)
+				if a := n.axisOf(c, i, j, k); a != n.frontAxis[c] {
+					n.frontAxis[c] = a
+					n.moved[k*b.ny+j] = n.moved[k*b.ny+j] || n.besidePhase(c, i, j, k)
+				}
 			}
 			if i++; i == b.nx {
 				i, j = 0, j+1
@@ -36,6 +39,17 @@ func (n *network) nearFront(c, i, j, k int) bool {
 	m := b.medium[c]
 	for _, d := range [6]int{c - 1, c + 1, c - b.nx, c + b.nx, c - n.pad, c + n.pad} {
 		if q := b.medium[d]; q < 0 && !b.isBore[d] || q == m && n.phase[d] != p {
+			return true
+		}
+	}
+	return false
+}
+
+// besidePhase tells whether a neighbour of the same medium is in another phase.
+func (n *network) besidePhase(c, i, j, k int) bool {
+	b := n.b
+	for s := block.Front; s <= block.Top; s++ {
+		if d, inside := b.neighbour(c, i, j, k, s); inside && b.medium[d] == b.medium[c] && n.phase[d] != n.phase[c] {
 			return true
 		}
 	}

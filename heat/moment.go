@@ -78,6 +78,7 @@ func (n *moment) conductPlane(k int) {
 			for a := range 3 {
 				net.k[a][c] = tab.at(a, T, f)
 			}
+			net.moved[int(c)/n.m.b.nx] = true // not those of its row's links
 		}
 	}
 }

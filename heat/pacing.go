@@ -42,7 +42,7 @@ func (m *march) step(next float64) error {
 		err := m.attempt(tau)
 		if !(err <= 1) {
 			m.rejected++
-			m.last.putBack(m)
+			m.refuse()
 			factor := 0.5
 			if err < inf {
 				factor = math.Max(0.1, 0.8*math.Pow(err, -1.0/3))
@@ -58,7 +58,7 @@ func (m *march) step(next float64) error {
 			// Land on the crossing: redo the step a little past it. A step that begins just short of it is cut too, or
 			// it would run on past the threshold by its whole length.
 			crossings++
-			m.last.putBack(m)
+			m.refuse()
 			m.wanted = math.Max(share*tau*(1+1e-9), 1e-4)
 			next = math.Min(next, m.t+m.wanted)
 			continue
@@ -67,6 +67,14 @@ func (m *march) step(next float64) error {
 		m.wanted = tau * math.Min(10, math.Max(0.2, 0.8*math.Pow(math.Max(err, 1e-9), -1.0/3)))
 		return nil
 	}
+}
+
+// refuse undoes what an attempt left behind. Its rates at the candidate's end, which may be anything where a step went
+// astray, would foretell conductances and films of the next attempt: those of the step's start do that.
+func (m *march) refuse() {
+	m.last.putBack(m)
+	copy(m.s.f1, m.s.f0)
+	copy(m.s.r1, m.s.r0)
 }
 
 // filmShare is what holding the films outside over a step may change of the heat that is exchanged, as a share.

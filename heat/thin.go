@@ -39,6 +39,7 @@ type thin struct {
 	tau                                  float64
 	errs                                 []float64 // K² m³, by plane
 	rate                                 []float64
+	left                                 []float64 // K, by plane: what Newton's method left in any stage of the step
 }
 
 // part is members first..last and their strong links.
@@ -258,7 +259,7 @@ func (t *thin) lay() {
 	t.shifting.plane = func(k int) { t.each(k, t.shift) }
 	t.solving.plane = func(k int) { t.each(k, t.solve) }
 	t.smoothing.plane = func(k int) { t.each(k, t.smooth) }
-	t.errs = make([]float64, t.b.nz)
+	t.errs, t.left = make([]float64, t.b.nz), make([]float64, t.b.nz)
 	t.erring.plane = t.errPlane
 }
 
@@ -292,6 +293,7 @@ func (t *thin) conductance(s *strong) float64 {
 // in temp.
 func (t *thin) begin(team *team, y0, temp []float64, theta float64) {
 	t.theta, t.z, t.t = theta, y0, temp
+	clear(t.left)
 	team.each(&t.shifting)
 }
 
@@ -371,7 +373,7 @@ func (t *thin) solve(p *part) {
 	b := t.b
 	n, w := p.last-p.first, p.band+1
 	f := t.factor[p.at : p.at+n*w]
-	before := inf
+	before, left := inf, 0.0
 	for range 12 {
 		for i := p.first; i < p.last; i++ {
 			t.off[i] = t.y[i] - t.z[t.cells[i]] - t.dz[t.cells[i]]
@@ -401,6 +403,7 @@ func (t *thin) solve(p *part) {
 			worst = math.Max(worst, math.Abs(T-t.T[i]-t.x[i]))
 			t.T[i] = T
 		}
+		left = worst
 		if !(worst > 1e-7) {
 			break
 		}
@@ -409,6 +412,8 @@ func (t *thin) solve(p *part) {
 		}
 		before = worst
 	}
+	k := int(t.cells[p.first]) / t.net.pad
+	t.left[k] = math.Max(t.left[k], left)
 	for i := p.first; i < p.last; i++ {
 		t.t[t.net.pad+int(t.cells[i])] = t.T[i]
 	}
@@ -420,6 +425,9 @@ func (t *thin) end(y0, y1 []float64) {
 		y0[c], y1[c] = t.start[i], t.y[i]
 	}
 }
+
+// mismatch returns by how much, in K, temperatures of members were still moving when their stage was taken as solved.
+func (t *thin) mismatch() float64 { return slices.Max(t.left) }
 
 // even replaces the rates of change within each part, where what strong links carry drowns the rest, by one rise of
 // temperature for all of it: for the step's error, for what is foretold, and for rows within the step.
