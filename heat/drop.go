@@ -46,12 +46,17 @@ func (w *stream) look(t *tubes) {
 	}
 	w.seen = w.seen[:0]
 	for i, h := range w.h {
-		st := w.at[i].At(h)
-		w.seen = append(w.seen, flowState{st.Density, st.Viscosity})
+		w.see(i, h)
 	}
 	if len(w.head) != len(w.slices) {
 		w.head = make([]float64, len(w.slices))
 	}
+}
+
+// see notes what slice i holds at h in J/kg.
+func (w *stream) see(i int, h float64) {
+	st := w.at[i].At(h)
+	w.seen = append(w.seen, flowState{st.Density, st.Viscosity})
 }
 
 // fall returns the circuit's pressure drop in Pa for the water as look saw it: friction, acceleration and gravity; and
