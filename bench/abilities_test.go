@@ -336,7 +336,7 @@ func TestCircuitsRunToAndFroWithLeadsAndBends(t *testing.T) {
 	near(t, "steps later", d.Water[1].Flow.At(3600), 0.02)
 	near(t, "pressure", d.Water[1].Pressure.At(0), 3e5)
 	near(t, "default pressure", d.Water[0].Pressure.At(0), 1e6)
-	same(t, "control", d.Throttle, []duty.Control{{Circuit: 2, Outlet: 90 + zero, Min: 0.01, Max: 0.1}})
+	same(t, "control", d.Throttle, []duty.Control{{Circuit: 2, Value: 90 + zero, Min: 0.01, Max: 0.1}})
 }
 
 func TestOnePumpFeedsCircuits(t *testing.T) {

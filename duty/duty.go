@@ -19,7 +19,7 @@ type Duty struct {
 	Switches Switches  // at the start
 	Events   []Event   // by rising time
 	Rules    []Rule    // looked at after each step, in order
-	Throttle []Control // flows that are set to hold an outlet
+	Throttle []Control // flows that are set to hold what leaves
 }
 
 // Light is the flux on the window.
@@ -62,12 +62,24 @@ type Pump struct {
 	Circuits []int
 }
 
-// Control sets a circuit's flow between limits so that its outlet holds a temperature.
+// Control sets a circuit's flow between limits so that what leaves it holds a value.
 type Control struct {
 	Circuit  int
-	Outlet   float64 // K
+	Holds    Held
+	Value    float64 // K, 1, K or kg/s, by Holds
 	Min, Max float64 // kg/s
 }
+
+// Held is what a control holds.
+type Held int
+
+// What a control can hold.
+const (
+	HoldTemperature Held = iota // K
+	HoldQuality                 // 1, share of vapour by mass
+	HoldSuperheat               // K above saturation at the outlet's pressure
+	HoldSteam                   // kg/s of vapour, by the least flow that makes it
+)
 
 // WaterState is what stands in a circuit's tubes.
 type WaterState int
@@ -174,4 +186,6 @@ const (
 	WatchOutlet                   // K, of a circuit
 	WatchLight                    // W on the window
 	WatchMelted                   // 1
+	WatchQuality                  // 1, of what leaves a circuit: below 0 for liquid, above 1 for superheated steam
+	WatchSteam                    // kg/s of vapour, leaving a circuit
 )

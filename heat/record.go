@@ -1,7 +1,6 @@
 package heat
 
 import (
-	"fmt"
 	"math"
 
 	"emberbank/duty"
@@ -123,6 +122,7 @@ func (r *recorder) layColumns() {
 	}
 	circuit("outlet", history.Temperature, func(_ int, w *stream) float64 { T, _ := w.outlet(w.shown); return T })
 	circuit("quality", history.Fraction, func(_ int, w *stream) float64 { _, x := w.outlet(w.shown); return x })
+	circuit("steam", history.MassFlow, func(_ int, w *stream) float64 { return w.steam(w.shown) })
 	circuit("flow", history.MassFlow, func(_ int, w *stream) float64 { return w.flow })
 	circuit("pressure drop", history.Pressure, func(i int, _ *stream) float64 { return now.drops[i] })
 	for path := range 1 + len(m.b.rec.Surfaces) {
@@ -366,11 +366,7 @@ func (r *recorder) result() *Result {
 		Stopped: r.stopped, Residual: r.residual, Kernel: s.loops.Name,
 	}
 	r.rangeWarnings()
-	for i, w := range m.streams {
-		if w.held != "" {
-			m.warn(fmt.Sprintf("the outlet of circuit %s could not be held at the end: %s", m.b.rec.Circuits[i].Name, w.held))
-		}
-	}
+	m.warnMisses()
 	res.Warnings = m.warnings
 	res.Cautions = r.cautions.told()
 	end := r.present.content

@@ -1,32 +1,52 @@
 package heat
 
 import (
+	"fmt"
 	"math"
 
 	"emberbank/duty"
 )
 
-// steer is what a control remembers of its last flow.
+// steer is what a control remembers of its last flow and of where it could not hold what is asked.
 type steer struct {
-	known bool
-	t     float64 // s, of the moment for which flow was found
-	flow  float64 // kg/s
-	trend float64 // 1/s, relative, from the step before
-	gain  float64 // K, by which the steady outlet falls as the flow grows e-fold
+	known  bool
+	t      float64 // s, of the moment for which flow was found
+	flow   float64 // kg/s
+	trend  float64 // 1/s, relative, from the step before
+	gain   float64 // by which what seek brings to naught falls as the flow grows e-fold
+	off    float64 // of the steady outlet from what is asked, K, 1 or kg/s, where it cannot be held
+	missed []miss  // by reason, in the order in which they arose
 }
 
-// Bounds of a control's search.
+// miss is how far and how long a control was from what it holds, for one reason.
+type miss struct {
+	why     string
+	seconds float64
+	most    float64 // K, 1 or kg/s, the largest departure
+	at      float64 // s, when that was
+}
+
+// Bounds of a control's search. An enthalpy of the outlet counts in kelvins of cold liquid, by 4186 J/(kg K).
 const (
-	heldWithin = 1e-3 // K, of the outlet asked for
-	steadyGain = 30.0 // K, a first guess of gain
+	heldWithin  = 1e-3 // K, of the outlet's temperature
+	steamWithin = 0.02 // K, the same of steam and boiling water: 84 J/kg, 4e-5 of quality, some 0.04 K of steam
+	flowWithin  = 1e-4 // of the steam asked for
+	steadyGain  = 30.0 // K, a first guess of gain
+	coldCp      = 4186 // J/(kg K)
 )
 
-// throttle sets the flow so that the steady outlet, with the films of that flow, holds the wanted temperature,
-// within the control's limits. For a step of tau (s) the flow is carried on to its middle as it went over the last step.
+// throttle sets the flow so that the steady outlet, with the films of that flow, is what the control holds, within its
+// limits. For a step of tau (s) the flow is carried on to its middle as it went over the last step.
 func (m *march) throttle(w *stream, c duty.Control, tilt, tau float64) {
 	p := &w.steer
 	w.inlet = w.iso.Enthalpy(m.p.Duty.Water[c.Circuit].Inlet.At(m.t))
-	flow := w.steady(m.tubes, c, tilt)
+	guess := p.flow
+	if p.known && m.t > p.t { // as it went on
+		guess *= math.Exp(clamp(p.trend*(m.t-p.t), -widestSwell, widestSwell))
+	}
+	doubt := w.doubt // flows that are only tried cast none
+	flow := w.steady(m.tubes, c, tilt, guess)
+	w.doubt = doubt
 	if tau > 0 {
 		switch {
 		case w.tauOld == 0 || w.held != "":
@@ -42,44 +62,94 @@ func (m *march) throttle(w *stream, c duty.Control, tilt, tau float64) {
 	w.flow = flow
 }
 
-// steady returns the flow in kg/s that holds the steady outlet, from the last one on.
-func (w *stream) steady(t *tubes, c duty.Control, tilt float64) float64 {
-	p := &w.steer
-	excess := func(flow float64) float64 {
-		w.flow = flow
-		w.links(t, tilt, 0)
-		w.sweep(t, 0, 0.5)
-		return t.slices[w.slices[len(w.slices)-1]].fluid - c.Outlet
-	}
-	w.held = ""
-	flow := p.flow
-	if !p.known || !(flow > 0) {
-		flow = math.Sqrt(c.Min * c.Max)
+// leaving returns the enthalpy in J/kg at which the steady flow in kg/s leaves, with its own films.
+func (w *stream) leaving(t *tubes, tilt, flow float64) float64 {
+	w.flow = flow
+	w.links(t, tilt, 0)
+	w.sweep(t, 0, 0.5)
+	return w.plan[len(w.plan)-1].guess
+}
+
+// last returns the table of the circuit's last slice.
+func (w *stream) last() *isobar { return w.at[len(w.at)-1] }
+
+// steady returns the flow in kg/s that holds what is asked of the steady outlet, from a guess on, and says in held why
+// it cannot.
+func (w *stream) steady(t *tubes, c duty.Control, tilt, guess float64) float64 {
+	p, iso := &w.steer, w.last()
+	w.held, p.off = "", 0
+	first := !p.known || !(guess > 0)
+	if first {
+		guess = math.Sqrt(c.Min * c.Max)
 		p.gain = steadyGain
 	}
-	flow = clamp(flow, c.Min, c.Max)
-	lo, hi := c.Min, c.Max // the outlet falls as the flow rises
+	guess = clamp(guess, c.Min, c.Max)
+	if c.Holds == duty.HoldSteam {
+		if first {
+			p.gain = 0.5
+		}
+		return w.steaming(t, c, tilt, guess)
+	}
+	want, within := iso.Enthalpy(c.Value), heldWithin
+	more, less := "at its largest flow the outlet is hotter than asked", "at its smallest flow the outlet is cooler than asked"
+	switch c.Holds {
+	case duty.HoldQuality:
+		want = iso.HLiquid + c.Value*iso.latent
+		more, less = "at its largest flow the outlet is drier than asked", "at its smallest flow the outlet is wetter than asked"
+	case duty.HoldSuperheat:
+		want = iso.Enthalpy(iso.Saturation + c.Value)
+	}
+	if want > iso.HLiquid {
+		within = steamWithin
+	}
+	h := 0.0
+	flow, end := p.seek(func(flow float64) float64 {
+		h = w.leaving(t, tilt, flow)
+		return (h - want) / coldCp
+	}, guess, c.Min, c.Max, within)
+	switch {
+	case end > 0:
+		w.held = more
+	case end < 0:
+		w.held = less
+	default:
+		return flow
+	}
+	switch c.Holds {
+	case duty.HoldQuality:
+		p.off = iso.quality(h) - c.Value
+	case duty.HoldSuperheat:
+		p.off = iso.temperature(h) - iso.Saturation - c.Value
+	default:
+		p.off = iso.temperature(h) - c.Value
+	}
+	return flow
+}
+
+// seek returns the flow in kg/s between lo and hi at which excess, which falls as the flow rises, comes to naught within
+// a tolerance; or the end beyond which it would: +1 the greatest flow, −1 the least.
+func (p *steer) seek(excess func(flow float64) float64, flow, lo, hi, within float64) (float64, int) {
+	least, most := lo, hi
 	atLo, atHi := math.NaN(), math.NaN()
 	before, was := math.NaN(), math.NaN()
 	for i := range 90 {
 		f := excess(flow)
-		if math.Abs(f) < heldWithin {
+		if math.Abs(f) < within {
 			break
 		}
 		if f > 0 {
-			if flow >= c.Max {
-				w.held = "at its largest flow the outlet is hotter than asked"
-				break
+			if flow >= most {
+				return flow, 1
 			}
 			lo, atLo = flow, f
 		} else {
-			if flow <= c.Min {
-				w.held = "at its smallest flow the outlet is cooler than asked"
-				break
+			if flow <= least {
+				return flow, -1
 			}
 			hi, atHi = flow, f
 		}
-		if hi-lo < 1e-9*hi && atLo == atLo && atHi == atHi {
+		both := atLo == atLo && atHi == atHi
+		if both && hi-lo < 1e-7*hi {
 			break
 		}
 		if gain := (was - f) / math.Log(flow/before); gain > 0 && gain < inf {
@@ -88,7 +158,7 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt float64) float64 {
 		before, was = flow, f
 		next := flow * math.Exp(clamp(f/p.gain, -3, 3))
 		switch {
-		case atLo == atLo && atHi == atHi && (i%4 == 3 || !(next > lo && next < hi)):
+		case both && (i%4 == 3 || !(next > lo && next < hi)):
 			next = math.Sqrt(lo * hi) // it cannot stall
 		case next >= hi:
 			next = hi
@@ -103,7 +173,198 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt float64) float64 {
 		}
 		flow = next
 	}
+	return flow, 0
+}
+
+// steaming returns the least flow in kg/s that leaves with the vapour that is asked for. As the flow grows from naught,
+// all of it leaves as vapour; then the tubes make less vapour than water comes in, and at last the water takes all heat
+// to warm up, so that the vapour rises to a most and falls again. Where the most is too little, that is the flow.
+func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64) float64 {
+	p := &w.steer
+	lacks := func(flow float64) float64 { // as a share of what is asked
+		return 1 - flow*clamp(w.last().quality(w.leaving(t, tilt, flow)), 0, 1)/c.Value
+	}
+	miss := func(why string, lack float64) { w.held, p.off = why, -lack*c.Value }
+	lo := clamp(c.Value, c.Min, c.Max) // less water cannot make it
+	atLo := lacks(lo)
+	if math.Abs(atLo) < flowWithin {
+		return lo
+	}
+	if atLo < 0 { // the least flow makes too much: beyond the most there may be a flow that makes less
+		atHi := lacks(c.Max)
+		if atHi < 0 {
+			const why = "at every flow within its limits there is more steam than asked"
+			if miss(why, atLo); atHi > atLo {
+				miss(why, atHi)
+				return c.Max
+			}
+			return c.Min
+		}
+		flow, _ := p.seek(func(flow float64) float64 { return -lacks(flow) }, math.Sqrt(lo*c.Max), lo, c.Max, flowWithin)
+		return flow
+	}
+	top, atTop := p.climb(lacks, math.Max(guess, math.Min(1.02*lo, c.Max)), c.Min, c.Max)
+	switch {
+	case math.Abs(atTop) < flowWithin:
+		return top
+	case atTop > 0 && top >= c.Max:
+		miss("at its largest flow there is less steam than asked", atTop)
+		return top
+	case atTop > 0:
+		miss("no flow within its limits makes as much steam as asked", atTop)
+		return top
+	}
+	flow, _ := p.seek(lacks, clamp(top*math.Exp(clamp(atTop/p.gain, -3, 0)), lo, top), lo, top, flowWithin)
 	return flow
+}
+
+// climb looks between two limits, from a guess on, for a flow in kg/s at which f, which falls and then rises as the flow
+// grows, is at or below naught; where there is none, for the one at which it is least. It returns that flow and f there.
+func (p *steer) climb(f func(flow float64) float64, guess, least, most float64) (flow, at float64) {
+	const near = 1.02
+	b := clamp(guess, least, most)
+	fb := f(b)
+	if fb <= flowWithin {
+		return b, fb
+	}
+	// Up by what the gain foretells, then in growing strides, until f rises; or down, where it rises at once.
+	ratio := clamp(math.Exp(1.2*fb/p.gain), near, 2)
+	a, fa, c, fc := b, fb, math.Min(b*ratio, most), fb
+	if c > b {
+		fc = f(c)
+	}
+	if fc < fb {
+		for fc > flowWithin && fc < fb && c < most {
+			a, fa, b, fb = b, fb, c, fc
+			ratio = math.Min(ratio*ratio, 2)
+			c = math.Min(c*ratio, most)
+			fc = f(c)
+		}
+		if fc <= flowWithin || fc < fb {
+			return c, fc
+		}
+	} else {
+		for ratio = near; ; ratio = math.Min(ratio*ratio, 2) {
+			if a = math.Max(b/ratio, least); a >= b {
+				return b, fb
+			}
+			if fa = f(a); fa <= flowWithin {
+				return a, fa
+			}
+			if fa >= fb {
+				break
+			}
+			b, c, fb, fc = a, b, fa, fb
+		}
+		if b == c { // it rises down from the greatest flow
+			return b, fb
+		}
+	}
+	// The least lies between a and c, about b. Golden section, then a parabola through the three.
+	const golden = 0.381966
+	for fb > flowWithin && c > near*near*a {
+		x := b * math.Pow(c/b, golden)
+		lower := b/a > c/b
+		if lower {
+			x = b * math.Pow(a/b, golden)
+		}
+		fx := f(x)
+		switch {
+		case fx < fb && lower:
+			b, c, fb, fc = x, b, fx, fb
+		case fx < fb:
+			a, b, fa, fb = b, x, fb, fx
+		case lower:
+			a, fa = x, fx
+		default:
+			c, fc = x, fx
+		}
+	}
+	if fb > flowWithin && c > b && b > a {
+		l, r := math.Log(a/b), math.Log(c/b)
+		x := 0.5 * (l*l*(fc-fb) - r*r*(fa-fb)) / (l*(fc-fb) - r*(fa-fb))
+		if at := b * math.Exp(clamp(x, l, r)); x == x {
+			if fx := f(at); fx < fb {
+				return at, fx
+			}
+		}
+	}
+	return b, fb
+}
+
+// misses notes where a control could not hold what it is asked over an accepted step of tau (s) that began at t (s).
+func (m *march) misses(t, tau float64) {
+	for _, c := range m.p.Duty.Throttle {
+		if w := m.streams[c.Circuit]; w.state == duty.Flowing && w.held != "" {
+			w.steer.miss(w.held, t, tau)
+		}
+	}
+}
+
+func (p *steer) miss(why string, t, tau float64) {
+	for i := range p.missed {
+		if x := &p.missed[i]; x.why == why {
+			x.seconds += tau
+			if math.Abs(p.off) > math.Abs(x.most) {
+				x.most, x.at = p.off, t
+			}
+			return
+		}
+	}
+	p.missed = append(p.missed, miss{why, tau, p.off, t})
+}
+
+// warnMisses says at the run's end what a control could not hold.
+func (m *march) warnMisses() {
+	for _, c := range m.p.Duty.Throttle {
+		w, name := m.streams[c.Circuit], m.b.rec.Circuits[c.Circuit].Name
+		if m.p.Steady && w.held != "" {
+			m.warn(fmt.Sprintf("%s could not be held: %s, by %s", asked(c, name), w.held, amount(c, w.steer.off)))
+		}
+		for _, x := range w.steer.missed {
+			m.warn(fmt.Sprintf("%s could not be held for %.4g s: %s, by up to %s (at %.4g s)",
+				asked(c, name), x.seconds, x.why, amount(c, x.most), x.at))
+		}
+	}
+}
+
+// asked says what a control holds.
+func asked(c duty.Control, circuit string) string {
+	of := "the outlet of circuit " + circuit
+	switch c.Holds {
+	case duty.HoldQuality:
+		return fmt.Sprintf("a quality of %.3g at %s", c.Value, of)
+	case duty.HoldSuperheat:
+		return fmt.Sprintf("%.4g K of superheat at %s", c.Value, of)
+	case duty.HoldSteam:
+		return fmt.Sprintf("%.4g kg/h of steam from circuit %s", 3600*c.Value, circuit)
+	}
+	return fmt.Sprintf("%.4g °C at %s", c.Value-273.15, of)
+}
+
+// amount says a departure from what a control holds.
+func amount(c duty.Control, off float64) string {
+	off = math.Abs(off)
+	switch c.Holds {
+	case duty.HoldQuality:
+		return fmt.Sprintf("%.3g", off)
+	case duty.HoldSteam:
+		return fmt.Sprintf("%.3g kg/h", 3600*off)
+	}
+	return fmt.Sprintf("%.3g K", off)
+}
+
+// steam returns the vapour that leaves in kg/s, where the last slice holds water at h in J/kg: over the last step's flow.
+func (w *stream) steam(h []float64) float64 {
+	_, quality := w.outlet(h)
+	if !(quality > 0) {
+		return 0
+	}
+	flow := w.flow
+	if w.tauOld > 0 {
+		flow = w.outNew
+	}
+	return flow * math.Min(quality, 1)
 }
 
 // flowStep is the largest relative change of a controlled flow from step to step: the flow is held during a step at

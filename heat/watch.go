@@ -14,13 +14,19 @@ func (m *march) valueOf(w duty.Watch, y []float64, candidate bool) float64 {
 		return m.rec.tally.meanOf(y)
 	case duty.WatchBlockMax:
 		return m.rec.tally.hottestOf(y)
-	case duty.WatchOutlet:
+	case duty.WatchOutlet, duty.WatchQuality, duty.WatchSteam:
 		s := m.streams[w.Index]
 		h := s.h
 		if candidate {
 			h = s.hNew
 		}
-		T, _ := s.outlet(h)
+		T, quality := s.outlet(h)
+		switch w.What {
+		case duty.WatchQuality:
+			return quality
+		case duty.WatchSteam:
+			return s.steam(h)
+		}
 		return T
 	case duty.WatchLight:
 		// What would shine in with the cover open: a rule that shuts it at dusk must see the morning.

@@ -28,6 +28,18 @@ func nine(counts [3]int, initial, flow, pressure float64) Problem {
 	return p
 }
 
+// throttled is nine at 300 °C and 3 bar, each circuit with the same control between wide limits.
+func throttled(counts [3]int, c duty.Control) Problem {
+	p := nine(counts, 300, 0, 3e5)
+	c.Min, c.Max = 1e-5, 0.1
+	for i := range p.Duty.Water {
+		p.Duty.Water[i].Flow = duty.Signal{}
+		c.Circuit = i
+		p.Duty.Throttle = append(p.Duty.Throttle, c)
+	}
+	return p
+}
+
 // The states of the water that once made steps short may cost at most three times the stages of a plain flow of
 // liquid through the same block, and the heat that they take must be that of a run of ten times the accuracy to
 // half a percent of it. Where a trickle boils its own tubes empty the answer hangs on where the water that is driven out
@@ -72,10 +84,14 @@ func TestNoStateOfTheWaterMakesStepsShort(t *testing.T) {
 			p := nine(counts, 250, 0, 10e5)
 			for i := range p.Duty.Water {
 				p.Duty.Water[i].Flow = duty.Signal{}
-				p.Duty.Throttle = append(p.Duty.Throttle, duty.Control{Circuit: i, Outlet: 80 + zero, Min: 1e-3, Max: 0.1})
+				p.Duty.Throttle = append(p.Duty.Throttle, duty.Control{Circuit: i, Value: 80 + zero, Min: 1e-3, Max: 0.1})
 			}
 			return p
 		}},
+		{"a held quality", func() Problem { return throttled(counts, duty.Control{Holds: duty.HoldQuality, Value: 0.7}) }},
+		{"a held superheat", func() Problem { return throttled(counts, duty.Control{Holds: duty.HoldSuperheat, Value: 20}) }},
+		{"held steam", func() Problem { return throttled(counts, duty.Control{Holds: duty.HoldSteam, Value: 2.0 / 3600}) }},
+		{"steam that cannot be held", func() Problem { return throttled(counts, duty.Control{Holds: duty.HoldSteam, Value: 30.0 / 3600}) }},
 	}
 	base := solve(t, nine(counts, 300, 0.05, 10e5))
 	closes(t, base)
@@ -127,12 +143,13 @@ func startMarch(t testing.TB, p Problem) *march {
 }
 
 func TestWaterAllocatesNothing(t *testing.T) {
-	held := nine([3]int{6, 8, 8}, 250, 0, 10e5)
+	counts := [3]int{6, 8, 8}
+	warm := nine(counts, 250, 0, 10e5)
 	pumped := nine([3]int{6, 8, 8}, 60, 0, 10e5)
 	pumped.Duty.Pumps = []duty.Pump{{Flow: duty.Fixed(0.1), Circuits: []int{0, 1, 2}}}
 	for i := range 3 {
-		held.Duty.Water[i].Flow, pumped.Duty.Water[i].Flow = duty.Signal{}, duty.Signal{}
-		held.Duty.Throttle = append(held.Duty.Throttle, duty.Control{Circuit: i, Outlet: 80 + zero, Min: 1e-3, Max: 0.1})
+		warm.Duty.Water[i].Flow, pumped.Duty.Water[i].Flow = duty.Signal{}, duty.Signal{}
+		warm.Duty.Throttle = append(warm.Duty.Throttle, duty.Control{Circuit: i, Value: 80 + zero, Min: 1e-3, Max: 0.1})
 	}
 	state := func(s duty.WaterState) Problem {
 		p := nine([3]int{6, 8, 8}, 80, 0.05, 10e5)
@@ -143,7 +160,10 @@ func TestWaterAllocatesNothing(t *testing.T) {
 	}
 	for name, p := range map[string]Problem{
 		"flowing": state(duty.Flowing), "drained": state(duty.Drained), "closed": state(duty.Closed), "open": state(duty.Open),
-		"boiling": nine([3]int{6, 8, 8}, 300, 5e-4, 2e5), "held": held, "pumped": pumped,
+		"boiling": nine([3]int{6, 8, 8}, 300, 5e-4, 2e5), "held": warm, "pumped": pumped,
+		"held quality": throttled(counts, duty.Control{Holds: duty.HoldQuality, Value: 0.7}),
+		"held steam":   throttled(counts, duty.Control{Holds: duty.HoldSteam, Value: 2.0 / 3600}),
+		"steam missed": throttled(counts, duty.Control{Holds: duty.HoldSteam, Value: 30.0 / 3600}),
 	} {
 		m := startMarch(t, p)
 		s := m.s

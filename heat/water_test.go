@@ -227,7 +227,7 @@ func TestThrottleHoldsTheOutlet(t *testing.T) {
 	p.tube("1", block.Width, block.Point{0.05, 0, 0.05})
 	p.circuit(0, 20+zero, 20e5, through(&p, 0, false))
 	p.Duty.Water[0].Flow = duty.Signal{}
-	p.Duty.Throttle = []duty.Control{{Circuit: 0, Outlet: 60 + zero, Min: 0.0005, Max: 0.2}}
+	p.Duty.Throttle = []duty.Control{{Circuit: 0, Value: 60 + zero, Min: 0.0005, Max: 0.2}}
 	p.every(10, 800)
 	r := solve(t, p)
 	closes(t, r)
@@ -256,7 +256,7 @@ func TestThrottleSaysWhenItCannotHold(t *testing.T) {
 		p := lumped(1)
 		p.circuit(0, 20+zero, 5e5, through(&p, 0, false))
 		p.Duty.Water[0].Flow = duty.Signal{}
-		p.Duty.Throttle = []duty.Control{{Circuit: 0, Outlet: c.outlet, Min: 0.002, Max: 0.01}}
+		p.Duty.Throttle = []duty.Control{{Circuit: 0, Value: c.outlet, Min: 0.002, Max: 0.01}}
 		p.every(5, 10)
 		r := solve(t, p)
 		closeTo(t, "flow", last(values(t, r, "circuit A flow")), c.flow, 1e-12)
