@@ -339,6 +339,29 @@ func TestCircuitsRunToAndFroWithLeadsAndBends(t *testing.T) {
 	same(t, "control", d.Throttle, []duty.Control{{Circuit: 2, Value: 90 + zero, Min: 0.01, Max: 0.1}})
 }
 
+func TestOutletsHoldQualitySuperheatOrSteam(t *testing.T) {
+	d := ability(t, "holding").Problem.Duty
+	const kgPerHour = 1.0 / 3600
+	for i, want := range []duty.Control{
+		{Circuit: 0, Holds: duty.HoldQuality, Value: 0.8},
+		{Circuit: 1, Holds: duty.HoldSuperheat, Value: 20},
+		{Circuit: 2, Holds: duty.HoldSteam, Value: 2 * kgPerHour},
+	} {
+		c := d.Throttle[i]
+		near(t, "held", c.Value, want.Value)
+		near(t, "least", c.Min, kgPerHour)
+		near(t, "greatest", c.Max, 20*kgPerHour)
+		c.Value, c.Min, c.Max = want.Value, 0, 0
+		same(t, "control", c, want)
+	}
+	same(t, "steam", d.Rules[0].Watch, duty.Watch{What: duty.WatchSteam, Index: 2})
+	near(t, "steam below", d.Rules[0].Threshold, 1.8*kgPerHour)
+	near(t, "steam back", d.Rules[0].Hysteresis, 0.36*kgPerHour)
+	same(t, "quality", d.Rules[1].Watch, duty.Watch{What: duty.WatchQuality, Index: 1})
+	near(t, "quality below", d.Rules[1].Threshold, 0.5)
+	near(t, "quality back", d.Rules[1].Hysteresis, 0.05)
+}
+
 func TestOnePumpFeedsCircuits(t *testing.T) {
 	d := ability(t, "pump").Problem.Duty
 	same(t, "pump", d.Pumps, []duty.Pump{{Flow: duty.Fixed(0.2), Circuits: []int{0, 1}}})

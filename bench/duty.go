@@ -213,17 +213,8 @@ func (d *dutyPlan) oneWater(v *value) (duty.Water, duty.WaterState, *duty.Contro
 	if h == nil {
 		return w, state, nil
 	}
-	c := &duty.Control{Outlet: h.get("at").must(), Min: math.NaN(), Max: math.NaN()}
-	if b := h.get("between"); b != nil {
-		c.Min, c.Max = b.list[0].num, b.list[1].num
-		if c.Min >= c.Max {
-			d.r.wrong(b, "the limits do not rise", "least flow below greatest", "exchange the two")
-		}
-		if c.Min <= 0 {
-			d.r.wrong(b.list[0], "a flowing circuit needs a flow above 0", "above 0 kg/s", "give a small flow, for example \"0.002 kg/s\"")
-		}
-	}
-	if x := least(&w.Inlet, 0, math.Inf(1)); v.has("inlet") && c.Outlet <= x {
+	c := d.hold(h)
+	if x := least(&w.Inlet, 0, math.Inf(1)); v.has("inlet") && c.Holds == duty.HoldTemperature && c.Value <= x {
 		d.r.wrong(h.get("at"), "the water never enters colder than "+unit.Format(x, unit.Temperature, "degC")+", so no flow can hold this",
 			"above the inlet's temperature", "exchange inlet and outlet, or raise what is held")
 	}
@@ -231,6 +222,41 @@ func (d *dutyPlan) oneWater(v *value) (duty.Water, duty.WaterState, *duty.Contro
 		d.r.wrong(f, "hold outlet sets the flow", "flow or hold outlet", "take one of the two out")
 	}
 	return w, state, c
+}
+
+// hold reads what an outlet holds and between which flows.
+func (d *dutyPlan) hold(h *value) *duty.Control {
+	c := &duty.Control{Value: math.NaN(), Min: math.NaN(), Max: math.NaN()}
+	var held *value
+	for i, key := range heldKeys {
+		x := h.get(key)
+		switch {
+		case x == nil:
+		case held != nil:
+			d.r.wrong(x, "the outlet can hold one thing only", "one of "+joined(heldKeys), "take one of the two out")
+		default:
+			held = x
+			c.Holds, c.Value = duty.Held(i), x.num
+		}
+	}
+	if held == nil && !h.partial {
+		d.r.wrong(h, "nothing says what the outlet is to hold", "one of "+joined(heldKeys), `add "at: 90 degC", "quality: 0.8", "superheat: 20 K" or "steam: 2 kg/h"`)
+	}
+	b := h.get("between")
+	if b == nil {
+		return c
+	}
+	c.Min, c.Max = b.list[0].num, b.list[1].num
+	if c.Min >= c.Max {
+		d.r.wrong(b, "the limits do not rise", "least flow below greatest", "exchange the two")
+	}
+	if c.Min <= 0 {
+		d.r.wrong(b.list[0], "a flowing circuit needs a flow above 0", "above 0 kg/s", "give a small flow, for example \"0.002 kg/s\"")
+	}
+	if c.Holds == duty.HoldSteam && c.Value > c.Max {
+		d.r.wrong(held, fmt.Sprintf("a flow of %s at the most makes no more steam than that", b.list[1].text), "at most the greatest flow", "raise the greatest flow, or hold less steam")
+	}
+	return c
 }
 
 var waterStates = map[string]duty.WaterState{"flowing": duty.Flowing, "drained": duty.Drained, "closed": duty.Closed, "open": duty.Open}
@@ -389,6 +415,9 @@ func (d *dutyPlan) rules() {
 		}
 		var limit, back unit.Dimension
 		rule.Watch, limit, back = d.watch(place)
+		if d.probes == nil && (rule.Watch.What == duty.WatchQuality || rule.Watch.What == duty.WatchSteam) {
+			place = nil // it may be a probe's name: then another kind is right
+		}
 		above, below := w.get("above"), w.get("below")
 		switch {
 		case above != nil && below != nil:
@@ -420,6 +449,17 @@ func (d *dutyPlan) ofKind(v *value, want unit.Dimension, place *value) float64 {
 	return v.num
 }
 
+// leaving are the words for what leaves a circuit, each before the circuit's name.
+var leaving = []struct {
+	word        string
+	what        duty.Watched
+	limit, back unit.Dimension
+}{
+	{"outlet ", duty.WatchOutlet, unit.Temperature, unit.TemperatureDifference},
+	{"quality ", duty.WatchQuality, unit.Dimensionless, unit.Dimensionless},
+	{"steam ", duty.WatchSteam, unit.MassFlow, unit.MassFlow},
+}
+
 // watch reads what a rule looks at, with the kinds of its threshold and of its hysteresis.
 func (d *dutyPlan) watch(place *value) (w duty.Watch, limit, back unit.Dimension) {
 	limit, back = unit.Temperature, unit.TemperatureDifference
@@ -439,12 +479,14 @@ func (d *dutyPlan) watch(place *value) (w duty.Watch, limit, back unit.Dimension
 	case "melted":
 		return duty.Watch{What: duty.WatchMelted}, unit.Dimensionless, unit.Dimensionless
 	}
-	if name, is := strings.CutPrefix(place.text, "outlet "); is {
-		w = duty.Watch{What: duty.WatchOutlet}
-		if d.rec != nil {
-			w.Index = d.circuitNumber(name, place)
+	for _, l := range leaving {
+		if name, is := strings.CutPrefix(place.text, l.word); is {
+			w = duty.Watch{What: l.what}
+			if d.rec != nil {
+				w.Index = d.circuitNumber(name, place)
+			}
+			return w, l.limit, l.back
 		}
-		return w, limit, back
 	}
 	if d.probes != nil {
 		words := []string{"block mean", "block max", "light", "melted"}
@@ -458,10 +500,14 @@ func (d *dutyPlan) watch(place *value) (w duty.Watch, limit, back unit.Dimension
 		sort.Strings(probes)
 		words = append(probes, words...)
 		fix := "add a probe of this name to the run"
-		if near := nearest(place.text, words); near != "" {
+		all := words
+		for _, c := range d.rec.Circuits {
+			all = append(all, "quality "+c.Name, "steam "+c.Name)
+		}
+		if near := nearest(place.text, all); near != "" {
 			fix = fmt.Sprintf("did you mean %q?", near)
 		}
-		d.r.wrong(place, "no probe or sensor of the run has this name", joined(words), fix)
+		d.r.wrong(place, "no probe or sensor of the run has this name", joined(append(words, "quality NAME", "steam NAME")), fix)
 	}
 	return duty.Watch{What: duty.WatchProbe, Probe: place.text}, limit, back
 }

@@ -122,7 +122,8 @@ func (d *dutyPlan) wetTimes(i int) (wet bool, spans [][2]float64) {
 	return wet, spans
 }
 
-// checkInlet looks whether the inlet is liquid at the circuit's pressure: not ice, not steam.
+// checkInlet looks whether the inlet is liquid at the circuit's pressure: not ice, not steam; and whether the temperature
+// that the outlet holds tells water from steam there.
 func (d *dutyPlan) checkInlet(i int, v *value) {
 	w := &d.out.Water[i]
 	at := v.get("inlet")
@@ -138,6 +139,11 @@ func (d *dutyPlan) checkInlet(i int, v *value) {
 		if T := w.Inlet.At(t); T >= boils {
 			d.r.wrong(at, fmt.Sprintf("at %s the water would be steam at the inlet", unit.Format(p, unit.Pressure, "bar")),
 				fmt.Sprintf("below %.1f degC, where it boils at that pressure", boils-273.15), "lower the inlet temperature or raise the pressure")
+			return
+		}
+		if h := v.get("hold outlet", "at"); h != nil && math.Abs(h.num-boils) < 1 {
+			d.r.doubt(h, fmt.Sprintf("%s is %q: at %s water boils at %.1f degC, so that the outlet is as hot from the first bubble to the last drop",
+				h.path, h.typed(), unit.Format(p, unit.Pressure, "bar"), boils-273.15), "hold quality instead, or another temperature")
 			return
 		}
 	}

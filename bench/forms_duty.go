@@ -71,10 +71,20 @@ func waterForm() *form {
 		{key: "inlet", typ: signalShape(like(quantity(unit.Temperature, "0 degC", "370 degC"), "15 degC")), doc: "temperature at the inlet; not needed where it stays drained"},
 		{key: "pressure", typ: signalShape(waterPressure()), def: "10 bar", doc: "absolute, at the outlet"},
 		{key: "state", typ: word("flowing", "open", "closed", "drained"), def: "flowing", doc: "at the start: open stands full with the inlet shut and the outlet open, and boils off; closed is full with both shut; drained is empty"},
-		{key: "hold outlet", typ: mapping(&form{name: "holding the outlet", doc: "Sets the flow between two limits so that the outlet holds a temperature.", fields: []field{
-			{key: "at", typ: like(quantity(unit.Temperature, "0 degC", "370 degC"), "90 degC"), required: true, doc: "outlet temperature to hold"},
-			{key: "between", typ: tuple(flowShape(), flowShape()), required: true, doc: "least and greatest flow"},
-		}}), doc: "throttle the flow to hold the outlet's temperature"},
+		{key: "hold outlet", typ: mapping(holdForm()), doc: "throttle the flow to hold what leaves: a temperature, a quality, a superheat or steam"},
+	}}
+}
+
+// heldKeys are what an outlet can hold, one of them at a time.
+var heldKeys = []string{"at", "quality", "superheat", "steam"}
+
+func holdForm() *form {
+	return &form{name: "holding the outlet", doc: "Sets the flow between two limits so that what leaves holds a value: give one of at, quality, superheat and steam.", fields: []field{
+		{key: "at", typ: like(quantity(unit.Temperature, "0 degC", "700 degC"), "90 degC"), doc: "outlet temperature to hold"},
+		{key: "quality", typ: like(above(unit.Dimensionless, "0", "1"), "0.8"), doc: "share of steam in what leaves, by mass"},
+		{key: "superheat", typ: like(above(unit.TemperatureDifference, "0 K", "500 K"), "20 K"), doc: "of the steam that leaves, above its boiling point at the outlet's pressure"},
+		{key: "steam", typ: like(above(unit.MassFlow, "0 kg/s", "100 kg/s"), "2 kg/h"), doc: "steam that leaves, wet or dry, by the least flow that makes it"},
+		{key: "between", typ: tuple(flowShape(), flowShape()), required: true, doc: "least and greatest flow of water"},
 	}}
 }
 
@@ -90,16 +100,18 @@ func ruleForm() *form {
 		like(quantity(unit.Temperature, "0 K", "3000 degC"), "420 degC"),
 		quantity(unit.Power, "0 W", "100 MW"),
 		quantity(unit.Dimensionless, "0", "1"),
+		quantity(unit.MassFlow, "0 kg/s", "100 kg/s"),
 	)
 	back := either(
 		quantity(unit.TemperatureDifference, "0 K", "2000 K"),
 		quantity(unit.Power, "0 W", "100 MW"),
 		quantity(unit.Dimensionless, "0", "1"),
+		quantity(unit.MassFlow, "0 kg/s", "100 kg/s"),
 	)
 	return &form{name: "a rule", doc: "Acts when the watched value comes to lie beyond the threshold, and again only after it has come back.", fields: []field{
 		{key: "name", typ: nameText(), def: "what it watches", doc: "shown in results"},
 		{key: "when", typ: mapping(&form{name: "a condition", fields: []field{
-			{key: "place", typ: text("what is watched", "block mean"), required: true, doc: "a probe's or sensor's name, block mean, block max, outlet NAME, light (W on the window) or melted (share of the block)"},
+			{key: "place", typ: text("what is watched", "block mean"), required: true, doc: "a probe's or sensor's name, block mean, block max, outlet NAME, quality NAME, steam NAME (kg/s of it that leave the circuit), light (W on the window) or melted (share of the block)"},
 			{key: "above", typ: limit, doc: "acts at or above this; or give below"},
 			{key: "below", typ: limit, doc: "acts at or below this"},
 		}}), required: true, doc: "the condition"},

@@ -58,8 +58,13 @@ func (p *runPlan) taken(name string) bool {
 	}
 	if p.rec != nil {
 		for _, c := range p.rec.out.Circuits {
-			if name == "outlet "+c.Name || name == "circuit "+c.Name+" outlet" {
+			if name == "circuit "+c.Name+" outlet" {
 				return true
+			}
+			for _, l := range leaving {
+				if name == l.word+c.Name {
+					return true
+				}
 			}
 		}
 	}
