@@ -68,15 +68,21 @@ func TestControlHoldsWhatLeavesWhileTheBlockCools(t *testing.T) {
 		leaves  func(flow float64) float64 // J/kg; NaN: not given by what is held
 	}{
 		{
-			"quality", duty.Control{Holds: duty.HoldQuality, Value: 0.6}, "quality", 0, 0.02,
+			"quality",
+			duty.Control{Holds: duty.HoldQuality, Value: 0.6},
+			"quality", 0, 0.02,
 			func(float64) float64 { return w.liquid + 0.6*(w.vapour-w.liquid) },
 		},
 		{
-			"superheat", duty.Control{Holds: duty.HoldSuperheat, Value: 20}, "outlet", w.saturation, 4,
+			"superheat",
+			duty.Control{Holds: duty.HoldSuperheat, Value: 20},
+			"outlet", w.saturation, 4,
 			func(float64) float64 { return w.steam(t, w.saturation+20) },
 		},
 		{
-			"steam", duty.Control{Holds: duty.HoldSteam, Value: steam}, "steam", 0, 0.02 * steam,
+			"steam",
+			duty.Control{Holds: duty.HoldSteam, Value: steam},
+			"steam", 0, 0.02 * steam,
 			func(flow float64) float64 {
 				if flow < 1.001*steam {
 					return math.NaN()
@@ -85,7 +91,9 @@ func TestControlHoldsWhatLeavesWhileTheBlockCools(t *testing.T) {
 			},
 		},
 		{
-			"temperature of steam", duty.Control{Value: 200 + zero}, "outlet", 0, 4,
+			"temperature of steam",
+			duty.Control{Value: 200 + zero},
+			"outlet", 0, 4,
 			func(float64) float64 { return w.steam(t, 200+zero) },
 		},
 	} {
