@@ -10,6 +10,7 @@ type TwoPhase struct {
 	Pressure        float64 // Pa
 	ReducedPressure float64 // 1, pressure over critical pressure
 	MolarMass       float64 // g/mol (water 18.015), the unit of Cooper's formula
+	Saturation      float64 // K, saturation temperature; only Chen and Rewet ask for it
 
 	// LiquidOnly and VapourOnly are the single-phase coefficients in W/(m² K)
 	// of the whole flow as liquid and as vapour, as the caller's Tube gives
@@ -183,10 +184,14 @@ func liuWintertonOutside(t TwoPhase, quality, G, inner, q float64) bool {
 // Source: Gungor & Winterton, Chem. Eng. Res. Des. 65 (1987) 148; the term
 // 3000 Bo^0.86 found in a public table, the rest from memory.
 func GungorWinterton(t TwoPhase, quality, G, inner, q float64) float64 {
+	return gungorWintertonE(&t, quality, G, q) * liquidShare(t, quality, G, inner)
+}
+
+// gungorWintertonE is what h_l is multiplied by.
+func gungorWintertonE(t *TwoPhase, quality, G, q float64) float64 {
 	bo := q / (G * t.Latent)
-	e := 1 + 3000*math.Pow(bo, 0.86) +
+	return 1 + 3000*math.Pow(bo, 0.86) +
 		1.12*math.Pow(quality/(1-quality), 0.75)*math.Pow(t.Liquid.Density/t.Vapour.Density, 0.41)
-	return e * liquidShare(t, quality, G, inner)
 }
 
 // Kandlikar returns the coefficient of saturated boiling of water in a tube
@@ -198,11 +203,16 @@ func GungorWinterton(t TwoPhase, quality, G, inner, q float64) float64 {
 // Co = ((1−x)/x)^0.8 (ρ_v/ρ_l)^0.5; h_l and Bo as in GungorWinterton.
 // Source: Kandlikar, J. Heat Transfer 112 (1990) 219; coefficients from memory.
 func Kandlikar(t TwoPhase, quality, G, inner, q float64) float64 {
+	return kandlikarE(&t, quality, G, q) * liquidShare(t, quality, G, inner)
+}
+
+// kandlikarE is what h_l is multiplied by.
+func kandlikarE(t *TwoPhase, quality, G, q float64) float64 {
 	co := math.Pow((1-quality)/quality, 0.8) * math.Sqrt(t.Vapour.Density/t.Liquid.Density)
 	bo := math.Pow(q/(G*t.Latent), 0.7)
 	convective := 1.1360*math.Pow(co, -0.9) + 667.2*bo
 	nucleate := 0.6683*math.Pow(co, -0.2) + 1058.0*bo
-	return math.Max(convective, nucleate) * liquidShare(t, quality, G, inner)
+	return math.Max(convective, nucleate)
 }
 
 // liquidShare is Dittus-Boelter's coefficient of the liquid flowing alone.

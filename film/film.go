@@ -46,6 +46,20 @@ type Coefficient struct {
 	Spread float64
 }
 
+// Within returns H at the part s of its spread, s within −1..1:
+//
+//	h = H (1 + Spread)^s
+//
+// so that 0 is the best value and ±1 the band's ends, the same factor either
+// way: for a spread of 0.4 that is 1.4 up and 1/1.4 (0.71) down, for the 1 of a
+// value outside its range twice and half. It never comes to 0.
+func (c Coefficient) Within(s float64) float64 {
+	if s == 0 {
+		return c.H
+	}
+	return c.H * math.Pow(1+c.Spread, s)
+}
+
 // factorOfTwo is the spread given to every value outside its law's range.
 const factorOfTwo = 1.0
 

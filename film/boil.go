@@ -1,0 +1,251 @@
+package film
+
+import "math"
+
+// Boiled is the film of water that boils, at one place of a tube.
+type Boiled struct {
+	Coefficient
+	Wetted float64 // 1, share of the wall that water touches
+	Regime Regime
+}
+
+// Laws in the order of the choices; constants, so that Boil allocates nothing.
+var (
+	saturatedLaws = [...]string{
+		lawSaturated, "saturated boiling: Gungor & Winterton 1987",
+		"saturated boiling: Kandlikar 1990", "saturated boiling: Chen 1966",
+	}
+	stratifiedLaws = [...]string{
+		"stratified boiling: Wojtan et al. 2005 over Liu & Winterton 1991", "stratified boiling: Wojtan et al. 2005 over Gungor & Winterton 1987",
+		"stratified boiling: Wojtan et al. 2005 over Kandlikar 1990", "stratified boiling: Wojtan et al. 2005 over Chen 1966",
+	}
+	dryingLaws = [...]string{
+		"dry-out: Wojtan et al. 2005 or Kon'kov 1965", "dry-out: Wojtan et al. 2005",
+		"dry-out: Kon'kov 1965", "dry-out: Bowring 1972",
+	}
+	mistLaws = [...]string{
+		"dry wall: Dougall & Rohsenow 1963", "dry wall: Groeneveld 1973", "dry wall: Wojtan et al. 2005",
+	}
+)
+
+const lawSteam = "steam"
+
+// Widths of the joins of Boil, all ours.
+const (
+	spreadBefore = 0.02 // of quality, before boiling, in which the spread of boiling comes in
+	dryBefore    = 0.05 // of quality, before dry-out, in which that of dry-out comes in
+	steamAfter   = 0.05 // of quality, beyond 1, in which that of dry steam comes in
+	growsBy      = 0.20 // of the liquid's film, over which that of subcooled boiling comes in
+)
+
+// Boil returns the film of water in a tube, from cold liquid through boiling and
+// dry-out to steam, level, inclined and upright. It is referred to wall minus
+// bulk temperature (saturation while 0 ≤ quality ≤ 1) and is a mean around the
+// wall.
+//
+// quality is (h − h′)/latent, below 0 for colder liquid and above 1 for hotter
+// steam; G in kg/(m² s), its sign does not matter; inner in m; tilt in rad above
+// the horizontal; flux the mean from wall to water in W/m² (0 or less: no
+// nucleation).
+//
+//	quality < 0    Liu & Winterton's subcooled form, see subcooled; called
+//	               Subcooled once the wall's superheat is Onset's
+//	0 .. from      w h_wet + (1−w) Mist; h_wet by choice, w by Wetted
+//	from .. to     a smooth step of quality between the film at from and Mist
+//	to .. 1        Mist by choice
+//	over 1         VapourOnly of t
+//
+// h_wet goes from Liu & Winterton at quality 0 (where the subcooled form ends)
+// to the chosen law at 0.05, the liquid's part of it from LiquidOnly of t to
+// Dittus & Boelter's; no h_l is under the laminar 3.66. The published laws take
+// the flux as the mean around the wall, and so does this.
+//
+// There is no jump in H and none in Spread. Subcooled boiling brings its spread
+// in as it adds to the liquid's film, in full from a fifth on. Outside is set,
+// and Spread at least 1, beyond the range of the law in use, in stratified flow (the wet part's law
+// was not made for it), in a tube between level and upright that would stratify
+// if level, at dry-out, behind it, and for a flux into the wall.
+func Boil(t *TwoPhase, quality, G, inner, tilt, flux float64, c Choice) Boiled {
+	from, to := 1.0, 1.0
+	if quality >= 0 && quality < 1 {
+		from, to = DryOut(t, G, inner, tilt, flux, c)
+	}
+	return BoilBetween(t, quality, G, inner, tilt, flux, from, to, c)
+}
+
+// BoilBetween is Boil for a wall that dries between the two qualities given
+// (as an earlier DryOut found them), from below to.
+func BoilBetween(t *TwoPhase, quality, G, inner, tilt, flux, from, to float64, c Choice) Boiled {
+	G = math.Abs(G)
+	if quality >= 1 {
+		return steamAt(t, quality, G, inner)
+	}
+	p := place{t: t, G: G, inner: inner, flux: math.Max(flux, 0), choice: c}
+	p.begin()
+	if quality < 0 {
+		return p.belowSaturation(quality, flux)
+	}
+	return p.boiling(quality, tilt, flux, from, to)
+}
+
+// steamAt is Boil from quality 1 on.
+func steamAt(t *TwoPhase, quality, G, inner float64) Boiled {
+	h := t.VapourOnly
+	if !(h > 0) {
+		h = Tube(t.Vapour, 0, G, inner, 100*inner, 0, 0).H
+	}
+	spread := factorOfTwo + smooth((quality-1)/steamAfter)*(0.15-factorOfTwo)
+	return Boiled{Coefficient{H: h, Law: lawSteam, Outside: spread >= factorOfTwo, Spread: spread}, 0, Steam}
+}
+
+// place holds what Boil needs more than once.
+type place struct {
+	t               *TwoPhase
+	G, inner, flux  float64
+	choice          Choice
+	liquid, full    float64 // W/(m² K), liquid only: of Tube, and of Dittus & Boelter
+	pool            float64 // W/(m² K), Cooper
+	re, calm        float64 // Reynolds number of all as liquid; suppression at F = 1
+	share, perShare float64 // h_l of the liquid's share at quality 0, and its laminar least
+}
+
+func (p *place) begin() {
+	t := p.t
+	p.liquid = t.LiquidOnly
+	if !(p.liquid > 0) {
+		p.liquid = Tube(t.Liquid, 0, p.G, p.inner, 100*p.inner, 0, 0).H
+	}
+	p.re = reach(p.G*p.inner/t.Liquid.Viscosity, 0, 1e10)
+	pr := reach(t.Liquid.Prandtl, 1e-6, 1e8)
+	k := t.Liquid.Conductivity / p.inner
+	p.share, p.perShare = DittusBoelter(p.re, pr, true)*k, NusseltSameTemperature*k
+	p.full = math.Max(p.share, p.perShare)
+	p.pool = Cooper(p.flux, t.ReducedPressure, t.MolarMass, 1)
+	p.calm = liuWintertonS(1, p.re)
+}
+
+// wet returns the film of a wall all wet at a quality within 0..1.
+func (p *place) wet(x float64) float64 {
+	join := smooth(x / wetBy)
+	c := p.choice
+	h := 0.0
+	if c.Boiling == ByLiuWinterton || join < 1 {
+		term := p.liquid + join*(p.full-p.liquid)
+		F := liuWintertonF(*p.t, x)
+		h = math.Hypot(F*term, liuWintertonS(F, p.re)*p.pool)
+	}
+	if c.Boiling != ByLiuWinterton && join > 0 {
+		h += join * (p.other(x) - h)
+	}
+	return h
+}
+
+// other is wet by the laws that stand on the liquid's share of the flow.
+func (p *place) other(x float64) float64 {
+	x = reach(x, 1e-4, dryOutLatest+dryOutWidth-1e-3)
+	share := math.Max(p.share*math.Pow(1-x, 0.8), p.perShare)
+	G := reach(p.G, 1e-3, 1e9)
+	switch p.choice.Boiling {
+	case ByGungorWinterton:
+		return gungorWintertonE(p.t, x, G, p.flux) * share
+	case ByKandlikar:
+		return kandlikarE(p.t, x, G, p.flux) * share
+	}
+	return chenAt(p.t, x, G, p.inner, p.flux, share)
+}
+
+// belowSaturation is Boil below quality 0.
+func (p *place) belowSaturation(quality, flux float64) Boiled {
+	t := p.t
+	cold := -quality * t.Latent / t.Liquid.HeatCapacity // K below saturation
+	h, boils := subcooled(p.liquid, p.calm*p.pool, cold, p.flux)
+	b := Boiled{Coefficient{H: h, Law: lawOnlyLiquid, Spread: 0.15}, 1, Liquid}
+	edge := p.edge(0)
+	if boils {
+		grown := smooth((h/p.liquid - 1) / growsBy)
+		b.Spread += grown * (0.40 + 0.60*edge - b.Spread)
+		if superheat := flux/h - cold; superheat > 0 && flux <= Onset(t.Pressure, superheat) {
+			b.Law, b.Regime = lawSubcooled, Subcooled
+		}
+	}
+	if near := 1 + quality/spreadBefore; near > 0 {
+		at := spreadOfWet(1, flux, edge)
+		b.Spread = math.Max(b.Spread, 0.15+smooth(near)*(at-0.15))
+	}
+	b.Outside = b.Spread >= factorOfTwo
+	return b
+}
+
+// boiling is Boil from quality 0 to 1, dry-out between from and to.
+func (p *place) boiling(x, tilt, flux, from, to float64) Boiled {
+	t, c := p.t, p.choice
+	mist := Mist(t, x, p.G, p.inner, c)
+	b := Boiled{Coefficient{H: mist, Law: mistLaws[min(int(c.Mist), len(mistLaws)-1)], Outside: true, Spread: factorOfTwo}, 0, Droplets}
+	if x >= to {
+		return b
+	}
+	at := math.Min(x, from) // the wet wall's quality: it is held once drying begins
+	level, up := 0.0, upright(tilt)
+	if up < 1 {
+		level = levelDry(t, at, p.G, p.inner, c.Void)
+	}
+	dry := (1 - up) * level
+	wet := p.wet(at)
+	wet += dry * (Mist(t, at, p.G, p.inner, c) - wet)
+	dried := smooth((x - from) / (to - from))
+	b.H = wet + dried*(mist-wet)
+	b.Wetted = (1 - dry) * (1 - dried)
+	if x > from {
+		b.Law, b.Regime = dryingLaws[min(int(c.DryOut), len(dryingLaws)-1)], Drying
+		return b
+	}
+	edge := p.edge(x)
+	b.Spread = spreadOfWet(1-math.Min(level, 2*(1-up)*level), flux, edge)
+	b.Spread += smooth(1-(from-x)/dryBefore) * math.Max(factorOfTwo-b.Spread, 0)
+	b.Law, b.Regime = saturatedLaws[min(int(c.Boiling), len(saturatedLaws)-1)], Saturated
+	if dry > 0.01 {
+		b.Law, b.Regime = stratifiedLaws[min(int(c.Boiling), len(stratifiedLaws)-1)], Stratified
+	}
+	b.Outside = b.Spread >= factorOfTwo
+	return b
+}
+
+// spreadOfWet is the spread on a wall of which the share wetted would be wet in
+// a level tube; edge is 1 outside the law's range.
+func spreadOfWet(wetted, flux, edge float64) float64 {
+	edge = math.Max(edge, smooth((1-wetted)/0.10))
+	if flux < 0 {
+		edge = 1
+	}
+	return 0.40 + 0.60*edge
+}
+
+// edge is 1 beyond the range of the law of a wet wall and falls to 0 a quarter
+// inside each of its borders, so that the spread has no jump.
+func (p *place) edge(x float64) float64 {
+	t := p.t
+	r := ranges[min(int(p.choice.Boiling), len(ranges)-1)]
+	if x < wetBy {
+		r = ranges[ByLiuWinterton] // which holds the subcooled side
+	}
+	e := beyond(p.G, r.G[0], r.G[1])
+	e = math.Max(e, beyond(p.flux, r.q[0], r.q[1]))
+	e = math.Max(e, beyond(t.ReducedPressure, r.pr[0], r.pr[1]))
+	return math.Max(e, beyond(p.inner, r.D[0], r.D[1]))
+}
+
+// ranges of the laws of a wet wall, in the order of BoilingLaw: mass flux,
+// flux, reduced pressure and bore. Liu & Winterton from their paper, by memory;
+// the others from the ranges that the textbooks quote for water, by memory.
+var ranges = [...]struct{ G, q, pr, D [2]float64 }{
+	{[2]float64{12, 8180}, [2]float64{350, 2.62e6}, [2]float64{0.0023, 0.895}, [2]float64{0.0029, 0.033}},
+	{[2]float64{12, 8180}, [2]float64{350, 2.62e6}, [2]float64{0.0023, 0.895}, [2]float64{0.0029, 0.033}},
+	{[2]float64{67, 8179}, [2]float64{4700, 2.28e6}, [2]float64{0.0045, 0.29}, [2]float64{0.0046, 0.032}},
+	{[2]float64{54, 4070}, [2]float64{44000, 2.4e6}, [2]float64{0.0025, 0.16}, [2]float64{0.0029, 0.033}},
+}
+
+// beyond is 1 for v at or outside its borders and 0 for v a quarter inside.
+func beyond(v, low, high float64) float64 {
+	const inside = 1.25
+	return math.Max(smooth((inside*low-v)/((inside-1)*low)), smooth((v*inside-high)/((inside-1)*high)))
+}
