@@ -98,10 +98,16 @@ func place(p, y float64, k key) (q spot, err error) {
 	if !(p >= TriplePressure && p <= highestPressure) {
 		return q, refusal(p, y, k, "pressure must be within 611.657 Pa to 100 MPa")
 	}
-	if math.IsNaN(y) {
-		return q, refusal(p, y, k, k.name()+" is not a number")
-	}
 	q.liquid, q.vapour, q.boils = saturated(p)
+	return q, q.find(p, y, k)
+}
+
+// find does the same at a pressure within the range whose saturated phases q holds already.
+func (q *spot) find(p, y float64, k key) (err error) {
+	if math.IsNaN(y) {
+		return refusal(p, y, k, k.name()+" is not a number")
+	}
+	q.both = false
 	switch {
 	case !q.boils:
 		err = q.above(p, y, k)
@@ -114,7 +120,7 @@ func place(p, y float64, k key) (q spot, err error) {
 	default:
 		err = q.hot(p, y, k)
 	}
-	return q, err
+	return err
 }
 
 // cool places a liquid, up to saturation.

@@ -10,6 +10,10 @@ import (
 // not a number.
 var ErrRange = errors.New("outside the range of the water properties")
 
+// ErrOverPressure is wrapped where water shut in fills its volume as a liquid, or as a fluid as dense, and its pressure
+// would pass 100 MPa. It is an ErrRange too.
+var ErrOverPressure = fmt.Errorf("%w: pressure above 100 MPa", ErrRange)
+
 // Borders of the regions.
 // Source: IAPWS R7-97(2012), Fig. 1 and section 4; region3Pressure is eq. 30 at 623.15 K.
 const (
