@@ -32,14 +32,17 @@ func (m *Model) Compare(d Draw) (Comparison, error) {
 	c.Agree = c.Low <= mc.Tolerance && c.High <= mc.Tolerance
 	p := 100 * mc.Coverage
 	unit := m.Unit
+	if unit == "1" {
+		unit = ""
+	}
 	if unit != "" {
-		unit = " " + unit
+		unit = "\u00a0" + unit
 	}
 	switch {
 	case c.Agree:
-		c.Sentence = fmt.Sprintf("First order is enough: drawing from the distributions gives the same %g %% interval within %.1g%s.", p, mc.Tolerance, unit)
+		c.Sentence = fmt.Sprintf("First order is enough: drawing from the distributions gives the same %g\u00a0%% interval within %.1g%s.", p, mc.Tolerance, unit)
 	default:
-		c.Sentence = fmt.Sprintf("First order is not the whole story: it gives %.5g to %.5g%s at %g %%, drawing from the distributions gives %.5g to %.5g%s; use the latter.",
+		c.Sentence = fmt.Sprintf("First order is not the whole story: it gives %.4g to %.4g%s at %g\u00a0%%, drawing from the distributions gives %.4g to %.4g%s; use the latter.",
 			b.Value-half, b.Value+half, unit, p, mc.Low, mc.High, unit)
 	}
 	if !mc.Settled {

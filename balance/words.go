@@ -1,0 +1,85 @@
+package balance
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// narrow is a space that holds a number to its unit.
+const narrow = "\u00a0"
+
+// plusMinus prints a value and its half-width to two significant digits of the half-width: "12.3 ± 1.4".
+func plusMinus(v, half float64) string {
+	d := decimals(half)
+	return signed(v, d) + " ± " + signed(half, d)
+}
+
+// decimals is how many decimals two significant digits of u need, at least 0.
+func decimals(u float64) int {
+	if !(u > 0) || math.IsInf(u, 0) {
+		return 1
+	}
+	e := int(math.Floor(math.Log10(u)))
+	if math.Round(u/math.Pow10(e-1)) >= 100 {
+		e++
+	}
+	return max(0, 1-e)
+}
+
+func signed(v float64, decimals int) string {
+	s := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
+	if v < 0 && math.Abs(v) >= 0.5*math.Pow10(-decimals) {
+		return "−" + s
+	}
+	return s
+}
+
+// Joules prints a heat with its 95 % half-width in kJ or MJ.
+func Joules(v, half float64) string {
+	if math.Abs(v) >= 1e6 || half >= 1e6 {
+		return plusMinus(v/1e6, half/1e6) + narrow + "MJ"
+	}
+	if math.Abs(v) >= 1e3 || half >= 1e3 {
+		return plusMinus(v/1e3, half/1e3) + narrow + "kJ"
+	}
+	return plusMinus(v, half) + narrow + "J"
+}
+
+// hours prints a length of time with three digits, in the unit that suits it.
+func hours(s float64) string {
+	switch a := math.Abs(s); {
+	case a >= 2*3600:
+		return digits3(s/3600) + narrow + "h"
+	case a >= 120:
+		return digits3(s/60) + narrow + "min"
+	}
+	return digits3(s) + narrow + "s"
+}
+
+func digits3(v float64) string {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return fmt.Sprint(v)
+	}
+	return signed(v, max(0, 2-int(math.Floor(math.Log10(math.Abs(v))))))
+}
+
+// clockTime prints a moment of the record, in hours and minutes from its start, or in seconds.
+func clockTime(s float64) string {
+	if math.Abs(s) < 600 {
+		return digits3(s) + narrow + "s"
+	}
+	m := int(math.Round(s / 60))
+	return fmt.Sprintf("%d:%02d"+narrow+"h", m/60, m%60)
+}
+
+// lasting prints a length of time with its half-width, in one unit.
+func lasting(s, half float64) string {
+	switch a := math.Abs(s); {
+	case a >= 2*3600:
+		return plusMinus(s/3600, half/3600) + narrow + "h"
+	case a >= 120:
+		return plusMinus(s/60, half/60) + narrow + "min"
+	}
+	return plusMinus(s, half) + narrow + "s"
+}

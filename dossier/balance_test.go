@@ -1,0 +1,78 @@
+package dossier
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"emberbank/balance"
+	"emberbank/history"
+	"emberbank/internal/testkit"
+)
+
+// madeRecord is a lumped block of 40 kJ/K in steps of 10 s: heated, left, drained and left to cool. All is made up.
+func madeRecord() balance.Input {
+	h := &history.History{Columns: []history.Column{
+		{Name: "core", Quantity: history.Temperature},
+		{Name: "circuit main inlet", Quantity: history.Temperature},
+		{Name: "circuit main outlet", Quantity: history.Temperature},
+		{Name: "circuit main flow", Quantity: history.MassFlow},
+		{Name: "ambient", Quantity: history.Temperature},
+		{Name: "heater power", Quantity: history.HeatFlow},
+	}}
+	T := 293.15
+	for i := range 2161 {
+		t := 10 * float64(i)
+		power, flow := 0.0, 0.0
+		if t < 7200 {
+			power = 3000
+		}
+		if t >= 9000 && t < 12600 {
+			flow = 0.02
+		}
+		out := 288.15 + 0.2*(T-288.15)
+		h.Time = append(h.Time, t)
+		for k, v := range []float64{T, 288.15, out, flow, 293.15, power} {
+			h.Columns[k].Values = append(h.Columns[k].Values, v)
+		}
+		T += 10 * (power - flow*4186*(out-288.15) - 6*(T-293.15)) / 40e3
+	}
+	const K = 273.15
+	return balance.Input{
+		Name: "the made-up drain", History: h,
+		Channels: []balance.Channel{
+			{Column: "core", Role: balance.Block, Noise: 0.2, Errors: []balance.Error{{What: "tolerance, class 1", Group: "core", Constant: 0.87, Relative: 0.0023, Zero: K, Larger: true}}},
+			{Column: "circuit main inlet", Role: balance.Inlet, Of: "main", Noise: 0.02, Errors: []balance.Error{{What: "pair", Group: "pair", Constant: 0.3, Zero: K}}},
+			{Column: "circuit main outlet", Role: balance.Outlet, Of: "main", Noise: 0.02, Errors: []balance.Error{{What: "pair", Group: "pair", Constant: 0.3, Zero: K}, {What: "own", Constant: 0.1, Zero: K}}},
+			{Column: "circuit main flow", Role: balance.Flow, Of: "main", Noise: 1e-4, Errors: []balance.Error{{What: "meter", Relative: 0.01}}},
+			{Column: "ambient", Role: balance.Ambient, Noise: 0.05},
+			{Column: "heater power", Role: balance.Source, Errors: []balance.Error{{What: "wattmeter", Relative: 0.01}}},
+		},
+		Capacity: &balance.Capacity{Heat: func(T float64) float64 { return 40e3 * T }, Errors: []balance.Error{{What: "mass and heat capacity", Constant: 0.02}}, Placement: 0.5},
+		Seed:     1,
+	}
+}
+
+func TestABalanceIsToldInWordsAndTables(t *testing.T) {
+	r, err := balance.Reduce(madeRecord())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var text, table bytes.Buffer
+	if err := WriteBalance(&text, r); err != nil {
+		t.Fatal(err)
+	}
+	if err := WriteBudgets(&table, r); err != nil {
+		t.Fatal(err)
+	}
+	testkit.Golden(t, "balance.txt", text.Bytes())
+	lines := strings.Split(strings.TrimSpace(table.String()), "\n")
+	if len(lines) < 20 {
+		t.Errorf("the budgets have %d rows only", len(lines))
+	}
+	for _, l := range lines {
+		if strings.Count(l, ",") < strings.Count(lines[0], ",") {
+			t.Errorf("a row of the budgets is too short: %s", l)
+		}
+	}
+}
