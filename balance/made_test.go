@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 
 	"emberbank/history"
-	"emberbank/uncertainty"
 	"emberbank/water"
 )
 
@@ -26,7 +25,6 @@ type circumstances struct {
 	errors  bool    // draw the systematic errors
 	swapped bool    // inlet and outlet
 	missing float64 // share of rows without flow
-	source  bool
 }
 
 const (
@@ -57,8 +55,7 @@ func make1(c circumstances) made {
 	for i := range names {
 		h.Columns = append(h.Columns, history.Column{Name: names[i], Quantity: kinds[i]})
 	}
-	T, const1 := 293.15, 0.5
-	_ = const1
+	T := 293.15
 	var sum [4]float64
 	phase := 0
 	next := 0.0
@@ -108,12 +105,11 @@ func make1(c circumstances) made {
 		sum[3] += lost
 	}
 	m.heat = append(m.heat, sum)
-	rect := uncertainty.Normal
 	K := 273.15
 	m.in = Input{
 		Name: "made up", History: h,
 		Channels: []Channel{
-			{Column: "core", Role: Block, Noise: c.noise, Errors: []Error{{What: "calibration", Group: "tc", Constant: 1.0, Zero: K, Shape: rect}}},
+			{Column: "core", Role: Block, Noise: c.noise, Errors: []Error{{What: "calibration", Group: "tc", Constant: 1.0, Zero: K}}},
 			{Column: "circuit main inlet", Role: Inlet, Of: "main", Noise: c.noise / 10, Errors: []Error{{What: "pair", Group: "pair", Constant: 0.3, Zero: K}}},
 			{Column: "circuit main outlet", Role: Outlet, Of: "main", Noise: c.noise / 10, Errors: []Error{{What: "pair", Group: "pair", Constant: 0.3, Zero: K}, {What: "own", Constant: 0.1, Zero: K}}},
 			{Column: "circuit main flow", Role: Flow, Of: "main", Noise: c.noise / 50 * madeFlow, Errors: []Error{{What: "meter", Relative: 0.01}}},

@@ -42,35 +42,3 @@ func ofMean(rho float64, m int) float64 {
 
 // effective returns how many independent values m values with memory rho are worth.
 func effective(rho float64, m int) float64 { return float64(m) / ofMean(rho, m) }
-
-// longRun returns the variance of the sum of n residuals divided by n, for n large: by the autoregression, or by the
-// means of batches where those say more. parameters is how many were fitted.
-func longRun(residuals []float64, parameters int) (variance, rho float64) {
-	n := len(residuals)
-	if n <= parameters {
-		return math.NaN(), 0
-	}
-	sum := 0.0
-	for _, e := range residuals {
-		sum += e * e
-	}
-	rho = memory(residuals, parameters)
-	s2 := sum / math.Max(1, float64(n)-float64(parameters)*(1+rho)/(1-rho)) // the fit takes up slow noise
-	if floor := sum / float64(n) * 4; s2 > floor {
-		s2 = floor
-	}
-	variance = s2 * (1 + rho) / (1 - rho)
-	batch := int(math.Sqrt(float64(n)))
-	if k := n / batch; k >= 8 {
-		b := 0.0
-		for i := range k {
-			m := 0.0
-			for _, e := range residuals[i*batch : (i+1)*batch] {
-				m += e
-			}
-			b += m * m / float64(batch)
-		}
-		variance = math.Max(variance, b/math.Max(1, float64(k-parameters)))
-	}
-	return variance, rho
-}

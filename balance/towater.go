@@ -30,7 +30,6 @@ type property struct {
 // liquid, since temperature does not tell how much has boiled.
 func (w *property) at(p, T, slack float64) (h, cp float64, boiling, ok bool) {
 	if w.bar != nil {
-		p = w.bar.P
 		sat := w.bar.Saturation
 		if boiling = math.Abs(T-sat) <= slack; boiling {
 			return w.bar.HLiquid, w.bar.Liquid.HeatCapacity, true, true
