@@ -31,6 +31,7 @@ var rooms = map[string]room{
 	"dossier":          {"balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
 	"bench":            {"heat unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern"},
+	"match":            {"heat study " + everythingBelowHeat, "gonum.org/v1/gonum", "a match only ever calls run; it reads no file"},
 	"study":            {"heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a study only ever calls run"},
 	"heat":             {"kernel " + everythingBelowHeat, "gonum.org/v1/gonum", "the core knows nothing of files, text, commands or pictures"},
 	"kernel":           {"", "golang.org/x/sys/cpu", "loops over numbers know nothing of what they mean"},
