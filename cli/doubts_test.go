@@ -8,7 +8,7 @@ import (
 )
 
 func TestNoDoubtIsToldTwice(t *testing.T) {
-	cautions := []heat.Caution{{Kind: "material", Place: "fill", Text: "tin in aluminium: they alloy. Ask before use."}}
+	cautions := []heat.Caution{{Kind: heat.KindMaterial, Place: "fill", Text: "tin in aluminium: they alloy. Ask before use."}}
 	got := doubts(
 		[]string{"fill: from memory", "fill: tin in aluminium: they alloy", "wool: tin in aluminium: they alloy", "far side"},
 		[]string{"far side", "the film is doubtful", "the film is doubtful", "fill"},

@@ -17,7 +17,21 @@ const practice = "Local codes and licensed practice decide."
 
 // isTemperature tells whether a caution's value and limit are temperatures.
 func isTemperature(kind string) bool {
-	return slices.Contains([]string{"water into hot tubes", "closed wet tube", "oxidation", "touch", "service limit", "molten metal", "hot outlet"}, kind)
+	return slices.Contains([]string{
+		heat.KindWetting, heat.KindClosed, heat.KindSaturation, heat.KindTubeWall, heat.KindHotOutlet,
+		heat.KindServiceLimit, heat.KindOxidation, heat.KindMoltenMetal, heat.KindTouch,
+	}, kind)
+}
+
+// likewise tells whether cautions of a kind differ in place and value alone, and gives a value with its unit.
+func likewise(c heat.Caution) (value string, is bool) {
+	switch {
+	case isTemperature(c.Kind):
+		return figure.Number(c.Value-273.15, 0) + "\u00a0°C", true
+	case c.Kind == heat.KindSteam:
+		return fmt.Sprintf("%.2g\u00a0kg/h", 3600*c.Value), true
+	}
+	return "", false
 }
 
 // cautions prints each kind of danger once, where it is worst, and names the other places with their numbers.
@@ -29,8 +43,9 @@ func (p *page) cautions(r *heat.Result) {
 	var all []danger
 	for _, c := range r.Cautions {
 		k := -1
+		_, merges := likewise(c)
 		for i, d := range all {
-			if d.worst.Kind == c.Kind && d.worst.Limit == c.Limit && d.worst.Source == c.Source && isTemperature(c.Kind) {
+			if d.worst.Kind == c.Kind && d.worst.Limit == c.Limit && d.worst.Source == c.Source && merges {
 				k = i
 			}
 		}
@@ -46,7 +61,7 @@ func (p *page) cautions(r *heat.Result) {
 	}
 	// Notes on materials hold from the start and are long: what a person meets while working stands first.
 	slices.SortStableFunc(all, func(a, b danger) int {
-		rank := map[string]int{"material": 1}
+		rank := map[string]int{heat.KindMaterial: 1}
 		return rank[a.worst.Kind] - rank[b.worst.Kind]
 	})
 	for i, d := range all {
@@ -63,7 +78,11 @@ func (p *page) cautions(r *heat.Result) {
 		if c.At > 0 {
 			said = append(said, moment(c.At))
 		}
-		if c.Source != "" {
+		switch {
+		case c.Source == "":
+		case c.Limit == 0:
+			said = append(said, "source: "+c.Source)
+		default:
 			said = append(said, "limit: "+c.Source)
 		}
 		if len(said) > 0 {
@@ -73,7 +92,8 @@ func (p *page) cautions(r *heat.Result) {
 		if len(d.others) > 0 {
 			also := make([]string, len(d.others))
 			for k, o := range d.others {
-				also[k] = fmt.Sprintf("%s %s\u00a0°C", o.Place, figure.Number(o.Value-273.15, 0))
+				value, _ := likewise(o)
+				also[k] = o.Place + " " + value
 				if o.At != c.At {
 					also[k] += " " + moment(o.At)
 				}

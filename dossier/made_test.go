@@ -57,7 +57,7 @@ func made() *heat.Result {
 		Fields: []heat.Field{{Time: 3600, Temperature: temperature, Melted: melted}, {Time: 7200.5, Temperature: temperature, Melted: melted}},
 		Chains: []heat.Chain{chain(3600, "1", 0), chain(7200.5, "1", 1551.25)},
 		Cautions: []heat.Caution{{
-			Kind: "water into hot tubes", At: 3600, Place: "pass 1", Value: 273.15 + 230, Limit: 373.15,
+			Kind: heat.KindWetting, At: 3600, Place: "pass 1", Value: 273.15 + 230, Limit: 373.15,
 			Text:   "Water enters pass 1 while its tube stands at 230 °C: it flashes to steam. Open slowly, keep the outlet free, and keep people away from it.",
 			Source: "boiling point at 1.013 bar, IAPWS-IF97",
 		}},

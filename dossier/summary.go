@@ -154,11 +154,13 @@ func row(h *history.History, t int) object {
 func caution(c heat.Caution) any {
 	o := object{{"kind", c.Kind}, {"place", c.Place}, {"at_s", num(c.At)}, {"text", c.Text}}
 	switch {
-	case c.Kind == "material": // no limit is compared
+	case c.Kind == heat.KindMaterial: // no limit is compared
 	case isTemperature(c.Kind):
 		o = append(o, member{"value_degC", num(shown(history.Temperature, c.Value))}, member{"limit_degC", num(shown(history.Temperature, c.Limit))})
-	case c.Kind == "concentrated light":
+	case c.Kind == heat.KindLight:
 		o = append(o, member{"value_W_per_m2", num(c.Value)}, member{"limit_W_per_m2", num(c.Limit)})
+	case c.Kind == heat.KindSteam:
+		o = append(o, member{"value_kg_per_s", num(c.Value)})
 	default:
 		o = append(o, member{"value_SI", num(c.Value)}, member{"limit_SI", num(c.Limit)})
 	}

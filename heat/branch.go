@@ -58,11 +58,11 @@ func (r *recorder) watchBranches() {
 			continue
 		}
 		steepness, drop := w.branch(m.tubes, tilt)
-		if steepness >= 0 || r.known("falling branch", r.circuits[i], -steepness, "") {
+		if steepness >= 0 || r.known(KindBranch, r.circuits[i], -steepness, "") {
 			continue
 		}
 		flow, name := w.flow, m.b.rec.Circuits[i].Name
-		r.raise(Caution{Kind: "falling branch", Place: r.circuits[i], Value: -steepness, Source: "pressure drop of the run's own two-phase correlation"}, "",
+		r.raise(Caution{Kind: KindBranch, Place: r.circuits[i], Value: -steepness, Source: "pressure drop of the run's own two-phase correlation"}, "",
 			func(steepness float64, _ string) string {
 				return fmt.Sprintf("Circuit %s works on the falling branch of its pressure–flow curve: near %.3g kg/s, at a drop of %.3g bar, one per cent more flow meets %.2g %% less resistance, because less of it boils. Where pressure alone sets the flow (a header, circuits side by side) it may jump or swing, and the tube with the smaller flow overheats; a throttle at the inlet steadies it. %s",
 					name, flow, drop/1e5, steepness, practice)
@@ -96,11 +96,11 @@ func (r *recorder) uneven(cold []pumped) {
 	for m.streams[i] != w {
 		i++
 	}
-	if r.known("unequal shares", r.circuits[i], worst, "") {
+	if r.known(KindShares, r.circuits[i], worst, "") {
 		return
 	}
 	flow, name := w.flow, m.b.rec.Circuits[i].Name
-	r.raise(Caution{Kind: "unequal shares", Place: r.circuits[i], Value: worst, Limit: unevenShare, Source: "equal pressure drop of circuits side by side"}, "",
+	r.raise(Caution{Kind: KindShares, Place: r.circuits[i], Value: worst, Limit: unevenShare, Source: "equal pressure drop of circuits side by side"}, "",
 		func(worst float64, _ string) string {
 			return fmt.Sprintf("Circuits side by side share their pump's flow unequally once they boil: circuit %s got %.3g kg/s where cold water would give it %.3g kg/s, and up to %.0f %% off that later. The one that boils most gets least and runs hottest; throttles at the inlets even it out. %s",
 				name, flow, want, 100*worst, practice)

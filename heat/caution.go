@@ -20,6 +20,12 @@ type cautions struct {
 	surfaces []string  // by path
 	touched  []int32   // faces that a person can reach
 	most     []float64 // K, by path: the hottest of them after the last step
+
+	left      []leaving // by circuit
+	tubeWalls []string  // names of places, by medium
+
+	openLiquid, openLatent float64 // J/kg, of water that boils in the open
+	openVolume             float64 // m³/kg, of its steam
 }
 
 // danger is a caution whose sentence hangs on its largest value so far and on where that was.
@@ -41,6 +47,14 @@ func (c *cautions) init(m *march) {
 	for i := range m.streams {
 		c.circuits = append(c.circuits, "circuit "+m.b.rec.Circuits[i].Name)
 	}
+	c.left = make([]leaving, len(m.streams))
+	for i := range m.b.rec.Media {
+		c.tubeWalls = append(c.tubeWalls, "tubes of "+m.b.rec.Media[i].Name)
+	}
+	if liquid, err := water.SaturatedLiquid(atmosphere); err == nil { // it never fails
+		vapour, _ := water.SaturatedVapour(atmosphere)
+		c.openLiquid, c.openLatent, c.openVolume = liquid.H, vapour.H-liquid.H, 1/vapour.Density
+	}
 	for path := range m.s.r.absorbed {
 		c.surfaces = append(c.surfaces, "surface "+m.pathName(path))
 	}
@@ -54,7 +68,7 @@ func (c *cautions) init(m *march) {
 	c.most = make([]float64, m.s.r.absorbed)
 	for i := range m.b.rec.Media {
 		for _, note := range m.b.rec.Media[i].Notes {
-			c.raise(Caution{Kind: "material", Place: m.b.rec.Media[i].Name}, "", func(float64, string) string { return note + " " + practice })
+			c.raise(Caution{Kind: KindMaterial, Place: m.b.rec.Media[i].Name}, "", func(float64, string) string { return note + " " + practice })
 		}
 	}
 }
@@ -92,38 +106,6 @@ func (c *cautions) told() []Caution {
 	return list
 }
 
-const boilingPoint = 373.15 // K: tubes hotter than this may flash the first water to steam, whatever the pressure
-
-// wetting notes water let into a circuit whose tubes are hot.
-func (c *cautions) wetting(circuit int, T float64, pass string) {
-	const kind = "water into hot tubes"
-	if T <= boilingPoint || c.known(kind, c.circuits[circuit], T, pass) {
-		return
-	}
-	name := c.march.b.rec.Circuits[circuit].Name
-	c.raise(Caution{Kind: kind, Place: c.circuits[circuit], Value: T, Limit: boilingPoint, Source: "common practice"}, pass,
-		func(T float64, pass string) string {
-			return fmt.Sprintf("Water enters circuit %s while the block around pass %s stands at %.0f °C, above 100 °C: expect steam, hammer and thermal shock at the first water, and scalding steam at the outlet. %s",
-				name, pass, T-273.15, practice)
-		})
-}
-
-// closing notes a full circuit shut in a hot block.
-func (c *cautions) closing(circuit int, T float64, pass string) {
-	const kind = "closed wet tube"
-	if T <= boilingPoint || c.known(kind, c.circuits[circuit], T, pass) {
-		return
-	}
-	name := c.march.b.rec.Circuits[circuit].Name
-	c.raise(Caution{
-		Kind: kind, Place: c.circuits[circuit], Value: T, Limit: boilingPoint,
-		Source: "common practice; saturation pressure by IAPWS-IF97",
-	}, pass, func(T float64, pass string) string {
-		return fmt.Sprintf("Circuit %s is shut full of water in a block at %.0f °C (pass %s): trapped water expands and boils and can burst the tube. %s Relieve the pressure or drain it. %s",
-			name, T-273.15, pass, saturation(T), practice)
-	})
-}
-
 // watchLimits compares the hottest of every medium and surface with its limits after a step.
 func (r *recorder) watchLimits() {
 	m := r.m
@@ -135,15 +117,15 @@ func (r *recorder) watchLimits() {
 		}
 		r.hottest[i] = hot
 		md := &m.b.rec.Media[i]
-		if md.ServiceLimit > 0 && hot > md.ServiceLimit && !r.known("service limit", md.Name, hot, "") {
-			r.raise(Caution{Kind: "service limit", Place: md.Name, Value: hot, Limit: md.ServiceLimit, Source: md.ServiceSource}, "",
+		if md.ServiceLimit > 0 && hot > md.ServiceLimit && !r.known(KindServiceLimit, md.Name, hot, "") {
+			r.raise(Caution{Kind: KindServiceLimit, Place: md.Name, Value: hot, Limit: md.ServiceLimit, Source: md.ServiceSource}, "",
 				func(T float64, _ string) string {
 					return fmt.Sprintf("%s reaches %.0f °C, above its service limit of %.0f °C. %s",
 						md.Name, T-273.15, md.ServiceLimit-273.15, practice)
 				})
 		}
-		if md.OxidationOnset > 0 && hot > md.OxidationOnset && !r.known("oxidation", md.Name, hot, "") {
-			r.raise(Caution{Kind: "oxidation", Place: md.Name, Value: hot, Limit: md.OxidationOnset, Source: md.OxidationSource}, "",
+		if md.OxidationOnset > 0 && hot > md.OxidationOnset && !r.known(KindOxidation, md.Name, hot, "") {
+			r.raise(Caution{Kind: KindOxidation, Place: md.Name, Value: hot, Limit: md.OxidationOnset, Source: md.OxidationSource}, "",
 				func(T float64, _ string) string {
 					return fmt.Sprintf("%s reaches %.0f °C; graphite burns away slowly in air from about %.0f °C, faster the hotter it is: keep air from it or stay below. %s",
 						md.Name, T-273.15, md.OxidationOnset-273.15, practice)
@@ -169,8 +151,8 @@ func (r *recorder) observe() {
 			f := &m.b.faces[i]
 			peak = math.Max(peak, f.share/f.area*m.s.light)
 		}
-		if peak > brightest && !r.known("concentrated light", "window", peak, "") {
-			r.raise(Caution{Kind: "concentrated light", Place: "window", Value: peak, Limit: brightest, Source: "common practice"}, "",
+		if peak > brightest && !r.known(KindLight, "window", peak, "") {
+			r.raise(Caution{Kind: KindLight, Place: "window", Value: peak, Limit: brightest, Source: "common practice"}, "",
 				func(peak float64, _ string) string {
 					return fmt.Sprintf("Light of up to %.0f kW/m² is absorbed at the window: the beam and its reflections burn and blind within a moment, also before and behind the focus. Keep people and things out of it. %s",
 						peak/1e3, practice)
@@ -179,8 +161,8 @@ func (r *recorder) observe() {
 	}
 	for i := range m.b.rec.Media {
 		md := &m.b.rec.Media[i]
-		if md.Metal != "" && md.Latent > 0 && r.hottest[i] > md.Solidus && !r.known("molten metal", md.Name, r.hottest[i], "") {
-			r.raise(Caution{Kind: "molten metal", Place: md.Name, Value: r.hottest[i], Limit: md.Solidus, Source: "common practice"}, "",
+		if md.Metal != "" && md.Latent > 0 && r.hottest[i] > md.Solidus && !r.known(KindMoltenMetal, md.Name, r.hottest[i], "") {
+			r.raise(Caution{Kind: KindMoltenMetal, Place: md.Name, Value: r.hottest[i], Limit: md.Solidus, Source: "common practice"}, "",
 				func(T float64, _ string) string {
 					return fmt.Sprintf("%s holds molten %s at up to %.0f °C: a leak burns and sets fire, moisture under it explodes into steam, and its vapour and dust are not for breathing. %s",
 						md.Name, md.Metal, T-273.15, practice)
@@ -188,20 +170,16 @@ func (r *recorder) observe() {
 		}
 	}
 	for i, w := range m.streams {
-		if w.state == duty.Closed { // the block may have grown hot since the valves were shut
+		if w.state != duty.Drained {
 			hot, where := m.hottestBore(w)
-			r.closing(i, hot, where)
-		}
-		T, _ := w.outlet(w.shown)
-		if T > boilingPoint && !r.known("hot outlet", r.circuits[i], T, "") {
-			name := m.b.rec.Circuits[i].Name
-			r.raise(Caution{Kind: "hot outlet", Place: r.circuits[i], Value: T, Limit: boilingPoint, Source: "common practice"}, "",
-				func(T float64, _ string) string {
-					return fmt.Sprintf("Water leaves circuit %s at %.0f °C: let into the open it flashes to steam and scalds. %s",
-						name, T-273.15, practice)
-				})
+			r.pressing(i, hot, where)
+			if w.state == duty.Closed { // the block may have grown hot since the valves were shut
+				r.closing(i, hot, where)
+			}
+			r.letOut(i, w)
 		}
 	}
+	r.watchWalls()
 }
 
 // touch compares the surfaces that a person can reach with the limit for touching.
@@ -213,11 +191,11 @@ func (r *recorder) touch() {
 		r.most[path] = math.Max(r.most[path], m.skin.T[i])
 	}
 	for path, T := range r.most {
-		if T <= m.p.TouchLimit || r.known("touch", r.surfaces[path], T, "") {
+		if T <= m.p.TouchLimit || r.known(KindTouch, r.surfaces[path], T, "") {
 			continue
 		}
 		name := m.pathName(path)
-		r.raise(Caution{Kind: "touch", Place: r.surfaces[path], Value: T, Limit: m.p.TouchLimit, Source: m.p.TouchSource}, "",
+		r.raise(Caution{Kind: KindTouch, Place: r.surfaces[path], Value: T, Limit: m.p.TouchLimit, Source: m.p.TouchSource}, "",
 			func(T float64, _ string) string {
 				return fmt.Sprintf("The outer surface %s reaches %.0f °C, above the touch limit of %.0f °C: it burns the skin. Guard it. %s",
 					name, T-273.15, m.p.TouchLimit-273.15, practice)
@@ -239,13 +217,4 @@ func (r *recorder) rangeWarnings() {
 				md.Name, r.coldest[i]-273.15, r.hottest[i]-273.15, lo-273.15, hi-273.15))
 		}
 	}
-}
-
-// saturation says what pressure water at T (K) would have.
-func saturation(T float64) string {
-	p, err := water.SaturationPressure(T)
-	if err != nil {
-		return "Above 373.946 °C water has no saturation pressure: the pressure of trapped water is then set by how full the tube is, and can be far above 220 bar."
-	}
-	return fmt.Sprintf("Its saturation pressure at that temperature is %.1f bar.", p/1e5)
 }

@@ -142,7 +142,7 @@ type Link struct {
 
 // Caution is a danger that the run showed, in plain words with its number and the source of the limit.
 type Caution struct {
-	Kind   string  // "water into hot tubes", "closed wet tube", "oxidation", "touch", "service", "melt contact", …
+	Kind   string  // one of the constants Kind…, which say what value and limit are
 	At     float64 // s, when it first arose
 	Place  string
 	Value  float64 // SI

@@ -354,8 +354,15 @@ func amount(c duty.Control, off float64) string {
 	return fmt.Sprintf("%.3g K", off)
 }
 
-// steam returns the vapour that leaves in kg/s, where the last slice holds water at h in J/kg: over the last step's flow.
+// steam returns the vapour that leaves in kg/s, where the last slice holds water at h in J/kg: of the flow of the last
+// step. What leaves water that stands open counts as steam once some of it boils.
 func (w *stream) steam(h []float64) float64 {
+	if w.state == duty.Open {
+		if !w.boils || w.tauOld == 0 {
+			return 0
+		}
+		return math.Max(0, w.outNew)
+	}
 	_, quality := w.outlet(h)
 	if !(quality > 0) {
 		return 0
