@@ -26,11 +26,11 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"bench dossier heat history kernel material study unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"bench dossier heat history kernel material study trial unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"verify":           {"bench dossier study heat unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"dossier":          {"balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
-	"bench":            {"heat unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern"},
+	"bench":            {"heat trial unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern"},
 	"match":            {"heat study " + everythingBelowHeat, "gonum.org/v1/gonum", "a match only ever calls run; it reads no file"},
 	"study":            {"heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a study only ever calls run"},
 	"heat":             {"kernel " + everythingBelowHeat, "gonum.org/v1/gonum", "the core knows nothing of files, text, commands or pictures"},
@@ -42,6 +42,7 @@ var rooms = map[string]room{
 	"water":            {"", "gonum.org/v1/gonum", "matter stands alone"},
 	"material":         {"", "gonum.org/v1/gonum", "matter stands alone"},
 	"block":            {"", "gonum.org/v1/gonum", "pure geometry"},
+	"trial":            {"history unit water", "", "a logger's records come from a reader and become a history; files are opened elsewhere"},
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
 	"balance":          {"history uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat needs no receiver and no file"},
 	"uncertainty":      {"", "gonum.org/v1/gonum", "how well a number is known hangs on no physics"},

@@ -2,6 +2,8 @@
 // measured, so that every chart, table and comparison takes either. Values are SI, temperatures in kelvin.
 package history
 
+import "math"
+
 // Quantity says what a column's numbers are; it fixes the unit in which files and charts show them.
 type Quantity int
 
@@ -15,17 +17,25 @@ const (
 	Pressure                    // Pa
 	Fraction                    // 1
 	Length                      // m
+	Irradiance                  // W/m²
+	Speed                       // m/s
+	Angle                       // stored in rad, shown in deg
+	Voltage                     // V
+	Current                     // A
 )
 
 // Unit returns the unit in which files show the quantity, as it stands in a column's brackets.
 func (q Quantity) Unit() string {
-	return [...]string{"s", "degC", "J", "W", "kg/s", "Pa", "1", "m"}[q]
+	return [...]string{"s", "degC", "J", "W", "kg/s", "Pa", "1", "m", "W/m2", "m/s", "deg", "V", "A"}[q]
 }
 
 // Shown converts a stored value to the unit in which files show it.
 func (q Quantity) Shown(v float64) float64 {
-	if q == Temperature {
+	switch q {
+	case Temperature:
 		return v - 273.15
+	case Angle:
+		return v * 180 / math.Pi
 	}
 	return v
 }

@@ -1,0 +1,422 @@
+package trial
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"emberbank/unit"
+)
+
+// clockReader turns the cells of a row into seconds from the log's base.
+type clockReader struct {
+	kind       ClockKind
+	column     int
+	timeColumn int // -1
+	unit       float64
+	order      DateOrder
+	parts      [9]int // cells of year, month, day, day of year, hour, minute, second, hour-minute, decimal hour; -1
+	year       int
+	base       int64
+	based      bool
+	zone       int  // s, of cells that do not say theirs
+	stated     bool // the zone is stated
+	zoned      bool // every row so far had a zone
+	unzoned    bool // some row had none
+	cellZone   int  // s, of the first row
+	lastDate   [16]byte
+	lastLen    int
+	lastDay    int
+	lastDoy    int
+	lastOfDay  float64
+	days       int // nights passed by a clock that shows only the time of day
+	dated      bool
+	how        string
+}
+
+const (
+	partYear = iota
+	partMonth
+	partDay
+	partDayOfYear
+	partHour
+	partMinute
+	partSecond
+	partHourMinute
+	partDecimalHour
+)
+
+// setClock finds the clock's columns and form.
+func (d *decoder) setClock() {
+	c := &d.src.Clock
+	k := &d.clock
+	*k = clockReader{kind: c.Kind, unit: c.Unit, order: c.Order, year: c.FixedYear, timeColumn: -1, column: -1, lastDoy: -1}
+	for i := range k.parts {
+		k.parts[i] = -1
+	}
+	if c.Zone != nil {
+		_, k.zone = time.Unix(0, 0).In(c.Zone).Zone()
+		k.stated = true
+	}
+	find := func(r Ref) int {
+		at, why, fix := d.find(r)
+		if at < 0 {
+			d.mistake(Finding{Key: "clock", Message: "clock: " + why, Fix: fix})
+		}
+		return at
+	}
+	if k.kind == FoundClock && !c.Column.Given() {
+		d.findClock()
+		return
+	}
+	switch k.kind {
+	case Parts:
+		for i, r := range []Ref{c.Year, c.Month, c.Day, c.DayOfYear, c.Hour, c.Minute, c.Second, c.HourMinute, c.DecimalHour} {
+			if r.Given() {
+				k.parts[i] = find(r)
+			}
+		}
+		k.dated = k.parts[partDayOfYear] >= 0 || k.parts[partDay] >= 0
+		k.how = "columns of day and time"
+		if c.Since != nil {
+			k.how += ", the given day for a start"
+		}
+	default:
+		k.column = find(c.Column)
+		if k.column < 0 {
+			return
+		}
+		if c.Time.Given() {
+			k.timeColumn = find(c.Time)
+		}
+		if k.kind == FoundClock {
+			k.kind = d.kindOfColumn(k.column)
+		}
+		if k.kind == Elapsed {
+			d.elapsed(k, c)
+		} else {
+			d.dateOrder(k)
+		}
+	}
+}
+
+// elapsed sets the unit and zero of a clock that counts.
+func (d *decoder) elapsed(k *clockReader, c *Clock) {
+	if k.unit == 0 {
+		if f, ok := timeUnits[strings.ToLower(d.sample.units[k.column])]; ok {
+			k.unit = f
+		}
+	}
+	if k.unit == 0 {
+		d.mistake(Finding{
+			Key: "clock", Message: fmt.Sprintf("clock: %s counts time in column %d, but neither its heading nor the description says in which unit", d.src.Name, k.column+1),
+			Fix: `add "unit: s" (or min, h, d, ms) to the clock`,
+		})
+	}
+	k.how = "elapsed time in units of " + unit.Format(k.unit, unit.Time, "")
+	if c.Since != nil {
+		k.base, k.based, k.dated = c.Since.Unix(), true, true
+		k.zoned, k.stated = c.SinceZoned, c.SinceZoned
+		_, k.zone = c.Since.Zone()
+		k.how += " since " + c.Since.Format("2006-01-02 15:04:05")
+	}
+}
+
+// kindOfColumn tells a column of date-times from one of elapsed time.
+func (d *decoder) kindOfColumn(at int) ClockKind {
+	for _, row := range d.sample.rows {
+		if at < len(row) && row[at] != "" {
+			if _, ok := number([]byte(row[at]), d.log.Layout.Decimal); ok {
+				if m, ok := readMoment([]byte(row[at]), d.clock.order); !ok || !m.dated {
+					return Elapsed
+				}
+			}
+			return DateTime
+		}
+	}
+	return DateTime
+}
+
+// findClock looks for the clock in the first rows: cells with dates or times of day, or a column headed as time.
+func (d *decoder) findClock() {
+	k := &d.clock
+	rows := d.sample.rows
+	if len(rows) == 0 {
+		return
+	}
+	date, day, both := -1, -1, -1
+	for i := range d.sample.width {
+		dated, timed, n := 0, 0, 0
+		for _, row := range rows[:min(len(rows), 50)] {
+			if i >= len(row) {
+				continue
+			}
+			n++
+			_, plain := number([]byte(row[i]), d.log.Layout.Decimal)
+			m, ok := readMoment([]byte(row[i]), k.order)
+			if ok && (!plain || m.dated && len(row[i]) >= 8 && strings.Contains(strings.ToLower(d.sample.headings[i]), "dat")) {
+				if m.dated {
+					dated++
+				}
+				if m.timed {
+					timed++
+				}
+			}
+		}
+		switch {
+		case n == 0:
+		case dated*10 >= n*9 && timed*10 >= n*9 && both < 0:
+			both = i
+		case dated*10 >= n*9 && date < 0:
+			date = i
+		case timed*10 >= n*9 && day < 0:
+			day = i
+		}
+	}
+	switch {
+	case both >= 0:
+		k.kind, k.column = DateTime, both
+	case date >= 0 && day >= 0:
+		k.kind, k.column, k.timeColumn = DateTime, date, day
+	case day >= 0:
+		k.kind, k.column = DateTime, day
+	default:
+		for i, h := range d.sample.headings {
+			name, u := splitHeading(h)
+			f, ok := timeUnits[strings.ToLower(u)]
+			if d.sample.units[i] != "" {
+				f, ok = timeUnits[strings.ToLower(d.sample.units[i])]
+			}
+			if ok && isTimeWord(name) {
+				k.kind, k.column, k.unit = Elapsed, i, f
+				d.elapsed(k, &d.src.Clock)
+				return
+			}
+		}
+		d.mistake(Finding{
+			Key: "clock", Message: "the clock of " + d.src.Name + " is not found: no column holds dates or times of day, and none is headed as a time with its unit",
+			Fix: `say where the time stands, by "clock" of this logger`,
+		})
+		return
+	}
+	d.dateOrder(k)
+}
+
+func isTimeWord(name string) bool {
+	switch strings.ToLower(strings.Trim(name, " ._-:")) {
+	case "time", "t", "elapsed", "elapsed time", "zeit", "temps", "tiempo", "tempo", "tid", "tijd", "seconds", "sec", "sekunden", "timer", "run time", "runtime", "laufzeit", "secs", "clock", "czas":
+		return true
+	}
+	return false
+}
+
+// dateOrder settles the order of day and month from the rows, and refuses what could be read in two ways.
+func (d *decoder) dateOrder(k *clockReader) {
+	k.kind = DateTime
+	open, dayFirst, monthFirst, bad, dotted := "", 0, 0, "", false
+	n := 0
+	for _, row := range d.sample.rows {
+		if k.column >= len(row) {
+			continue
+		}
+		cell := row[k.column]
+		m, ok := readMoment([]byte(cell), k.order)
+		if !ok {
+			if bad == "" && cell != "" {
+				bad = cell
+			}
+			continue
+		}
+		n++
+		k.dated = k.dated || m.dated
+		if m.open {
+			if open == "" {
+				open = cell
+			}
+			dotted = strings.Count(cell, ".") >= 2
+			if m.first > 12 {
+				dayFirst++
+			}
+			if m.second > 12 {
+				monthFirst++
+			}
+		}
+	}
+	switch {
+	case n == 0:
+		d.mistake(Finding{
+			Key: "clock", Line: d.sample.start + 1, Column: k.column + 1, Message: fmt.Sprintf("clock: %q of %s is not a date or time that is known", shortened(bad), d.src.Name),
+			Fix: "is it the right column? Known are forms such as 2026-03-14 09:30:00, 14.03.2026 09:30, 03/14/2026 9:30 PM, 14-Mar-2026 09:30",
+		})
+		return
+	case open == "":
+	case dayFirst > 0 && monthFirst == 0 || dotted && monthFirst == 0:
+		k.order = DayMonthYear
+	case monthFirst > 0 && dayFirst == 0:
+		k.order = MonthDayYear
+	default:
+		d.mistake(Finding{
+			Key: "clock", Line: d.sample.start + 1, Column: k.column + 1,
+			Message: fmt.Sprintf("clock: %q of %s is read in two ways: day or month first", shortened(open), d.src.Name),
+			Allowed: "year-month-day, day-month-year, month-day-year", Fix: `add "order: day-month-year" or "order: month-day-year" to the clock`,
+		})
+	}
+	k.how = "date and time"
+	switch {
+	case !k.dated:
+		k.how = "time of day, without a date"
+	case k.order == DayMonthYear:
+		k.how += ", day before month"
+	case k.order == MonthDayYear:
+		k.how += ", month before day"
+	}
+}
+
+func (k *clockReader) words() string { return k.how }
+
+// need is the highest cell that the clock reads.
+func (k *clockReader) need() int {
+	n := max(k.column, k.timeColumn)
+	for _, p := range k.parts {
+		n = max(n, p)
+	}
+	return n
+}
+
+// read returns a row's time in s from the base, which the first row sets.
+func (k *clockReader) read(cells [][]byte, decimal byte) (float64, bool) {
+	switch k.kind {
+	case Elapsed:
+		if k.column >= len(cells) {
+			return 0, false
+		}
+		v, ok := number(cells[k.column], decimal)
+		return v * k.unit, ok && !math.IsInf(v*k.unit, 0)
+	case Parts:
+		return k.readParts(cells, decimal)
+	}
+	return k.readDateTime(cells)
+}
+
+func (k *clockReader) readDateTime(cells [][]byte) (float64, bool) {
+	if k.column >= len(cells) || k.timeColumn >= len(cells) {
+		return 0, false
+	}
+	m, ok := readMoment(cells[k.column], k.order)
+	if !ok {
+		return 0, false
+	}
+	if k.timeColumn >= 0 {
+		tm, ok := readMoment(cells[k.timeColumn], k.order)
+		if !ok || !tm.timed || !m.dated || tm.seconds > 86400 {
+			return 0, false
+		}
+		m.seconds, m.timed = tm.seconds, true
+		if tm.zoned {
+			m.zone, m.zoned = tm.zone, true
+		}
+	}
+	if m.dated != k.dated {
+		return 0, false
+	}
+	if !m.dated {
+		// A time of day that falls back by more than half a day has passed midnight.
+		if m.seconds+43200 < k.lastOfDay && m.seconds < 86400 && k.lastOfDay < 86401 {
+			k.days++
+		}
+		k.lastOfDay = m.seconds
+		return float64(k.days)*86400 + m.seconds, true
+	}
+	day := k.day(m)
+	zone := k.zone
+	if m.zoned {
+		zone = m.zone
+		if !k.zoned {
+			k.cellZone = zone
+		}
+		k.zoned = true
+	} else {
+		k.unzoned = true
+	}
+	return k.since(day, m.seconds, zone), true
+}
+
+// day numbers a date, remembering the last one.
+func (k *clockReader) day(m moment) int {
+	key := [16]byte{byte(m.year >> 8), byte(m.year), byte(m.month), byte(m.day)}
+	if k.lastLen == 0 || key != k.lastDate {
+		k.lastDate, k.lastLen, k.lastDay = key, 4, dayNumber(m.year, m.month, m.day)
+	}
+	return k.lastDay
+}
+
+// since returns s from the base; the first row sets it to its own midnight.
+func (k *clockReader) since(day int, seconds float64, zone int) float64 {
+	whole := int64(day)*86400 - int64(zone)
+	if !k.based {
+		k.base, k.based = whole, true
+	}
+	return float64(whole-k.base) + seconds
+}
+
+func (k *clockReader) readParts(cells [][]byte, decimal byte) (float64, bool) {
+	var v [9]float64
+	for i, at := range k.parts {
+		if at < 0 {
+			continue
+		}
+		if at >= len(cells) {
+			return 0, false
+		}
+		x, ok := number(cells[at], decimal)
+		if !ok || math.Abs(x) > 1e6 {
+			return 0, false
+		}
+		v[i] = x
+	}
+	seconds := v[partHour]*3600 + v[partMinute]*60 + v[partSecond] + v[partDecimalHour]*3600
+	if k.parts[partHourMinute] >= 0 {
+		hm := int(v[partHourMinute])
+		if float64(hm) != v[partHourMinute] || hm < 0 || hm%100 > 59 || hm > 2400 {
+			return 0, false
+		}
+		seconds += float64(hm/100)*3600 + float64(hm%100)*60
+	}
+	if seconds < 0 || seconds > 86400 || v[partMinute] >= 60 || v[partMinute] < 0 || v[partSecond] >= 61 || v[partSecond] < 0 {
+		return 0, false
+	}
+	if !k.dated {
+		if seconds+43200 < k.lastOfDay {
+			k.days++
+		}
+		k.lastOfDay = seconds
+		return float64(k.days)*86400 + seconds, true
+	}
+	year := k.year
+	if k.parts[partYear] >= 0 {
+		year = int(v[partYear])
+		if year >= 0 && year < 100 {
+			year += 2000
+		}
+	}
+	if k.parts[partDayOfYear] >= 0 {
+		doy := int(v[partDayOfYear])
+		if k.parts[partYear] < 0 {
+			if k.lastDoy > 300 && doy < 66 { // over new year
+				k.year++
+				year = k.year
+			}
+			k.lastDoy = doy
+		}
+		if y := year; y < 1900 || y > 2200 || doy < 1 || doy > 366 || doy == 366 && !leap(y) {
+			return 0, false
+		}
+		return k.since(dayNumber(year, 1, 1)+doy-1, seconds, k.zone), true
+	}
+	mo, dd := int(v[partMonth]), int(v[partDay])
+	if !validDate(year, mo, dd) {
+		return 0, false
+	}
+	return k.since(dayNumber(year, mo, dd), seconds, k.zone), true
+}

@@ -1,0 +1,550 @@
+package trial
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Log is one logger's file as it was read: rows in the file's order, channels in SI, missing values as NaN.
+type Log struct {
+	Source   *Source
+	Layout   Layout   // as found
+	Headings []string // of all columns of the file
+	Units    []string // as the headings give them
+	Time     []float64
+	Values   [][]float64 // by channel
+	Absolute bool        // whether Time counts from base, a moment; else from the logger's own zero
+	Zoned    bool        // whether the zone is known
+	Repairs  []Repair
+	Notes    []string
+	base     int64 // s from 1970-01-01 UTC, of Time zero
+	zone     int   // s east of Greenwich, as the file or the description says
+	line     []uint32
+	channels []channelState
+	garbled  tally
+	again    tally
+	comments int
+}
+
+// tally counts things of one kind.
+type tally struct {
+	count int
+	first int // line
+}
+
+func (t *tally) add(line int) {
+	if t.count == 0 {
+		t.first = line
+	}
+	t.count++
+}
+
+// channelState is what reading a channel needs and gathers.
+type channelState struct {
+	c        *Channel
+	at       int // cell
+	quality  int // cell, -1
+	repairs  Repairs
+	missing  tally
+	garbled  tally
+	doubtful tally
+	outside  tally
+	codes    map[string]int
+	electric float64
+	typed    string // the first garbled cell
+}
+
+// mostValues bounds the numbers that one file's record may hold: 512 MiB.
+const mostValues = 64 << 20
+
+// mostLine bounds a line.
+const mostLine = 1 << 20
+
+// Decode reads one logger's file in a single pass. What it cannot read as a whole comes as findings; after a mistake
+// among them the log is nil. Memory is eight bytes for each value wanted and twelve for each row; of the text no more
+// than a buffer is held.
+func Decode(r io.Reader, src *Source, index int, repairs Repairs) (*Log, []Finding) {
+	d := &decoder{index: index, src: src, log: &Log{Source: src}}
+	fail := func(format string, args ...any) (*Log, []Finding) {
+		d.mistake(Finding{Message: fmt.Sprintf(format, args...), Line: d.lineNo})
+		return nil, d.found
+	}
+	br := bufio.NewReaderSize(textOf(r), mostLine)
+	head, err := br.Peek(mostSample)
+	if err != nil && !errors.Is(err, io.EOF) {
+		return fail("reading %s: %v", src.Name, err)
+	}
+	if i := bytes.IndexByte(head, 0); i >= 0 {
+		d.mistake(Finding{
+			Message: src.Name + " is not text: it holds a byte that no text has",
+			Fix:     "export the logger's data as text: CSV, or tabs or blanks between numbers",
+		})
+		return nil, d.found
+	}
+	s, e := sniff(head, errors.Is(err, io.EOF), src.Layout)
+	if e != nil {
+		d.mistake(Finding{
+			Message: fmt.Sprintf("%s cannot be read as a logger's file: %v", src.Name, e),
+			Fix:     `say how it is laid out: "separator", "decimal", "skip" and "headings" of this logger`,
+		})
+		return nil, d.found
+	}
+	d.sample = s
+	l := d.log
+	l.Layout, l.Headings, l.Units = s.layout, s.headings, s.units
+	d.columns(repairs)
+	d.setClock()
+	if d.failed() {
+		return nil, d.found
+	}
+	if err := d.rows(br); err != nil {
+		return fail("reading %s: %v", src.Name, err)
+	}
+	if len(l.Time) == 0 {
+		d.mistake(Finding{
+			Line: s.start + 1, Message: fmt.Sprintf("%s has no row whose time can be read", src.Name),
+			Fix: `say where the time stands and how it is written, by "clock" of this logger`,
+		})
+	}
+	if l.garbled.count > len(l.Time) && len(l.Time) > 0 {
+		d.mistake(Finding{
+			Line: l.garbled.first, Message: fmt.Sprintf("%s: %d of %d rows cannot be read", src.Name, l.garbled.count, l.garbled.count+len(l.Time)),
+			Fix: `check "separator", "decimal" and "clock" of this logger`,
+		})
+	}
+	if d.failed() {
+		return nil, d.found
+	}
+	k := &d.clock
+	l.Absolute, l.base, l.zone = k.dated, k.base, k.zone
+	l.Zoned = k.stated || k.zoned && !k.unzoned
+	if k.zoned {
+		l.zone = k.cellZone
+	}
+	if k.zoned && k.unzoned && !k.stated {
+		d.mistake(Finding{
+			Key: "clock", Message: "clock: some rows of " + src.Name + " say their zone and some do not",
+			Fix: `add "zone: UTC", or "zone: +01:00" and the like, to the clock: it holds for rows that do not say theirs`,
+		})
+		return nil, d.found
+	}
+	d.note()
+	return l, d.found
+}
+
+// decoder is one reading.
+type decoder struct {
+	index  int
+	src    *Source
+	sample *sample
+	log    *Log
+	clock  clockReader
+	found  []Finding
+	lineNo int
+}
+
+func (d *decoder) mistake(f Finding) {
+	f.Source = d.index
+	if f.Key != "channel" {
+		f.Channel = -1
+	}
+	d.found = append(d.found, f)
+}
+
+func (d *decoder) failed() bool {
+	return slices.ContainsFunc(d.found, func(f Finding) bool { return !f.Doubt })
+}
+
+// textOf takes the mark off the beginning of UTF-8, and turns UTF-16 with its mark into UTF-8.
+func textOf(r io.Reader) io.Reader {
+	br := bufio.NewReaderSize(r, 64<<10)
+	mark, _ := br.Peek(3)
+	switch {
+	case bytes.HasPrefix(mark, []byte{0xEF, 0xBB, 0xBF}):
+		_, _ = br.Discard(3)
+	case bytes.HasPrefix(mark, []byte{0xFF, 0xFE}):
+		return &wide{r: br, low: true}
+	case bytes.HasPrefix(mark, []byte{0xFE, 0xFF}):
+		return &wide{r: br}
+	}
+	return &lineEnds{r: br}
+}
+
+// lineEnds turns lone carriage returns, which some old loggers end lines with, into line feeds.
+type lineEnds struct {
+	r    *bufio.Reader
+	know bool
+	lone bool
+}
+
+func (l *lineEnds) Read(p []byte) (int, error) {
+	if !l.know {
+		head, _ := l.r.Peek(32 << 10)
+		l.know, l.lone = true, bytes.IndexByte(head, '\r') >= 0 && bytes.IndexByte(head, '\n') < 0
+	}
+	n, err := l.r.Read(p)
+	if l.lone {
+		for i, c := range p[:n] {
+			if c == '\r' {
+				p[i] = '\n'
+			}
+		}
+	}
+	return n, err
+}
+
+// wide reads UTF-16 as UTF-8. Halves of pairs become the sign for what cannot be shown.
+type wide struct {
+	r    *bufio.Reader
+	low  bool
+	rest []byte
+	skip bool
+}
+
+func (w *wide) Read(p []byte) (int, error) {
+	if !w.skip {
+		w.skip = true
+		_, _ = w.r.Discard(2)
+	}
+	n := 0
+	for n < len(p) {
+		if len(w.rest) > 0 {
+			k := copy(p[n:], w.rest)
+			w.rest = w.rest[k:]
+			n += k
+			continue
+		}
+		a, err := w.r.ReadByte()
+		if err != nil {
+			return n, err
+		}
+		b, err := w.r.ReadByte()
+		if err != nil {
+			return n, err
+		}
+		if w.low {
+			a, b = b, a
+		}
+		c := rune(a)<<8 | rune(b)
+		if c < 0x80 && c != 0 {
+			p[n] = byte(c)
+			n++
+			continue
+		}
+		w.rest = []byte(string(c))
+	}
+	return n, nil
+}
+
+// find returns the index of the column that a reference names, or -1 with the reason.
+func (d *decoder) find(r Ref) (int, string, string) {
+	s := d.sample
+	if r.Number > 0 {
+		if r.Number > s.width {
+			return -1, fmt.Sprintf("%s has %d columns, none of number %d", d.src.Name, s.width, r.Number), "count from 1 at the left"
+		}
+		return r.Number - 1, "", ""
+	}
+	same := func(a, b string) bool {
+		return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
+	}
+	for _, whole := range []bool{true, false} {
+		at := -1
+		for i, h := range s.headings {
+			if !whole {
+				h, _ = splitHeading(h)
+			}
+			if h == "" || !same(h, r.Heading) {
+				continue
+			}
+			if at >= 0 {
+				return -1, fmt.Sprintf("%s has two columns headed %q", d.src.Name, r.Heading), fmt.Sprintf("name it by its number: %d or %d", at+1, i+1)
+			}
+			at = i
+		}
+		if at >= 0 {
+			return at, "", ""
+		}
+	}
+	var shown []string
+	for _, h := range s.headings {
+		if h != "" {
+			shown = append(shown, fmt.Sprintf("%q", h))
+		}
+	}
+	if len(shown) == 0 {
+		return -1, fmt.Sprintf("%s has no headings, so none is %q", d.src.Name, r.Heading), fmt.Sprintf("name columns by their numbers, 1 to %d", s.width)
+	}
+	if len(shown) > 24 {
+		shown = append(shown[:24], "…")
+	}
+	return -1, fmt.Sprintf("%s has no column headed %q", d.src.Name, r.Heading), "it has " + strings.Join(shown, ", ")
+}
+
+// columns finds the channels' cells and units.
+func (d *decoder) columns(repairs Repairs) {
+	l := d.log
+	l.channels = make([]channelState, len(d.src.Channels))
+	l.Values = make([][]float64, len(d.src.Channels))
+	for i := range d.src.Channels {
+		c := &d.src.Channels[i]
+		st := &l.channels[i]
+		*st = channelState{c: c, quality: -1, repairs: repairs.over(c.Repairs), codes: map[string]int{}}
+		at, why, fix := d.find(c.Column)
+		if at < 0 {
+			d.mistake(Finding{Channel: i, Key: "channel", Message: why, Fix: fix})
+			continue
+		}
+		st.at = at
+		if c.Quality.Given() {
+			if st.quality, why, fix = d.find(c.Quality); st.quality < 0 {
+				d.mistake(Finding{Channel: i, Key: "channel", Message: why, Fix: fix})
+			}
+		}
+		d.unitOf(i, c, at)
+	}
+}
+
+// unitOf takes the unit of a channel from its heading where the description gives none.
+func (d *decoder) unitOf(i int, c *Channel, at int) {
+	if c.Signal != nil {
+		u := c.Signal.Unit
+		if u == "" {
+			u = d.sample.units[at]
+		}
+		d.log.channels[i].electric = 1
+		if k, ok := unitOf(u); ok && k.electric && c.Signal.Couple != "" {
+			d.log.channels[i].electric = k.factor
+		} else if c.Signal.Couple != "" {
+			d.mistake(Finding{
+				Channel: i, Key: "channel", Message: fmt.Sprintf("%s: the unit of the thermocouple's voltage is not known", c.Name),
+				Fix: `give it, for example "signal: {unit: mV, couple: K}"`,
+			})
+		}
+		return
+	}
+	if c.Conversion.Divisor != 0 {
+		return
+	}
+	text := d.sample.units[at]
+	k, ok := unitOf(text)
+	switch {
+	case text == "":
+		d.mistake(Finding{
+			Channel: i, Key: "channel", Message: fmt.Sprintf("%s: neither its heading nor the description says its unit", c.Name),
+			Fix: `add "unit: …" to this channel`,
+		})
+	case !ok:
+		d.mistake(Finding{
+			Channel: i, Key: "channel", Message: fmt.Sprintf("%s: the unit %q in the heading is not known", c.Name, text),
+			Fix: `add "unit: …" to this channel`,
+		})
+	case k.electric || k.time:
+		d.mistake(Finding{
+			Channel: i, Key: "channel", Message: fmt.Sprintf("%s: the file holds %s, not %s", c.Name, text, quantityWord(c)),
+			Fix: `say how it becomes the quantity, by "signal" of this channel`,
+		})
+	case k.quantity != c.Quantity:
+		d.mistake(Finding{
+			Channel: i, Key: "channel", Message: fmt.Sprintf("%s: the heading's unit %q does not fit %s", c.Name, text, quantityWord(c)),
+			Fix: "is it the right column? Else give the channel's unit",
+		})
+	default:
+		conv, err := unitBetween(k)
+		if err != nil {
+			d.mistake(Finding{Channel: i, Key: "channel", Message: err.Error(), Fix: `add "unit: …" to this channel`})
+			return
+		}
+		c.Unit, c.Conversion, c.Volume = k.text, conv, k.volume
+	}
+}
+
+// rows reads the file's lines to its end.
+func (d *decoder) rows(br *bufio.Reader) error {
+	l := d.log
+	sp := newSplitter(l.Layout)
+	need := d.clock.need()
+	for i := range l.channels {
+		need = max(need, l.channels[i].at, l.channels[i].quality)
+	}
+	for {
+		line, err := br.ReadSlice('\n')
+		if errors.Is(err, bufio.ErrBufferFull) {
+			return fmt.Errorf("line %d is longer than %d bytes: is this a logger's file?", d.lineNo+1, mostLine)
+		}
+		if err != nil && !errors.Is(err, io.EOF) {
+			return err
+		}
+		last := err != nil
+		d.lineNo++
+		if d.lineNo > d.sample.start && len(line) > 0 {
+			if e := d.row(sp, trimEnd(line), need); e != nil {
+				return e
+			}
+		}
+		if last {
+			return nil
+		}
+	}
+}
+
+func trimEnd(line []byte) []byte {
+	for len(line) > 0 && (line[len(line)-1] == '\n' || line[len(line)-1] == '\r') {
+		line = line[:len(line)-1]
+	}
+	return line
+}
+
+// row takes one line.
+func (d *decoder) row(sp *splitter, line []byte, need int) error {
+	l := d.log
+	if len(line) == 0 || line[0] <= ' ' && len(trim(line)) == 0 {
+		return nil
+	}
+	if line[0] == '#' || line[0] == '%' {
+		l.comments++
+		return nil
+	}
+	cells := sp.split(line)
+	if len(cells) <= need && l.Layout.Separator != Fixed {
+		l.garbled.add(d.lineNo)
+		return nil
+	}
+	t, ok := d.clock.read(cells, l.Layout.Decimal)
+	if !ok {
+		if d.headingsAgain(cells) {
+			l.again.add(d.lineNo)
+		} else {
+			l.garbled.add(d.lineNo)
+		}
+		return nil
+	}
+	if len(l.Time)*(len(l.channels)+1) >= mostValues {
+		return fmt.Errorf("the file holds more than the %d numbers that are kept (%d rows of %d channels): name fewer channels, or split it", mostValues, len(l.Time), len(l.channels))
+	}
+	l.Time = append(l.Time, t)
+	l.line = append(l.line, uint32(d.lineNo))
+	for i := range l.channels {
+		st := &l.channels[i]
+		var cell []byte
+		if st.at < len(cells) {
+			cell = cells[st.at]
+		}
+		v := st.value(cell, l.Layout.Decimal, d.src, d.lineNo)
+		if st.quality >= 0 && v == v && st.repairs.Quality != Off {
+			var code []byte
+			if st.quality < len(cells) {
+				code = cells[st.quality]
+			}
+			if q, ok := number(code, l.Layout.Decimal); !ok || !slices.Contains(st.c.Good, q) {
+				st.doubtful.add(d.lineNo)
+				v = math.NaN()
+			}
+		}
+		l.Values[i] = append(l.Values[i], v)
+	}
+	return nil
+}
+
+// headingsAgain tells whether a line repeats the headings, as a logger writes that starts anew.
+func (d *decoder) headingsAgain(cells [][]byte) bool {
+	same := 0
+	for i, c := range cells {
+		if i < len(d.sample.headings) && len(c) > 0 && strings.HasPrefix(d.sample.headings[i], legible(c)) {
+			same++
+		}
+	}
+	return same > 0 && 2*same > len(cells)
+}
+
+// value reads one cell into SI.
+func (st *channelState) value(cell []byte, decimal byte, src *Source, line int) float64 {
+	v, ok := number(cell, decimal)
+	if !ok {
+		if noValueWord(cell) || slices.ContainsFunc(src.Missing, func(m string) bool { return strings.EqualFold(m, string(cell)) }) {
+			st.miss(string(cell), line)
+			return math.NaN()
+		}
+		if st.garbled.count == 0 {
+			st.typed = shortened(legible(cell))
+		}
+		st.garbled.add(line)
+		return math.NaN()
+	}
+	if v <= -900 || v >= 7000 || len(src.Missing) > 0 {
+		if slices.Contains(noValueNumbers, v) || slices.ContainsFunc(src.Missing, func(m string) bool { x, ok := number([]byte(m), '.'); return ok && x == v }) {
+			st.miss(string(cell), line)
+			if st.repairs.Missing != Off {
+				return math.NaN()
+			}
+		}
+	}
+	c := st.c
+	if c.Signal == nil {
+		return c.Conversion.ToSI(v)
+	}
+	g := c.Signal
+	switch {
+	case g.Couple != "":
+		return v * st.electric // V; the junction's temperature comes later
+	case g.Table != nil:
+		y, within := g.Table.At(v)
+		if !within {
+			st.outside.add(line)
+			if st.repairs.Range != Off {
+				return math.NaN()
+			}
+		}
+		v = y
+	default:
+		v = g.Shift + g.Factor*v
+	}
+	return c.Conversion.ToSI(v)
+}
+
+func (st *channelState) miss(code string, line int) {
+	st.missing.add(line)
+	if len(st.codes) < 32 {
+		st.codes[code]++
+	}
+}
+
+func shortened(s string) string {
+	s = strings.Map(func(c rune) rune {
+		if c < ' ' || c == 0x7f {
+			return ' '
+		}
+		return c
+	}, s)
+	if r := []rune(s); len(r) > 30 {
+		return string(r[:29]) + "…"
+	}
+	return s
+}
+
+// note says what was found of the file's layout and clock.
+func (d *decoder) note() {
+	l := d.log
+	sign := "points"
+	if l.Layout.Decimal == ',' {
+		sign = "commas"
+	}
+	l.Notes = append(l.Notes, fmt.Sprintf("%s: %d rows parted by %s, with decimal %s, %s before %s; clock: %s",
+		l.Source.Name, len(l.Time), l.Layout.Separator, sign, counted(l.Layout.Skip, "line"), counted(l.Layout.Headings, "line")+" of headings", d.clock.words()))
+	if l.comments > 0 {
+		l.Notes = append(l.Notes, fmt.Sprintf("%s: %s of comment", l.Source.Name, counted(l.comments, "line")))
+	}
+}
+
+func counted(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return fmt.Sprintf("%d %s", n, noun)
+}

@@ -1,0 +1,157 @@
+package trial
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/history"
+)
+
+// class is a tolerance class of a thermocouple.
+type class struct {
+	constant, relative float64 // degC, and of |t|
+	from, to           float64 // degC
+	memory             bool
+}
+
+// classes by type and class. Source: IEC 60584-1:2013, table 12 (formerly IEC 60584-2:1993), as quoted by three makers
+// for types K and N; types E, J and T are from memory.
+var classes = map[string][3]class{
+	"K": {{1.5, 0.004, -40, 1000, false}, {2.5, 0.0075, -40, 1200, false}, {2.5, 0.015, -200, 40, false}},
+	"N": {{1.5, 0.004, -40, 1000, false}, {2.5, 0.0075, -40, 1200, false}, {2.5, 0.015, -200, 40, false}},
+	"E": {{1.5, 0.004, -40, 800, true}, {2.5, 0.0075, -40, 900, true}, {2.5, 0.015, -200, 40, true}},
+	"J": {{1.5, 0.004, -40, 750, true}, {2.5, 0.0075, -40, 750, true}, {}},
+	"T": {{0.5, 0.004, -40, 350, true}, {1, 0.0075, -40, 350, true}, {1, 0.015, -200, 40, true}},
+}
+
+// Couples are the types of thermocouple whose tolerance classes are known.
+var Couples = []string{"K", "N", "E", "J", "T"}
+
+// Tolerance returns the tolerance class of a thermocouple as a systematic error of one group: its limits
+//
+//	±max(a, b |t|), t in degC
+//
+// are taken as those of a uniform distribution, so that the standard uncertainty is the limit over √3.
+// from and to are the range of the class in K; memory tells that the limits come from memory. Sources: IEC
+// 60584-1:2013, table 12, for a and b; JCGM 100:2008, 4.3.7, for √3.
+func Tolerance(couple string, cls int, group string) (p Part, from, to float64, memory bool, err error) {
+	all, ok := classes[couple]
+	if !ok || cls < 1 || cls > 3 || all[cls-1].constant == 0 {
+		return Part{}, 0, 0, false, fmt.Errorf("there is no class %d of thermocouple %s", cls, couple)
+	}
+	c := all[cls-1]
+	return Part{
+		Group: group, What: fmt.Sprintf("tolerance, IEC 60584-1 type %s class %d", couple, cls), Constant: c.constant / math.Sqrt(3),
+		Relative: c.relative / math.Sqrt(3), Zero: zeroDegC, Larger: true, DoF: math.Inf(1),
+	}, c.from + zeroDegC, c.to + zeroDegC, c.memory, nil
+}
+
+// couple is a reference function: mV over degC, in two ranges.
+type couple struct {
+	below, above []float64
+	a0, a1, a2   float64 // + a0 exp(a1 (t − a2)²) above 0 degC
+	from, to     float64
+}
+
+// The reference functions of ITS-90. Source: IEC 60584-1:2013, tables of coefficients, which are those of NIST
+// Monograph 175 (Burns, Scroger, Strouse, Croarkin, Guthrie 1993).
+var couples = map[string]*couple{
+	"K": {
+		below: []float64{
+			0, 0.039450128025, 2.3622373598e-05, -3.2858906784e-07, -4.9904828777e-09, -6.7509059173e-11, -5.7410327428e-13,
+			-3.1088872894e-15, -1.0451609365e-17, -1.9889266878e-20, -1.6322697486e-23,
+		},
+		above: []float64{
+			-0.017600413686, 0.038921204975, 1.8558770032e-05, -9.9457592874e-08, 3.1840945719e-10, -5.6072844889e-13,
+			5.6075059059e-16, -3.2020720003e-19, 9.7151147152e-23, -1.2104721275e-26,
+		},
+		a0: 0.1185976, a1: -0.0001183432, a2: 126.9686, from: -270, to: 1372,
+	},
+	"N": {
+		below: []float64{
+			0, 0.026159105962, 1.0957484228e-05, -9.3841111554e-08, -4.6412039759e-11, -2.6303357716e-12, -2.2653438003e-14,
+			-7.6089300791e-17, -9.3419667835e-20,
+		},
+		above: []float64{
+			0, 0.025929394601, 1.571014188e-05, 4.3825627237e-08, -2.5261169794e-10, 6.4311819339e-13, -1.0063471519e-15,
+			9.9745338992e-19, -6.0863245607e-22, 2.0849229339e-25, -3.0682196151e-29,
+		},
+		from: -270, to: 1300,
+	},
+}
+
+// emf returns the voltage in mV of a couple whose junctions are at t and 0 degC.
+func (c *couple) emf(t float64) float64 {
+	k := c.above
+	if t < 0 {
+		k = c.below
+	}
+	e := 0.0
+	for i := len(k) - 1; i >= 0; i-- {
+		e = e*t + k[i]
+	}
+	if t >= 0 && c.a0 != 0 {
+		e += c.a0 * math.Exp(c.a1*(t-c.a2)*(t-c.a2))
+	}
+	return e
+}
+
+// temperature returns t in degC for a voltage in mV against 0 degC, NaN outside the couple's range. It halves the
+// range, which cannot fail where the function rises, and it does from −250 degC on; then two Newton steps.
+func (c *couple) temperature(e float64) float64 {
+	lo, hi := -250.0, c.to
+	if !(e >= c.emf(lo) && e <= c.emf(hi)) {
+		return math.NaN()
+	}
+	for range 24 {
+		mid := (lo + hi) / 2
+		if c.emf(mid) < e {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	t := (lo + hi) / 2
+	for range 2 {
+		d := (c.emf(t+0.01) - c.emf(t-0.01)) / 0.02
+		t -= (c.emf(t) - e) / d
+	}
+	return t
+}
+
+// couples turns voltages of thermocouples into temperatures: to the voltage measured that of the cold junction is added.
+func (j *joining) couples(rec *Record) {
+	n := -1
+	for i, l := range j.logs {
+		for c := range l.channels {
+			n++
+			g := l.channels[c].c.Signal
+			if g == nil || g.Couple == "" {
+				continue
+			}
+			tc, ok := couples[g.Couple]
+			if !ok {
+				j.tell(i, "signal.couple", fmt.Sprintf("%s: the reference function of thermocouple %s is not known", rec.Columns[n].Name, g.Couple), "take K or N, or a table of points", false)
+				continue
+			}
+			var junction []float64
+			if g.Junction != "" {
+				at := rec.Index(g.Junction)
+				if at < 0 || at == n || rec.Columns[at].Quantity != history.Temperature {
+					j.tell(i, "signal.junction", fmt.Sprintf("%s: there is no temperature %q for the cold junction", rec.Columns[n].Name, g.Junction), "name a temperature of this trial", false)
+					continue
+				}
+				junction = rec.History.Columns[at].Values
+			}
+			v := rec.History.Columns[n].Values
+			for k := range v {
+				e := v[k] * 1e3
+				if junction != nil {
+					e += tc.emf(junction[k] - zeroDegC)
+				}
+				v[k] = tc.temperature(e) + zeroDegC
+			}
+			rec.Notes = append(rec.Notes, fmt.Sprintf("%s: from the voltage by the reference function of type %s (IEC 60584-1)", rec.Columns[n].Name, g.Couple))
+		}
+	}
+}
