@@ -123,6 +123,8 @@ func Check(fsys fs.FS, name string) Problems {
 		}
 	case "material":
 		r.loadMaterialFile(name)
+	case "trial":
+		r.loadTrial(name)
 	case "bench":
 		b := r.loadBench(name)
 		if b == nil {

@@ -115,5 +115,6 @@ var (
 	runForm         = withHeader("run", runFields(receiverContent, dutyContent))
 	benchForm       = withHeader("bench", benchFields())
 	materialForm    = withHeader("material", materialContent)
-	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm}
+	trialForm       = withHeader("trial", trialFields())
+	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm}
 )

@@ -45,6 +45,7 @@ type commands struct {
 	New       newCommand       `cmd:"" help:"Write a bench with a worked example."`
 	Check     checkCommand     `cmd:"" help:"Say what is wrong in files and how to mend it."`
 	Run       runCommand       `cmd:"" help:"Compute a run and write its results."`
+	Trial     trialCommand     `cmd:"" help:"Read a trial's loggers and write its record."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`
 	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
 	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`

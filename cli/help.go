@@ -11,6 +11,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank new DIR                  write a bench with a worked example
   emberbank check FILE...            say what is wrong in files, with the fix
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
+  emberbank trial FILE               read a trial's loggers and write its record
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
@@ -78,6 +79,23 @@ Ctrl-C stops the run; what is done so far is written, its summary says stopped.
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
 not read or write, 4 stopped.
 `,
+	"trial": `emberbank trial FILE [-o DIR] [flags]
+
+Read a trial's description and the loggers' files that it names, and write what
+was measured, on one time axis: history.csv, history.parquet and record.json, in
+results/FILE beside the description. What was mended is listed with its count;
+nothing is mended silently. A logger's file is never written to.
+
+  -o, --output DIR   put the record into DIR instead
+  --json             print the record's account as JSON
+  --quiet            print nothing but errors
+
+Example:
+  emberbank trial examples/bakery-trial/trial.yaml -o first
+
+Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
+not read or write.
+`,
 	"verify": `emberbank verify [--only TOPIC] [--json]
 
 Compute cases with known answers on this machine and compare: tables of the
@@ -96,7 +114,8 @@ Exit: 0 all within tolerance, 2 no such topic, 4 stopped, 5 a row failed.
 	"schema": `emberbank schema KIND
 
 Print the JSON Schema of a kind of file, so that an editor can complete and
-check while you type. KIND is one of receiver, duty, run, bench, material.
+check while you type. KIND is one of receiver, duty, run, bench, material,
+trial.
 
 Example:
   emberbank schema receiver > receiver.schema.json

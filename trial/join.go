@@ -250,9 +250,15 @@ func (j *joining) merge() *Record {
 	rec.Repairs = append(rec.Repairs, j.align...)
 	j.couples(rec)
 	j.volumes(rec)
+	held := map[string]bool{} // a switched value's steps are no noise
+	for _, l := range j.logs {
+		for c := range l.channels {
+			held[l.channels[c].c.Name] = l.channels[c].c.Hold
+		}
+	}
 	for i := range rec.Columns {
 		c := &rec.Columns[i]
-		if !c.NoiseGiven {
+		if !c.NoiseGiven && !held[c.Name] {
 			c.Noise = noise(rec.History.Columns[i].Values)
 		}
 		c.Resolution = resolution(rec.History.Columns[i].Values)
@@ -385,7 +391,6 @@ func (j *joining) density(rec *Record, n, at int) {
 			v[k] *= usualDensity
 		}
 		rec.Notes = append(rec.Notes, fmt.Sprintf("%s: litres became kilograms by the density of water at 15 degC, since no temperature at the meter is known: 1 %% at 45 degC", c.Name))
-		c.scale(usualDensity)
 		return
 	}
 	T := rec.History.Columns[at].Values
@@ -398,16 +403,6 @@ func (j *joining) density(rec *Record, n, at int) {
 		v[k] *= last
 	}
 	rec.Notes = append(rec.Notes, fmt.Sprintf("%s: litres became kilograms by the density of water at %s (10 bar, IAPWS-IF97)", c.Name, rec.Columns[at].Name))
-	c.scale(last)
-}
-
-// scale takes absolute errors of a volume flow to those of a mass flow.
-func (c *Column) scale(rho float64) {
-	for i := range c.Parts {
-		c.Parts[i].Constant *= rho
-	}
-	c.Noise *= rho
-	c.Least *= rho
 }
 
 // densityCurve is the density of liquid water at 10 bar, tabulated by whole kelvin as it is asked for.

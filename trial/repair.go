@@ -329,6 +329,9 @@ func (l *Log) dribble(st *channelState, v []float64) {
 		return
 	}
 	limit, given := st.c.Least, st.c.Least > 0
+	if st.c.Volume {
+		limit /= 1000
+	}
 	if !given {
 		var all []float64
 		stride := max(1, len(v)/20000)

@@ -132,7 +132,7 @@ type Channel struct {
 	Sensor      string
 	Position    *[3]float64
 	Lag         float64
-	Least       float64
+	Least       float64 // kg/s, also of a flow of volume, with 1000 kg/m³, as in Noise and Parts
 	Noise       float64 // SI, standard; 0: estimated
 	Parts       []Part
 	Repairs     Repairs // set where they differ from the trial's

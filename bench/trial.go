@@ -1,0 +1,303 @@
+package bench
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"io"
+	"io/fs"
+	"path"
+	"strings"
+
+	"emberbank/block"
+	"emberbank/duty"
+	"emberbank/heat"
+	"emberbank/receiver"
+	"emberbank/trial"
+)
+
+// Trial is a trial's description with what its loggers measured.
+type Trial struct {
+	Name     string
+	Record   *trial.Record
+	Receiver *receiver.Receiver // nil where none is named
+	Duty     *duty.Duty         // nil where none is named
+	Probes   []heat.Probe       // the receiver's temperatures with a position, as sensors with their lag
+	Lump     *Lump              // nil where none is given
+	Inputs   []Input            // every file that was read, loggers' files too
+	Warnings []string           // doubtful but usable
+}
+
+// Lump is a storage known by its mass and heat capacity alone.
+type Lump struct {
+	Mass         float64 // kg
+	HeatCapacity float64 // J/(kg K)
+}
+
+// LoadTrial reads a trial's description, its loggers' files, and its receiver and duty where it names them. Problems
+// hold mistakes only; warnings stand in Trial.Warnings. After a mistake Trial is nil.
+func LoadTrial(fsys fs.FS, name string, opt Options) (*Trial, Problems) {
+	r := newReader(fsys, opt)
+	t := r.loadTrial(name)
+	if r.problems.Failed() {
+		return nil, r.sorted()
+	}
+	return t, nil
+}
+
+// trialPlan is a trial while it is being built.
+type trialPlan struct {
+	r     *reader
+	v     *value
+	setup trial.Setup
+	rec   *plan
+	names map[string]*value
+	// chans holds the value of each channel, by logger and channel.
+	loggers []*value
+	chans   [][]*value
+}
+
+// loadTrial reads and builds a trial.
+func (r *reader) loadTrial(name string) *Trial {
+	f := r.open(name)
+	if f == nil {
+		return nil
+	}
+	if f.kind != "trial" {
+		r.report(Problem{
+			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: "the file is of kind \"" + f.kind + "\", not a trial", Allowed: "trial", Fix: "name a file of kind trial",
+		})
+		return nil
+	}
+	v := r.readFile(f, trialForm, "")
+	p := &trialPlan{r: r, v: v, names: map[string]*value{}}
+	p.setup.Name = v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name)))
+	p.receiver()
+	p.whole()
+	for i, l := range v.get("loggers").items() {
+		p.logger(i, l)
+	}
+	duty := p.duty()
+	if r.problems.Failed() {
+		return nil
+	}
+	logs := p.decode()
+	if r.problems.Failed() {
+		return nil
+	}
+	record, found := trial.Join(&p.setup, logs)
+	p.report(found)
+	if record == nil || r.problems.Failed() {
+		return nil
+	}
+	out := &Trial{Name: p.setup.Name, Record: record, Inputs: r.inputs, Duty: duty}
+	if p.rec != nil {
+		out.Receiver = &p.rec.out
+	}
+	if b := v.get("block"); b != nil {
+		out.Lump = &Lump{b.get("mass").num, b.get("heat capacity").num}
+	}
+	p.report(trial.Suspect(record, p.body(out)))
+	if r.problems.Failed() {
+		return nil
+	}
+	for i := range record.Columns {
+		c := &record.Columns[i]
+		if c.Role == trial.Body && c.Position != nil {
+			out.Probes = append(out.Probes, heat.Probe{Name: c.Name, Kind: heat.Sensor, At: block.Point(*c.Position), Lag: c.Lag, Immersion: 1})
+		}
+	}
+	for _, q := range r.sorted() {
+		if q.Warning {
+			out.Warnings = append(out.Warnings, q.Place()+": "+q.Message)
+		}
+	}
+	return out
+}
+
+// receiver reads the receiver that the trial names.
+func (p *trialPlan) receiver() {
+	v := p.v.get("receiver")
+	if v == nil {
+		return
+	}
+	p.r.loadBenchMaterials()
+	if rec := p.r.part(v, receiverForm, "receiver."); rec != nil {
+		p.rec = p.r.buildReceiver(rec)
+	}
+	if b := p.v.get("block"); b != nil {
+		p.r.wrong(b, "the receiver says it already", "a receiver, or a lump", "take one of the two out")
+	}
+}
+
+// duty reads the duty that the trial names.
+func (p *trialPlan) duty() *duty.Duty {
+	v := p.v.get("duty")
+	if v == nil {
+		return nil
+	}
+	if p.rec == nil {
+		if p.v.get("receiver") == nil {
+			p.r.wrong(v, "a duty is done to a receiver, and none is named", "a duty with a receiver", "name the receiver, or take the duty out")
+		}
+		return nil
+	}
+	d := p.r.part(v, dutyForm, "duty.")
+	if d == nil {
+		return nil
+	}
+	probes := map[string]bool{}
+	for n := range p.names {
+		probes[n] = true
+	}
+	return &p.r.buildDuty(d, p.rec, probes).out
+}
+
+// whole reads what concerns the trial as a whole.
+func (p *trialPlan) whole() {
+	v, s := p.v, &p.setup
+	if z := v.get("zone"); z != nil {
+		s.Zone = p.zone(z)
+	}
+	s.From, s.To, s.Gap = v.get("from").number(0), v.get("to").number(0), v.get("gap").number(0)
+	if s.To > 0 && s.To <= s.From {
+		p.r.wrong(v.get("to"), "it is not after from", "a time after "+v.get("from").word("the start"), "exchange them")
+	}
+	s.Repairs = repairs(v.get("repairs"))
+	s.Axis = -1
+	if a := v.get("axis"); a != nil {
+		s.Axis = int(a.num) - 1
+		if n := len(v.get("loggers").items()); n > 0 && s.Axis >= n {
+			p.r.wrong(a, "there are not so many loggers", "up to the number of loggers", "count the loggers from 1")
+		}
+	}
+	for _, x := range v.get("phases").items() {
+		ph := trial.Phase{Kind: x.get("kind").word(""), From: x.get("from").must(), To: x.get("to").must()}
+		ph.Name = x.get("name").word(ph.Kind)
+		if ph.To <= ph.From {
+			p.r.wrong(x.get("to"), "it is not after from", "a time after "+x.get("from").word("from"), "exchange them")
+			continue
+		}
+		for i, other := range s.Phases {
+			if ph.From < other.To-1e-9 && other.From < ph.To-1e-9 {
+				p.r.wrong(x, "it overlaps phase "+other.Name, "phases one after the other", "end the one where the other begins")
+				_ = i
+				break
+			}
+		}
+		s.Phases = append(s.Phases, ph)
+	}
+}
+
+// repairs reads switches.
+func repairs(v *value) trial.Repairs {
+	var r trial.Repairs
+	for key, to := range map[string]*trial.Switch{
+		"missing": &r.Missing, "quality": &r.Quality, "range": &r.Range, "spikes": &r.Spikes, "stuck": &r.Stuck, "dribble": &r.Dribble,
+		"duplicates": &r.Duplicates,
+	} {
+		if s := v.get(key); s != nil {
+			*to = trial.Off
+			if s.on {
+				*to = trial.On
+			}
+		}
+	}
+	switch b := v.get("backward"); {
+	case b.is("no"):
+		r.Backward = trial.Off
+	case b.is("shift"):
+		r.Shift = true
+	}
+	return r
+}
+
+// mostLogger bounds a logger's file.
+const mostLogger = 4 << 30
+
+// decode reads all loggers' files.
+func (p *trialPlan) decode() []*trial.Log {
+	var logs []*trial.Log
+	for i := range p.setup.Sources {
+		var whole *trial.Log
+		for _, fv := range p.loggers[i].get("file").items() {
+			src := p.setup.Sources[i]
+			name := path.Join(path.Dir(p.v.file), strings.ReplaceAll(fv.text, "\\", "/"))
+			src.Name = name
+			l := p.decodeOne(name, fv, &src, i)
+			if l == nil {
+				continue
+			}
+			if whole == nil {
+				whole = l
+			} else if err := whole.Append(l); err != nil {
+				p.r.wrong(fv, "it does not follow the file before: "+err.Error(), "files of one logger in the order of time", "make it a logger of its own")
+			}
+		}
+		logs = append(logs, whole)
+	}
+	return logs
+}
+
+// decodeOne streams one file to the decoder and takes its hash on the way.
+func (p *trialPlan) decodeOne(name string, from *value, src *trial.Source, index int) *trial.Log {
+	if !fs.ValidPath(name) {
+		p.r.wrong(from, "the path leaves the bench", "a file of the bench", "keep the file inside the bench's folder and name it relative to this file")
+		return nil
+	}
+	f, err := p.r.fsys.Open(name)
+	if err != nil {
+		what, fix := plainError(err), "make the file readable"
+		if errors.Is(err, fs.ErrNotExist) {
+			what, fix = "there is no such file", "check the name; it is relative to the file that names it"
+			if near := p.r.nearestFile(name); near != "" {
+				fix = "did you mean \"" + near + "\"?"
+			}
+		}
+		p.r.wrong(from, what, "a logger's file", fix)
+		return nil
+	}
+	defer f.Close()
+	if st, err := f.Stat(); err == nil && st.IsDir() {
+		p.r.wrong(from, "this is a folder", "a logger's file", "name a file")
+		return nil
+	}
+	sum := sha256.New()
+	l, found := trial.Decode(io.TeeReader(io.LimitReader(f, mostLogger), sum), src, index, p.setup.Repairs)
+	p.reportIn(found, name)
+	p.r.inputs = append(p.r.inputs, Input{Name: name, SHA256: hex.EncodeToString(sum.Sum(nil))})
+	return l
+}
+
+// report tells findings of no certain file.
+func (p *trialPlan) report(found []trial.Finding) { p.reportIn(found, "") }
+
+// reportIn puts findings into the house form: at the line of the logger's file, or where the description speaks of it.
+func (p *trialPlan) reportIn(found []trial.Finding, file string) {
+	for _, f := range found {
+		at := p.v
+		if f.Source >= 0 && f.Source < len(p.loggers) {
+			at = p.loggers[f.Source]
+			if f.Channel >= 0 && f.Channel < len(p.chans[f.Source]) {
+				at = p.chans[f.Source][f.Channel]
+			}
+			if c := at.get(f.Key); f.Key != "" && c != nil {
+				at = c
+			}
+		}
+		q := Problem{
+			File: at.file, Line: at.node.Line, Column: at.node.Column, Field: at.path, Message: f.Message, Allowed: f.Allowed, Fix: f.Fix, Warning: f.Doubt,
+		}
+		if f.Line > 0 {
+			q.File, q.Line, q.Column = file, f.Line, max(f.Column, 1)
+			if file == "" && f.Source >= 0 {
+				q.File = p.setup.Sources[f.Source].Name
+			}
+		}
+		p.r.report(q)
+	}
+}
+
+// body gives what is known of the storage's heat.
+func (p *trialPlan) body(t *Trial) trial.Known { return trial.Known{} }

@@ -1,0 +1,136 @@
+package bench
+
+import (
+	"math"
+	"os"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"emberbank/history"
+	"emberbank/trial"
+)
+
+// measured returns a trial of one logger, with the given description after the first two lines.
+func measured(description, logger string) fstest.MapFS {
+	return fstest.MapFS{"trial.yaml": {Data: []byte("schema: emberbank/1\nkind: trial\n" + description)}, "logger.csv": {Data: []byte(logger)}}
+}
+
+func mustTrial(t *testing.T, fsys fstest.MapFS) *Trial {
+	t.Helper()
+	tr, ps := LoadTrial(fsys, "trial.yaml", Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	return tr
+}
+
+func TestTrialTakesUnitsUncertaintiesAndPlaces(t *testing.T) {
+	tr := mustTrial(t, measured(`
+zone: "+01:00"
+loggers:
+  - file: logger.csv
+    accuracy: 0.9799819922700269 K
+    channels:
+      - {column: T1, place: core, couple: K, class: 1, lag: 2 s}
+      - {column: Zulauf, place: circuit main inlet, unit: degC, pair: water, uncertainty: 1.959963984540054 K, pair difference: 0.1 K}
+      - {column: Ablauf, place: circuit main outlet, unit: degC, pair: water, uncertainty: 1.959963984540054 K, pair difference: 0.1 K}
+      - {column: Durchfluss, place: circuit main flow, unit: l/min, uncertainty: [2 %, 0.1 l/min]}
+      - {column: P, place: rest, quantity: power, unit: W, signal: {unit: mA, points: [[4, 0], [20, 400]]}}
+`, `Datum;T1 [°C];Zulauf [°C];Ablauf [°C];Durchfluss [l/min];P [mA]
+14.03.2026 09:30:00;300,5;15,0;40,0;6,0;12
+14.03.2026 09:30:10;300,0;15,1;39,0;6,1;20
+14.03.2026 09:30:20;299,5;15,0;38,5;6,0;2
+`))
+	r := tr.Record
+	col := func(name string) *history.Column {
+		t.Helper()
+		c := r.History.Column(name)
+		if c == nil {
+			t.Fatalf("no column %q", name)
+		}
+		return c
+	}
+	near(t, "core", col("core").Values[0], 300.5+zero)
+	near(t, "time", r.History.Time[2], 20)
+	same(t, "start", r.Start.UTC().Format("2006-01-02 15:04:05"), "2026-03-14 08:30:00")
+	if v := col("circuit main flow").Values[0]; math.Abs(v-1e-4*999.5) > 1e-5 {
+		t.Errorf("6 l/min of water at 15 degC are %g kg/s", v)
+	}
+	near(t, "power", col("rest").Values[0], 200)
+	if v := col("rest").Values[2]; v == v {
+		t.Errorf("2 mA on a loop of 4 to 20 mA gives %g W", v)
+	}
+	in, out := &r.Columns[r.Index("circuit main inlet")], &r.Columns[r.Index("circuit main outlet")]
+	same(t, "role", in.Role, trial.Inlet)
+	// 1 K of the pair and 0.5 K of the logger are shared; 0.1 K on the difference is 0.0361 K of each.
+	near(t, "covariance of the pair", trial.Covariance(in, out, 288, 313), 1+0.25)
+	u := math.Sqrt(trial.Covariance(in, in, 288, 288) + trial.Covariance(out, out, 313, 313) - 2*trial.Covariance(in, out, 288, 313))
+	near(t, "standard uncertainty of the difference", u, 0.1/half95)
+	core := &r.Columns[r.Index("core")]
+	same(t, "sensor", core.Sensor, "thermocouple K, class 1")
+	near(t, "class 1 at 400 degC", core.Parts[0].At(400+zero), 1.6/math.Sqrt(3)) // IEC 60584-1: 0.004 · 400 K
+	same(t, "files read", len(tr.Inputs), 2)
+}
+
+func TestTrialsMistakesComeAtOnceWithTheirPlace(t *testing.T) {
+	_, ps := LoadTrial(measured(`loggers:
+  - file: logger.csv
+    channels:
+      - {column: T1, place: core, unit: l/min}
+      - {column: T2, place: circuit main outlet, unit: kW}
+      - {column: T3, place: core, unit: degC}
+      - {column: F, place: circuit main flow, unit: l/min, uncertainty: 2 K}
+      - {column: G, place: ambient, class: 2}
+      - {column: H, place: circuit main speed}
+    clock: {zone: CET}
+phases:
+  - {kind: drain, from: 2 h, to: 1 h}
+`, "time [s],T1\n1,2\n2,3\n"), "trial.yaml", Options{})
+	text := ps.String()
+	for _, want := range []string{
+		`trial.yaml:7:56: loggers[1].channels[2].unit is "kW": it is a unit of power`,
+		`place is "core": line 6 has this place already`,
+		`uncertainty is "2 K": it does not fit`,
+		`class is "2": a class belongs`,
+		`place is "circuit main speed": what of the circuit`,
+		`zone is "CET": not a zone`,
+		`phases[1].to is "1 h": it is not after from`,
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not told:\n%s", want, text)
+		}
+	}
+}
+
+func TestTrialOfTheBakeryReceiverRefusesSensorsOutsideIt(t *testing.T) {
+	fsys := fstest.MapFS{}
+	for _, n := range []string{"receiver.yaml", "bench.yaml", "materials.yaml", "duty.yaml", "charge-hold-drain.yaml", "bakehouse.csv"} {
+		data, err := os.ReadFile("scenario/" + n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		fsys[n] = &fstest.MapFile{Data: data}
+	}
+	fsys["logger.csv"] = &fstest.MapFile{Data: []byte("time [s],T1 [degC],T2 [degC],out [degC]\n0,20,20,20\n1,20,20,20\n2,20,20,20\n")}
+	fsys["trial.yaml"] = &fstest.MapFile{Data: []byte(`schema: emberbank/1
+kind: trial
+receiver: receiver.yaml
+loggers:
+  - file: logger.csv
+    channels:
+      - {column: T1, place: core, position: {depth: 100 mm, width: 150 mm, height: 170 mm}}
+      - {column: T2, place: edge, position: {depth: 900 mm, width: 150 mm, height: 170 mm}}
+      - {column: out, place: circuit nearr outlet}
+`)}
+	_, ps := LoadTrial(fsys, "trial.yaml", Options{})
+	text := ps.String()
+	for _, want := range []string{"it lies outside the body", `no circuit called "nearr"`, `did you mean "circuit near outlet"`} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not told:\n%s", want, text)
+		}
+	}
+	if n := strings.Count(text, "error:"); n != 2 {
+		t.Errorf("%d mistakes are told, want 2:\n%s", n, text)
+	}
+}

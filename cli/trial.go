@@ -1,0 +1,283 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"emberbank/bench"
+	"emberbank/dossier"
+	"emberbank/history"
+	"emberbank/trial"
+)
+
+type trialCommand struct {
+	File   string `arg:""`
+	Output string `short:"o"`
+	JSON   bool   `name:"json"`
+	Quiet  bool
+}
+
+func (k *trialCommand) wantsJSON() bool { return k.JSON }
+
+func (k *trialCommand) run(c *call) error {
+	at, err := locate(k.File)
+	if err != nil {
+		return err
+	}
+	loaded, problems := bench.LoadTrial(at.fs(), at.name, bench.Options{})
+	if problems.Failed() {
+		return &failure{code: ExitInput, problems: at.named(problems)}
+	}
+	target := k.Output
+	if target == "" {
+		file := at.path(at.name)
+		base := filepath.Base(file)
+		target = filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
+	}
+	doc := recordDocument(loaded)
+	placed, err := k.write(c, target, loaded, doc)
+	if err != nil {
+		return err
+	}
+	switch {
+	case k.JSON:
+		doc.Results = placed
+		c.printJSON(doc)
+	case !k.Quiet:
+		tellRecord(c.out, loaded)
+		fmt.Fprintf(c.out, "\nThe record stands in %s\n", placed)
+	}
+	return nil
+}
+
+// write puts the record's files into their folder.
+func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON) (string, error) {
+	f, err := openFolder(fromHere(target), c.disk)
+	if err != nil {
+		return "", err
+	}
+	defer f.close()
+	if _, err := f.standing(); err != nil {
+		return "", err
+	}
+	h := &loaded.Record.History
+	for _, d := range []struct {
+		name string
+		to   func(io.Writer) error
+	}{
+		{"history.csv", func(w io.Writer) error { return dossier.WriteCSV(w, h) }},
+		{"history.parquet", func(w io.Writer) error { return dossier.WriteParquet(w, h) }},
+		{"record.json", func(w io.Writer) error {
+			e := json.NewEncoder(w)
+			e.SetEscapeHTML(false)
+			e.SetIndent("", "  ")
+			return e.Encode(doc)
+		}},
+	} {
+		w, err := f.create(d.name, false)
+		if err == nil {
+			if err = d.to(w); err != nil {
+				_ = w.Close()
+			} else {
+				err = w.Close()
+			}
+		}
+		if err != nil {
+			return "", disk("writing "+d.name+" to "+f.target, err)
+		}
+	}
+	var inputs []manifestFile
+	for _, in := range loaded.Inputs {
+		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
+	}
+	return f.place(inputs, false)
+}
+
+// recordJSON is record.json and what `trial --json` prints.
+type recordJSON struct {
+	Results  string        `json:"results,omitempty"` // the folder; in the printed document only
+	Name     string        `json:"name"`
+	Start    string        `json:"start,omitempty"`
+	Zoned    bool          `json:"zone_known"`
+	Length   float64       `json:"length_s"`
+	Rows     int           `json:"rows"`
+	Interval float64       `json:"interval_s"`
+	Columns  []columnJSON  `json:"columns"`
+	Gaps     [][2]float64  `json:"gaps_s"`
+	Repairs  []repairJSON  `json:"repairs"`
+	Phases   []trial.Phase `json:"phases,omitempty"`
+	Notes    []string      `json:"notes"`
+	Warnings []string      `json:"warnings"`
+}
+
+type columnJSON struct {
+	Name       string     `json:"name"`
+	Unit       string     `json:"unit"`
+	Role       string     `json:"role"`
+	Of         string     `json:"of,omitempty"`
+	File       string     `json:"file"`
+	Heading    string     `json:"heading,omitempty"`
+	Sensor     string     `json:"sensor,omitempty"`
+	Missing    int        `json:"missing"`
+	Least      *float64   `json:"least"`
+	Most       *float64   `json:"most"`
+	Lag        float64    `json:"lag_s"`
+	Noise      float64    `json:"noise"` // SI, standard
+	NoiseGiven bool       `json:"noise_given"`
+	Systematic *float64   `json:"systematic"` // SI, standard, at the most
+	Parts      []partJSON `json:"parts"`
+}
+
+type partJSON struct {
+	Group    string  `json:"group"`
+	What     string  `json:"what"`
+	Constant float64 `json:"constant"` // SI
+	Relative float64 `json:"relative"`
+	Larger   bool    `json:"larger_of_both,omitempty"`
+}
+
+type repairJSON struct {
+	Key    string `json:"key"`
+	File   string `json:"file"`
+	Column string `json:"column,omitempty"`
+	Count  int    `json:"count"`
+	Line   int    `json:"line,omitempty"`
+	What   string `json:"what"`
+	Mended bool   `json:"mended"`
+}
+
+func recordDocument(t *bench.Trial) recordJSON {
+	r := t.Record
+	d := recordJSON{
+		Name: t.Name, Start: startOf(r), Zoned: r.Zoned, Length: r.Length(), Rows: len(r.History.Time), Interval: r.Interval,
+		Gaps: [][2]float64{}, Repairs: []repairJSON{}, Phases: r.Phases, Notes: r.Notes, Warnings: append([]string{}, t.Warnings...),
+	}
+	for _, g := range r.Gaps {
+		d.Gaps = append(d.Gaps, [2]float64{g.From, g.To})
+	}
+	for _, x := range r.Repairs {
+		d.Repairs = append(d.Repairs, repairJSON(x))
+	}
+	for i := range r.Columns {
+		c, h := &r.Columns[i], &r.History.Columns[i]
+		lo, hi, missing := extremes(h.Values)
+		col := columnJSON{
+			Name: c.Name, Unit: c.Quantity.Unit(), Role: c.Role.String(), Of: c.Of, File: c.File, Heading: c.Heading, Sensor: c.Sensor, Missing: missing,
+			Lag: c.Lag, Noise: c.Noise, NoiseGiven: c.NoiseGiven, Parts: []partJSON{},
+		}
+		if missing < len(h.Values) {
+			u, a, b := c.Systematic(hi), c.Quantity.Shown(lo), c.Quantity.Shown(hi)
+			col.Least, col.Most, col.Systematic = &a, &b, &u
+		}
+		for _, p := range c.Parts {
+			col.Parts = append(col.Parts, partJSON{p.Group, p.What, p.Constant, p.Relative, p.Larger})
+		}
+		d.Columns = append(d.Columns, col)
+	}
+	return d
+}
+
+// startOf is the moment of the record's start, with its zone where that is known.
+func startOf(r *trial.Record) string {
+	switch {
+	case r.Start.IsZero():
+		return ""
+	case r.Zoned:
+		return r.Start.Format("2006-01-02T15:04:05.999Z07:00")
+	}
+	return r.Start.Format("2006-01-02T15:04:05.999")
+}
+
+func extremes(v []float64) (lo, hi float64, missing int) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, x := range v {
+		if x != x {
+			missing++
+			continue
+		}
+		lo, hi = min(lo, x), max(hi, x)
+	}
+	return lo, hi, missing
+}
+
+// tellRecord prints what a trial's record holds.
+func tellRecord(w io.Writer, t *bench.Trial) {
+	r := t.Record
+	fmt.Fprintf(w, "%s: %s, %d rows, one each %.6g s\n", t.Name, duration(r.Length()), len(r.History.Time), r.Interval)
+	if s := startOf(r); s != "" {
+		fmt.Fprintf(w, "from %s\n", strings.Replace(strings.Replace(s, "T", " ", 1), "+", " +", 1))
+	}
+	fmt.Fprintf(w, "\n  %-34s %9s %9s %8s %10s %10s  %s\n", "column", "least", "most", "missing", "noise", "lasting", "from")
+	for i := range r.Columns {
+		c, h := &r.Columns[i], &r.History.Columns[i]
+		lo, hi, missing := extremes(h.Values)
+		from := c.File
+		if c.Heading != "" {
+			from += ": " + c.Heading
+		}
+		if missing == len(h.Values) {
+			fmt.Fprintf(w, "  %-34s %9s %9s %8s %10s %10s  %s\n", h.Header(), "-", "-", "all", "-", "-", from)
+			continue
+		}
+		u := "unknown"
+		if len(c.Parts) > 0 {
+			u = "± " + short(inUnit(c.Quantity, c.Systematic(hi)))
+		}
+		fmt.Fprintf(w, "  %-34s %9s %9s %8s %10s %10s  %s\n", h.Header(), short(c.Quantity.Shown(lo)), short(c.Quantity.Shown(hi)),
+			percent(missing, len(h.Values)), "± "+short(inUnit(c.Quantity, c.Noise)), u, from)
+	}
+	fmt.Fprintln(w, "\nnoise and lasting are standard uncertainties: from sample to sample, and of the whole trial at the most reading.")
+	tellRepairs(w, r)
+	if len(r.Notes) > 0 {
+		fmt.Fprintln(w, "\nFound")
+		for _, n := range r.Notes {
+			fmt.Fprintf(w, "  %s\n", n)
+		}
+	}
+	if len(t.Warnings) > 0 {
+		fmt.Fprintln(w, "\nDoubts")
+		for _, n := range t.Warnings {
+			fmt.Fprintf(w, "  %s\n", n)
+		}
+	}
+}
+
+func tellRepairs(w io.Writer, r *trial.Record) {
+	if len(r.Repairs) == 0 {
+		fmt.Fprintln(w, "\nNothing was mended.")
+		return
+	}
+	fmt.Fprintln(w, "\nMended, or seen and left")
+	for _, x := range r.Repairs {
+		where := x.Column
+		if where == "" {
+			where = x.File
+		}
+		line := ""
+		if x.Line > 0 {
+			line = fmt.Sprintf(" (first in line %d)", x.Line)
+		}
+		fmt.Fprintf(w, "  %-11s %-24s %7d  %s%s\n", x.Key, where, x.Count, x.What, line)
+	}
+}
+
+// inUnit takes a width from SI to the unit in which files show the quantity.
+func inUnit(q history.Quantity, u float64) float64 {
+	if q == history.Temperature {
+		return u
+	}
+	return q.Shown(u)
+}
+
+func short(x float64) string { return fmt.Sprintf("%.4g", x) }
+
+func percent(n, of int) string {
+	if n == 0 {
+		return "0"
+	}
+	return fmt.Sprintf("%.2g %%", 100*float64(n)/float64(of))
+}
