@@ -42,7 +42,7 @@ var rooms = map[string]room{
 	"water":            {"", "gonum.org/v1/gonum", "matter stands alone"},
 	"material":         {"", "gonum.org/v1/gonum", "matter stands alone"},
 	"block":            {"", "gonum.org/v1/gonum", "pure geometry"},
-	"trial":            {"history unit water", "", "a logger's records come from a reader and become a history; files are opened elsewhere"},
+	"trial":            {"history uncertainty unit water", "", "a logger's records come from a reader and become a history; files are opened elsewhere"},
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
 	"balance":          {"history uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat needs no receiver and no file"},
 	"uncertainty":      {"", "gonum.org/v1/gonum", "how well a number is known hangs on no physics"},

@@ -509,13 +509,10 @@ func (p *trialPlan) parts(v *value, c *trial.Channel) {
 			p.r.wrong(couple, "a thermocouple measures a temperature", "couple for a temperature", "take it out")
 			break
 		}
-		part, _, _, memory, err := trial.Tolerance(couple.text, int(cls.num), group)
+		part, _, _, err := trial.Tolerance(couple.text, int(cls.num), group)
 		if err != nil {
 			p.r.wrong(cls, err.Error(), "1 to 3", "give another class, or the uncertainty")
 			break
-		}
-		if memory {
-			part.What += ", from memory"
 		}
 		c.Parts = append(c.Parts, part)
 	}

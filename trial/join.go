@@ -46,7 +46,6 @@ type joining struct {
 	logs   []*Log
 	found  []Finding
 	offset []float64 // s, from each log's time to that of the first log's base
-	notes  []string
 	align  []Repair
 }
 

@@ -18,7 +18,6 @@ type sample struct {
 	units    []string // from a line of units or from brackets
 	width    int      // cells in a line of data
 	rows     [][]string
-	ambDate  bool
 }
 
 // mostSample is how much of a file is looked at to find its layout.

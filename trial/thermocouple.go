@@ -5,45 +5,28 @@ import (
 	"math"
 
 	"emberbank/history"
+	"emberbank/uncertainty"
 )
 
-// class is a tolerance class of a thermocouple.
-type class struct {
-	constant, relative float64 // degC, and of |t|
-	from, to           float64 // degC
-	memory             bool
-}
-
-// classes by type and class. Source: IEC 60584-1:2013, table 12 (formerly IEC 60584-2:1993), as quoted by three makers
-// for types K and N; types E, J and T are from memory.
-var classes = map[string][3]class{
-	"K": {{1.5, 0.004, -40, 1000, false}, {2.5, 0.0075, -40, 1200, false}, {2.5, 0.015, -200, 40, false}},
-	"N": {{1.5, 0.004, -40, 1000, false}, {2.5, 0.0075, -40, 1200, false}, {2.5, 0.015, -200, 40, false}},
-	"E": {{1.5, 0.004, -40, 800, true}, {2.5, 0.0075, -40, 900, true}, {2.5, 0.015, -200, 40, true}},
-	"J": {{1.5, 0.004, -40, 750, true}, {2.5, 0.0075, -40, 750, true}, {}},
-	"T": {{0.5, 0.004, -40, 350, true}, {1, 0.0075, -40, 350, true}, {1, 0.015, -200, 40, true}},
-}
-
 // Couples are the types of thermocouple whose tolerance classes are known.
-var Couples = []string{"K", "N", "E", "J", "T"}
+var Couples = []string{"K", "N", "E", "J", "T", "R", "S", "B"}
 
 // Tolerance returns the tolerance class of a thermocouple as a systematic error of one group: its limits
 //
 //	±max(a, b |t|), t in degC
 //
 // are taken as those of a uniform distribution, so that the standard uncertainty is the limit over √3.
-// from and to are the range of the class in K; memory tells that the limits come from memory. Sources: IEC
-// 60584-1:2013, table 12, for a and b; JCGM 100:2008, 4.3.7, for √3.
-func Tolerance(couple string, cls int, group string) (p Part, from, to float64, memory bool, err error) {
-	all, ok := classes[couple]
-	if !ok || cls < 1 || cls > 3 || all[cls-1].constant == 0 {
-		return Part{}, 0, 0, false, fmt.Errorf("there is no class %d of thermocouple %s", cls, couple)
+// from and to are the range of the class in K. Sources: IEC 60584-1:2013 for a and b, see package uncertainty; JCGM
+// 100:2008, 4.3.7, for √3.
+func Tolerance(couple string, cls int, group string) (p Part, from, to float64, err error) {
+	a, b, from, to, err := uncertainty.ThermocoupleClass(couple, cls)
+	if err != nil {
+		return Part{}, 0, 0, err
 	}
-	c := all[cls-1]
 	return Part{
-		Group: group, What: fmt.Sprintf("tolerance, IEC 60584-1 type %s class %d", couple, cls), Constant: c.constant / math.Sqrt(3),
-		Relative: c.relative / math.Sqrt(3), Zero: zeroDegC, Larger: true, DoF: math.Inf(1),
-	}, c.from + zeroDegC, c.to + zeroDegC, c.memory, nil
+		Group: group, What: fmt.Sprintf("tolerance, IEC 60584-1 type %s class %d", couple, cls), Constant: a / math.Sqrt(3),
+		Relative: b / math.Sqrt(3), Zero: zeroDegC, Larger: true, DoF: math.Inf(1),
+	}, from, to, nil
 }
 
 // couple is a reference function: mV over degC, in two ranges.

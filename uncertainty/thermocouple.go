@@ -49,6 +49,21 @@ func ThermocoupleTolerance(kind string, cls int, T float64) (float64, error) {
 	return math.Max(c.floor, c.slope*math.Abs(t)), nil
 }
 
+// ThermocoupleClass returns the numbers behind a tolerance, which is the larger of floor in K and slope·|t|, t in °C,
+// from low to high in K. Types R and S in class 1 have a tolerance of another form and give an error.
+// Source: IEC 60584-1:2013.
+func ThermocoupleClass(kind string, cls int) (floor, slope, low, high float64, err error) {
+	all, ok := classes[strings.ToUpper(kind)]
+	if !ok || cls < 1 || cls > 3 || all[cls-1] == (class{}) {
+		return 0, 0, 0, 0, fmt.Errorf("thermocouple type %s has no class %d", kind, cls)
+	}
+	c := all[cls-1]
+	if c.slope < 0 {
+		return 0, 0, 0, 0, fmt.Errorf("the tolerance of type %s class %d has another form: give the uncertainty as a number", kind, cls)
+	}
+	return c.floor, c.slope, c.low + 273.15, c.high + 273.15, nil
+}
+
 func known(all [3]class) string {
 	var names []string
 	for i, c := range all {
