@@ -33,7 +33,9 @@ func AtVU(v, u float64) (State, error) {
 	if err := q.shutEnergy(v, u); err != nil {
 		return State{}, err
 	}
-	return q.shutState(v), nil
+	s := q.shutState(v)
+	s.H = u + s.P*v // as asked for, also where energies step at a border of regions
+	return s, nil
 }
 
 // shutState completes a state of given volume.
@@ -71,6 +73,7 @@ func (f fit) refusal() error {
 func (q *spot) shut(v, T float64) fit {
 	*q = spot{}
 	ceiling, basic := highestPressure, region2
+	seam := false // whether the ceiling is a border to another region, which was fitted apart
 	var ps float64
 	switch {
 	case T < CriticalTemperature:
@@ -92,7 +95,7 @@ func (q *spot) shut(v, T float64) fit {
 			if v <= q.liquid.v {
 				return q.compress(region1, v, T, ps, ps, ceiling)
 			}
-			ceiling = ps
+			ceiling, seam = ps, true
 		}
 	case T > region2Temperature:
 		ceiling, basic = region5Pressure, region5
@@ -110,16 +113,14 @@ func (q *spot) shut(v, T float64) fit {
 				return fits
 			}
 		}
-		ceiling = b23
+		ceiling, seam = b23, true
 	}
 	how := q.compress(basic, v, T, gasConstant*T/v, lowestPressure, ceiling)
-	if how == tooDense {
-		if ceiling < region5Pressure { // between regions, which were fitted apart
-			return fits
-		}
-		if basic(ceiling, T).pressure == region5Pressure {
-			return tooHot
-		}
+	switch {
+	case how == tooDense && seam:
+		return fits
+	case how == tooDense && T > region2Temperature:
+		return tooHot
 	}
 	return how
 }

@@ -49,10 +49,10 @@ func TestShutWaterUndoesEveryState(t *testing.T) {
 				tolerance = 2e-4 // the regions' volumes step there
 			}
 		}
-		byT, err := AtVT(v, f.T)
-		if errors.Is(err, ErrRange) && f.pressure > 0.9999*highestPressure {
-			return
+		if f.pressure > 0.9999*highestPressure || f.pressure > 0.9999*region5Pressure && f.T > region2Temperature-1 {
+			return // rounding may take it over the end
 		}
+		byT, err := AtVT(v, f.T)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -64,8 +64,9 @@ func TestShutWaterUndoesEveryState(t *testing.T) {
 			t.Fatalf("volume %g, want %g", 1/byT.Density, v)
 		}
 		near(t, "T of (v,u)", byU.T, f.T, tolerance)
-		// A step of volume is a step of pressure of as much over the compressibility.
-		slack := pascals + f.pressure*1e-9 + tolerance*s.Density/f.drhodp
+		// A step of volume is a step of pressure of as much over the compressibility, and one of energy moves the
+		// pressure along the line of constant volume.
+		slack := pascals + f.pressure*1e-9 + 3*tolerance*s.Density/f.drhodp
 		for _, p := range []float64{byT.P, byU.P} {
 			if math.Abs(p-f.pressure) > slack {
 				t.Fatalf("pressure %.12g, want %.12g", p, f.pressure)
@@ -115,7 +116,7 @@ func TestHeatingShutWaterRaisesTemperatureAndPressure(t *testing.T) {
 			if fault := sound(s); fault != "" {
 				t.Fatalf("%s: %+v", fault, s)
 			}
-			near(t, "u", s.InternalEnergy(), u, 1e-6) // at borders of regions it steps by 0.1 kJ/kg
+			near(t, "u", s.InternalEnergy(), u, 1e-12)
 			if s.T < last.T || last.T > 278 && s.P < last.P*(1-1e-6)-pascals {
 				t.Fatalf("from %+v\nto %+v", last, s)
 			}
