@@ -130,12 +130,12 @@ func (p *place) wet(x float64) float64 {
 	c := p.choice
 	h := 0.0
 	if c.Boiling == ByLiuWinterton || join < 1 {
-		term := p.liquid + join*(p.full-p.liquid)
+		term := mix(p.liquid, p.full, join)
 		F := liuWintertonF(*p.t, x)
 		h = math.Hypot(F*term, liuWintertonS(F, p.re)*p.pool)
 	}
 	if c.Boiling != ByLiuWinterton && join > 0 {
-		h += join * (p.other(x) - h)
+		h = mix(h, p.other(x), join)
 	}
 	return h
 }
@@ -191,9 +191,9 @@ func (p *place) boiling(x, tilt, flux, from, to float64) Boiled {
 	}
 	dry := (1 - up) * level
 	wet := p.wet(at)
-	wet += dry * (Mist(t, at, p.G, p.inner, c) - wet)
+	wet = mix(wet, Mist(t, at, p.G, p.inner, c), dry)
 	dried := smooth((x - from) / (to - from))
-	b.H = wet + dried*(mist-wet)
+	b.H = mix(wet, mist, dried)
 	b.Wetted = (1 - dry) * (1 - dried)
 	if x > from {
 		b.Law, b.Regime = dryingLaws[min(int(c.DryOut), len(dryingLaws)-1)], Drying

@@ -290,3 +290,44 @@ func TestBoilAllocatesNothing(t *testing.T) {
 		t.Errorf("%g allocations", n)
 	}
 }
+
+// Whatever positive numbers come in, and no flow, positive finite films come out.
+func TestBoilGivesNoNaN(t *testing.T) {
+	wide := func(t *rapid.T, name string) float64 {
+		return math.Pow(10, rapid.Float64Range(-9, 9).Draw(t, name))
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		fluid := func(name string) Fluid {
+			return Fluid{wide(t, name+" density"), wide(t, name+" viscosity"), wide(t, name+" conductivity"), wide(t, name+" heat capacity"), wide(t, name+" prandtl"), 0}
+		}
+		p := TwoPhase{
+			Liquid: fluid("liquid"), Vapour: fluid("vapour"), Latent: wide(t, "latent"), SurfaceTension: wide(t, "tension"),
+			Pressure: wide(t, "pressure"), ReducedPressure: wide(t, "reduced"), MolarMass: 18, Saturation: wide(t, "saturation"),
+		}
+		G := rapid.SampledFrom([]float64{0, 1, -1}).Draw(t, "sign") * wide(t, "G")
+		x := rapid.Float64Range(-2, 2).Draw(t, "quality")
+		inner, q := wide(t, "bore"), wide(t, "flux")
+		tilt := rapid.Float64Range(-10, 10).Draw(t, "tilt")
+		c := rapid.SampledFrom(everyChoice()).Draw(t, "choice")
+		c.Friction = rapid.SampledFrom(frictionLaws).Draw(t, "friction")
+		b := Boil(&p, x, G, inner, tilt, q, c)
+		if !(b.H > 0) || math.IsInf(b.H, 0) || math.IsNaN(b.Spread) {
+			t.Fatalf("Boil gives %+v", b)
+		}
+		s := Standing(&p, x, inner, tilt, q, 10, c)
+		if !(s.H > 0) || math.IsInf(s.H, 0) {
+			t.Fatalf("Standing gives %+v", s)
+		}
+		d := Drop(&p, x, G, inner, 1e-6, tilt, c)
+		if math.IsNaN(d.Friction + d.Gravity + d.Momentum + d.Void) {
+			t.Fatalf("Drop gives %+v", d)
+		}
+		from, to := DryOut(&p, G, inner, tilt, q, c)
+		if !(from >= 0.05 && to <= 1+1e-12 && to > from) {
+			t.Fatalf("dry-out %g..%g", from, to)
+		}
+		if w := Wetted(&p, x, G, inner, tilt, c); !(w >= 0 && w <= 1) {
+			t.Fatalf("wetted %g", w)
+		}
+	})
+}

@@ -91,7 +91,7 @@ func WojtanDryOut(t *TwoPhase, G, inner, flux float64) (inception, completion fl
 	G = reach(G, 1e-6, 1e6)
 	we := reach(G*G*inner/(v*t.SurfaceTension), 1e-12, 1e18)
 	fr := reach(G*G/(v*math.Max(l-v, 1e-9)*Gravity*inner), 1e-12, 1e18)
-	share := reach(math.Max(flux, 0)/Zuber(*t, 0.131), 1e-9, 1e6)
+	share := reach(math.Max(flux, 0)/poolLimit(t), 1e-9, 1e6)
 	ratio := reach(v/l, 1e-9, 1)
 	lnWe, lnFr, lnShare, lnRatio := math.Log(we), math.Log(fr), math.Log(share), math.Log(ratio)
 	inception = 0.58 * math.Exp(0.52-0.235*math.Exp(0.17*lnWe+0.37*lnFr+0.25*lnRatio+0.70*lnShare))

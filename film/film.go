@@ -6,15 +6,15 @@
 // Coefficient says which law it came from, whether the case lies outside the
 // range for which that law was published, and how far it may be off. Bare
 // correlations (Gnielinski, Hausen, ChurchillChuPlate, …) return what their
-// authors printed; Tube, Boiling, Outside and Gap join them over all flows and
+// authors printed; Tube, Boil, Outside and Gap join them over all flows and
 // attitudes without a jump. How they are joined is our choice and is said
 // where it is done.
 //
 // Left out: flow through bends and fittings, roughness in the heat transfer of
 // a tube, buoyancy in upright tubes, the shape of a body in the wind (each face
-// is a flat plate), stratified boiling in level tubes, critical heat flux as a
-// limit of Boiling (Zuber is there to be asked), condensation, and gases that
-// take part in radiation.
+// is a flat plate), departure from nucleate boiling in cold water (Zuber and
+// Bowring are there to be asked), condensation, and gases that take part in
+// radiation.
 //
 //	c := film.Tube(water, 0, 400, 0.010, 1.5, 0, 20)
 //	heat := c.H * area * (wall - bulk)
@@ -77,6 +77,9 @@ func smooth(u float64) float64 {
 	u = reach(u, 0, 1)
 	return u * u * (3 - 2*u)
 }
+
+// mix goes from a at w = 0 to b at w = 1 and never past either.
+func mix(a, b, w float64) float64 { return (1-w)*a + w*b }
 
 func cube(v float64) float64 { return v * v * v }
 

@@ -93,5 +93,5 @@ func Mist(t *TwoPhase, quality, G, inner float64, c Choice) float64 {
 		nu = Groeneveld(t, quality, G, inner)
 	}
 	h := math.Max(floor, nu*k)
-	return h + smooth((quality-mistFades)/(1-mistFades))*(steam-h)
+	return mix(h, steam, smooth((quality-mistFades)/(1-mistFades)))
 }

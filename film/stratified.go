@@ -8,7 +8,7 @@ import "math"
 //
 //	θ = 2π − 2 {π a + (3π/2)^⅓ [1 − 2a + a^⅓ − ε^⅓] − a ε (1 − 2a) [1 + 4(a² + ε²)]/200},  a = 1 − ε
 //
-// within 0.002 rad of the exact a π = θw/2 − sin(θw)/2, θw = 2π − θ.
+// within 0.00011 rad of the exact a = (θw − sin θw)/(2π), θw = 2π − θ.
 // Source: Biberg, Can. J. Chem. Eng. 77 (1999) 1221, as used by Wojtan,
 // Ursenbacher & Thome (2005).
 func StratifiedAngle(void float64) float64 {
