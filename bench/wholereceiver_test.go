@@ -9,6 +9,7 @@ import (
 	"emberbank/block"
 	"emberbank/heat"
 	"emberbank/receiver"
+	"emberbank/water"
 )
 
 // b2 loads one run of benchmark B2.
@@ -28,7 +29,7 @@ func TestBenchmarkB2IsAWholeReceiver(t *testing.T) {
 	if ps.Failed() {
 		t.Fatal(ps)
 	}
-	same(t, "runs", b.Runs, []string{"whole.yaml", "coarse.yaml"})
+	same(t, "runs", b.Runs, []string{"whole.yaml", "coarse.yaml", "steam.yaml", "steam-coarse.yaml"})
 	if ps := Check(fsys, BenchFile); ps.Failed() {
 		t.Fatal(ps)
 	}
@@ -153,4 +154,73 @@ func TestCoarseBenchmarkB2StaysWithItsRefinement(t *testing.T) {
 	if res.Residual > 1e-9 {
 		t.Errorf("the ledger closes to %g only", res.Residual)
 	}
+}
+
+// TestBenchmarkB2WithSteamBoilsForTwentyMinutesInFourPasses follows the water from pass to pass by the heat that each
+// gives: where it enters below saturated steam and leaves above saturated water (IAPWS-IF97 at 3 bar), the pass boils.
+func TestBenchmarkB2WithSteamBoilsForTwentyMinutesInFourPasses(t *testing.T) {
+	run := b2(t, "steam-coarse.yaml")
+	duties := map[string]string{} // by run
+	for _, name := range []string{"steam.yaml", "steam-coarse.yaml"} {
+		for _, in := range b2(t, name).Inputs {
+			if in.Name == "duty-steam.yaml" {
+				duties[name] = in.SHA256
+			}
+		}
+	}
+	same(t, "the fine run's duty", duties["steam.yaml"] != "" && duties["steam.yaml"] == duties["steam-coarse.yaml"], true)
+	res, err := heat.Run(context.Background(), run.Problem)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if res.Residual > 1e-9 {
+		t.Errorf("the ledger closes to %g only", res.Residual)
+	}
+	cold, err1 := water.AtPT(3e5, 15+zero)
+	liquid, err2 := water.SaturatedLiquid(3e5)
+	vapour, err3 := water.SaturatedVapour(3e5)
+	for _, err := range []error{err1, err2, err3} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	rec := run.Problem.Receiver
+	minutes := 0 // rows, one a minute, at which four passes or more boil
+	for row, at := range res.History.Time {
+		boiling := 0
+		for i, c := range rec.Circuits {
+			flow := res.History.Column("circuit " + c.Name + " flow").Values[row]
+			if at <= 5*3600 {
+				continue
+			}
+			near(t, "flow of circuit "+c.Name, flow, run.Problem.Duty.Water[i].Flow.At(0))
+			h := cold.H
+			for _, r := range c.Runs {
+				if r.Kind != receiver.RunPass {
+					continue
+				}
+				in := h
+				h += res.History.Column("pass "+rec.Passes[r.Pass].Name+" heat").Values[row] / flow
+				if in < vapour.H && h > liquid.H {
+					boiling++
+				}
+			}
+		}
+		if boiling >= 4 {
+			minutes++
+		}
+	}
+	t.Logf("four passes or more boil for %d minutes; %d steps, %d stages", minutes, res.Steps, res.Stages)
+	if minutes < 20 {
+		t.Errorf("four passes or more boil for %d minutes, want 20", minutes)
+	}
+	// What boiling costs is stages: a stage of boiling water itself takes little more than one of liquid.
+	plain, err := heat.Run(context.Background(), b2(t, "coarse.yaml").Problem)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if most := 1.3 * float64(plain.Stages); float64(res.Stages) > most {
+		t.Errorf("%d stages, at most %.0f are wanted: the liquid drain takes %d", res.Stages, most, plain.Stages)
+	}
+	t.Logf("liquid: %d steps, %d stages", plain.Steps, plain.Stages)
 }
