@@ -1,6 +1,9 @@
 package bench
 
-import "emberbank/unit"
+import (
+	"emberbank/film"
+	"emberbank/unit"
+)
 
 // runFields is what describes a run.
 func runFields(receiver, duty *form) *form {
@@ -31,6 +34,7 @@ func runFields(receiver, duty *form) *form {
 			}}), required: true, doc: "cell edges; the grid is not moved to the passes"}}, gridExtras()[1:]...)}),
 		), def: "laid by itself", doc: "how cells are laid"},
 		{key: "tolerance", typ: like(above(unit.TemperatureDifference, "0 K", "10 K"), "0.1 K"), def: "0.1 K", doc: "error of temperature that a time step may make"},
+		{key: "correlations", typ: mapping(correlationsForm()), def: "the first of each", doc: "of water that boils, where the trade is divided"},
 		{key: "fields", typ: list(moment(), 1), def: "none", doc: "times at which temperature fields are kept"},
 		{key: "probes", typ: list(either(
 			mapping(place.with("a probe", "An ideal reading at a place.", field{key: "name", typ: nameText(), required: true, doc: "its column in the history"})),
@@ -51,6 +55,23 @@ func runFields(receiver, duty *form) *form {
 			{key: "of", typ: list(text("a quantity of the results", "block mean"), 1), required: true, doc: "a history column (its last value), with or without its unit; \"mean of COLUMN\" over time; \"COLUMN at 1 h\"; or \"ledger ENTRY\""},
 		}}), def: "of: [block mean, heat to passes]; without passes [block mean, stored]", doc: "what reports of accuracy and of uncertainty are about"},
 	}}
+}
+
+// correlationsForm has a key for each part of the boiling correlations.
+func correlationsForm() *form {
+	docs := map[string]string{
+		"boiling":  "of the film on a wet wall",
+		"dry-out":  "of the qualities between which the wall dries; by-attitude: wojtan in level tubes, konkov and bowring in upright ones",
+		"mist":     "of the film on a dry wall before all water is steam",
+		"void":     "of the share of the bore that is steam",
+		"friction": "of two phases",
+	}
+	f := &form{name: "correlations", doc: "Which published correlations are used for water that boils in a tube."}
+	for _, part := range film.Parts() {
+		laws := film.Laws(part)
+		f.fields = append(f.fields, field{key: part, typ: word(laws...), def: laws[0], doc: docs[part]})
+	}
+	return f
 }
 
 func gridExtras() []field {

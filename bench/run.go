@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"emberbank/block"
+	"emberbank/film"
 	"emberbank/heat"
 	"emberbank/unit"
 )
@@ -230,6 +231,13 @@ const touchSource = "ISO 13732-1 gives, from memory, 65 to 70 °C for 1 s and 51
 func (p *runPlan) rest() {
 	p.out.Initial = p.v.get("initial").number(p.out.Duty.Ambient.At(0))
 	p.out.Tolerance = p.v.get("tolerance").number(0)
+	for _, part := range film.Parts() {
+		if v := p.v.get("correlations", part); v != nil {
+			if err := p.out.Laws.Set(part, v.text); err != nil {
+				p.r.wrong(v, err.Error(), "", "choose another")
+			}
+		}
+	}
 	p.out.TouchLimit, p.out.TouchSource = 60+273.15, touchSource
 	switch t := p.v.get("touch limit"); {
 	case t.is("none"):

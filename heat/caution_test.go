@@ -43,10 +43,12 @@ func TestWaterIntoAHotBlockAndAShutWetTubeRaiseCautions(t *testing.T) {
 	if !strings.Contains(c.Text, "bar") {
 		t.Errorf("the caution names no pressure: %q", c.Text)
 	}
-	// A block below 100 °C raises neither.
+	// A block below 100 °C raises neither; that a tube shut full bursts all the same is another caution.
 	p.Initial = 90 + zero
 	for _, c := range solve(t, p).Cautions {
-		t.Errorf("at 90 °C: %q", c.Text)
+		if c.Kind != "closed circuit full" {
+			t.Errorf("at 90 °C: %q", c.Text)
+		}
 	}
 }
 

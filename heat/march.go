@@ -265,6 +265,7 @@ func (m *march) accept(tau, left, next float64) {
 	}
 	m.steps++
 	m.rec.balance()
+	m.burst()
 	m.judgeSpan()
 	m.rec.watchLimits()
 }
@@ -289,6 +290,9 @@ func (m *march) prepare(tau float64) error {
 	m.tubes.measure(s.t0, s.pad)
 	if err := m.flows(w.tilt, tau); err != nil {
 		return err
+	}
+	for i := range m.streams {
+		m.quench(i)
 	}
 	if p := m.skin.pane; p != nil {
 		p.absorbed = m.inPane * m.lightAt(m.t+ahead)

@@ -6,6 +6,7 @@ package heat
 import (
 	"emberbank/block"
 	"emberbank/duty"
+	"emberbank/film"
 	"emberbank/history"
 	"emberbank/kernel"
 	"emberbank/receiver"
@@ -23,6 +24,7 @@ type Problem struct {
 	FieldTimes  []float64 // s, at which temperature fields are kept; a steady run always keeps its field
 	Probes      []Probe
 	Tolerance   float64         // K, error of temperature that a time step may make; 0: DefaultTolerance
+	Laws        film.Choice     // correlations of water that boils
 	Threads     int             // 0: all cores
 	Kernel      *kernel.Set     // the hottest loops; nil: the fastest that the processor runs
 	Progress    func(t float64) // called now and then with the time reached; may be nil

@@ -47,7 +47,7 @@ func (w *stream) links(t *tubes, tilt, tau float64) {
 			s.filmR = 0
 		case p.FilmFixed > 0:
 			s.filmR = 1 / (p.FilmFixed * s.inner)
-		case w.state == duty.Open:
+		case w.state != duty.Flowing:
 			s.filmR = 1 / (w.standing(t, i) * s.inner)
 		case h > iso.HLiquid && h < iso.HVapour:
 			w.layZones(t, i)
@@ -83,9 +83,6 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 	over := was.wall
 	if was.heat == 0 {
 		over = 0.5 * (s.mean - f.T)
-	}
-	if w.state == duty.Closed || w.flow <= 0 {
-		return film.Stagnant(fluid(f), p.Inner, over)
 	}
 	G := w.flow / s.section
 	single := film.Tube(fluid(f), iso.Prandtl(clamp(f.T+over, 274, 1000)), G, p.Inner, w.heatLen, slope(s.axis, w.tilt), over)

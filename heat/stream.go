@@ -30,7 +30,7 @@ import (
 // outflow to take the difference: it keeps all of Q.
 type stream struct {
 	state         duty.WaterState
-	slices        []int // in the order of flow
+	slices        []int     // in the order of flow
 	iso           *isobar   // at the outlet's pressure
 	at            []*isobar // of each slice's pressure
 	head          []float64 // Pa, from each slice's middle to the outlet
@@ -45,6 +45,8 @@ type stream struct {
 	inletEnd      float64   // J/kg, at its end
 	inletT        float64   // K, at its end
 	outNew        float64   // kg/s leaving, of the candidate step
+	shut          sealed
+	unwetted      bool // the first water into drained tubes has not been reckoned with
 	boils         bool
 	boiled        bool    // ever, in this run
 	flowOld       float64 // kg/s, during the last step
@@ -114,7 +116,7 @@ func (w *stream) rebase() {
 
 // content returns the heat content of the water above 20 °C in J.
 func (w *stream) content() float64 {
-	e := 0.0
+	e := -w.lift()
 	for i := range w.h {
 		e += w.mass[i] * (w.h[i] - w.origin)
 	}
@@ -188,11 +190,7 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 		return w.boilDown(t, tau, heat)
 	}
 	if w.state == duty.Closed {
-		for i, si := range w.slices {
-			w.hNew[i], w.massNew[i] = w.h[i]+heat(si)/w.mass[i], w.mass[i]
-			w.pastNew[i] = t.slices[si].past()
-		}
-		w.outNew = 0
+		w.sealTo(t, heat)
 		return 0
 	}
 	w.march(t, tau, middle, 0)
@@ -246,6 +244,7 @@ func (w *stream) accept(carried, tau float64) {
 			w.rate[i] = (w.at[i].temperature(w.hNew[i]) - w.at[i].temperature(w.h[i])) / tau
 		}
 	}
+	w.shut.p, w.shut.full = w.shut.pNew, w.shut.fullNew
 	w.flowOld, w.tauOld = w.flow, tau
 	for i := range w.plan {
 		w.plan[i].was, w.plan[i].wasPlain = w.plan[i].up, w.plan[i].plain

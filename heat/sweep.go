@@ -78,6 +78,9 @@ func (w *stream) lay(t *tubes, tau float64, base bool) {
 			q.guess = q.h
 		}
 		_, slope := iso.point(q.h)
+		if slope == 0 && w.state == duty.Closed {
+			slope = w.shut.stiffness
+		}
 		q.plain = q.h < hl && q.mass >= 0.98*s.volume*iso.Liquid.Density
 		q.up, q.zones.cp = q.u, iso.Liquid.HeatCapacity
 		if slope > 0 {
@@ -261,6 +264,10 @@ func (w *stream) rest(t *tubes, tau, off float64) {
 		for range 60 {
 			var slope float64
 			T, slope = w.at[i].point(h)
+			if slope == 0 { // boiling raises the pressure of all
+				slope = w.shut.stiffness
+				T += slope * (h - h0)
+			}
 			f := a*h + b*T - rhs
 			if f > 0 {
 				hi = h

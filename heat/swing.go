@@ -18,6 +18,9 @@ const (
 // which it bounds the step: the heat to the water follows that span, however small it is beside the solid's tolerance.
 const spanSwing = 0.15
 
+// sealedSwing is the share of sealedLimit by which the pressure of a closed circuit may rise within a step.
+const sealedSwing = 0.1
+
 // goneSwing is the share of what a standing circuit can hold that may leave within a step: its films hang on how full it
 // is.
 const goneSwing = 0.05
@@ -55,6 +58,10 @@ func (m *march) waterSwings(tau float64) float64 {
 		if tau > least*(1+1e-9) { // the step that follows a rejection is no shorter than that either
 			off /= whole * strict * math.Max(waterLeast, waterShare*(hi-lo))
 			worst = math.Max(worst, math.Min(off, math.Pow(math.Max(1.01, 0.8*tau/least), 2)))
+		}
+		if w.state == duty.Closed {
+			dp := (w.shut.pNew - w.shut.p) / (sealedSwing * sealedLimit)
+			worst = math.Max(worst, dp*dp)
 		}
 		if w.state == duty.Open && whole > 0 {
 			gone /= whole * goneSwing

@@ -2,9 +2,11 @@ package heat
 
 import (
 	"fmt"
+	"math"
 
 	"emberbank/duty"
 	"emberbank/optics"
+	"emberbank/water"
 )
 
 // shine shares the light over the window's faces and finds what block and pane absorb of each unit of it.
@@ -64,6 +66,9 @@ func (m *march) water(start bool) error {
 		}
 		d := &m.p.Duty.Water[i]
 		name := m.b.rec.Circuits[i].Name
+		if w.state == duty.Closed {
+			w.unseal()
+		}
 		if want != duty.Drained {
 			if err := w.setPressure(m.tubes, d.Pressure.At(m.t)); err != nil {
 				return fmt.Errorf("circuit %s: %w", name, err)
@@ -86,9 +91,11 @@ func (m *march) water(start bool) error {
 					return err
 				}
 			}
+			w.unwetted = !start
 			m.rec.wetting(i, hot, where)
 		}
 		if want == duty.Closed {
+			w.seal(m.tubes)
 			m.rec.closing(i, hot, where)
 		}
 	}
@@ -142,7 +149,11 @@ func (m *march) flows(tilt, tau float64) error {
 			w.links(m.tubes, tilt, tau)
 			continue
 		}
-		if err := w.setPressure(m.tubes, d.Pressure.At(m.t)); err != nil {
+		p := d.Pressure.At(m.t)
+		if w.state == duty.Closed {
+			p = math.Min(w.shut.p, water.IsobarHighest)
+		}
+		if err := w.setPressure(m.tubes, p); err != nil {
 			return fmt.Errorf("circuit %s: %w", m.b.rec.Circuits[i].Name, err)
 		}
 		w.inletT = d.Inlet.At(m.t)

@@ -72,7 +72,7 @@ type tubes struct {
 	joined     []int32 // all other slices
 
 	isobars []*isobar // the last tables that circuits asked for, newest first
-	pumps   []pumped        // scratch of a pump's division
+	pumps   []pumped  // scratch of a pump's division
 }
 
 // cutBores cuts a bore for each stretch of tube: passes first, in their order, then the leads and bends of the

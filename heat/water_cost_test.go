@@ -60,7 +60,14 @@ func TestNoStateOfTheWaterMakesStepsShort(t *testing.T) {
 		{"water at rest", func() Problem {
 			p := nine(counts, 100, 1e-2, 10e5)
 			for i := range p.Duty.Switches.Water {
-				p.Duty.Switches.Water[i] = duty.Closed
+				p.Duty.Switches.Water[i] = duty.Open
+			}
+			return p
+		}},
+		{"standing water that boils off", func() Problem {
+			p := nine(counts, 300, 1e-2, 10e5)
+			for i := range p.Duty.Switches.Water {
+				p.Duty.Switches.Water[i] = duty.Open
 			}
 			return p
 		}},
