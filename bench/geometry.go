@@ -218,7 +218,7 @@ func (p *plan) window() {
 	win := &receiver.Window{
 		Opening:     open,
 		Absorptance: w.get("absorptance").number(0.95), Emissivity: w.get("emissivity").number(0.9),
-		Film: film(w.get("film"), receiver.FilmOutside), Ambient: w.get("ambient").pointer(),
+		Film: outsideFilm(w.get("film"), receiver.FilmOutside), Ambient: w.get("ambient").pointer(),
 		Surrounds: w.get("surroundings").pointer(), ServiceLimit: w.get("service limit").number(0),
 	}
 	if win.Surrounds == nil && win.Ambient != nil {
@@ -247,7 +247,7 @@ func (p *plan) glass(win *receiver.Window, w, g *value) {
 	win.Glass = &receiver.Glass{
 		Thickness: g.get("thickness").must(), Gap: g.get("gap").must(), Medium: p.medium(name),
 		Transmittance: g.get("transmittance").must(), Absorptance: g.get("absorptance").number(0.02),
-		Emissivity: g.get("emissivity").number(0.88), OutsideFilm: film(g.get("film"), receiver.FilmOutside),
+		Emissivity: g.get("emissivity").number(0.88), OutsideFilm: outsideFilm(g.get("film"), receiver.FilmOutside),
 	}
 	if t, a := win.Glass.Transmittance, win.Glass.Absorptance; t+a > 1+1e-9 {
 		at := g.get("absorptance")

@@ -36,7 +36,7 @@ func (p *plan) surface(v *value, name string, touchable bool) receiver.Surface {
 			Touchable: v.get("touchable").yes(false),
 		}
 	default:
-		s.Film = film(v.get("film"), receiver.FilmOutside)
+		s.Film = outsideFilm(v.get("film"), receiver.FilmOutside)
 		s.Emissivity = 0.9
 		if s.Film.Kind != receiver.FilmOutside {
 			// A film that somebody states is often the whole coefficient, radiation included.
@@ -52,8 +52,8 @@ func (p *plan) surface(v *value, name string, touchable bool) receiver.Surface {
 	return s
 }
 
-// film reads a film: a value, none or outside; nil stands for the default.
-func film(v *value, def receiver.FilmKind) receiver.Film {
+// outsideFilm reads a film: a value, none or outside; nil stands for the default.
+func outsideFilm(v *value, def receiver.FilmKind) receiver.Film {
 	switch {
 	case v == nil:
 		return receiver.Film{Kind: def}

@@ -46,7 +46,7 @@ func TestWaterIntoAHotBlockAndAShutWetTubeRaiseCautions(t *testing.T) {
 	// A block below 100 °C raises neither; that a tube shut full bursts all the same is another caution.
 	p.Initial = 90 + zero
 	for _, c := range solve(t, p).Cautions {
-		if c.Kind != "closed circuit full" {
+		if c.Kind != KindFull {
 			t.Errorf("at 90 °C: %q", c.Text)
 		}
 	}

@@ -11,6 +11,8 @@ const (
 
 	KindWetting    = "water into hot tubes"
 	KindClosed     = "closed wet tube"
+	KindFull       = "closed circuit full" // Pa
+	KindFirstWater = "first water"         // the wall's temperature
 	KindSaturation = "saturation pressure" // the block's temperature against the water's boiling point
 	KindTubeWall   = "tube wall"
 	KindHotOutlet  = "hot outlet"

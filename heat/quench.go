@@ -48,12 +48,11 @@ func (m *march) quench(i int) {
 
 // quenching says with numbers what the first water does.
 func (c *cautions) quenching(circuit int, r film.Rewetted, wall float64, pass string) {
-	const kind = "first water"
-	if c.known(kind, c.circuits[circuit], wall, pass) {
+	if c.known(KindFirstWater, c.circuits[circuit], wall, pass) {
 		return
 	}
 	name := c.march.b.rec.Circuits[circuit].Name
-	c.raise(Caution{Kind: kind, Place: c.circuits[circuit], Value: wall, Limit: boilingPoint, Source: r.Law + "; an estimate, a factor of two at the least"}, pass,
+	c.raise(Caution{Kind: KindFirstWater, Place: c.circuits[circuit], Value: wall, Limit: boilingPoint, Source: r.Law + "; an estimate, a factor of two at the least"}, pass,
 		func(wall float64, pass string) string {
 			wets := fmt.Sprintf("water wets it from the first moment (below about %.0f °C)", r.Leidenfrost.Best-273.15)
 			if r.FilmBoiling {

@@ -123,7 +123,7 @@ func (m *march) burst() {
 		}
 		name, p, rise := m.b.rec.Circuits[i].Name, z.p, z.rise
 		m.rec.stopped = fmt.Sprintf("liquid fills the closed circuit %s and passes %.0f bar", name, sealedLimit/1e5)
-		m.rec.raise(Caution{Kind: "closed circuit full", Place: m.rec.circuits[i], Value: p, Limit: sealedLimit, Source: "IAPWS-IF97 at constant volume"}, "",
+		m.rec.raise(Caution{Kind: KindFull, Place: m.rec.circuits[i], Value: p, Limit: sealedLimit, Source: "IAPWS-IF97 at constant volume"}, "",
 			func(float64, string) string {
 				return fmt.Sprintf("The water shut in circuit %s fills its tubes at about %.0f °C and has reached %.0f bar; each further kelvin adds about %.0f bar. No tube or valve stands that for long: the run ends here. Never shut both ends of a full tube in a warm block: leave one open, drain it, or fit a relief valve. %s",
 					name, T-273.15, p/1e5, rise/1e5, practice)

@@ -24,7 +24,7 @@ func TestClosedFullTubeStopsTheRunWithItsPressure(t *testing.T) {
 	}
 	var full *Caution
 	for i := range r.Cautions {
-		if r.Cautions[i].Kind == "closed circuit full" {
+		if r.Cautions[i].Kind == KindFull {
 			full = &r.Cautions[i]
 		}
 	}
