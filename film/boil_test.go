@@ -72,8 +72,8 @@ func TestBoilHasNoJumpOverQuality(t *testing.T) {
 					p := pair.in(G, 0.01, tilt*degree)
 					h := func(x float64) float64 { return Boil(&p, x, G, 0.01, tilt*degree, q, Choice{}).H }
 					s := func(x float64) float64 { return Boil(&p, x, G, 0.01, tilt*degree, q, Choice{}).Spread }
-					noLeap(t, fmt.Sprintf("film at %g bar, G %g, q %g, %g°", bar, G, q, tilt), h, -0.3, 1.2, 750)
-					noLeap(t, fmt.Sprintf("spread at %g bar, G %g, q %g, %g°", bar, G, q, tilt), s, -0.3, 1.2, 300)
+					noLeap(t, fmt.Sprintf("film at %g bar, G %g, q %g, %g°", bar, G, q, tilt), h, -0.3, 1.2, 400)
+					noLeap(t, fmt.Sprintf("spread at %g bar, G %g, q %g, %g°", bar, G, q, tilt), s, -0.3, 1.2, 200)
 				}
 			}
 		}
@@ -250,6 +250,9 @@ func TestDryOutStaysWithinItsBounds(t *testing.T) {
 
 func TestWithinGoesTheSameFactorEitherWay(t *testing.T) {
 	c := Coefficient{H: 100, Spread: 1}
+	if d := (Gradient{Friction: -8, Gravity: 3, Spread: 1}).Within(-1); d.Friction != -4 || d.Gravity != 3 {
+		t.Errorf("gradient: %+v", d)
+	}
 	for _, w := range []struct{ s, want float64 }{{-1, 50}, {0, 100}, {1, 200}, {0.5, 100 * math.Sqrt2}} {
 		if got := c.Within(w.s); math.Abs(got-w.want) > 1e-12*w.want {
 			t.Errorf("at %g: %g, want %g", w.s, got, w.want)

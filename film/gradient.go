@@ -15,6 +15,15 @@ type Gradient struct {
 	Spread  float64
 }
 
+// Within returns the gradient with its friction at the part s of its spread, s
+// within −1..1, as Coefficient.Within does.
+func (d Gradient) Within(s float64) Gradient {
+	if s != 0 {
+		d.Friction *= math.Pow(1+d.Spread, s)
+	}
+	return d
+}
+
 // Drop returns the pressure gradients of water that boils in a straight tube.
 //
 // quality is held within 0..1: beyond them it is t's liquid or vapour alone,
