@@ -42,3 +42,34 @@ func ofMean(rho float64, m int) float64 {
 
 // effective returns how many independent values m values with memory rho are worth.
 func effective(rho float64, m int) float64 { return float64(m) / ofMean(rho, m) }
+
+// levels looks at residuals at one and more distances: as they are, as means of two, of four, and so on while thirty
+// are left. At each an autoregression is fitted. It returns the largest variance of the sum of n residuals divided by
+// n, multiplied by what Student's t makes of its few effective degrees of freedom, as a standard deviation and those
+// degrees. Slow noise under fast noise, which the first autocorrelation misses, shows at the coarser levels.
+func levels(residuals []float64, parameters int, quantile func(dof float64) float64) (sd, rho, dof float64) {
+	v := residuals
+	for size := 1; len(v) >= 30 || size == 1; size *= 2 {
+		n := len(v)
+		sum := 0.0
+		for _, e := range v {
+			sum += e * e
+		}
+		r := memory(v, parameters)
+		worth := math.Max(effective(r, n), float64(parameters)+1)
+		d := math.Max(1, worth-float64(parameters))
+		s := math.Sqrt(sum / float64(n) * worth / d * ofMean(r, n) * float64(size))
+		if size == 1 {
+			rho = r
+		}
+		if s*quantile(d) > sd*quantile(math.Max(dof, 1)) {
+			sd, dof = s, d
+		}
+		half := make([]float64, n/2)
+		for i := range half {
+			half[i] = (v[2*i] + v[2*i+1]) / 2
+		}
+		v = half
+	}
+	return sd, rho, dof
+}

@@ -136,3 +136,17 @@ func ends(t, v []float64, from, to int) (first, last float64, n int) {
 	}
 	return one(from, 1, t[from]), one(to-1, -1, t[to-1]), n
 }
+
+// at returns a series' value at a time, linear between its points, NaN outside.
+func at(t, v []float64, x float64) float64 {
+	n := len(t)
+	if n == 0 || x < t[0] || x > t[n-1] {
+		return math.NaN()
+	}
+	i, exact := slices.BinarySearch(t, x)
+	if exact {
+		return v[i]
+	}
+	f := (x - t[i-1]) / (t[i] - t[i-1])
+	return v[i-1] + f*(v[i]-v[i-1])
+}

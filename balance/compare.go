@@ -1,0 +1,276 @@
+package balance
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"emberbank/uncertainty"
+)
+
+// Curve is one trial's quantity over time or over block temperature.
+type Curve struct {
+	Name string
+	X, Y []float64 // of equal length; pairs with a NaN are left out
+	// Errors are systematic: they move the whole curve. Those of one Group are the same number in every curve that has
+	// them, and so fall out of the difference.
+	Errors []uncertainty.Component // in the unit of Y
+}
+
+// Axes says what curves show, for sentences.
+type Axes struct {
+	What  string // such as "the cooling curves"
+	Unit  string // of differences of Y, such as "K"
+	XUnit string // such as "s"; "K" prints X as a temperature
+}
+
+// Piece is the mean difference of two curves over a part of their common range.
+type Piece struct {
+	From, To   float64 // in the unit of X
+	Difference float64 // mean of the second minus the first
+	U          float64 // its standard uncertainty, with the memory of the noise and the systematic errors
+	DoF        float64
+}
+
+// Agreement is the answer to "same or different?" for two curves.
+type Agreement struct {
+	A, B     string
+	From, To float64 // common range of X
+	Points   int
+	Worth    float64 // how many independent points these are worth
+	Memory   float64 // first autocorrelation of the noise of the difference
+	Pieces   []Piece
+	// Bound is the smallest x for which "the curves differ by less than x in every piece" is shown at 95 %: by two
+	// one-sided tests in each piece, of which all must succeed.
+	Bound float64
+	// Least is the largest y for which "the curves differ by more than y in some piece" is shown at 95 %; 0: they are
+	// not told apart by these data.
+	Least    float64
+	Where    float64 // X, middle of the piece that sets Bound
+	Sentence string
+}
+
+// pieces is into how many parts the common range is cut, at most.
+const pieces = 8
+
+// Compare compares curves pair by pair, in their order. The last agreement's words cover two curves; Worst sums up
+// more.
+//
+// Equivalence: in each piece two one-sided t tests (Schuirmann, J. Pharmacokin. Biopharm. 15 (1987) 657-680, from
+// memory); since all must succeed, no level is shared out between them (intersection-union, Berger, Technometrics 24
+// (1982) 295-300, from memory). Difference: two-sided t tests, the level shared out between pieces and pairs
+// (Bonferroni). The noise is what a straight line leaves of the difference, with its memory at several distances, see
+// levels; where the difference is curved that counts as noise, on the safe side. The rates of false claims are held
+// by tests on made-up noise, fast over slow among it.
+func Compare(curves []Curve, axes Axes) ([]Agreement, error) {
+	if len(curves) < 2 {
+		return nil, fmt.Errorf("a comparison needs at least two curves, there are %d", len(curves))
+	}
+	pairs := len(curves) * (len(curves) - 1) / 2
+	var out []Agreement
+	for i := range curves {
+		for j := i + 1; j < len(curves); j++ {
+			a, err := compare(&curves[i], &curves[j], axes, pairs)
+			if err != nil {
+				return nil, fmt.Errorf("comparing %s with %s: %w", curves[i].Name, curves[j].Name, err)
+			}
+			out = append(out, *a)
+		}
+	}
+	return out, nil
+}
+
+// Worst returns the largest bound and the largest least difference of several agreements, with a sentence.
+func Worst(all []Agreement, axes Axes) (bound, least float64, sentence string) {
+	for i := range all {
+		bound, least = math.Max(bound, all[i].Bound), math.Max(least, all[i].Least)
+	}
+	return bound, least, verdict(bound, least, axes)
+}
+
+func verdict(bound, least float64, axes Axes) string {
+	s := fmt.Sprintf("%s agree within %s"+narrow+"%s with 95"+narrow+"%% confidence", upper(axes.What), up2(bound), axes.Unit)
+	if least > 0 {
+		return s + fmt.Sprintf(", and they do differ: by at least %s"+narrow+"%s somewhere.", down2(least), axes.Unit)
+	}
+	return s + "; they are not told apart by these data."
+}
+
+func upper(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}
+
+// up2 and down2 print two significant digits, rounded to the safe side.
+func up2(v float64) string   { return safe(v, math.Ceil) }
+func down2(v float64) string { return safe(v, math.Floor) }
+
+func safe(v float64, round func(float64) float64) string {
+	if !(v > 0) || math.IsInf(v, 0) {
+		return "0"
+	}
+	e := int(math.Floor(math.Log10(v))) - 1
+	r := round(v/math.Pow10(e)-1e-9*float64(sign(round))) * math.Pow10(e)
+	return signed(r, max(0, -e))
+}
+
+// sign is 1 for rounding up and -1 for rounding down.
+func sign(round func(float64) float64) int {
+	if round(0.5) == 1 {
+		return 1
+	}
+	return -1
+}
+
+func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
+	xa, ya, err := a.rising()
+	if err != nil {
+		return nil, err
+	}
+	xb, yb, err := b.rising()
+	if err != nil {
+		return nil, err
+	}
+	low, high := math.Max(xa[0], xb[0]), math.Min(xa[len(xa)-1], xb[len(xb)-1])
+	if !(high > low) {
+		return nil, fmt.Errorf("they have no range in common: one goes from %.6g to %.6g, the other from %.6g to %.6g", xa[0], xa[len(xa)-1], xb[0], xb[len(xb)-1])
+	}
+	count := func(x []float64) int { i, j := within(x, low, high); return j - i }
+	at1, x := xa, xa
+	if count(xb) < count(at1) {
+		x = xb
+	}
+	var xs, d []float64
+	for _, p := range x {
+		if v := at(xb, yb, p) - at(xa, ya, p); !math.IsNaN(v) {
+			xs, d = append(xs, p), append(d, v)
+		}
+	}
+	n := len(d)
+	const least = 24
+	if n < least {
+		return nil, fmt.Errorf("only %d points lie in their common range from %.6g to %.6g; at least %d are needed", n, low, high, least)
+	}
+	columns := [][]float64{ones(n), make([]float64, n)}
+	for i, v := range xs {
+		columns[1][i] = 2*(v-xs[0])/(xs[n-1]-xs[0]) - 1
+	}
+	r, err := regress(columns, d)
+	if err != nil {
+		return nil, err
+	}
+	out := &Agreement{A: a.Name, B: b.Name, From: low, To: high, Points: n}
+	sd, rho, dof := levels(r.residuals, len(columns), func(d float64) float64 { return t95(d, 1) })
+	// Pieces hold three or more lengths of the noise's memory each, so that their means are worth a test.
+	length := sd * sd / math.Max(1e-300, meanSquare(r.residuals))
+	cut := max(1, int(math.Min(pieces, float64(n)/(3*math.Max(1, length)))))
+	common := systematic(a, b)
+	for k := range cut {
+		from, to := k*n/cut, (k+1)*n/cut
+		u := sd / math.Sqrt(float64(to-from))
+		p := Piece{From: xs[from], To: xs[to-1], Difference: mean(d[from:to]), U: math.Hypot(u, common), DoF: dof}
+		if u > 0 {
+			p.DoF = dof * math.Pow(p.U/u, 4)
+		}
+		out.Pieces = append(out.Pieces, p)
+		bound := math.Abs(p.Difference) + t95(p.DoF, 1)*p.U
+		if bound > out.Bound {
+			out.Bound, out.Where = bound, (p.From+p.To)/2
+		}
+		out.Least = math.Max(out.Least, math.Abs(p.Difference)-t95(p.DoF, 2*cut*pairs)*p.U)
+	}
+	out.Memory, out.Worth = rho, float64(n)/math.Max(1, length)
+	out.Sentence = verdict(out.Bound, out.Least, axes)
+	return out, nil
+}
+
+// t95 is the one-sided quantile of Student's t at 1 − 0.05/share.
+func t95(dof float64, share int) float64 {
+	return uncertainty.CoverageFactor(1-0.1/float64(share), dof)
+}
+
+// systematic returns the standard uncertainty of the difference from errors of the whole curves.
+func systematic(a, b *Curve) float64 {
+	q := uncertainty.Quantity{Components: append([]uncertainty.Component(nil), b.Errors...)}
+	for _, c := range a.Errors {
+		if c.Group == "" {
+			c.Group = "own of the first curve, " + c.Name
+		}
+		c.U = -c.U
+		q.Components = append(q.Components, c)
+	}
+	return q.U()
+}
+
+// rising returns the curve with X strictly rising. Where X is noisy, as a measured temperature is, points are put
+// together until it rises.
+func (c *Curve) rising() (x, y []float64, err error) {
+	if len(c.X) != len(c.Y) {
+		return nil, nil, fmt.Errorf("%s has %d values over %d places", c.Name, len(c.Y), len(c.X))
+	}
+	type point struct{ x, y float64 }
+	var all []point
+	for i := range c.X {
+		if !math.IsNaN(c.X[i]) && !math.IsNaN(c.Y[i]) {
+			all = append(all, point{c.X[i], c.Y[i]})
+		}
+	}
+	n := len(all)
+	if n < 2 {
+		return nil, nil, fmt.Errorf("%s has fewer than two points", c.Name)
+	}
+	if all[n-1].x < all[0].x {
+		for i, j := 0, n-1; i < j; i, j = i+1, j-1 {
+			all[i], all[j] = all[j], all[i]
+		}
+	}
+	for stride := 1; stride <= n/2; stride *= 2 { // means of neighbours in time, until noise does not turn x back
+		x, y = x[:0], y[:0]
+		ok := true
+		for i := 0; i+stride <= n && ok; i += stride {
+			sx, sy := 0.0, 0.0
+			for _, p := range all[i : i+stride] {
+				sx, sy = sx+p.x, sy+p.y
+			}
+			x, y = append(x, sx/float64(stride)), append(y, sy/float64(stride))
+			ok = len(x) < 2 || x[len(x)-1] > x[len(x)-2]
+		}
+		if ok && len(x) >= 24 {
+			return x, y, nil
+		}
+		if len(x) < 24 && ok {
+			break
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].x < all[j].x })
+	x, y = x[:0], y[:0]
+	most := max(24, n/8) // so noisy that only order in x helps: means of equal numbers of points
+	for k := range most {
+		from, to := k*n/most, (k+1)*n/most
+		if to <= from {
+			continue
+		}
+		sx, sy := 0.0, 0.0
+		for _, p := range all[from:to] {
+			sx, sy = sx+p.x, sy+p.y
+		}
+		m := float64(to - from)
+		if len(x) == 0 || sx/m > x[len(x)-1] {
+			x, y = append(x, sx/m), append(y, sy/m)
+		}
+	}
+	if len(x) < 2 {
+		return nil, nil, fmt.Errorf("%s does not move along its axis", c.Name)
+	}
+	return x, y, nil
+}
+
+func meanSquare(v []float64) float64 {
+	s := 0.0
+	for _, x := range v {
+		s += x * x
+	}
+	return s / float64(len(v))
+}
