@@ -26,7 +26,7 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"bench dossier heat history kernel material study trial unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"balance bench dossier heat history kernel material study trial unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"verify":           {"bench dossier study heat unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"dossier":          {"balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
@@ -44,7 +44,7 @@ var rooms = map[string]room{
 	"block":            {"", "gonum.org/v1/gonum", "pure geometry"},
 	"trial":            {"history uncertainty unit water", "", "a logger's records come from a reader and become a history; files are opened elsewhere"},
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
-	"balance":          {"history uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat needs no receiver and no file"},
+	"balance":          {"block history material receiver trial uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat: it runs nothing and opens no file"},
 	"uncertainty":      {"", "gonum.org/v1/gonum", "how well a number is known hangs on no physics"},
 	"unit":             {"", "", "used at every edge, so it may depend on none"},
 	"internal/testkit": {"", "", "shared by the tests of every room, so it may depend on none"},

@@ -51,7 +51,7 @@ type Channel struct {
 	Role   Role
 	Of     string  // circuit of Inlet, Outlet, Flow, Pressure and ToWater
 	Weight float64 // of a Block channel: the share of the block that it stands for; all 0: equal shares
-	Factor float64 // of a Source: W for one unit; 0: 1
+	Factor float64 // of a Source: W into the receiver for one unit; 0: 1; NaN: not known, it tells only when the source is on
 	// FactorErrors are relative standard uncertainties of Factor (in Constant), such as of an area or absorptance.
 	FactorErrors []Error
 	Noise        float64 // standard, independent from row to row, in the unit of the column
@@ -220,7 +220,7 @@ func (in *Input) blockMean() []float64 {
 	return out
 }
 
-// sourcePower returns the watts into the receiver by row, nil without a source.
+// sourcePower returns the watts into the receiver by row, or readings where those are not known; nil without a source.
 func (in *Input) sourcePower() []float64 {
 	channels := in.channels(Source)
 	if len(channels) == 0 {
@@ -229,11 +229,25 @@ func (in *Input) sourcePower() []float64 {
 	out := make([]float64, len(in.History.Time))
 	for _, i := range channels {
 		f := in.Channels[i].factor()
+		if math.IsNaN(f) {
+			f = 1
+		}
 		for r, v := range in.values(i) {
 			out[r] += f * v
 		}
 	}
 	return out
+}
+
+// metered tells whether the watts of every source are known.
+func (in *Input) metered() bool {
+	channels := in.channels(Source)
+	for _, i := range channels {
+		if math.IsNaN(in.Channels[i].Factor) {
+			return false
+		}
+	}
+	return len(channels) > 0
 }
 
 func (c *Channel) factor() float64 {

@@ -118,7 +118,7 @@ func (in *Input) balance(p *PhaseReport, out *Report, own bool) error {
 	}
 	var heatIn, toWater, stored, expected *term
 	var err error
-	if len(in.channels(Source)) > 0 {
+	if in.metered() {
 		heatIn = in.source(m, p.From, p.To)
 	}
 	if toWater, err = in.allWater(m, p); err != nil {
@@ -145,6 +145,7 @@ func (in *Input) balance(p *PhaseReport, out *Report, own bool) error {
 	storedAt := func(x []float64) float64 { return value(stored, x) }
 	expectedAt := func(x []float64) float64 { return value(expected, x) }
 	lostAt := func(x []float64) float64 { return inAt(x) - waterAt(x) - storedAt(x) }
+	on := p.Kind == HeatUp || newSwitch(in.History.Time, in.sourcePower()).on((p.From+p.To)/2)
 	results := []struct {
 		has  bool
 		name string
@@ -156,7 +157,7 @@ func (in *Input) balance(p *PhaseReport, out *Report, own bool) error {
 		{toWater != nil, "heat to the water", waterAt, draw, &p.Water},
 		{stored != nil, "heat stored", storedAt, nil, &p.Stored},
 		{expected != nil, "losses expected", expectedAt, nil, &p.Expected},
-		{stored != nil && (heatIn != nil || p.Kind != HeatUp), "heat lost by difference", lostAt, nil, &p.Lost},
+		{stored != nil && (heatIn != nil || !on), "heat lost by difference", lostAt, nil, &p.Lost},
 	}
 	for _, r := range results {
 		if !r.has {
@@ -166,7 +167,7 @@ func (in *Input) balance(p *PhaseReport, out *Report, own bool) error {
 			return err
 		}
 	}
-	p.ByConstruction = own
+	p.ByConstruction = own && p.Lost != nil
 	if p.Lost == nil || p.Expected == nil {
 		return nil
 	}

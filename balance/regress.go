@@ -66,6 +66,11 @@ func regress(columns [][]float64, y []float64) (*regression, error) {
 	r.dof = math.Max(1, worth-float64(p))
 	s2 := sum / float64(n) * worth / r.dof
 	r.scatter = math.Sqrt(s2)
+	// Slow noise under fast noise: see levels.
+	two := func(d float64) float64 { return t95(d, 2) }
+	if sd, _, d := levels(r.residuals, p, two); sd*two(d) > math.Sqrt(s2*ofMean(rho, n))*two(r.dof) {
+		s2, r.dof = sd*sd/ofMean(rho, n), d
+	}
 	// XᵀΩX by one recursion: z_i = x_i + ρ z_{i−1} gives Σ_j ρ^|i−j| x_j = z_i forward + z_i backward − x_i.
 	omega := mat.NewDense(n, p, nil)
 	for j := range p {

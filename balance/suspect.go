@@ -83,6 +83,9 @@ func (in *Input) suspect(out *Report) {
 	if len(in.channels(Ambient)) == 0 {
 		out.Notes = append(out.Notes, "Ambient is not recorded: cooling constants are fitted with an ambient of their own, and losses are not computed from them.")
 	}
+	if len(in.channels(Source)) > 0 && !in.metered() {
+		out.Notes = append(out.Notes, "The source tells when it is on, not how many watts reach the receiver: a phase with the source on has no energy in, and its losses are not known. Give the source a factor.")
+	}
 	if len(in.channels(Source)) == 0 {
 		out.Notes = append(out.Notes, "No source is recorded: a heat-up has no energy in, and its losses are not known.")
 	}

@@ -95,7 +95,13 @@ func (in *Input) stored(m *model, a, b float64) (*term, string, error) {
 	var firsts, lasts []float64
 	noise := 0.0
 	H := in.Capacity.Heat
-	slope := func(T float64) float64 { return H(T+0.5) - H(T-0.5) }
+	// Over the width that the reading is known to: beside a melting point that takes in the latent heat, since a
+	// temperature does not tell there how much has melted.
+	slope := func(T, u float64) float64 {
+		w := math.Max(0.5, 2*u)
+		return (H(T+w) - H(T-w)) / (2 * w)
+	}
+	widest := 0.0
 	for k, i := range channels {
 		c := &in.Channels[i]
 		v := in.values(i)
@@ -105,7 +111,9 @@ func (in *Input) stored(m *model, a, b float64) (*term, string, error) {
 		}
 		firsts, lasts = append(firsts, first), append(lasts, last)
 		f.base += w[k] * (H(last) - H(first))
-		cf, cl := slope(first), slope(last)
+		uf, ul := in.unsure(i, first), in.unsure(i, last)
+		cf, cl := slope(first, uf), slope(last, ul)
+		widest = math.Max(widest, math.Max(uf, ul))
 		for q, z := range m.errors(in, i, "K", (first+last)/2) {
 			if z >= 0 {
 				e := &c.Errors[q]
@@ -143,7 +151,7 @@ func (in *Input) stored(m *model, a, b float64) (*term, string, error) {
 		name string
 		T    []float64
 	}{{"at the start", firsts}, {"at the end", lasts}} {
-		m.free(f, "heat stored: mean of the block "+end.name, unsure(end.T)*slope(mean(end.T)), dof)
+		m.free(f, "heat stored: mean of the block "+end.name, unsure(end.T)*slope(mean(end.T), widest), dof)
 	}
 	f.factors = in.heatFactors(m)
 	return f, note, nil

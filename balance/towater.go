@@ -18,6 +18,7 @@ type wet struct {
 	boiling       int       // rows whose outlet stood at saturation
 	colder, taken int       // rows with flow in which the outlet was colder than the inlet; rows with flow
 	assumed       bool      // the pressure was not measured
+	running       bool      // water flows in most rows
 	gone          int       // rows outside the water's range
 }
 
@@ -122,6 +123,7 @@ func (in *Input) read(of string, a, b float64) (*wet, error) {
 			}
 		}
 	}
+	w.running = quantile(w.flow, 0.5) > 0
 	return w, nil
 }
 
@@ -203,7 +205,7 @@ func (in *Input) water(m *model, of string, a, b float64) (*term, *wet, error) {
 	label := "heat to the water"
 	m.free(f, label+": noise of the rows", math.Sqrt(noise), 0)
 	in.integration(m, f, label, w.t, heat, b-a)
-	if cFlow.Least > 0 {
+	if cFlow.Least > 0 && w.running { // a closed valve dribbles nothing
 		below := sum(func(k int) float64 {
 			if w.flow[k] != 0 {
 				return 0

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"emberbank/balance"
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/history"
@@ -39,7 +40,9 @@ func (k *trialCommand) run(c *call) error {
 		target = filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
 	}
 	doc := recordDocument(loaded)
-	placed, err := k.write(c, target, loaded, doc)
+	heat, notes := reduced(loaded)
+	doc.Notes = append(doc.Notes, notes...)
+	placed, err := k.write(c, target, loaded, doc, heat)
 	if err != nil {
 		return err
 	}
@@ -49,13 +52,20 @@ func (k *trialCommand) run(c *call) error {
 		c.printJSON(doc)
 	case !k.Quiet:
 		tellRecord(c.out, loaded)
+		fmt.Fprintln(c.out)
+		for _, n := range notes {
+			fmt.Fprintln(c.out, n)
+		}
+		if heat != nil {
+			_ = dossier.WriteBalance(c.out, heat)
+		}
 		fmt.Fprintf(c.out, "\nThe record stands in %s\n", placed)
 	}
 	return nil
 }
 
 // write puts the record's files into their folder.
-func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON) (string, error) {
+func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON, heat *balance.Report) (string, error) {
 	f, err := openFolder(fromHere(target), c.disk)
 	if err != nil {
 		return "", err
@@ -65,10 +75,11 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc re
 		return "", err
 	}
 	h := &loaded.Record.History
-	for _, d := range []struct {
+	type document struct {
 		name string
 		to   func(io.Writer) error
-	}{
+	}
+	docs := []document{
 		{"history.csv", func(w io.Writer) error { return dossier.WriteCSV(w, h) }},
 		{"history.parquet", func(w io.Writer) error { return dossier.WriteParquet(w, h) }},
 		{"record.json", func(w io.Writer) error {
@@ -77,7 +88,13 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc re
 			e.SetIndent("", "  ")
 			return e.Encode(doc)
 		}},
-	} {
+	}
+	if heat != nil {
+		docs = append(docs,
+			document{"balance.txt", func(w io.Writer) error { return dossier.WriteBalance(w, heat) }},
+			document{"budgets.csv", func(w io.Writer) error { return dossier.WriteBudgets(w, heat) }})
+	}
+	for _, d := range docs {
 		w, err := f.create(d.name, false)
 		if err == nil {
 			if err = d.to(w); err != nil {
