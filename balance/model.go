@@ -97,10 +97,11 @@ func (m *model) errors(in *Input, channel int, unit string, mean float64) []int 
 		out[k] = -1
 		value, u := mean, e.At(mean)
 		if u > 0 {
+			shown := unit
 			if unit == "K" { // budgets show temperatures in degrees Celsius
-				unit, value = "degC", mean-273.15
+				shown, value = "degC", mean-273.15
 			}
-			out[k] = m.add(uncertainty.Quantity{Name: c.Column, Unit: unit, Value: value, Components: []uncertainty.Component{
+			out[k] = m.add(uncertainty.Quantity{Name: c.Column, Unit: shown, Value: value, Components: []uncertainty.Component{
 				{Name: e.What, U: u, DoF: finite(e.DoF), Shape: e.Shape, Group: e.Group},
 			}})
 		}
