@@ -37,14 +37,14 @@ func (l *lastStep) putBack(m *march) {
 // those of the cubic that meets both ends with their rates (Hermite), of the order of the scheme; water and pane,
 // stepped implicitly, lie on straight lines. Afterwards everything stands at the end of the step again.
 func (m *march) rowsWithin(out *int) error {
-	if *out >= len(m.p.Output) || m.p.Output[*out] >= m.t {
+	if *out >= len(m.keeps) || m.keeps[*out].t >= m.t {
 		return nil
 	}
 	s, last, end := m.s, &m.last, m.t
 	now := &m.last.end
 	now.keep(m)
-	for first := true; *out < len(m.p.Output) && m.p.Output[*out] < end; first = false {
-		m.t = m.p.Output[*out]
+	for first := true; *out < len(m.keeps) && m.keeps[*out].t < end; first = false {
+		m.t = m.keeps[*out].t
 		if first {
 			s.y0, s.yb = s.yb, s.y0 // the end's enthalpies wait in yb
 		}
@@ -56,7 +56,7 @@ func (m *march) rowsWithin(out *int) error {
 		if err != nil {
 			return err
 		}
-		m.rec.row()
+		m.rec.keepNow(m.keeps[*out])
 		*out++
 	}
 	m.t = end

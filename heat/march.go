@@ -19,6 +19,7 @@ type march struct {
 	s       *solver
 	player  *duty.Player
 	rec     *recorder
+	keeps   []keep
 
 	t      float64 // s, reached
 	last   lastStep
@@ -39,7 +40,7 @@ type march struct {
 	steps, rejected int
 	warned          map[string]bool
 	warnings        []string
-	told            struct{ films, doubts, boils []bool } // by patch; by circuit
+	told            struct{ films, boils []bool } // by patch; by circuit
 }
 
 // stillShare is the share of a step's tolerance by which temperatures may move before conductances are found anew:
@@ -71,6 +72,7 @@ func newMarch(p *Problem) (*march, error) {
 	m.net = newNetwork(b, &p.Receiver)
 	m.net.still = stillShare * p.Tolerance
 	m.tubes = newTubes(b, bores, m.net)
+	m.tubes.films = clamp(p.Films, -1, 1)
 	m.skin = newSkin(b)
 	m.net.faceT = m.skin.freeT
 	m.s = newSolver(p, b, m.net, m.skin, m.tubes)
@@ -104,6 +106,7 @@ func newMarch(p *Problem) (*march, error) {
 	m.s.streams = m.streams
 	m.initialise()
 	m.rec = newRecorder(m)
+	m.keeps = layKeeps(p)
 	laid = true
 	return m, nil
 }
@@ -151,12 +154,12 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 	}
 	out := 0
 	record := func() error {
-		for out < len(m.p.Output) && m.p.Output[out] <= m.t {
+		for out < len(m.keeps) && m.keeps[out].t <= m.t {
 			m.last.keep(m)
 			if err := m.present(); err != nil {
 				return err
 			}
-			m.rec.row()
+			m.rec.keepNow(m.keeps[out])
 			m.last.putBack(m)
 			out++
 		}
@@ -206,7 +209,7 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 		if err := m.present(); err != nil {
 			return m.rec.result(), err
 		}
-		m.rec.row()
+		m.rec.keepNow(keep{row: true})
 	}
 	return m.rec.result(), nil
 }
@@ -245,7 +248,8 @@ func (m *march) accept(tau, left, next float64) {
 			m.moved += math.Abs(v)
 		}
 	}
-	for _, w := range m.streams {
+	for i, w := range m.streams {
+		m.rec.uses[i].count(w, m.tubes, tau, func(slice int) float64 { return s.aa[s.r.slices+slice] })
 		before := w.carried
 		w.accept(w.pending, tau)
 		m.moved += math.Abs(w.carried - before)

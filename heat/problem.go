@@ -14,22 +14,26 @@ import (
 
 // Problem is one run: a receiver, a duty, and what is wanted of them.
 type Problem struct {
-	Receiver    receiver.Receiver
-	Duty        duty.Duty
-	Grid        GridPlan
-	Initial     float64   // K, of every part that states none
-	Until       float64   // s
-	Steady      bool      // solve for the steady state under the duty at time 0; Until and Output do not count
-	Output      []float64 // s, rising, of the history's rows; the first is 0
-	FieldTimes  []float64 // s, at which temperature fields are kept; a steady run always keeps its field
-	Probes      []Probe
-	Tolerance   float64         // K, error of temperature that a time step may make; 0: DefaultTolerance
-	Laws        film.Choice     // correlations of water that boils
-	Threads     int             // 0: all cores
-	Kernel      *kernel.Set     // the hottest loops; nil: the fastest that the processor runs
-	Progress    func(t float64) // called now and then with the time reached; may be nil
-	TouchLimit  float64         // K, for touchable surfaces; 0: none
-	TouchSource string
+	Receiver   receiver.Receiver
+	Duty       duty.Duty
+	Grid       GridPlan
+	Initial    float64   // K, of every part that states none
+	Until      float64   // s
+	Steady     bool      // solve for the steady state under the duty at time 0; Until and Output do not count
+	Output     []float64 // s, rising, of the history's rows; the first is 0
+	FieldTimes []float64 // s, at which temperature fields are kept; a steady run always keeps its field
+	// ProfileTimes are the times, in s, rising, at which profiles along the circuits are kept; nil: those of the fields. A
+	// steady run always keeps its own. Unlike those of fields they never bound a step.
+	ProfileTimes []float64
+	Probes       []Probe
+	Tolerance    float64         // K, error of temperature that a time step may make; 0: DefaultTolerance
+	Laws         film.Choice     // correlations of water that boils
+	Films        float64         // -1..1, part of its own spread at which each computed film inside tubes is taken; 0: as computed
+	Threads      int             // 0: all cores
+	Kernel       *kernel.Set     // the hottest loops; nil: the fastest that the processor runs
+	Progress     func(t float64) // called now and then with the time reached; may be nil
+	TouchLimit   float64         // K, for touchable surfaces; 0: none
+	TouchSource  string
 }
 
 // GridPlan says how cells are laid. Either Counts or Lines may fix the grid; it is then not moved to the passes.
@@ -70,7 +74,9 @@ type Result struct {
 	History  history.History
 	Ledger   Ledger
 	Fields   []Field
+	Profiles []Profile
 	Chains   []Chain
+	Films    []FilmUse // films inside tubes that were outside the range of their correlation
 	Cautions []Caution
 	Warnings []string
 	Events   []Mark // what was switched, when and why
@@ -137,9 +143,13 @@ type Chain struct {
 
 // Link is one resistance of the chain.
 type Link struct {
-	Name       string  // "block", "spreading", "contact", "tube wall", "film", "water heating up"
+	Name       string  // "block", "spreading", "contact", "tube wall", "film", "water heating up", "boiling point"
 	Resistance float64 // K/W for the whole pass
 	Share      float64 // of the drop from the block's mean to the water at the inlet; sums to one
+	// Gain is by how much more heat the pass would take, as a share of what it takes, if this link conducted a tenth
+	// better along the whole circuit, or for "water heating up" if a tenth more water flowed: found by trial, by a steady
+	// flow past the cells as hot as they are. NaN for the block, for the boiling point, and where nothing flows.
+	Gain float64
 }
 
 // Caution is a danger that the run showed, in plain words with its number and the source of the limit.

@@ -30,6 +30,8 @@ type recorder struct {
 	felt                []float64 // K, by probe: what it would read without lag, at the same moment
 	feltOld             []float64 // K, the same at the start of the last step
 	lines               []frontLine
+	uses                []use // by circuit
+	profiles            []Profile
 	present             present
 }
 
@@ -75,6 +77,7 @@ func newRecorder(m *march) *recorder {
 	r.present.passes = make([]float64, len(m.b.rec.Passes))
 	r.present.rates = make([]float64, m.s.r.n)
 	r.present.drops = make([]float64, len(m.streams))
+	r.uses = make([]use, len(m.streams))
 	r.moment = newMoment(m)
 	r.chains = newChains(m)
 	r.start = m.content()
@@ -124,6 +127,7 @@ func (r *recorder) layColumns() {
 	circuit("quality", history.Fraction, func(_ int, w *stream) float64 { _, x := w.outlet(w.shown); return x })
 	circuit("steam", history.MassFlow, func(_ int, w *stream) float64 { return w.steam(w.shown) })
 	circuit("flow", history.MassFlow, func(_ int, w *stream) float64 { return w.flow })
+	circuit("wall max", history.Temperature, func(_ int, w *stream) float64 { return w.hottestWall(m.tubes) })
 	circuit("pressure drop", history.Pressure, func(i int, _ *stream) float64 { return now.drops[i] })
 	for path := range 1 + len(m.b.rec.Surfaces) {
 		if !m.hasPath(path) {
@@ -367,6 +371,9 @@ func (r *recorder) result() *Result {
 	}
 	r.rangeWarnings()
 	m.warnMisses()
+	res.Films = r.filmUses()
+	r.warnFilmUses(res.Films)
+	res.Profiles = r.profiles
 	res.Warnings = m.warnings
 	res.Cautions = r.cautions.told()
 	end := r.present.content

@@ -42,22 +42,19 @@ func (w *stream) links(t *tubes, tilt, tau float64) {
 			f.T = iso.temperature(h)
 		}
 		t.solidLinks(s, p, f.T)
+		s.made, s.regime, s.wetted = film.Coefficient{}, film.Liquid, math.NaN()
 		switch {
 		case p.FilmNone:
 			s.filmR = 0
 		case p.FilmFixed > 0:
-			s.filmR = 1 / (p.FilmFixed * s.inner)
+			s.filmR = 1 / (p.FilmFixed * t.more.film * s.inner)
 		case w.state != duty.Flowing:
-			s.filmR = 1 / (w.standing(t, i) * s.inner)
+			t.take(s, w.standing(t, i))
 		case h > iso.HLiquid && h < iso.HVapour:
 			w.layZones(t, i)
-			s.filmR = 1 / (w.mixed(t, i, h) * s.inner)
+			t.take(s, s.made)
 		default:
-			c := w.film(t, i, &f)
-			s.filmR = 1 / (c.H * s.inner)
-			if c.Outside && w.doubt == "" {
-				w.doubt = c.Law
-			}
+			t.take(s, w.film(t, i, &f))
 		}
 		t.conductance(s)
 	}
@@ -94,22 +91,22 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 	if was.heat == 0 {
 		drive = s.mean - f.T
 	}
-	if flux := drive / s.chain(1/(single.H*s.inner)) / s.inner; flux <= single.H*cold {
+	if H := t.within(single); drive/s.chain(1/(H*s.inner))/s.inner <= H*cold {
 		return single // the wall stays below saturation
 	}
 	two := iso.twoPhase()
 	two.LiquidOnly = single.H
 	quality := -cold * iso.Liquid.HeatCapacity / two.Latent
-	return w.boil(s, p, &two, quality, G, drive, was.onset)
+	return w.boil(t, s, p, &two, quality, G, drive, was.onset)
 }
 
 // boil returns the film of boiling water that carries what the chain leads to it from drive (K) above the water. The
 // film rises with its flux less than in proportion, so that taking turns settles; guess is where to begin, in W/(m² K).
-func (w *stream) boil(s *slice, p *receiver.Pass, two *film.TwoPhase, quality, G, drive, guess float64) film.Coefficient {
+func (w *stream) boil(t *tubes, s *slice, p *receiver.Pass, two *film.TwoPhase, quality, G, drive, guess float64) film.Coefficient {
 	c := film.Coefficient{H: math.Max(guess, two.LiquidOnly)}
 	for range 6 {
 		before := c.H
-		flux := drive / s.chain(1/(c.H*s.inner)) / s.inner
+		flux := drive / s.chain(1/(t.within(c)*s.inner)) / s.inner
 		c = film.Boiling(*two, quality, G, p.Inner, flux)
 		if math.Abs(c.H-before) < 0.01*before {
 			break
@@ -143,25 +140,30 @@ func (w *stream) layZones(t *tubes, i int) {
 	liquid := iso.Film(iso.HLiquid)
 	two.LiquidOnly = film.Tube(fluid(&liquid), 0, G, p.Inner, w.heatLen, incline, over).H
 	vapour := iso.Film(iso.HVapour)
-	two.VapourOnly = film.Tube(fluid(&vapour), 0, G, p.Inner, w.heatLen, incline, over).H
+	dry := film.Tube(fluid(&vapour), 0, G, p.Inner, w.heatLen, incline, over)
+	two.VapourOnly = dry.H
 	// The film of boiling rises slowly with quality: it is taken where the slice stands, or soon after boiling begins.
 	quality := clamp((h-iso.HLiquid)/two.Latent, 0.05, dryFrom)
-	c := w.boil(s, p, &two, quality, G, math.Max(0, q.mean0-iso.Saturation), w.past[i].wet)
-	z.wetFilm, z.dryFilm = c.H, two.VapourOnly
-	conduct := func(H float64) float64 { return 1 / s.chain(1/(H*s.inner)) }
-	z.wet, z.vapour = conduct(c.H), conduct(two.VapourOnly)
+	c := w.boil(t, s, p, &two, quality, G, math.Max(0, q.mean0-iso.Saturation), w.past[i].wet)
+	z.wetFilm, z.dryFilm = c.H, dry.H
+	conduct := func(c film.Coefficient) float64 { return 1 / s.chain(1/(t.within(c)*s.inner)) }
+	z.wet, z.vapour = conduct(c), conduct(dry)
 	if z.liquid = s.u; h >= iso.HLiquid || s.u == 0 { // liquid that is about to boil, on a wall that boils already
-		z.onsetFilm = w.boil(s, p, &two, -1e-9, G, math.Max(0, q.mean0-iso.Saturation), w.past[i].onset).H
-		z.liquid = conduct(z.onsetFilm)
+		onset := w.boil(t, s, p, &two, -1e-9, G, math.Max(0, q.mean0-iso.Saturation), w.past[i].onset)
+		z.onsetFilm = onset.H
+		z.liquid = conduct(onset)
 	}
 	if h >= iso.HVapour && s.u > 0 {
 		z.vapour = s.u
 	}
 	for k := range z.drying {
-		z.drying[k] = conduct(z.film((float64(k) + 0.5) / drySteps))
+		z.drying[k] = conduct(film.Coefficient{H: z.film((float64(k) + 0.5) / drySteps), Spread: drySpread})
 	}
-	if c.Outside && h > iso.HLiquid && w.doubt == "" {
-		w.doubt = c.Law
+	if h > iso.HLiquid && h < iso.HVapour {
+		if s.made = c; iso.quality(h) > dryFrom {
+			s.made = film.Boiling(two, iso.quality(h), G, p.Inner, w.past[i].heat/s.inner)
+			s.made.H, s.made.Spread = w.mixed(i, h), drySpread
+		}
 	}
 }
 
@@ -171,7 +173,7 @@ func (z *zones) film(dry float64) float64 {
 }
 
 // mixed returns the film of boiling water at h in J/kg, once its zones are laid.
-func (w *stream) mixed(t *tubes, i int, h float64) float64 {
+func (w *stream) mixed(i int, h float64) float64 {
 	x := w.at[i].quality(h)
 	return w.plan[i].zones.film(clamp((x-dryFrom)/(dryTo-dryFrom), 0, 1))
 }
@@ -206,10 +208,10 @@ func saturated(s *water.State) film.Fluid {
 func (t *tubes) solidLinks(s *slice, p *receiver.Pass, T float64) {
 	s.contact, s.wall = 0, 0
 	if !p.Contact.None {
-		s.contact = 1 / (p.Contact.Value.At(0.5*(s.bore+T)) * s.outer)
+		s.contact = 1 / (p.Contact.Value.At(0.5*(s.bore+T)) * t.more.contact * s.outer)
 	}
 	if p.WallMedium >= 0 {
 		k := t.b.rec.Media[p.WallMedium].Conductivity[0].At(0.5 * (s.bore + T))
-		s.wall = s.around / k
+		s.wall = s.around / (k * t.more.wall)
 	}
 }

@@ -176,9 +176,9 @@ func (w *stream) boilDown(t *tubes, tau float64, heat func(slice int) float64) (
 	return carried
 }
 
-// standing returns the film coefficient in W/(m² K) of a slice of water that stands open: of the wetted share of the
-// bore, boiling or warming as in a pool, and of the rest in resting steam.
-func (w *stream) standing(t *tubes, i int) float64 {
+// standing returns the film of a slice of water that stands open: of the wetted share of the bore, boiling or warming as
+// in a pool, and of the rest in resting steam.
+func (w *stream) standing(t *tubes, i int) film.Coefficient {
 	s, q, iso := &t.slices[w.slices[i]], &w.plan[i], w.at[i]
 	p := &t.b.rec.Passes[s.pass]
 	h, m := w.h[i], w.mass[i]
@@ -187,8 +187,9 @@ func (w *stream) standing(t *tubes, i int) float64 {
 		over = 0.5 * (s.mean - iso.temperature(h))
 	}
 	steam := iso.Film(math.Max(h, iso.HVapour))
-	dry := film.Stagnant(fluid(&steam), p.Inner, over).H
+	dry := film.Stagnant(fluid(&steam), p.Inner, over)
 	if h >= iso.HVapour {
+		s.wetted = 0
 		return dry
 	}
 	liquid := iso.Film(math.Min(h, iso.HLiquid))
@@ -196,14 +197,15 @@ func (w *stream) standing(t *tubes, i int) float64 {
 	filled := m * (1 - clamp(iso.quality(h), 0, 1)) / (liquid.Density * s.volume)
 	if h >= iso.HLiquid {
 		two := iso.twoPhase()
-		two.LiquidOnly, two.VapourOnly = wet.H, dry
-		wet = w.boil(s, p, &two, 0, 0, math.Max(0, q.mean0-iso.Saturation), w.past[i].wet)
-	}
-	if wet.Outside && w.doubt == "" {
-		w.doubt = wet.Law
+		two.LiquidOnly, two.VapourOnly = wet.H, dry.H
+		wet = w.boil(t, s, p, &two, 0, 0, math.Max(0, q.mean0-iso.Saturation), w.past[i].wet)
 	}
 	share := wetted(filled)
-	return share*wet.H + (1-share)*dry
+	s.wetted = share
+	c := wet // its law carries nearly all of the heat
+	c.H = share*wet.H + (1-share)*dry.H
+	c.Spread = (share*wet.H*wet.Spread + (1-share)*dry.H*dry.Spread) / c.H
+	return c
 }
 
 // wetted returns the share of a round bore's wall that is wet when liquid fills the given share of its section and lies

@@ -86,7 +86,8 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 		m.rec.paneLost, _ = p.loss(p.T)
 		m.rec.paneLight = p.absorbed
 	}
-	for _, w := range m.streams {
+	for i, w := range m.streams {
+		m.rec.uses[i].count(w, m.tubes, 0, func(slice int) float64 { return m.tubes.slices[slice].heat })
 		w.carried = 0
 		for _, si := range w.slices {
 			w.carried += m.tubes.slices[si].heat
@@ -98,7 +99,7 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 	}
 	m.rec.residual = math.Abs(m.rec.imbalance(m.rec.present.content.total())) / math.Max(m.moved, 1e-300)
 	m.rec.watchLimits()
-	m.rec.row()
+	m.rec.keepNow(keep{row: true, profile: true})
 	m.rec.kept = append(m.rec.kept, m.field())
 	res := m.rec.result()
 	res.Ledger.Steady = true

@@ -59,7 +59,6 @@ type stream struct {
 	origin        float64 // J/kg at 20 °C and the first pressure: the zero of the water's heat content
 	heatLen       float64 // m of tube
 	held          string
-	doubt         string // the first correlation that was used outside its range
 
 	plan          []wet // what stages need of the slices
 	laid          bool  // whether plan stands for the present state and a step of laidTau
@@ -158,6 +157,9 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 		switch {
 		case q.share == 1 && elapsed > 0:
 			continue // as swept
+		case w.state == duty.Flowing && !q.plain && s.u > 0: // more than one phase may be in it
+			s.fluid = w.at[i].temperature(w.shown[i])
+			s.heat = w.passing(t, i)
 		case w.state == duty.Flowing:
 			T, slope := w.at[i].point(w.shown[i])
 			u := s.u
@@ -175,6 +177,15 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 		}
 		s.settle()
 	}
+}
+
+// passing returns the heat in W that slice i gives to a steady flow that leaves it as it stands.
+func (w *stream) passing(t *tubes, i int) float64 {
+	s, q := &t.slices[w.slices[i]], &w.plan[i]
+	if !q.zones.ready {
+		w.layZones(t, i)
+	}
+	return w.flow * (w.shown[i] - w.at[i].entry(&q.zones, s.mean, w.flow, w.shown[i]).in)
 }
 
 // close takes the heat (J) that each slice received over the step, sets the candidate state at its end, and returns

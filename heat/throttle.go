@@ -44,9 +44,7 @@ func (m *march) throttle(w *stream, c duty.Control, tilt, tau float64) {
 	if p.known && m.t > p.t { // as it went on
 		guess *= math.Exp(clamp(p.trend*(m.t-p.t), -widestSwell, widestSwell))
 	}
-	doubt := w.doubt // flows that are only tried cast none
 	flow := w.steady(m.tubes, c, tilt, guess)
-	w.doubt = doubt
 	if tau > 0 {
 		switch {
 		case w.tauOld == 0 || w.held != "":

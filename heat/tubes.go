@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"emberbank/block"
+	"emberbank/film"
 	"emberbank/receiver"
 )
 
@@ -19,13 +20,16 @@ type slice struct {
 	ref   float64 // K, against which its links draw: see draw
 
 	// Of the present step:
-	u       float64 // W/K, from the mean of the linked cells to the fluid
-	spread  float64 // W/K, of the links' conductances; +Inf: no spreading resistance
-	ease    float64 // K/W, 1/spread
-	sum     float64 // W/K, of the links' conductances
-	contact float64 // K/W
-	wall    float64 // K/W
-	filmR   float64 // K/W
+	u       float64          // W/K, from the mean of the linked cells to the fluid
+	spread  float64          // W/K, of the links' conductances; +Inf: no spreading resistance
+	ease    float64          // K/W, 1/spread
+	sum     float64          // W/K, of the links' conductances
+	contact float64          // K/W
+	wall    float64          // K/W
+	filmR   float64          // K/W
+	regime  film.Regime      // of the water, where the film tells it
+	wetted  float64          // 1, share of the bore that liquid wets; NaN where the film does not tell
+	made    film.Coefficient // as computed, with its law and spread; without a law: none was asked for
 
 	first  int // links first..last
 	last   int
@@ -70,6 +74,9 @@ type tubes struct {
 	lone       []lone  // of these the ones in one cell, by plane
 	planeLone  []int
 	joined     []int32 // all other slices
+
+	films float64 // -1..1, part of its spread at which each film is taken: see within
+	more  larger
 
 	isobars []*isobar // the last tables that circuits asked for, newest first
 	pumps   []pumped  // scratch of a pump's division
@@ -172,7 +179,7 @@ func (b *body) bareLine(l block.Line) *block.Bore {
 
 func newTubes(b *body, bores []*block.Bore, net *network) *tubes {
 	rec := b.rec
-	t := &tubes{b: b}
+	t := &tubes{b: b, more: larger{1, 1, 1}}
 	inCircuit := make([]bool, len(rec.Passes))
 	next := len(rec.Passes)
 	for _, c := range rec.Circuits {

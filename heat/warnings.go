@@ -16,7 +16,7 @@ func (m *march) warn(text string) {
 func (m *march) warnFilms() {
 	if m.told.films == nil {
 		m.told.films = make([]bool, len(m.skin.conds))
-		m.told.doubts, m.told.boils = make([]bool, len(m.streams)), make([]bool, len(m.streams))
+		m.told.boils = make([]bool, len(m.streams))
 	}
 	once := func(told *bool, now bool) bool {
 		first := now && !*told
@@ -30,9 +30,6 @@ func (m *march) warnFilms() {
 		}
 	}
 	for i, w := range m.streams {
-		if once(&m.told.doubts[i], w.doubt != "") {
-			m.warn(fmt.Sprintf("the film in circuit %s was outside the range of its correlation (%s): take it with a factor of two of uncertainty", m.b.rec.Circuits[i].Name, w.doubt))
-		}
 		if once(&m.told.boils[i], w.boiled) {
 			m.warn(fmt.Sprintf("the water of circuit %s boils: films by Liu & Winterton (1991), pressure drop as a homogeneous mixture; regimes of flow and dry-out are not resolved", m.b.rec.Circuits[i].Name))
 		}
