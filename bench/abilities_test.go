@@ -398,6 +398,7 @@ func TestReadingsAreProbesFrontsAndSensors(t *testing.T) {
 	r := ability(t, "readings")
 	same(t, "output", r.Problem.Output, []float64{0, 1800, 3600, 7200})
 	same(t, "fields", r.Problem.FieldTimes, []float64{3600, 7200})
+	same(t, "profiles", r.Problem.ProfileTimes, []float64{0, 3000, 6000, 7200})
 	same(t, "probes", r.Problem.Probes, []heat.Probe{
 		{Name: "core", Kind: heat.Ideal, At: block.Point{0.1, 0.15, 0.1}, Immersion: 1},
 		{Name: "ice", Kind: heat.Front, At: block.Point{0, 0.15, 0.15}, To: block.Point{0.2, 0.15, 0.15}, Frozen: true, Immersion: 1},

@@ -269,12 +269,14 @@ row, heights in its first column, and in its first cell the unit of both, as ` +
 | ` + "`heat to passes`, `pass N heat`" + ` | out of the block into the water; below zero where the water warms the block |
 | ` + "`circuit N outlet`, `quality`" + ` | of the water that leaves, empty unless it flows; quality below 0 is liquid below boiling, 0 to 1 a mixture, above 1 steam |
 | ` + "`circuit N flow`, `pressure drop`" + ` | of that circuit |
+| ` + "`circuit N wall max`" + ` | the hottest of the circuit's tube walls at the water, dry or wet |
 | ` + "`lost PATH`" + ` | to the surroundings, by the window and by each surface |
 | ` + "`NAME`" + ` | each probe, front (in m) and sensor, by its name |
 
 Beside it lie ` + "`summary.json`" + ` (cautions and warnings, which are to be read first), ` + "`ledger.json`, `chain.csv`" + ` (the resistances between
-block and water), ` + "`fields/`, `pictures/`, `performance.json`" + ` (time and memory), and ` + "`manifest.json`" + ` (the files of the results
-with their hashes, by which the next run knows what it may replace).
+block and water, their shares, and what a tenth more of each would give), ` + "`circuits.csv`" + ` and ` + "`circuits.parquet`" + ` (water, wall
+and block along each circuit at the times of ` + "`profiles`" + `), ` + "`fields/`, `pictures/`, `performance.json`" + ` (time and memory), and
+` + "`manifest.json`" + ` (the files of the results with their hashes, by which the next run knows what it may replace).
 
 ## Rules that no table shows
 

@@ -36,6 +36,10 @@ func runFields(receiver, duty *form) *form {
 		{key: "tolerance", typ: like(above(unit.TemperatureDifference, "0 K", "10 K"), "0.1 K"), def: "0.1 K", doc: "error of temperature that a time step may make"},
 		{key: "correlations", typ: mapping(correlationsForm()), def: "the first of each", doc: "of water that boils, where the trade is divided"},
 		{key: "fields", typ: list(moment(), 1), def: "none", doc: "times at which temperature fields are kept"},
+		{key: "profiles", typ: either(
+			list(moment(), 1),
+			mapping(&form{name: "profiles at equal distances", fields: []field{{key: "every", typ: above(unit.Time, "0 s", "40000 d"), required: true, doc: "distance of profiles"}}}),
+		), def: "the times of fields", doc: "times at which profiles along the circuits are kept: water, wall and block from inlet to outlet"},
 		{key: "probes", typ: list(either(
 			mapping(place.with("a probe", "An ideal reading at a place.", field{key: "name", typ: nameText(), required: true, doc: "its column in the history"})),
 			mapping(&form{name: "a front", doc: "The length of melted or frozen medium along a line that runs along depth, width or height.", fields: []field{

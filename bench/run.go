@@ -152,6 +152,40 @@ func (p *runPlan) times() {
 		}
 		p.out.FieldTimes = append(p.out.FieldTimes, t.num)
 	}
+	p.profiles()
+}
+
+// mostProfiles bounds the profiles of a run.
+const mostProfiles = 10_000
+
+// profiles reads the times of profiles; without any they are those of fields.
+func (p *runPlan) profiles() {
+	v := p.v.get("profiles")
+	if p.out.Steady {
+		if v != nil {
+			p.r.doubt(v, "times of profiles mean nothing for a steady state, which always keeps its own", "take profiles out")
+		}
+		return
+	}
+	if e := v.get("every"); e != nil {
+		if n := p.until / e.num; n > mostProfiles {
+			p.r.wrong(e, fmt.Sprintf("%.3g profiles", n), fmt.Sprintf("up to %d profiles", mostProfiles), "give a longer distance")
+			return
+		}
+		for k := 0; float64(k)*e.num < p.until*(1-1e-12); k++ {
+			p.out.ProfileTimes = append(p.out.ProfileTimes, float64(k)*e.num)
+		}
+		p.out.ProfileTimes = append(p.out.ProfileTimes, p.until)
+		return
+	}
+	for _, t := range v.items() {
+		p.inTime(t)
+		if n := len(p.out.ProfileTimes); n > 0 && t.num <= p.out.ProfileTimes[n-1] {
+			p.r.wrong(t, "not after the time before it", "times that rise", "sort the times, each once")
+			continue
+		}
+		p.out.ProfileTimes = append(p.out.ProfileTimes, t.num)
+	}
 }
 
 func (p *runPlan) inTime(t *value) {

@@ -8,10 +8,11 @@ import (
 )
 
 // writeChain writes the resistances between block and water, one row per output time, pass and link, in the
-// order from the block to the water.
+// order from the block to the water. The last column is by how much more heat the pass would take if the link conducted
+// a tenth better along the whole circuit, or if a tenth more water flowed.
 func writeChain(w io.Writer, chains []heat.Chain) error {
 	t := newTable(w)
-	for _, s := range []string{"time [s]", "pass", "state", "block [degC]", "water [degC]", "heat [W]", "link", "resistance [K/W]", "share [1]"} {
+	for _, s := range []string{"time [s]", "pass", "state", "block [degC]", "water [degC]", "heat [W]", "link", "resistance [K/W]", "share [1]", "gain of a tenth [1]"} {
 		t.text(s)
 	}
 	t.end()
@@ -30,6 +31,7 @@ func writeChain(w io.Writer, chains []heat.Chain) error {
 			t.text(l.Name)
 			t.number(l.Resistance)
 			t.number(l.Share)
+			t.number(l.Gain)
 			t.end()
 		}
 	}

@@ -1,5 +1,5 @@
-// Package dossier turns a run's result into files and into words: the history as CSV and Parquet, the ledger,
-// the chain of resistances, the fields, the pictures, a summary, and the text that a terminal shows.
+// Package dossier turns a run's result into files and into words: the history as CSV and Parquet, the
+// profiles along the circuits likewise, the ledger, the chain of resistances, the fields, the pictures, a summary, and the text that a terminal shows.
 //
 // It computes no heat. It opens no path either: files go into a Sink, which the caller provides and which moves
 // them into place when all are written. summary.json comes last, so that a folder without it is no whole result.

@@ -23,11 +23,12 @@ func made() *heat.Result {
 	part[0], temperature[0] = -1, math.NaN()
 	chain := func(t float64, pass string, heatFlow float64) heat.Chain {
 		return heat.Chain{Time: t, Pass: pass, State: "flowing", Block: 273.15 + 230, Water: 273.15 + 40, Heat: heatFlow, Links: []heat.Link{
-			{Name: "block", Resistance: 0.02, Share: 0.1},
-			{Name: "contact", Resistance: 0.12, Share: 0.6},
-			{Name: "tube wall", Resistance: 0.01, Share: 0.05},
-			{Name: "film", Resistance: 0.03, Share: 0.15},
-			{Name: "water heating up", Resistance: 0.02, Share: 0.1},
+			{Name: "block", Resistance: 0.02, Share: 0.1, Gain: math.NaN()},
+			{Name: "contact", Resistance: 0.12, Share: 0.6, Gain: 0.052},
+			{Name: "tube wall", Resistance: 0.01, Share: 0.05, Gain: 0.004},
+			{Name: "film", Resistance: 0.03, Share: 0.15, Gain: 0.011},
+			{Name: "water heating up", Resistance: 0.02, Share: 0.1, Gain: 0.003},
+			{Name: "boiling point", Gain: math.NaN()},
 		}}
 	}
 	return &heat.Result{

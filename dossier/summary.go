@@ -20,6 +20,11 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 		{"ledger.json", func(w io.Writer) error { return writeJSON(w, ledger(r)) }},
 		{"chain.csv", func(w io.Writer) error { return writeChain(w, r.Chains) }},
 	}
+	if len(r.Profiles) > 0 {
+		docs = append(docs,
+			document{"circuits.csv", func(w io.Writer) error { return writeCircuits(w, r.Profiles) }},
+			document{"circuits.parquet", func(w io.Writer) error { return writeCircuitsParquet(w, r.Profiles) }})
+	}
 	if b := info.Uncertainty; b != nil {
 		docs = append(docs, document{"history-half-width.csv", func(w io.Writer) error { return writeHalfWidths(w, r.History.Time, b) }})
 	}
