@@ -17,7 +17,8 @@ func carries(c *heat.Chain) bool {
 }
 
 // telling picks the two chains that the text shows: that of the pass and the moment at which most heat flows, and
-// the same pass at the last moment at which it still carries a hundredth of that. last is nil where both are one.
+// the same pass at the last moment at which it still carries a hundredth of that and it was tried what would help; or, where
+// nothing was tried, at the last such moment at all. last is nil where both are one.
 func telling(chains []heat.Chain) (most, last *heat.Chain) {
 	for i := range chains {
 		if c := &chains[i]; carries(c) && (most == nil || math.Abs(c.Heat) > math.Abs(most.Heat)) {
@@ -29,6 +30,9 @@ func telling(chains []heat.Chain) (most, last *heat.Chain) {
 	}
 	for i := range chains {
 		c := &chains[i]
+		if tried(most) && !tried(c) {
+			continue
+		}
 		if carries(c) && c.Pass == most.Pass && c.Time > most.Time && math.Abs(c.Heat) >= 0.01*math.Abs(most.Heat) && (last == nil || c.Time > last.Time) {
 			last = c
 		}
@@ -37,6 +41,11 @@ func telling(chains []heat.Chain) (most, last *heat.Chain) {
 		last = nil
 	}
 	return most, last
+}
+
+// tried tells whether any link's gain is known.
+func tried(c *heat.Chain) bool {
+	return slices.ContainsFunc(c.Links, func(l heat.Link) bool { return !math.IsNaN(l.Gain) })
 }
 
 func sameLinks(a, b *heat.Chain) bool {

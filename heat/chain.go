@@ -14,7 +14,8 @@ type chains struct {
 	passes []passSlices
 	spare  []Link // taken from by chains, so that a row does not ask for memory pass by pass
 	trial  trial
-	idle   bool // no gains are asked for
+	idle   bool    // no gains are asked for
+	most   float64 // W, that any pass took in a row so far, without sign
 }
 
 // passSlices is what a pass's chain is read from.

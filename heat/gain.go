@@ -21,6 +21,27 @@ const trialRounds = 4
 // tried are the links that are tried; "water heating up" stands for the flow.
 var tried = [...]int{inSpreading, inContact, inWall, inFilm, inHeating}
 
+// mostTrials is about how many rows of a run are tried, spread over its rows: trials cost as much as a stage or two of a
+// small grid.
+const mostTrials = 40
+
+// worth tells whether the last row is to be tried: the run's last, one of some forty rows, one with a profile, and one in
+// which a pass takes more than any did before.
+func (c *chains) worth(profile bool) bool {
+	if c.idle || len(c.passes) == 0 {
+		return false
+	}
+	most := false
+	for _, ch := range c.list[len(c.list)-len(c.passes):] {
+		if q := math.Abs(ch.Heat); q > c.most {
+			c.most, most = q, true
+		}
+	}
+	rows := len(c.m.p.Output)
+	row := len(c.list)/len(c.passes) - 1
+	return most || profile || row%(1+(rows-1)/mostTrials) == 0 || row >= rows-1 || c.m.t >= c.m.p.Until || c.m.rec.stopped != ""
+}
+
 // trial is memory for trials.
 type trial struct {
 	heat, base []float64 // W, by pass

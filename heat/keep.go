@@ -48,7 +48,7 @@ func (r *recorder) keepNow(k keep) {
 	if k.row {
 		r.row()
 	}
-	if k.row && !r.chains.idle {
+	if k.row && r.chains.worth(k.profile) {
 		r.chains.gains()
 	}
 }

@@ -148,7 +148,8 @@ type Link struct {
 	Share      float64 // of the drop from the block's mean to the water at the inlet; sums to one
 	// Gain is by how much more heat the pass would take, as a share of what it takes, if this link conducted a tenth
 	// better along the whole circuit, or for "water heating up" if a tenth more water flowed: found by trial, by a steady
-	// flow past the cells as hot as they are. NaN for the block, for the boiling point, and where nothing flows.
+	// flow past the cells as hot as they are. NaN for the block and the boiling point, where nothing flows, and in rows that
+	// were not tried: see chains.worth.
 	Gain float64
 }
 
