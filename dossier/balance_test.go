@@ -76,3 +76,23 @@ func TestABalanceIsToldInWordsAndTables(t *testing.T) {
 		}
 	}
 }
+
+func TestAMapIsATable(t *testing.T) {
+	in := madeRecord()
+	yields, err := balance.Yields(&in, 0.05)
+	if err != nil {
+		t.Fatal(err)
+	}
+	maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := WriteMaps(&b, []string{"trials"}, maps); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
+	if len(lines) < 20 || !strings.HasPrefix(lines[1], "trials,the made-up drain,0.05,") {
+		t.Errorf("the map has %d lines, the second is %q", len(lines), lines[1])
+	}
+}

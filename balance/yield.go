@@ -1,0 +1,166 @@
+package balance
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/history"
+	"emberbank/uncertainty"
+)
+
+// Yield is what a drain gave: heat flow to the water over the block's temperature, row by row.
+type Yield struct {
+	Name string
+	Area float64   // m², wetted area of the tubes; 0: not known
+	Time []float64 // s
+	T    []float64 // K, the block's mean
+	Q    []float64 // W
+	// Errors are systematic and relative: they scale the whole yield. Those of one Group are the same number in every
+	// yield that has them.
+	Errors []uncertainty.Component
+	UT     float64 // K, systematic standard uncertainty of T
+	Note   string
+}
+
+// Yields returns the yields of a record's drains. area is the wetted area of its tubes in m², 0 where not known.
+// Rows before the heat flow first stands at its height, within the first fifth of a drain, are left out: there the
+// tubes fill, and the water has not yet come through.
+func Yields(in *Input, area float64) ([]Yield, error) {
+	if err := in.check(); err != nil {
+		return nil, err
+	}
+	block := in.blockMean()
+	if block == nil {
+		return nil, fmt.Errorf("the record %q has no block temperature: heat flow over it cannot be mapped", in.Name)
+	}
+	var phases []Phase
+	for _, g := range in.Phases {
+		phases = append(phases, Phase{Kind: g.Kind, From: g.From, To: g.To})
+	}
+	if in.Phases == nil {
+		found, err := FindPhases(in)
+		if err != nil {
+			return nil, err
+		}
+		phases = found
+	}
+	var out []Yield
+	for _, p := range phases {
+		if p.Kind != Drain {
+			continue
+		}
+		y, err := in.yield(p, block, area)
+		if err != nil {
+			return nil, err
+		}
+		y.Name = in.Name
+		out = append(out, *y)
+	}
+	for i := range out {
+		if len(out) > 1 {
+			out[i].Name = fmt.Sprintf("%s, drain %d", in.Name, i+1)
+		}
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("the record %q holds no drain: there is no heat flow to map", in.Name)
+	}
+	return out, nil
+}
+
+func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
+	t := in.History.Time
+	from, to := within(t, p.From, p.To)
+	q := make([]float64, to-from)
+	m := newModel()
+	all := &term{}
+	for _, of := range in.circuits() {
+		if i := in.find(ToWater, of); i >= 0 {
+			for k := range q {
+				q[k] += in.values(i)[from+k]
+			}
+			continue
+		}
+		if in.find(Flow, of) < 0 {
+			continue
+		}
+		f, w, err := in.water(m, of, p.From, p.To)
+		if err != nil {
+			return nil, err
+		}
+		all.base += f.base
+		all.linear = append(all.linear, f.linear...)
+		k, least := 0, onShare*quantile(w.flow, 0.95)
+		for r := range q {
+			for k < len(w.t) && w.t[k] < t[from+r] {
+				k++
+			}
+			if k < len(w.t) && w.t[k] == t[from+r] && w.flow[k] > least {
+				q[r] += w.flow[k] * w.rise[k]
+			} else {
+				q[r] = math.NaN()
+			}
+		}
+	}
+	y := &Yield{Area: area, UT: in.liftOf(from, to)}
+	start := 0
+	best := math.Inf(-1)
+	for k := range max(1, len(q)/5) {
+		if v := quantile(q[max(0, k-2):min(len(q), k+3)], 0.5); v > best {
+			start, best = k, v
+		}
+	}
+	for start < len(q) && !(q[start] > 0.9*best) {
+		start++
+	}
+	for k := start; k < len(q); k++ {
+		if v := block[from+k]; !math.IsNaN(q[k] + v) {
+			y.Time, y.T, y.Q = append(y.Time, t[from+k]), append(y.T, v), append(y.Q, q[k])
+		}
+	}
+	if start > 2 {
+		y.Note = fmt.Sprintf("The first %s of the drain are left out: the heat flow had not come up yet.", hours(t[from+start]-t[from]))
+	}
+	if all.base == 0 {
+		return y, nil
+	}
+	for _, e := range all.linear { // errors by source, as shares of the heat; noise and integration are not systematic
+		c := m.inputs[e.input].Components[0]
+		if m.inputs[e.input].Unit == "J" {
+			continue
+		}
+		group := c.Group
+		if group == "" {
+			group = fmt.Sprintf("%s of %s", c.Name, m.inputs[e.input].Name)
+		}
+		y.Errors = append(y.Errors, uncertainty.Component{Name: m.inputs[e.input].Name + ": " + c.Name, U: e.by / all.base, DoF: c.DoF, Group: group})
+	}
+	return y, nil
+}
+
+// liftOf returns the systematic standard uncertainty of the block's mean in K.
+func (in *Input) liftOf(from, to int) float64 {
+	one := *in
+	one.Channels = nil
+	for _, c := range in.Channels {
+		if c.Role == Block {
+			one.Channels = append(one.Channels, c)
+		}
+	}
+	return one.liftError(from, to)
+}
+
+// OfRun is the input for a computed history: its block mean and the heat to each pass together, or the columns named.
+func OfRun(name string, h *history.History) Input {
+	in := Input{Name: name, History: h}
+	for _, c := range []Channel{
+		{Column: "block mean", Role: Block},
+		{Column: "heat to passes", Role: ToWater},
+		{Column: "absorbed", Role: Source},
+		{Column: "ambient", Role: Ambient},
+	} {
+		if h.Column(c.Column) != nil {
+			in.Channels = append(in.Channels, c)
+		}
+	}
+	return in
+}
