@@ -41,7 +41,7 @@ const (
 	grid       = 1500 // points on which phases are looked for
 	onShare    = 0.10 // of a switch's usual level: above it is on
 	holdShare  = 0.06 // of the steepest usual rise: below it is a hold
-	leastShare = 0.01 // of the record: shorter is no phase of its own
+	leastShare = 0.02 // of the record: shorter is no phase of its own
 	coolShare  = 0.05 // of the height above ambient: a fall by less is a hold
 )
 
@@ -78,7 +78,7 @@ func FindPhases(in *Input) ([]Phase, error) {
 			kinds[i] = Cool
 		}
 	}
-	least := max(3, int(math.Ceil(leastShare*float64(n))))
+	least := max(5, int(math.Ceil(leastShare*float64(n))))
 	kinds = swallow(kinds, least)
 	var out []Phase
 	for i := 0; i < n; {

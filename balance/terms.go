@@ -126,6 +126,7 @@ func (in *Input) stored(m *model, a, b float64) (*term, string, error) {
 	}
 	m.free(f, "heat stored: noise", math.Sqrt(noise), 0)
 	note := ""
+	// The spread shows gradients, not chance, so it is a judgement and carries no degrees of freedom.
 	unsure := func(T []float64) float64 {
 		if in.Capacity.Placement > 0 {
 			return in.Capacity.Placement
@@ -143,15 +144,11 @@ func (in *Input) stored(m *model, a, b float64) (*term, string, error) {
 		note = "One thermocouple stands for the whole block; how far it is from the mean is not known and not in the uncertainty of the heat stored. Give the placement."
 		return 0
 	}
-	dof := 0.0
-	if in.Capacity.Placement == 0 {
-		dof = math.Max(1, float64(len(channels)-1))
-	}
 	for _, end := range []struct {
 		name string
 		T    []float64
 	}{{"at the start", firsts}, {"at the end", lasts}} {
-		m.free(f, "heat stored: mean of the block "+end.name, unsure(end.T)*slope(mean(end.T), widest), dof)
+		m.free(f, "heat stored: mean of the block "+end.name, unsure(end.T)*slope(mean(end.T), widest), 0)
 	}
 	f.factors = in.heatFactors(m)
 	return f, note, nil
