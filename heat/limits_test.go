@@ -252,7 +252,7 @@ func TestMistakesOfTheDutyAreNamed(t *testing.T) {
 		{stops, "circuit A flows at 0 kg/s at 5 s"},
 		{dark, "the receiver has no window"},
 		{noWater, `circuit "A" has no water`},
-		{steam, "pressure must be within 1 kPa to 16.5 MPa"},
+		{steam, "pressure must be within 1 kPa to 22 MPa"},
 	} {
 		if _, err := Run(context.Background(), c.p); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("the error is %v, should say %q", err, c.want)

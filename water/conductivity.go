@@ -58,6 +58,16 @@ func conductivityBackground(rho, T float64) float64 {
 //
 // Source: IAPWS R15-11, eq. 18 to 26 and Table 3.
 func conductivity(rho, T, cp, cv, drhodp, mu float64) float64 {
+	background := conductivityBackground(rho, T)
+	excess := compressibilityExcess(rho, T, drhodp)
+	if excess <= 0 {
+		return background
+	}
+	return background + conductivityEnhancement(excess, rho, T, cp, cv, mu)
+}
+
+// compressibilityExcess returns Δχ, which is above zero where the critical point is felt.
+func compressibilityExcess(rho, T, drhodp float64) float64 {
 	t, d := T/CriticalTemperature, rho/criticalDensity
 	row := 0
 	for row < len(compressibilityRange) && d > compressibilityRange[row] {
@@ -65,16 +75,17 @@ func conductivity(rho, T, cp, cv, drhodp, mu float64) float64 {
 	}
 	zetaRef := 1 / horner(referenceCompressibility[row][:], d)
 	zeta := drhodp * CriticalPressure / criticalDensity
-	background := conductivityBackground(rho, T)
-	excess := d * (zeta - zetaRef*1.5/t)
-	if excess <= 0 {
-		return background
-	}
+	return d * (zeta - zetaRef*1.5/t)
+}
+
+// conductivityEnhancement returns λ2 in W/(m K) for Δχ above zero.
+func conductivityEnhancement(excess, rho, T, cp, cv, mu float64) float64 {
+	t, d := T/CriticalTemperature, rho/criticalDensity
 	y := 0.13 / 0.40 * math.Pow(excess/0.06, 0.630/1.239)
 	if y < 1.2e-7 {
-		return background // Z vanishes there, and its formula loses all digits
+		return 0 // Z vanishes there, and its formula loses all digits
 	}
 	kinv := cv / cp
 	z := 2 / (math.Pi * y) * ((1-kinv)*math.Atan(y) + kinv*y + math.Expm1(-1/(1/y+y*y/(3*d*d))))
-	return background + 1e-3*177.8514*d*(cp/461.51805)*t/(mu*1e6)*z
+	return 1e-3 * 177.8514 * d * (cp / 461.51805) * t / (mu * 1e6) * z
 }

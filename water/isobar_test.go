@@ -176,17 +176,23 @@ func TestIsobarEnthalpyUndoesTemperature(t *testing.T) {
 		for range 50 {
 			T := rapid.Float64Range(TripleTemperature, region2Temperature).Draw(t, "temperature")
 			h := b.Enthalpy(T)
-			near(t, "temperature", b.Temperature(h), T, 1e-14)
+			rtol := 1e-14
+			for _, seam := range borders(b.P) {
+				if seam != b.Saturation && math.Abs(T-seam) < 0.05 {
+					rtol = 1e-4 // enthalpies of two regions overlap
+				}
+			}
+			near(t, "temperature", b.Temperature(h), T, rtol)
 			if T <= b.Saturation && h > b.HLiquid || T > b.Saturation && h < b.HVapour {
 				t.Fatalf("%g K has %g J/kg", T, h)
 			}
-			basic := region1
-			if T > b.Saturation {
-				basic = region2
+			want, err := AtPT(b.P, T)
+			if err != nil {
+				t.Fatal(err)
 			}
 			// 1e-8 of T by cp over the scale of h.
-			if want := basic(b.P, T).h; math.Abs(h-want) > 1e-8*1e6 {
-				t.Fatalf("%g K has %.12g J/kg by table, %.12g by equation", T, h, want)
+			if math.Abs(h-want.H) > 1e-8*math.Max(1e6, T*want.HeatCapacity) && math.Abs(T-b.Saturation) > 1e-9 {
+				t.Fatalf("%g K has %.12g J/kg by table, %.12g by equation", T, h, want.H)
 			}
 		}
 		if b.Enthalpy(b.Saturation) != b.HLiquid {
@@ -239,7 +245,7 @@ func TestIsobarRefusesPressuresOutsideItsRange(t *testing.T) {
 		{-1e5, ErrRange},
 		{math.NaN(), ErrRange},
 		{math.Inf(-1), ErrRange},
-		{16.6e6, ErrRange},
+		{22.1e6, ErrRange},
 		{30e6, ErrRange},
 		{math.Inf(1), ErrRange},
 	} {

@@ -237,7 +237,23 @@ func invert3(p, y float64, k key, a, b *phase, dense bool) phase {
 		return *b
 	}
 	x := (y - ya) / (yb - ya)
-	rho, T := 1/(a.v+x*(b.v-a.v)), a.T+x*(b.T-a.T)
+	if f, ok := newton3(p, y, k, 1/(a.v+x*(b.v-a.v)), a.T+x*(b.T-a.T), a, b); ok {
+		return f
+	}
+	low, high := a.T, b.T // halving always comes to an end
+	for range 60 {
+		T := 0.5 * (low + high)
+		if f := fluid3(p, T, dense); k.of(&f) < y {
+			low = T
+		} else {
+			high = T
+		}
+	}
+	return fluid3(p, 0.5*(low+high), dense)
+}
+
+// newton3 is the search of invert3 from a start; it may fail.
+func newton3(p, y float64, k key, rho, T float64, a, b *phase) (phase, bool) {
 	for range 40 {
 		f := helmholtz3(rho, T)
 		at, pr := f.pressure()
@@ -253,30 +269,21 @@ func invert3(p, y float64, k key, a, b *phase, dense bool) phase {
 		dRho, dT := (pt*dy-yt*dp)/det, (yr*dp-pr*dy)/det
 		if math.Abs(dRho) < 1e-12*rho && math.Abs(dT) < 1e-13*T {
 			if T < a.T {
-				return *a
+				return *a, true
 			}
 			if T > b.T {
-				return *b
+				return *b, true
 			}
 			g := f.phase()
 			g.pressure = p
-			return g
+			return g, true
 		}
 		// Bounded steps, within the region and a little beyond.
 		limit := 0.2 * rho
 		rho = clamp(rho+clamp(dRho, -limit, limit), 0.8*region3Thinnest, 1.1*region3Densest)
 		T = clamp(T+clamp(dT, -20, 20), a.T-5, b.T+5)
 	}
-	low, high := a.T, b.T // halving always comes to an end
-	for range 60 {
-		T = 0.5 * (low + high)
-		if f := fluid3(p, T, dense); k.of(&f) < y {
-			low = T
-		} else {
-			high = T
-		}
-	}
-	return fluid3(p, 0.5*(low+high), dense)
+	return phase{}, false
 }
 
 func clamp(x, low, high float64) float64 { return math.Max(low, math.Min(high, x)) }
