@@ -228,6 +228,7 @@ func (m *march) apply(fired []duty.Fired) {
 func (m *march) restart() {
 	clear(m.s.f1)
 	clear(m.skin.filmNow) // films that jumped tell nothing of how they move
+	m.skin.seen = 0
 	for _, w := range m.streams {
 		clear(w.rate)
 	}
@@ -301,7 +302,7 @@ func (m *march) prepare(tau float64) error {
 	if p := m.skin.pane; p != nil {
 		p.absorbed = m.inPane * m.lightAt(m.t+ahead)
 	}
-	m.skin.meet(w, m.player.Switches.CoverShut, tau)
+	m.skin.meet(w, m.player.Switches.CoverShut, m.t, tau)
 	m.skin.stir(m.t)
 	m.warnFilms()
 	for i, on := range m.player.Switches.Heaters {

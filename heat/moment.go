@@ -109,7 +109,7 @@ func (n *moment) find() error {
 		}
 	}
 	if !n.within {
-		m.skin.meet(w, m.player.Switches.CoverShut, -1)
+		m.skin.meet(w, m.player.Switches.CoverShut, m.t, -1)
 	}
 	for i, on := range m.player.Switches.Heaters {
 		s.heaters[i] = 0

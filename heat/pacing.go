@@ -116,7 +116,7 @@ func (m *march) fit(left float64) float64 {
 
 // frontStep is the share of a cell that a front may cross in one step at the default tolerance: the conductances beside a front
 // depend on where it stands, and are held during a step.
-const frontStep = 0.15
+const frontStep = 0.2
 
 // frontShare is frontStep at the default tolerance and tighter; a looser march lets fronts go further in a step, but
 // never by more than half a cell.

@@ -9,15 +9,17 @@ import (
 
 // pane is the glass before the window: one temperature, its heat capacity, and what it exchanges on both sides.
 //
-// At the start of a step its temperature at the step's end is foretold by an implicit step with the block's
-// face as it stands, and the block sees that temperature during the step; when the step is done, an implicit
-// step with the heat that really came over the gap closes the books. The pane never bounds the step.
+// At the start of a step its mean over the step is foretold with the block's face as it will be in the step's middle,
+// and the block sees that mean during the step; when the step is done, the same step with the heat that really came over
+// the gap closes the books. The mean is w T1 + (1-w) T0, with w as for the water (see endShare), which makes the step exact
+// for a pane that relaxes, however quick or slow it is. The pane never bounds the step.
 type pane struct {
 	win      *receiver.Window
 	area     float64
 	capacity float64 // J/K
 	T        float64 // K at the start of the step
-	ahead    float64 // K foretold for its end
+	ahead    float64 // K foretold, mean over it
+	w        float64 // of the step's end in that mean
 	TNew     float64
 	// The outer side during the step:
 	h, air, eps, radiator4 float64
@@ -37,8 +39,8 @@ func newPane(b *body, w *receiver.Window) *pane {
 	return p
 }
 
-// outside sets what the pane's outer side meets: open air, or the shut cover.
-func (p *pane) outside(w weather, shut bool, pt *patch) {
+// outside sets what the pane's outer side meets at the pane's temperature T: open air, or the shut cover.
+func (p *pane) outside(w weather, shut bool, pt *patch, T float64) {
 	win := p.win
 	elevation := w.elevation(int(pt.side))
 	if shut {
@@ -49,7 +51,7 @@ func (p *pane) outside(w weather, shut bool, pt *patch) {
 		}
 		return
 	}
-	c := exchange(condition{}, w, elevation, p.T, win.Glass.OutsideFilm, win.Glass.Emissivity, win.Ambient, win.Surrounds, pt)
+	c := exchange(condition{}, w, elevation, T, win.Glass.OutsideFilm, win.Glass.Emissivity, win.Ambient, win.Surrounds, pt)
 	p.h, p.air, p.eps, p.radiator4, p.doubt = c.h, c.air, c.eps, c.radiator4, c.outside
 }
 
@@ -59,12 +61,16 @@ func (p *pane) loss(T float64) (q, slope float64) {
 	return p.area * (p.h*(T-p.air) + r*(p4(T)-p.radiator4)), p.area * (p.h + 4*r*T*T*T)
 }
 
-// foretell finds the pane's temperature at the end of a step tau (0: the steady one) for the face's mean
-// temperature and the gap's condition.
+// foretell finds the pane's mean temperature over a step tau (0: the steady one) for the face's mean temperature and the
+// gap's condition.
 func (p *pane) foretell(tau, face float64, gap *condition) {
 	inertia := 0.0
+	p.w = 1
 	if tau > 0 {
-		inertia = p.capacity / tau
+		_, slope := p.loss(p.T)
+		slope += p.area * (gap.h + 4*gap.eps*film.StefanBoltzmann*p.T*p.T*p.T)
+		p.w = endShare(tau * slope / p.capacity)
+		inertia = p.capacity / (p.w * tau)
 	}
 	T := p.T
 	r := gap.eps * film.StefanBoltzmann
@@ -81,14 +87,14 @@ func (p *pane) foretell(tau, face float64, gap *condition) {
 	p.ahead = T
 }
 
-// close sets the candidate temperature for the heat (J) that came over the gap during the step and returns what
-// was lost to the outside in J.
+// close sets the candidate temperature at the step's end for the heat (J) that came over the gap during the step and
+// returns what was lost to the outside in J.
 func (p *pane) close(tau, heat float64) float64 {
-	T := p.ahead
+	T, inertia := p.ahead, p.capacity/(p.w*tau)
 	for range 50 {
 		out, slope := p.loss(T)
-		f := p.capacity*(T-p.T)/tau + out - heat/tau - p.absorbed
-		d := f / (p.capacity/tau + slope)
+		f := inertia*(T-p.T) + out - heat/tau - p.absorbed
+		d := f / (inertia + slope)
 		T = math.Max(1, T-d)
 		if math.Abs(d) < 1e-12*T {
 			break

@@ -137,7 +137,7 @@ func (m *march) balanceAt(q *steadySystem) error {
 	if p := m.skin.pane; p != nil {
 		p.absorbed = m.inPane * m.lightAt(0)
 	}
-	m.skin.meet(w, m.player.Switches.CoverShut, 0)
+	m.skin.meet(w, m.player.Switches.CoverShut, 0, 0)
 	if p := m.skin.pane; p != nil {
 		p.T = p.ahead
 	}

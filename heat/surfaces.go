@@ -21,15 +21,20 @@ type skin struct {
 	// Film coefficients by patch, W/(m² K), of the present step and the one before, and by how much, W, they moved.
 	filmNow, filmBefore []float64
 	stirred, stirredAt  float64
-	open                []opening // by face, of the present step
-	pulls               []pull    // the same in the stages' order
-	order               []int32   // by pull: its face
-	groups              []group
-	planeGroups         []int
-	stands              []bool      // by patch: its openings are as in the last step
-	laid                []condition // by patch: with which its openings were laid
-	halfMoved, coupled  bool        // half cells changed since openings were laid; were ever set
-	coupling            struct {
+	// Mean temperatures by patch, K, when the last step began, their change over it, its length and start in s, and the
+	// steps that were seen since a restart.
+	seenMean, change   []float64
+	drifted, seenAt    float64
+	seen               int
+	open               []opening // by face, of the present step
+	pulls              []pull    // the same in the stages' order
+	order              []int32   // by pull: its face
+	groups             []group
+	planeGroups        []int
+	stands             []bool      // by patch: its openings are as in the last step
+	laid               []condition // by patch: with which its openings were laid
+	halfMoved, coupled bool        // half cells changed since openings were laid; were ever set
+	coupling           struct {
 		job
 		net     *network
 		h, rate []float64
@@ -103,6 +108,7 @@ func newSkin(b *body) *skin {
 		T: make([]float64, len(b.faces)), open: make([]opening, len(b.faces)), off: make([]float64, b.nz),
 		area: make([]float64, len(b.patches)), filmNow: make([]float64, len(b.patches)), filmBefore: make([]float64, len(b.patches)),
 	}
+	s.seenMean, s.change = make([]float64, len(b.patches)), make([]float64, len(b.patches))
 	s.stands, s.laid = make([]bool, len(b.patches)), make([]condition, len(b.patches))
 	s.layGroups()
 	s.expanding.plane, s.coupling.plane = s.expandPlane, s.couplePlane
@@ -218,16 +224,23 @@ func (s *skin) entering(net *network, i int, T, x float64, h []float64) float64 
 	return k / (share * 2 * f.half) * (T - tab.fusion) / (T - mean)
 }
 
-// meet sets what every patch exchanges with during the coming step.
-// Behind glass, the pane's temperature at the end of the step tau (s) is foretold here.
-func (s *skin) meet(w weather, coverShut bool, tau float64) {
+// meet sets what every patch exchanges with during the coming step of tau (s) from the time t on, by the mean temperatures
+// foretold for its middle; tau 0 stands for the steady state, below 0 for the moment as it stands. Behind glass, the
+// pane's temperature is foretold here.
+func (s *skin) meet(w weather, coverShut bool, t, tau float64) {
 	b := s.b
 	s.means()
+	if tau > 0 {
+		s.drift(t)
+	}
 	for i := range b.patches {
 		p := &b.patches[i]
 		c := condition{name: s.name(i)}
 		elevation := w.elevation(int(p.side))
 		mean := s.mean[i]
+		if tau > 0 {
+			mean += s.change[i] * math.Min(0.5*tau/s.drifted, 1)
+		}
 		if p.surface == nil {
 			s.conds[i] = s.windowCondition(w, coverShut, elevation, mean, tau, p)
 			continue
@@ -285,15 +298,22 @@ func (s *skin) windowCondition(w weather, shut bool, elevation, mean, tau float6
 	c := condition{name: "window"}
 	switch {
 	case win.Glass != nil:
-		k := film.Gap(elevation, win.Glass.Gap, p.height, mean, s.pane.T)
-		c.h, c.outside = k.H, k.Outside
 		if win.Emissivity > 0 && win.Glass.Emissivity > 0 {
 			c.eps = 1 / (1/win.Emissivity + 1/win.Glass.Emissivity - 1)
 		}
-		s.pane.outside(w, shut, p)
-		s.pane.ahead = s.pane.T // tau below 0: the moment as it stands
-		if tau >= 0 {
+		s.pane.ahead = s.pane.T
+		for range 6 { // the films by the mean that they lead to
+			T := s.pane.ahead
+			k := film.Gap(elevation, win.Glass.Gap, p.height, mean, T)
+			c.h, c.outside = k.H, k.Outside
+			s.pane.outside(w, shut, p, T)
+			if tau < 0 {
+				break
+			}
 			s.pane.foretell(tau, mean, &c)
+			if tau == 0 || math.Abs(s.pane.ahead-T) < 1e-3 {
+				break // what is steady is found by calling again
+			}
 		}
 		c.air, c.radiator, c.radiator4 = s.pane.ahead, s.pane.ahead, p4(s.pane.ahead)
 		c.outside = c.outside || s.pane.doubt
@@ -307,6 +327,23 @@ func (s *skin) windowCondition(w weather, shut bool, elevation, mean, tau float6
 		c = exchange(c, w, elevation, mean, win.Film, win.Emissivity, win.Ambient, win.Surrounds, p)
 	}
 	return c
+}
+
+// drift notes by how much the patches' means changed over the last step, when one begins at t (s). After a restart nothing
+// is known before the second step is done: over the first, faces jump.
+func (s *skin) drift(t float64) {
+	if s.seen > 0 && t <= s.seenAt {
+		return // the step is tried again
+	}
+	s.drifted = t - s.seenAt
+	for i, T := range s.mean {
+		s.change[i] = 0
+		if s.seen > 1 {
+			s.change[i] = T - s.seenMean[i]
+		}
+	}
+	copy(s.seenMean, s.mean)
+	s.seen, s.seenAt = s.seen+1, t
 }
 
 // means sets the mean temperature of every patch.
