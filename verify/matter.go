@@ -34,6 +34,15 @@ func atPH(p, h float64, of func(water.State) float64) func(*outcome) float64 {
 	return checked(func() (float64, error) { s, err := water.AtPH(p, h); return of(s), err })
 }
 
+// atVT and atVU read one value of the state of water shut in.
+func atVT(v, T float64, of func(water.State) float64) func(*outcome) float64 {
+	return checked(func() (float64, error) { s, err := water.AtVT(v, T); return of(s), err })
+}
+
+func atVU(v, u float64, of func(water.State) float64) func(*outcome) float64 {
+	return checked(func() (float64, error) { s, err := water.AtVU(v, u); return of(s), err })
+}
+
 func waters() []known {
 	const if97 = "IAPWS R7-97(2012), Industrial Formulation 1997, "
 	h := func(s water.State) float64 { return s.H }
@@ -43,6 +52,7 @@ func waters() []known {
 	mu := func(s water.State) float64 { return s.Viscosity }
 	k := func(s water.State) float64 { return s.Conductivity }
 	T := func(s water.State) float64 { return s.T }
+	p := func(s water.State) float64 { return s.P }
 	const digits = "nine digits are printed"
 	grid := func(rows ...wanted) []wanted {
 		return from("steam table by an independent implementation of IF97, IAPWS R12-08 and R15-11",
@@ -56,6 +66,16 @@ func waters() []known {
 		near("vapour, 300 K, 3.5 kPa: specific enthalpy", "J/kg", 2549911.45, nineDigits, atPT(3500, 300, h)),
 		near("vapour, 700 K, 30 MPa: specific heat capacity", "J/(kg K)", 10350.5092, nineDigits, atPT(30e6, 700, cp)),
 		near("vapour, 700 K, 30 MPa: specific entropy", "J/(kg K)", 5175.40298, nineDigits, atPT(30e6, 700, entropy)))...)
+	rows = append(rows, from(if97+"Table 33", digits,
+		near("dense fluid, 650 K, 500 kg/m3: pressure", "Pa", 25.5837018e6, nineDigits, atVT(1.0/500, 650, p)),
+		near("dense fluid, 650 K, 200 kg/m3: specific enthalpy", "J/kg", 2375124.01, nineDigits, atVT(1.0/200, 650, h)),
+		near("dense fluid, 650 K, 200 kg/m3: specific heat capacity", "J/(kg K)", 44657.9342, nineDigits, atVT(1.0/200, 650, cp)),
+		near("dense fluid, 650 K, 25.5837018 MPa: specific volume", "m3/kg", 1.0/500, 2e-8, atPT(25.5837018e6, 650, v)))...)
+	rows = append(rows, from(if97+"Table 42", digits,
+		near("hot steam, 1500 K, 0.5 MPa: specific volume", "m3/kg", 1.3845509, nineDigits, atPT(0.5e6, 1500, v)),
+		near("hot steam, 1500 K, 30 MPa: specific enthalpy", "J/kg", 5167235.14, nineDigits, atPT(30e6, 1500, h)),
+		near("hot steam, 1500 K, 30 MPa: specific heat capacity", "J/(kg K)", 2727.24317, nineDigits, atPT(30e6, 1500, cp)),
+		near("hot steam by enthalpy, 5167.23514 kJ/kg, 30 MPa: temperature", "K", 1500, nineDigits, atPH(30e6, 5167235.14, T)))...)
 	rows = append(rows, from(if97+"Tables 35 and 36", digits,
 		near("saturation pressure at 600 K", "Pa", 12.3443146e6, nineDigits, checked(func() (float64, error) { return water.SaturationPressure(600) })),
 		near("saturation temperature at 0.1 MPa", "K", 372.755919, nineDigits, checked(func() (float64, error) { return water.SaturationTemperature(0.1e6) })))...)
@@ -68,9 +88,31 @@ func waters() []known {
 		near("liquid, 109 °C, 5 bar: viscosity", "Pa s", 0.0002571911538, 1e-6, atPT(5e5, 109+zero, mu)),
 		near("liquid, 109 °C, 5 bar: conductivity", "W/(m K)", 0.6803040917, 1e-6, atPT(5e5, 109+zero, k)),
 		near("vapour, 377.1 °C, 5 bar: viscosity", "Pa s", 2.349041478e-05, 1e-6, atPT(5e5, 377.1+zero, mu)),
+		near("saturated liquid at 360 °C: specific volume", "m3/kg", 0.00189451181, 1e-8, checked(func() (float64, error) {
+			p, err := water.SaturationPressure(360 + zero)
+			if err != nil {
+				return 0, err
+			}
+			s, err := water.SaturatedLiquid(p)
+			return v(s), err
+		})),
+		near("water shut in at 0.02551458576 m3/kg with 1842.10333 kJ/kg: pressure", "Pa", 40e5, 1e-7, atVU(0.02551458576, 1842103.33, p)),
 		within("boiling water of 1546.193063 kJ/kg, 1 bar: quality", "1", 0.5, 1e-8, atPH(1e5, 1546193.063, func(s water.State) float64 { return s.Quality })))...)
 	rows = append(rows, from("IAPWS R15-11(2011), Table 8", digits,
-		near("dense vapour, 650 K, 0.3 MPa: conductivity", "W/(m K)", 0.0522311024, 1e-8, atPT(0.3e6, 650, k)))...)
+		near("dense vapour, 650 K, 0.3 MPa: conductivity", "W/(m K)", 0.0522311024, 1e-8, atPT(0.3e6, 650, k)),
+		near("hot liquid, 620 K, 20 MPa: conductivity with its critical part", "W/(m K)", 0.481485195, 1e-8, atPT(20e6, 620, k)))...)
+	rows = append(rows, from("IAPWS R15-11(2011), Table 5", "1e-3: the table takes the compressibility from IAPWS-95, the program from IF97",
+		near("near the critical point, 647.35 K, 122 kg/m3: conductivity", "W/(m K)", 130.922885e-3, 1e-3, atVT(1.0/122, 647.35, k)),
+		near("near the critical point, 647.35 K, 422 kg/m3: conductivity", "W/(m K)", 448.883487e-3, 1e-3, atVT(1.0/422, 647.35, k)))...)
+	rows = append(rows, from("IAPWS R12-08(2008), Table 5", "1e-3: the table takes the compressibility from IAPWS-95, the program from IF97",
+		near("near the critical point, 647.35 K, 122 kg/m3: viscosity with its critical part", "Pa s", 25.520677e-6, 1e-3, checked(func() (float64, error) {
+			s, err := water.AtVT(1.0/122, 647.35)
+			if err != nil {
+				return 0, err
+			}
+			factor, err := water.CriticalViscosityFactor(s.P, s.T)
+			return s.Viscosity * factor, err
+		})))...)
 	rows = append(rows, from("IAPWS R1-76(2014), Table 1", "two decimals of mN/m are printed",
 		within("surface tension at 100 °C", "N/m", 58.91e-3, 0.005e-3, checked(func() (float64, error) { return water.SurfaceTension(100 + zero) })),
 		within("surface tension at 250 °C", "N/m", 26.04e-3, 0.005e-3, checked(func() (float64, error) { return water.SurfaceTension(250 + zero) })))...)

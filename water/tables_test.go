@@ -208,6 +208,8 @@ func readGrid(t *testing.T, name string) (rows []row, kinds []string) {
 
 func TestStatesMatchIndependentGrid(t *testing.T) {
 	rows, kinds := readGrid(t, "state_grid.csv")
+	more, moreKinds := readGrid(t, "state_grid_dense.csv")
+	rows, kinds = append(rows, more...), append(kinds, moreKinds...)
 	seen := map[string]int{}
 	for i, q := range rows {
 		const rtol = 1e-8 // the grid has ten digits
@@ -237,11 +239,11 @@ func TestStatesMatchIndependentGrid(t *testing.T) {
 		same(t, at+"cp", s.HeatCapacity, q["cp_kJkgK"]*1e3, rtol)
 		same(t, at+"μ", s.Viscosity, q["mu_Pas"], rtol)
 		same(t, at+"λ", s.Conductivity, q["k_WmK"], rtol)
-		basic := region1
-		if kinds[i] == "vapour" {
-			basic = region2
+		region, err := regionPT(p, T)
+		if err != nil || region != int(q["if97_region"]) {
+			t.Errorf("%sregion %d, want %g (%v)", at, region, q["if97_region"], err)
 		}
-		f := basic(p, T)
+		f := phasePT(region, p, T)
 		same(t, at+"u", f.u, q["u_kJkg"]*1e3, rtol)
 		same(t, at+"w", f.w, q["w_ms"], rtol)
 		if back, err := AtPH(p, h); err != nil {
@@ -249,8 +251,13 @@ func TestStatesMatchIndependentGrid(t *testing.T) {
 		} else {
 			same(t, at+"T(p,h)", back.T, T, rtol)
 		}
+		if back, err := AtPS(p, q["s_kJkgK"]*1e3); err != nil {
+			t.Fatal(at, err)
+		} else {
+			same(t, at+"T(p,s)", back.T, T, rtol)
+		}
 	}
-	if seen["liquid"] < 20 || seen["vapour"] < 20 || seen["two-phase"] < 20 {
+	if seen["liquid"] < 20 || seen["vapour"] < 20 || seen["two-phase"] < 20 || seen["dense"] < 20 || seen["hot"] < 20 {
 		t.Errorf("rows seen: %v", seen)
 	}
 }
