@@ -2,6 +2,7 @@ package water
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"testing"
 
@@ -299,11 +300,36 @@ func BenchmarkIsobarAt(b *testing.B) {
 
 func BenchmarkIsobarTemperature(b *testing.B) { benchmarkRead(b, (*Isobar).Temperature) }
 
-func BenchmarkNewIsobar(b *testing.B) {
-	for b.Loop() {
-		if _, err := NewIsobar(5e5); err != nil {
-			b.Fatal(err)
+// Temperature, Film and Density in turn on as many threads as there are processors: calls per minute of all.
+func BenchmarkPropertyCalls(b *testing.B) {
+	q, err := NewIsobar(5e5)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.RunParallel(func(each *testing.PB) {
+		h, sum := q.Low, 0.0
+		for each.Next() {
+			if h += 12345.6; h > q.High {
+				h -= q.High - q.Low
+			}
+			sum += q.Temperature(h) + q.Film(h).Viscosity + q.Density(h)
 		}
+		if math.IsNaN(sum) {
+			b.Error("sum is not a number")
+		}
+	})
+	b.ReportMetric(3*float64(b.N)/b.Elapsed().Minutes(), "calls/min")
+}
+
+func BenchmarkNewIsobar(b *testing.B) {
+	for _, p := range []float64{5e5, 100e5, 200e5} {
+		b.Run(fmt.Sprintf("bar=%g", p/1e5), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := NewIsobar(p); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
 
