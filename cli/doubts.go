@@ -7,6 +7,15 @@ import (
 	"emberbank/heat"
 )
 
+// nameTheFlag says in each warning about films outside their range which flag shows what they do to the results.
+func nameTheFlag(r *heat.Result) {
+	for i, w := range r.Warnings {
+		if len(r.Films) > 0 && strings.HasPrefix(w, "films in circuit ") {
+			r.Warnings[i] = w + "; --uncertainty shows what that does to the results"
+		}
+	}
+}
+
 // doubts joins the warnings of reading and of computing in their order. What was said before word for word is left
 // out, and so is what stands among the cautions: the fact that two metals attack one another, say, is known when
 // the files are read, yet it belongs with the dangers, where it is looked for.

@@ -65,8 +65,8 @@ results/RUN beside the file and replace former results only when whole.
   -o, --output DIR   put the results into DIR instead
   --accuracy         repeat on two finer grids: order, limit, convergence index
                      of each quantity under "accuracy:" in the file (slow: 10 x)
-  --uncertainty      carry inputs written as "380 +/- 24 ..." and the materials'
-                     spreads to bands, with each one's share: two runs for each
+  --uncertainty      carry inputs written as "380 +/- 24 ...", and the spreads
+                     of materials and of films in tubes, to bands: two runs each
   --threads N        use N threads (default: all); results do not depend on it
   --json             print the summary as JSON
   --quiet            print nothing but errors

@@ -121,6 +121,9 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 		return err
 	}
 	result.Warnings = doubts(loaded.Warnings, result.Warnings, result.Cautions)
+	if !r.Uncertainty {
+		nameTheFlag(result)
+	}
 	info := infoOf(loaded)
 	info.Kernel = result.Kernel
 	info.Performance = usage(wall, threads(r.Threads))

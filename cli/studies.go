@@ -33,14 +33,15 @@ func (r *runCommand) study(c *call, at place, loaded *bench.Run, base *heat.Resu
 		info.Accuracy = &conv
 	}
 	if r.Uncertainty {
-		if len(loaded.Uncertain)+len(loaded.Spreads) == 0 {
+		inputs := uncertainInputs(loaded, base)
+		if len(inputs) == 0 {
 			return &failure{
 				code: ExitInput, message: "no input is written with an uncertainty, so there is nothing to carry",
 				hint: `write one as "380 ± 24 W/(m2 K)" (half-width at 95 %), or leave --uncertainty out`,
 			}
 		}
 		bar := c.progress("uncertainty", r.Quiet)
-		bands, err := study.Carry(c.ctx, r.loader(at), uncertainInputs(loaded), quantities, study.Options{
+		bands, err := study.Carry(c.ctx, r.loader(at), inputs, quantities, study.Options{
 			Run: heat.Run, Base: base,
 			Workers: threads(r.Threads),
 			Progress: func(done, total int) {
@@ -74,11 +75,15 @@ func (r *runCommand) loader(at place) study.Loader {
 	}
 }
 
-// uncertainInputs lists what was written with ±, and the spreads that the materials in use carry.
-func uncertainInputs(loaded *bench.Run) []study.Input {
+// uncertainInputs lists what was written with ±, the spreads that the materials in use carry, and the films inside tubes
+// where heat passed through any that was computed.
+func uncertainInputs(loaded *bench.Run, base *heat.Result) []study.Input {
 	var in []study.Input
 	for _, u := range append(loaded.Uncertain[:len(loaded.Uncertain):len(loaded.Uncertain)], loaded.Spreads...) {
 		in = append(in, study.Input{Path: u.Path, Value: u.Value, Half: u.Half})
+	}
+	if base.FilmsUsed {
+		in = append(in, study.Input{Path: study.Films, Half: 1})
 	}
 	return in
 }

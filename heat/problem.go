@@ -76,17 +76,19 @@ type Result struct {
 	Fields   []Field
 	Profiles []Profile
 	Chains   []Chain
-	Films    []FilmUse // films inside tubes that were outside the range of their correlation
-	Cautions []Caution
-	Warnings []string
-	Events   []Mark // what was switched, when and why
-	Cells    int    // cells of solid
-	Steps    int
-	Rejected int
-	Stages   int    // evaluations of the heat flows
-	Kernel   string // name of the loops that computed it
-	Ended    float64
-	Stopped  string // why the run ended before its time, "" if it did not
+	// FilmsUsed tells whether heat passed through any film inside a tube that was computed, and not stated.
+	FilmsUsed bool
+	Films     []FilmUse // films inside tubes that were outside the range of their correlation
+	Cautions  []Caution
+	Warnings  []string
+	Events    []Mark // what was switched, when and why
+	Cells     int    // cells of solid
+	Steps     int
+	Rejected  int
+	Stages    int    // evaluations of the heat flows
+	Kernel    string // name of the loops that computed it
+	Ended     float64
+	Stopped   string // why the run ended before its time, "" if it did not
 	// Residual is the largest imbalance of the ledger over the run as a fraction of the energy exchanged, or of
 	// a millionth of the heat content where that is larger.
 	Residual float64

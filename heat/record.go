@@ -372,6 +372,9 @@ func (r *recorder) result() *Result {
 	r.rangeWarnings()
 	m.warnMisses()
 	res.Films = r.filmUses()
+	for i := range r.uses {
+		res.FilmsUsed = res.FilmsUsed || r.uses[i].heat > 0
+	}
 	r.warnFilmUses(res.Films)
 	res.Profiles = r.profiles
 	res.Warnings = m.warnings

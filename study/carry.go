@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"emberbank/heat"
@@ -17,6 +18,11 @@ type Input struct {
 	Value float64 // SI
 	Half  float64 // SI, half-width at 95 %
 }
+
+// Films is the path of an input that no file holds: every computed film inside a tube, at the part of its own spread
+// that the value says. With a value of 0 and a half-width of 1 both ends of each film's band are run, all films in step;
+// a film outside the range of its correlation then stands at half and at double or further.
+const Films = "films in tubes"
 
 // Loader yields the problem with some inputs set to other values, by their paths. An error means that the value
 // is not allowed there.
@@ -88,8 +94,20 @@ func Carry(ctx context.Context, load Loader, inputs []Input, responses []Quantit
 			b.Notes = append(b.Notes, fmt.Sprintf("%s: that run ended before its time (%s)", jobs[i].name, r.Stopped))
 		}
 	}
+	b.outside(base)
 	b.bands(base, sides)
 	return b, b.respond(base, sides, responses)
+}
+
+// outside notes which films were outside the range of their correlations, where they are among the inputs.
+func (b *Bands) outside(base *heat.Result) {
+	if !slices.ContainsFunc(b.Inputs, func(in Input) bool { return in.Path == Films }) {
+		return
+	}
+	for _, f := range base.Films {
+		b.Notes = append(b.Notes, fmt.Sprintf("%s: %.2g %% of the heat of circuit %s passed through a film outside its range (%s); its band is a factor of %.2g either way, which is an estimate and no measurement",
+			Films, 100*f.Share, f.Circuit, f.Law, f.Factor))
+	}
 }
 
 type job struct {
@@ -114,7 +132,15 @@ func (b *Bands) plan(load Loader, inputs []Input, withBase bool) ([]job, error) 
 	for i, in := range inputs {
 		var refused [2]error
 		for side, sign := range [2]float64{-1, 1} {
-			p, err := load(map[string]float64{in.Path: in.Value + sign*in.Half})
+			at := in.Value + sign*in.Half
+			override := map[string]float64{in.Path: at}
+			if in.Path == Films {
+				override = nil
+			}
+			p, err := load(override)
+			if in.Path == Films {
+				p.Films = at
+			}
 			if err != nil {
 				refused[side] = err
 				continue

@@ -187,3 +187,37 @@ func TestCarryReportsTheRunThatFailed(t *testing.T) {
 		t.Errorf("a cancelled study returns %v", err)
 	}
 }
+
+// The films' band is carried without any file that holds it: a body that is cooled through its tubes' films alone, by a
+// conductance G (1 + s)^part at the part of their spread s, drains by G t/C.
+func TestFilmsAreCarriedAtBothEndsOfTheirSpread(t *testing.T) {
+	run := func(ctx context.Context, p heat.Problem) (*heat.Result, error) {
+		p.Tolerance *= math.Pow(1+0.4, p.Films)
+		r, err := runCooling(ctx, p)
+		if r != nil {
+			r.Films = []heat.FilmUse{{Circuit: "main", Law: "a law", Share: 0.25, Factor: 2}}
+		}
+		return r, err
+	}
+	b, err := Carry(context.Background(), coolingBody, []Input{{"T0", 400, 4}, {Path: Films, Half: 1}}, []Quantity{{Name: "body", Of: "body"}}, Options{Run: run, Workers: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Runs != 5 {
+		t.Errorf("%d runs, want the base and two for each input", b.Runs)
+	}
+	// At 1000 s the exponent is 2: the two ends stand at 400 e^(−2·1.4) and 400 e^(−2/1.4), half their difference is the effect.
+	want := 400 * (math.Exp(-2.8) - math.Exp(-2/1.4)) / 2
+	part := b.Responses[0].Parts[1]
+	testkit.Close(t, "effect of the films", part.Effect, want, 1e-12, 0)
+	first := 400 * math.Exp(-2) * 0.01
+	testkit.Close(t, "share of the films", part.Share, want*want/(want*want+first*first), 1e-9, 0)
+	testkit.Close(t, "half-width", b.Responses[0].Half, math.Hypot(want, first), 1e-9, 0)
+	notes := strings.Join(b.Notes, "\n")
+	if !strings.Contains(notes, "25 % of the heat of circuit main passed through a film outside its range (a law); its band is a factor of 2 either way") {
+		t.Errorf("the notes are %s", notes)
+	}
+	if b, err = Carry(context.Background(), coolingBody, []Input{{"T0", 400, 4}}, []Quantity{{Name: "body", Of: "body"}}, Options{Run: run, Workers: 2}); err != nil || len(b.Notes) != 0 {
+		t.Errorf("without films among the inputs the notes are %q, error %v", b.Notes, err)
+	}
+}
