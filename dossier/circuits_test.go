@@ -132,3 +132,41 @@ func TestLimitsSayWhatHelpsInEveryRegime(t *testing.T) {
 		}
 	}
 }
+
+func TestCircuitsAreDrawnAtEightTimesAtMostAndOnlyWithWater(t *testing.T) {
+	var all []heat.Profile
+	for k := range 30 {
+		for _, name := range []string{"main", "Ober/unter", "ober unter"} {
+			p := madeProfile()
+			p.Time, p.Circuit = float64(60*k), name
+			if k < 3 {
+				p.State = "drained"
+			}
+			all = append(all, p)
+		}
+	}
+	r := made()
+	r.Profiles = all
+	m := &memory{files: map[string][]byte{}, room: -1}
+	if err := Write(m, r, info()); err != nil {
+		t.Fatal(err)
+	}
+	pictures := map[string]int{}
+	for name := range m.files {
+		if rest, ok := strings.CutPrefix(name, "pictures/circuit-"); ok {
+			at := strings.LastIndex(rest, "-")
+			pictures[rest[:at]]++
+		}
+	}
+	if pictures["main"] != 8 || pictures["Ober-unter-2"] != 8 || pictures["ober-unter-3"] != 8 || len(pictures) != 3 {
+		t.Errorf("pictures of circuits: %v", pictures)
+	}
+	for _, name := range []string{"pictures/circuit-main-180.svg", "pictures/circuit-main-1740.svg"} {
+		if m.files[name] == nil {
+			t.Errorf("%s is not drawn", name)
+		}
+	}
+	if m.files["pictures/circuit-main-0.svg"] != nil {
+		t.Error("an empty circuit is drawn")
+	}
+}

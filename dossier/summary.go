@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 
 	"emberbank/block"
 	"emberbank/figure"
@@ -42,8 +44,8 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 	return docs, nil
 }
 
-// pictures lists the pictures: history, ledger, and each field cut upright through the middle of the window (or
-// of the block where there is none).
+// pictures lists the pictures: history, ledger, each field cut upright through the middle of the window (or of the
+// block where there is none), and each circuit at the times of profiles.
 func pictures(r *heat.Result, info Info) []document {
 	svg := func(name string, draw func() []byte) document {
 		return document{"pictures/" + name + ".svg", func(w io.Writer) error {
@@ -64,7 +66,74 @@ func pictures(r *heat.Result, info Info) []document {
 			docs = append(docs, svg("section-"+decimal(f.Time), func() []byte { return figure.Section(r, rec, f, block.Width, at) }))
 		}
 	}
+	for _, p := range drawn(r.Profiles) {
+		docs = append(docs, svg("circuit-"+fileWord(r, p.Circuit)+"-"+decimal(p.Time), func() []byte { return figure.Circuit(p, info.Title, r.Ledger.Steady) }))
+	}
 	return docs
+}
+
+// mostTimes is at how many times circuits are drawn at the most; circuits.csv holds every one.
+const mostTimes = 8
+
+// drawn picks the profiles that are drawn: of circuits that hold water, all or those of mostTimes times from the first to
+// the last.
+func drawn(profiles []heat.Profile) []*heat.Profile {
+	var times []float64
+	for i := range profiles {
+		if p := &profiles[i]; wet(p) && (len(times) == 0 || times[len(times)-1] != p.Time) {
+			times = append(times, p.Time)
+		}
+	}
+	chosen := map[float64]bool{}
+	for k := range min(mostTimes, len(times)) {
+		if len(times) > mostTimes {
+			chosen[times[k*(len(times)-1)/(mostTimes-1)]] = true
+		} else {
+			chosen[times[k]] = true
+		}
+	}
+	var all []*heat.Profile
+	for i := range profiles {
+		if p := &profiles[i]; chosen[p.Time] && wet(p) {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+func wet(p *heat.Profile) bool { return p.State != "drained" && len(p.Places) > 0 }
+
+// fileWord is a circuit's name as a part of a file's name: letters, digits and dashes; where that tells circuits no
+// longer apart, with the circuit's number.
+func fileWord(r *heat.Result, circuit string) string {
+	plain := func(s string) string {
+		return strings.Map(func(c rune) rune {
+			if c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_' {
+				return c
+			}
+			return '-'
+		}, s)
+	}
+	var circuits []string
+	for i := range r.Profiles {
+		if !slices.Contains(circuits, r.Profiles[i].Circuit) {
+			circuits = append(circuits, r.Profiles[i].Circuit)
+		}
+	}
+	word, number := plain(circuit), 0
+	alike := 0
+	for i, c := range circuits {
+		if strings.EqualFold(plain(c), word) { // some systems do not tell capitals apart
+			alike++
+		}
+		if c == circuit {
+			number = i + 1
+		}
+	}
+	if alike > 1 {
+		return fmt.Sprintf("%s-%d", word, number)
+	}
+	return word
 }
 
 func writeJSON(w io.Writer, v any) error {

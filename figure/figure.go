@@ -1,5 +1,5 @@
-// Package figure draws a run as SVG text: the history over time, the ledger as streams as wide as their heat, and
-// a section through the receiver with its isotherms.
+// Package figure draws a run as SVG text: the history over time, the ledger as streams as wide as their heat, a
+// section through the receiver with its isotherms, and a circuit from inlet to outlet.
 //
 // The pictures obey three measures: height is temperature, width is heat, and a colour that fills an area is a
 // temperature. Lines carry their names where they run; the only keys are those for hatching and for the

@@ -27,6 +27,7 @@ func pictures() map[string][]byte {
 		"section-width": Section(r, rec, r.Fields[0], block.Width, 0.14),
 		"section-depth": Section(r, rec, r.Fields[0], block.Depth, 0.095),
 		"section-level": Section(r, rec, r.Fields[0], block.Height, 0.14),
+		"circuit":       Circuit(madeProfile(), "Charge, hold & drain of an <invented> receiver", false),
 	}
 }
 
@@ -50,7 +51,7 @@ func same(a, b string) bool {
 }
 
 func TestPicturesMatchTheirGoldenFiles(t *testing.T) {
-	for _, name := range []string{"history", "ledger", "section-width"} {
+	for _, name := range []string{"history", "ledger", "section-width", "circuit"} {
 		got := pictures()[name]
 		file := filepath.Join("testdata", name+".svg")
 		if testkit.Updating() {
@@ -208,6 +209,33 @@ func TestSectionShowsWhatIsCut(t *testing.T) {
 		if !strings.Contains(s, want) {
 			t.Errorf("the section does not show %q", want)
 		}
+	}
+}
+
+func TestCircuitShowsPassesStatesAndQuality(t *testing.T) {
+	s := textsOf(t, "circuit", pictures()["circuit"])
+	for _, want := range []string{
+		"Circuit main & <upper> after 4\u2009h, flowing with 0.006 kg/s, from 15.0 to 131.0 °C", "pass 1", "pass 2", "pass 3",
+		"liquid", "subcooled boiling", "boiling", "drying", "mist", "steam", "water", "wall at the water", "around the tube", "along the tube from the inlet",
+	} {
+		if !strings.Contains(s, want) {
+			t.Errorf("the circuit does not show %q", want)
+		}
+	}
+	if strings.Contains(s, "…") {
+		t.Errorf("a text is cut: %s", s)
+	}
+	steady := textsOf(t, "steady", Circuit(madeProfile(), "", true))
+	if !strings.Contains(steady, "in the steady state") || strings.Contains(steady, "after") {
+		t.Errorf("the steady circuit shows %s", steady)
+	}
+	for name, p := range map[string]*heat.Profile{
+		"no places": {Circuit: "a", State: "drained"},
+		"empty": {Circuit: "a", State: "drained", Inlet: math.NaN(), Outlet: math.NaN(), Places: []heat.Place{
+			{Distance: 0.5, Length: 1, Pass: "1", Run: "pass", State: "empty", Temperature: math.NaN(), Quality: math.NaN(), Inside: 300, Block: 300},
+		}},
+	} {
+		walk(t, name, Circuit(p, "", false), func(xml.StartElement) {}, func(string) {})
 	}
 }
 
