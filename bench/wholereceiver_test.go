@@ -200,7 +200,7 @@ func TestBenchmarkB2WithSteamBoilsForTwentyMinutesInFourPasses(t *testing.T) {
 					continue
 				}
 				in := h
-				h += res.History.Column("pass "+rec.Passes[r.Pass].Name+" heat").Values[row] / flow
+				h += res.History.Column("pass " + rec.Passes[r.Pass].Name + " heat").Values[row] / flow
 				if in < vapour.H && h > liquid.H {
 					boiling++
 				}

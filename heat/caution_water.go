@@ -61,7 +61,7 @@ func (c *cautions) pressing(circuit int, T float64, pass string) {
 		Kind: KindSaturation, Place: c.circuits[circuit], Value: T, Limit: boils,
 		Source: "boiling point at the water's pressure, IAPWS-IF97",
 	}, pass, func(T float64, pass string) string {
-		return fmt.Sprintf("Circuit %s holds water at %.3g bar, which boils at %.0f °C, in a block at up to %.0f °C (pass %s). %s Wherever the water is shut in or its way out is blocked it goes there: tubes, joints and a relief that nothing can shut off must be made for it. %s",
+		return fmt.Sprintf("The water of circuit %s, at %.3g bar, boils at %.0f °C; the block around it stands at up to %.0f °C (pass %s). %s Wherever the water is shut in or its way out is blocked it goes there: tubes, joints and a relief that nothing can shut off must be made for it. %s",
 			name, p/1e5, boils-273.15, T-273.15, pass, saturation(T), practice)
 	})
 }

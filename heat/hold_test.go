@@ -225,7 +225,7 @@ func TestSteamIsHeldByTheLeastFlowThatMakesIt(t *testing.T) {
 			p.Initial = T + zero
 			m := startMarch(t, p)
 			w := m.streams[0]
-			flow := w.steady(m.tubes, c, 0, w.steer.flow)
+			flow := w.steady(m.tubes, c, 0, w.steer.flow, false)
 			makes := func(flow float64) float64 {
 				return flow * clamp(w.last().quality(w.leaving(m.tubes, 0, flow)), 0, 1)
 			}

@@ -14,6 +14,7 @@ type steer struct {
 	flow   float64 // kg/s
 	trend  float64 // 1/s, relative, from the step before
 	gain   float64 // by which what seek brings to naught falls as the flow grows e-fold
+	past   float64 // s, of the step before: 0 after a switch
 	off    float64 // of the steady outlet from what is asked, K, 1 or kg/s, where it cannot be held
 	missed []miss  // by reason, in the order in which they arose
 }
@@ -36,28 +37,34 @@ const (
 )
 
 // throttle sets the flow so that the steady outlet, with the films of that flow, is what the control holds, within its
-// limits. For a step of tau (s) the flow is carried on to its middle as it went over the last step.
+// limits. For a step of tau (s) the flow is carried on to its middle as it went over the last step; a row shows it as the
+// step carried it.
 func (m *march) throttle(w *stream, c duty.Control, tilt, tau float64) {
 	p := &w.steer
-	w.inlet = w.iso.Enthalpy(m.p.Duty.Water[c.Circuit].Inlet.At(m.t))
-	guess := p.flow
-	if p.known && m.t > p.t { // as it went on
-		guess *= math.Exp(clamp(p.trend*(m.t-p.t), -widestSwell, widestSwell))
+	ago := m.t - p.t
+	carried := clamp(p.flow*math.Exp(clamp(p.trend*ago, -widestSwell, widestSwell)), c.Min, c.Max)
+	if tau == 0 && p.known && w.tauOld > 0 {
+		w.flow = carried
+		return
 	}
-	flow := w.steady(m.tubes, c, tilt, guess)
-	if tau > 0 {
+	if !p.known || ago > 0 || p.past != w.tauOld { // else another try of the same step
+		w.inlet = w.iso.Enthalpy(m.p.Duty.Water[c.Circuit].Inlet.At(m.t))
+		flow := w.steady(m.tubes, c, tilt, carried, w.held == "" && w.tauOld > 0)
+		if tau == 0 {
+			w.flow = flow
+			return
+		}
 		switch {
 		case w.tauOld == 0 || w.held != "":
 			p.trend = 0
-		case p.known && m.t > p.t && p.flow > 0:
-			p.trend = math.Log(flow/p.flow) / (m.t - p.t)
+		case p.known && ago > 0 && p.flow > 0:
+			p.trend = math.Log(flow/p.flow) / ago
 		}
-		p.known, p.t, p.flow = true, m.t, flow
-		flow = clamp(flow*math.Exp(0.5*tau*p.trend), c.Min, c.Max)
-		w.inlet = 0.5 * (w.inlet + w.inletEnd)
-		w.surge, w.surgeKnown = clamp(p.trend*tau, -widestSwell, widestSwell), true
+		p.known, p.t, p.flow, p.past = true, m.t, flow, w.tauOld
 	}
-	w.flow = flow
+	w.flow = clamp(p.flow*math.Exp(0.5*tau*p.trend), c.Min, c.Max)
+	w.inlet = 0.5 * (w.iso.Enthalpy(m.p.Duty.Water[c.Circuit].Inlet.At(m.t)) + w.inletEnd)
+	w.surge, w.surgeKnown = clamp(p.trend*tau, -widestSwell, widestSwell), true
 }
 
 // leaving returns the enthalpy in J/kg at which the steady flow in kg/s leaves, with its own films.
@@ -72,8 +79,8 @@ func (w *stream) leaving(t *tubes, tilt, flow float64) float64 {
 func (w *stream) last() *isobar { return w.at[len(w.at)-1] }
 
 // steady returns the flow in kg/s that holds what is asked of the steady outlet, from a guess on, and says in held why
-// it cannot.
-func (w *stream) steady(t *tubes, c duty.Control, tilt, guess float64) float64 {
+// it cannot. Holding: the guess goes on from a flow that held it.
+func (w *stream) steady(t *tubes, c duty.Control, tilt, guess float64, holding bool) float64 {
 	p, iso := &w.steer, w.last()
 	w.held, p.off = "", 0
 	first := !p.known || !(guess > 0)
@@ -86,7 +93,7 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt, guess float64) float64 {
 		if first {
 			p.gain = 0.5
 		}
-		return w.steaming(t, c, tilt, guess)
+		return w.steaming(t, c, tilt, guess, holding && !first)
 	}
 	want, within := iso.Enthalpy(c.Value), heldWithin
 	more, less := "at its largest flow the outlet is hotter than asked", "at its smallest flow the outlet is cooler than asked"
@@ -177,13 +184,18 @@ func (p *steer) seek(excess func(flow float64) float64, flow, lo, hi, within flo
 // steaming returns the least flow in kg/s that leaves with the vapour that is asked for. As the flow grows from naught,
 // all of it leaves as vapour; then the tubes make less vapour than water comes in, and at last the water takes all heat
 // to warm up, so that the vapour rises to a most and falls again. Where the most is too little, that is the flow.
-func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64) float64 {
+func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64, holding bool) float64 {
 	p := &w.steer
 	lacks := func(flow float64) float64 { // as a share of what is asked
 		return 1 - flow*clamp(w.last().quality(w.leaving(t, tilt, flow)), 0, 1)/c.Value
 	}
 	miss := func(why string, lack float64) { w.held, p.off = why, -lack*c.Value }
 	lo := clamp(c.Value, c.Min, c.Max) // less water cannot make it
+	if holding && guess > 1.001*lo {
+		if flow, found := p.follow(lacks, guess, lo, c.Max); found {
+			return flow
+		}
+	}
 	atLo := lacks(lo)
 	if math.Abs(atLo) < flowWithin {
 		return lo
@@ -214,6 +226,29 @@ func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64) float64
 	}
 	flow, _ := p.seek(lacks, clamp(top*math.Exp(clamp(atTop/p.gain, -3, 0)), lo, top), lo, top, flowWithin)
 	return flow
+}
+
+// follow goes from a guess to the flow in kg/s nearby at which f, which falls there as the flow grows, comes to naught; it
+// tells whether there is one.
+func (p *steer) follow(f func(flow float64) float64, guess, least, most float64) (flow float64, found bool) {
+	at := f(guess)
+	switch {
+	case math.Abs(at) < flowWithin:
+		return guess, true
+	case at > 0:
+		top := math.Min(guess*math.Exp(clamp(1.5*at/p.gain, 1e-3, 0.1)), most)
+		atTop := f(top)
+		switch {
+		case math.Abs(atTop) < flowWithin:
+			return top, true
+		case atTop > 0:
+			return 0, false
+		}
+		flow, end := p.seek(f, guess*math.Pow(top/guess, at/(at-atTop)), guess, top, flowWithin)
+		return flow, end == 0
+	}
+	flow, end := p.seek(f, math.Max(least, guess*math.Exp(clamp(at/p.gain, -3, -1e-6))), least, guess, flowWithin)
+	return flow, end == 0
 }
 
 // climb looks between two limits, from a guess on, for a flow in kg/s at which f, which falls and then rises as the flow
@@ -320,7 +355,7 @@ func (m *march) warnMisses() {
 			m.warn(fmt.Sprintf("%s could not be held: %s, by %s", asked(c, name), w.held, amount(c, w.steer.off)))
 		}
 		for _, x := range w.steer.missed {
-			m.warn(fmt.Sprintf("%s could not be held for %.4g s: %s, by up to %s (at %.4g s)",
+			m.warn(fmt.Sprintf("%s could not be held for %.0f s: %s, by up to %s (at %.0f s)",
 				asked(c, name), x.seconds, x.why, amount(c, x.most), x.at))
 		}
 	}
