@@ -269,3 +269,24 @@ func TestSteamIsHeldBeyondTheMostWhereTheLeastFlowMakesTooMuch(t *testing.T) {
 		}
 	}
 }
+
+// Rows may fall just behind the start of a step: their heat is that of the rows beside them.
+func TestNoRowOfBoilingWaterJumps(t *testing.T) {
+	for _, c := range []duty.Control{
+		{Holds: duty.HoldQuality, Value: 0.6, Min: 1e-5, Max: 0.05},
+		{Holds: duty.HoldSteam, Value: 2.0 / 3600, Min: 1e-5, Max: 0.05},
+	} {
+		p := draining(c)
+		p.every(0.05, 100)
+		r := solve(t, p)
+		q := values(t, r, "heat to passes")
+		for i, x := range r.History.Time {
+			if x < 30 || i+10 >= len(q) {
+				continue
+			}
+			if beside := 0.5 * (q[i-10] + q[i+10]); !(math.Abs(q[i]-beside) < 0.05*beside) {
+				t.Fatalf("at %g s %g W go to the passes, half a second before and after %g and %g W", x, q[i], q[i-10], q[i+10])
+			}
+		}
+	}
+}

@@ -122,6 +122,9 @@ func (w *stream) content() float64 {
 	return e
 }
 
+// leastElapsed is the share of a step for which the water of a row within it is followed at the least, where it boils.
+const leastElapsed = 0.2
+
 // stand sets each slice's heat, and the enthalpies that rows show, for the moment. Within a step, and at its end, what
 // settles within a step is the water of an implicit step from the step's start to the moment, elapsed (s), so that heat
 // and rise of enthalpy belong together; with elapsed 0 all is the water as it stands.
@@ -132,6 +135,9 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 		return
 	}
 	if elapsed > 0 {
+		if w.boils { // in next to no time boiling water makes up for the row's own films by heat that nobody gave
+			elapsed = math.Max(elapsed, leastElapsed*w.tauOld)
+		}
 		h, mass := w.h, w.mass
 		w.h, w.mass = w.hOld, w.massOld
 		w.lay(t, elapsed, false)
