@@ -129,7 +129,7 @@ func (l *Log) spikes(st *channelState, v []float64) {
 			continue
 		}
 		m := mid(i)
-		if m == m && math.Abs(v[i]-m) > limit+steepness(v, i) && l.lonely(v, i, limit) {
+		if m == m && math.Abs(v[i]-m) > limit+steepness(v, i) && lonely(v, i, m, limit) {
 			t.add(int(l.line[i]))
 			at = append(at, i)
 		}
@@ -158,26 +158,26 @@ func siUnit(q history.Quantity) string {
 	return q.Unit()
 }
 
-// lonely tells whether the value at i belongs to a run of at most two that stand off, with the old level on both sides.
-func (l *Log) lonely(v []float64, i int, limit float64) bool {
-	side := func(d int) float64 {
-		far := 0
-		for j := i + d; j >= 0 && j < len(v) && far < 4; j += d {
-			if v[j] != v[j] {
-				continue
+// lonely tells whether the value at i belongs to a run of at most two that stand off the level m, with values close to
+// that level on both sides.
+func lonely(v []float64, i int, m, limit float64) bool {
+	n := 1
+	for _, d := range [2]int{-1, 1} {
+		j := i + d
+		for j >= 0 && j < len(v) && (v[j] != v[j] || math.Abs(v[j]-m) > limit) {
+			if v[j] == v[j] {
+				n++
 			}
-			if math.Abs(v[j]-v[i]) > limit/2 {
-				return v[j]
+			if n > 2 {
+				return false
 			}
-			far++
-			if far > 1 {
-				return math.NaN()
-			}
+			j += d
 		}
-		return math.NaN()
+		if j < 0 || j >= len(v) {
+			return false
+		}
 	}
-	a, b := side(-1), side(1)
-	return a == a && b == b && (a < v[i]) == (b < v[i]) && math.Abs(a-b) < math.Max(limit, 0.5*math.Abs(v[i]-(a+b)/2))
+	return true
 }
 
 // steepness is how much the neighbours themselves move, so that the top of a fast rise is no spike.

@@ -322,7 +322,9 @@ func (s *sample) findHeadings(sp *splitter, want Layout, first int) {
 		}
 		cells := sp.split(line)
 		if s.layout.Separator == Blanks && len(cells) != s.width {
-			cells = byWideBlanks(line, s.width)
+			if cells = withBrackets(cells); len(cells) != s.width {
+				cells = byWideBlanks(line, s.width)
+			}
 		}
 		if want.Headings < 0 && (len(cells) < s.width-1 || len(cells) > s.width+2 || !mostlyWords(cells, s.layout.Decimal)) {
 			break
@@ -346,6 +348,9 @@ func (s *sample) findHeadings(sp *splitter, want Layout, first int) {
 			break
 		}
 	}
+	if want.Headings < 0 && len(names) > 1 && (s.layout.Separator == Blanks || !full(names[0])) {
+		names = names[len(names)-1:] // what stands above is preamble
+	}
 	for k := range s.width {
 		var parts []string
 		for _, row := range names {
@@ -359,6 +364,29 @@ func (s *sample) findHeadings(sp *splitter, want Layout, first int) {
 			s.units[k] = strings.Trim(units[0][k], "[]() ")
 		}
 	}
+}
+
+func full(row []string) bool {
+	n := 0
+	for _, c := range row {
+		if c != "" {
+			n++
+		}
+	}
+	return 2*n > len(row)
+}
+
+// withBrackets joins units in brackets to the names before them.
+func withBrackets(cells [][]byte) [][]byte {
+	var out [][]byte
+	for _, c := range cells {
+		if n := len(out); n > 0 && len(c) > 1 && (c[0] == '[' || c[0] == '(') {
+			out[n-1] = append(append(append([]byte(nil), out[n-1]...), ' '), c...)
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
 }
 
 // byWideBlanks cuts a line of headings at two or more blanks, where names hold single ones.
