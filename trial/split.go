@@ -59,9 +59,10 @@ func (s *splitter) split(line []byte) [][]byte {
 	case Blanks:
 		return s.blanks(line)
 	}
+	quotes := bytes.IndexByte(line, '"') >= 0
 	for {
 		i := bytes.IndexByte(line, s.sep)
-		if q := bytes.IndexByte(line, '"'); q >= 0 && q < i { // a quoted cell may hold separators
+		if q := quoteIn(line, quotes); q >= 0 && q < i { // a quoted cell may hold separators
 			if j := bytes.IndexByte(line[q+1:], '"'); j >= 0 && len(trim(line[:q])) == 0 {
 				end := q + 1 + j + 1
 				if i = bytes.IndexByte(line[end:], s.sep); i >= 0 {
@@ -76,6 +77,13 @@ func (s *splitter) split(line []byte) [][]byte {
 		s.cells = append(s.cells, unquote(line[:i]))
 		line = line[i+1:]
 	}
+}
+
+func quoteIn(line []byte, quotes bool) int {
+	if !quotes {
+		return -1
+	}
+	return bytes.IndexByte(line, '"')
 }
 
 func (s *splitter) blanks(line []byte) [][]byte {
