@@ -56,6 +56,7 @@ func trialFields() *form {
 		{key: "to", typ: moment(), def: "the last row", doc: "rows after this time are left out; counted from the first row"},
 		{key: "gap", typ: like(above(unit.Time, "0 s", "40000 d"), "1 min"), def: "three intervals", doc: "a longer distance of rows is a gap, which nothing is drawn across"},
 		{key: "repairs", typ: mapping(&form{name: "repairs", doc: "What may be mended. Each repair is listed with its count; taken out means missing, nothing is filled in.", fields: repairFields(true)}), doc: "what may be mended in all channels"},
+		{key: "trust mapping", typ: flag(), def: "no", doc: "yes: the mapping is right although physics speaks against it, as where hot water heats the block; suspicions are then told as warnings"},
 		{key: "loggers", typ: list(later("a logger", loggerForm), 1), required: true, doc: "files and their channels; the rows of the fastest make the time axis"},
 		{key: "axis", typ: count(1, 100), def: "the logger with the shortest interval", doc: "number of the logger whose rows make the time axis; the others are brought to it, by straight lines, or by means where they are faster"},
 		{key: "phases", typ: list(mapping(&form{name: "a phase", doc: "A stretch of the trial, given by hand.", fields: []field{

@@ -6,12 +6,14 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"math"
 	"path"
 	"strings"
 
 	"emberbank/block"
 	"emberbank/duty"
 	"emberbank/heat"
+	"emberbank/material"
 	"emberbank/receiver"
 	"emberbank/trial"
 )
@@ -98,7 +100,14 @@ func (r *reader) loadTrial(name string) *Trial {
 	if b := v.get("block"); b != nil {
 		out.Lump = &Lump{b.get("mass").num, b.get("heat capacity").num}
 	}
-	p.report(trial.Suspect(record, p.body(out)))
+	suspicions := trial.Suspect(record, p.body(out))
+	for i := range suspicions {
+		suspicions[i].Doubt = v.get("trust mapping").yes(false)
+		if !suspicions[i].Doubt {
+			suspicions[i].Fix += `; if the mapping is right nevertheless, add "trust mapping: yes" to the trial`
+		}
+	}
+	p.report(suspicions)
 	if r.problems.Failed() {
 		return nil
 	}
@@ -299,5 +308,31 @@ func (p *trialPlan) reportIn(found []trial.Finding, file string) {
 	}
 }
 
-// body gives what is known of the storage's heat.
-func (p *trialPlan) body(t *Trial) trial.Known { return trial.Known{} }
+// body gives what is known of the storage's heat: that of the block without its bores, or of the lump.
+func (p *trialPlan) body(t *Trial) trial.Known {
+	if t.Lump != nil {
+		c := t.Lump.Mass * t.Lump.HeatCapacity
+		return trial.Known{Stored: func(T float64) float64 { return c * T }}
+	}
+	if t.Receiver == nil {
+		return trial.Known{}
+	}
+	for i := range t.Receiver.Parts {
+		q := &t.Receiver.Parts[i]
+		if q.Role != receiver.RoleBlock || q.Medium < 0 {
+			continue
+		}
+		volume := 1.0
+		for a := range q.Box.Min {
+			volume *= q.Box.Max[a] - q.Box.Min[a]
+		}
+		for k := range t.Receiver.Passes {
+			s := &t.Receiver.Passes[k]
+			volume -= math.Pi / 4 * s.Outer * s.Outer * (s.To - s.From)
+		}
+		m := &t.Receiver.Media[q.Medium]
+		e, mass := material.NewEnthalpy(m), volume*m.Density
+		return trial.Known{Stored: func(T float64) float64 { return mass * e.Of(T) }}
+	}
+	return trial.Known{}
+}

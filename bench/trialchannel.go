@@ -186,6 +186,8 @@ func (p *trialPlan) place(v *value, outside bool) placed {
 		return placed{trial.LightPower, "", history.HeatFlow, false}
 	case "wind":
 		return placed{trial.Wind, "", history.Speed, false}
+	case "source":
+		return placed{trial.SourceAt, "", history.Temperature, false}
 	case "time", "stored", "melted", "absorbed", "heat to passes", "block max":
 		p.r.wrong(v, "results use this name for something else", "a name of its own", "choose another name")
 	}

@@ -284,7 +284,10 @@ func (j *joining) column(rec *Record, i, c, axis, from, to int, t0 float64, hole
 	col := Column{
 		Name: ch.Name, Quantity: ch.Quantity, Role: ch.Role, Of: ch.Of, File: l.Source.Name, Heading: heading, Sensor: ch.Sensor,
 		Position: ch.Position, Lag: ch.Lag, Least: ch.Least, Noise: ch.Noise, NoiseGiven: ch.Noise > 0,
-		Parts: append([]Part(nil), ch.Parts...),
+		Parts: append([]Part(nil), ch.Parts...), Unit: ch.Unit, source: i, channel: c, offset: ch.Conversion.Offset,
+	}
+	if d := ch.Conversion.Divisor; d != 0 {
+		col.factor = ch.Conversion.Factor / d
 	}
 	group := "logger " + l.Source.Name
 	switch {

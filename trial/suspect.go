@@ -1,9 +1,560 @@
 package trial
 
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
 // Known is what is known of the receiver beside the record.
 type Known struct {
-	Stored func(T float64) float64 // J, heat content of the storage at a temperature; nil where it is not known
+	Stored func(T float64) float64 // J, heat content of the storage at a temperature in K; nil where it is not known
 }
 
-// Suspect looks for mappings that physics speaks against.
-func Suspect(r *Record, k Known) []Finding { return nil }
+// Suspect looks for mappings that physics speaks against: inlet and outlet exchanged, a temperature on another scale,
+// a flow in another unit, a block that is hotter than what heats it. It needs no more than the record; with the
+// storage's heat content it also closes the balance. The thresholds are wide: what is told is far from what can be.
+func Suspect(r *Record, k Known) []Finding {
+	s := &suspicion{r: r, known: k, told: map[int]bool{}}
+	s.body = r.Find(Body)
+	s.scales()
+	s.swapped()
+	s.outletTooHot()
+	s.sourceless()
+	s.closure()
+	return s.found
+}
+
+type suspicion struct {
+	r     *Record
+	known Known
+	body  []int
+	told  map[int]bool // columns that were spoken of: one cause, one message
+	found []Finding
+}
+
+func (s *suspicion) v(i int) []float64 { return s.r.History.Columns[i].Values }
+
+func (s *suspicion) tell(i int, message, fix string) {
+	c := &s.r.Columns[i]
+	s.told[i] = true
+	s.found = append(s.found, Finding{Source: c.source, Channel: c.channel, Key: "channel", Message: message, Fix: fix})
+}
+
+// hottest returns the hottest of the receiver's temperatures by row, NaN where none is known.
+func (s *suspicion) hottest() []float64 {
+	out := make([]float64, len(s.r.History.Time))
+	for k := range out {
+		out[k] = math.NaN()
+		for _, i := range s.body {
+			if x := s.v(i)[k]; x == x && !(x <= out[k]) && !s.told[i] {
+				out[k] = x
+			}
+		}
+	}
+	return out
+}
+
+// flowing returns the rows in which a circuit flows at more than a tenth of its greatest flow.
+func (s *suspicion) flowing(of string) (rows []bool, column int) {
+	for _, i := range s.r.Find(Flow) {
+		if s.r.Columns[i].Of != of {
+			continue
+		}
+		v := s.v(i)
+		most := 0.0
+		for _, x := range v {
+			if x == x {
+				most = math.Max(most, x)
+			}
+		}
+		rows = make([]bool, len(v))
+		for k, x := range v {
+			rows[k] = x > 0.1*most && most > 0
+		}
+		return rows, i
+	}
+	return nil, -1
+}
+
+func (s *suspicion) of(role Role, circuit string) int {
+	for _, i := range s.r.Find(role) {
+		if s.r.Columns[i].Of == circuit {
+			return i
+		}
+	}
+	return -1
+}
+
+// swapped looks for water that cools while the block is hotter.
+func (s *suspicion) swapped() {
+	hot := s.hottest()
+	for _, out := range s.r.Find(Outlet) {
+		of := s.r.Columns[out].Of
+		in := s.of(Inlet, of)
+		rows, _ := s.flowing(of)
+		if in < 0 || rows == nil || s.told[in] || s.told[out] {
+			continue
+		}
+		n, colder, sum := 0, 0, 0.0
+		for k := range rows {
+			a, b := s.v(in)[k], s.v(out)[k]
+			if !rows[k] || a != a || b != b || !(hot[k] > math.Max(a, b)+10) {
+				continue
+			}
+			n++
+			sum += b - a
+			if b < a {
+				colder++
+			}
+		}
+		if n >= 10 && 10*colder > 7*n && sum/float64(n) < -0.5 {
+			s.tell(out, fmt.Sprintf("the water cools by %.3g K while it flows through a block that is hotter: %s and %s may be exchanged",
+				-sum/float64(n), s.r.Columns[in].Name, s.r.Columns[out].Name), "exchange the places of the two columns")
+		}
+	}
+}
+
+// celsius shows a temperature.
+func celsius(T float64) string { return fmt.Sprintf("%.4g degC", T-zeroDegC) }
+
+// onScale returns the temperature in K that the file's number stands for on another scale.
+func (c *Column) onScale(T float64, scale string) float64 {
+	if c.factor == 0 {
+		return math.NaN()
+	}
+	raw := T/c.factor - c.offset
+	switch scale {
+	case "degC":
+		return raw + zeroDegC
+	case "degF":
+		return (raw-32)/1.8 + zeroDegC
+	}
+	return raw
+}
+
+// scale names the scale that a column was read on.
+func (c *Column) scale() string {
+	switch {
+	case c.factor == 0:
+		return ""
+	case math.Abs(c.offset-273.15) < 1e-6:
+		return "degC"
+	case math.Abs(c.offset-459.67) < 1e-6 && c.factor < 0.9:
+		return "degF"
+	case c.offset == 0 && c.factor == 1:
+		return "K"
+	}
+	return ""
+}
+
+var scales = []string{"degC", "degF", "K"}
+
+// warmest is above every temperature of outdoor air that counts as usual, coldest below.
+const (
+	warmest = 50 + zeroDegC
+	coldest = -40 + zeroDegC
+)
+
+// scales looks for temperatures that make sense on another scale only: air hotter than weather, or a sensor that, at a
+// start from rest, differs from all others just as another scale would make it.
+func (s *suspicion) scales() {
+	for _, i := range s.r.Find(Ambient) {
+		c := &s.r.Columns[i]
+		T := typical(s.v(i))
+		if T != T || T > coldest && T < warmest {
+			continue
+		}
+		fix := "is it the right column? Air is not of that temperature"
+		for _, sc := range scales {
+			if x := c.onScale(T, sc); sc != c.scale() && x > -25+zeroDegC && x < 45+zeroDegC {
+				fix = fmt.Sprintf("is its unit %s? That would be %s; then give \"unit: %s\"", sc, celsius(x), sc)
+			}
+		}
+		s.tell(i, fmt.Sprintf("%s is %s, which no air is: it may be read on the wrong scale, %s, or from the wrong column", c.Name, celsius(T), c.scale()), fix)
+	}
+	s.start()
+	s.freezing()
+}
+
+// start compares the temperatures in the first rows.
+func (s *suspicion) start() {
+	var temps []int
+	for i := range s.r.Columns {
+		switch s.r.Columns[i].Role {
+		case Body, Inlet, Outlet, Ambient:
+			temps = append(temps, i)
+		}
+	}
+	first := map[int]float64{}
+	n := max(3, min(10, len(s.r.History.Time)/50))
+	var all []float64
+	for _, i := range temps {
+		v := s.v(i)
+		if x := typical(v[:min(n, len(v))]); x == x {
+			first[i] = x
+			if !s.told[i] {
+				all = append(all, x)
+			}
+		}
+	}
+	if len(all) < 4 {
+		return
+	}
+	mid := median(slices.Clone(all))
+	close := 0
+	for _, x := range all {
+		if math.Abs(x-mid) < 4 {
+			close++
+		}
+	}
+	if 3*close < 2*len(all) || close < 3 {
+		return // it did not start from rest
+	}
+	for _, i := range temps {
+		x, ok := first[i]
+		if !ok || s.told[i] || math.Abs(x-mid) < 9 {
+			continue
+		}
+		c := &s.r.Columns[i]
+		for _, sc := range scales {
+			if y := c.onScale(x, sc); sc != c.scale() && math.Abs(y-mid) < 3 {
+				s.tell(i, fmt.Sprintf("%s begins at %s where the others are at %s: it may be read on the wrong scale, %s", c.Name, celsius(x), celsius(mid), c.scale()),
+					fmt.Sprintf("is its unit %s? That would be %s; then give \"unit: %s\"", sc, celsius(y), sc))
+			}
+		}
+	}
+}
+
+// freezing looks for water that flows below its freezing point.
+func (s *suspicion) freezing() {
+	for _, role := range []Role{Inlet, Outlet} {
+		for _, i := range s.r.Find(role) {
+			c := &s.r.Columns[i]
+			rows, _ := s.flowing(c.Of)
+			if rows == nil || s.told[i] {
+				continue
+			}
+			var v []float64
+			for k, on := range rows {
+				if x := s.v(i)[k]; on && x == x {
+					v = append(v, x)
+				}
+			}
+			T := typical(v)
+			if !(T < -3+zeroDegC) {
+				continue
+			}
+			fix := "is it the right column, and the right unit?"
+			for _, sc := range scales {
+				if x := c.onScale(T, sc); sc != c.scale() && x > zeroDegC && x < 100+zeroDegC {
+					fix = fmt.Sprintf("is its unit %s? That would be %s; then give \"unit: %s\"", sc, celsius(x), sc)
+				}
+			}
+			s.tell(i, fmt.Sprintf("%s is %s while water flows, which would be ice: it may be read on the wrong scale, %s", c.Name, celsius(T), c.scale()), fix)
+		}
+	}
+}
+
+func typical(v []float64) float64 {
+	var w []float64
+	for _, x := range v {
+		if x == x {
+			w = append(w, x)
+		}
+	}
+	return median(w)
+}
+
+// outletTooHot looks for water that leaves hotter than the hottest that the block shows.
+func (s *suspicion) outletTooHot() {
+	hot := s.hottest()
+	for _, out := range s.r.Find(Outlet) {
+		c := &s.r.Columns[out]
+		rows, _ := s.flowing(c.Of)
+		if rows == nil || s.told[out] {
+			continue
+		}
+		var over, here []float64
+		for k, on := range rows {
+			x := s.v(out)[k]
+			if !on || x != x || hot[k] != hot[k] {
+				continue
+			}
+			over = append(over, x-hot[k])
+			here = append(here, x)
+		}
+		if len(over) < 10 {
+			continue
+		}
+		d, T := typical(over), typical(here)
+		if d < 5+3*c.Systematic(T) {
+			continue
+		}
+		if in := s.of(Inlet, c.Of); in >= 0 && typical(s.v(in)) > T {
+			continue // hot water that heats the block
+		}
+		fix := "is it the right column, and the right unit?"
+		for _, sc := range scales {
+			if x := c.onScale(T, sc); sc != c.scale() && x > zeroDegC && x < T-d+5 {
+				fix = fmt.Sprintf("is its unit %s? That would be %s; then give \"unit: %s\"", sc, celsius(x), sc)
+			}
+		}
+		s.tell(out, fmt.Sprintf("%s is %.3g K hotter than the hottest temperature of the block while water flows: it may be read on the wrong scale, %s, or from the wrong column", c.Name, d, c.scale()), fix)
+	}
+}
+
+// settle is how long after a source went out the hottest place of a block may still rise, in s.
+const settle = 300
+
+// sourceless looks for a block that heats up while no source is on, and for one that is hotter than its source.
+func (s *suspicion) sourceless() {
+	hot := s.hottest()
+	for _, i := range s.r.Find(SourceAt) {
+		c := &s.r.Columns[i]
+		block, source := highest(hot), highest(s.v(i))
+		if block > source+3+3*c.Systematic(source) {
+			s.tell(i, fmt.Sprintf("the block reaches %s, hotter than its source, which reaches %s", celsius(block), celsius(source)), "are the two exchanged, or read on different scales?")
+		}
+	}
+	var sources []int
+	for _, role := range []Role{LampPower, LightPower, HeaterPower, Irradiance} {
+		sources = append(sources, s.r.Find(role)...)
+	}
+	if len(sources) == 0 || len(s.body) == 0 {
+		return
+	}
+	on := make([]bool, len(s.r.History.Time))
+	for _, i := range sources {
+		most := highest(s.v(i))
+		for k, x := range s.v(i) {
+			if x > 0.02*most && most > 0 || x != x {
+				on[k] = true
+			}
+		}
+	}
+	for k := range on { // hot water heats too
+		for _, role := range []Role{Inlet, Ambient} {
+			for _, i := range s.r.Find(role) {
+				if s.v(i)[k] > hot[k] {
+					on[k] = true
+				}
+			}
+		}
+	}
+	t := s.r.History.Time
+	for k := 0; k < len(on); {
+		if on[k] {
+			k++
+			continue
+		}
+		m := k
+		for m < len(on) && !on[m] {
+			m++
+		}
+		a := k
+		for a < m && t[a] < t[k]+settle && k > 0 {
+			a++
+		}
+		if low, rise, at := climb(hot[a:m]); rise > 15 && t[m-1]-t[a] > 120 {
+			names := make([]string, 0, len(sources))
+			for _, i := range sources {
+				names = append(names, s.r.Columns[i].Name)
+			}
+			s.tell(sources[0], fmt.Sprintf("the block heats up by %.3g K from %s on, %s after the start, while %s shows nothing: its source is another, or a clock is wrong",
+				rise, celsius(low), words(t[a+at]), strings.Join(names, " and ")), "is the source's column right, and the clock of its logger?")
+			return
+		}
+		k = m
+	}
+}
+
+// climb returns the greatest rise in a course: where it begins, how much it is, and at which row.
+func climb(v []float64) (low, rise float64, at int) {
+	low = math.NaN()
+	least, where := math.Inf(1), 0
+	for k, x := range v {
+		if x != x {
+			continue
+		}
+		if x < least {
+			least, where = x, k
+		}
+		if x-least > rise {
+			low, rise, at = least, x-least, where
+		}
+	}
+	return low, rise, at
+}
+
+func highest(v []float64) float64 {
+	most := math.Inf(-1)
+	for _, x := range v {
+		if x == x {
+			most = math.Max(most, x)
+		}
+	}
+	return most
+}
+
+// flowUnits are units of flow with kg/s for one of them; a litre of water counts as a kilogram.
+var flowUnits = []struct {
+	unit string
+	kgs  float64
+}{
+	{"l/min", 1.0 / 60}, {"l/h", 1.0 / 3600}, {"l/s", 1}, {"m3/h", 1000.0 / 3600}, {"gal/min", 3.785411784 / 60}, {"kg/s", 1}, {"kg/h", 1.0 / 3600},
+	{"g/s", 1e-3}, {"kg/min", 1.0 / 60}, {"ml/min", 1e-3 / 60}, {"m3/s", 1000},
+}
+
+// closure compares the heat that went to the water with what the block gave up and the sources put in.
+func (s *suspicion) closure() {
+	t := s.r.History.Time
+	for _, out := range s.r.Find(Outlet) {
+		of := s.r.Columns[out].Of
+		in := s.of(Inlet, of)
+		rows, flow := s.flowing(of)
+		if in < 0 || rows == nil || s.told[in] || s.told[out] || len(s.r.Find(Flow)) > 1 {
+			continue
+		}
+		toWater, put := 0.0, 0.0
+		first, last := -1, -1
+		for k := 1; k < len(t); k++ {
+			dt := math.Min(t[k]-t[k-1], 3*s.r.Interval)
+			put += dt * s.power(k)
+			if !rows[k] {
+				continue
+			}
+			q := s.v(flow)[k] * cpWater * (s.v(out)[k] - s.v(in)[k])
+			if q == q {
+				toWater += dt * q
+				if first < 0 {
+					first = k
+				}
+				last = k
+			}
+		}
+		if first < 0 || toWater <= 0 {
+			continue
+		}
+		given, words := s.given(t, first, last, put)
+		if given != given || given <= 0 {
+			continue
+		}
+		ratio := toWater / given
+		if ratio > 0.3 && ratio < 1.6 {
+			continue
+		}
+		if ratio <= 0.3 && s.known.Stored == nil {
+			continue // losses may take the most
+		}
+		fix := `check the units of flow, temperatures and power, and the mass of the block`
+		c := &s.r.Columns[flow]
+		var fits []string
+		for _, u := range flowUnits {
+			now := c.factor
+			if volumeUnit(c.Unit) {
+				now *= 1000
+			}
+			if x := ratio * u.kgs / now; now > 0 && x > 0.55 && x < 1.25 {
+				fits = append(fits, u.unit)
+			}
+		}
+		if len(fits) > 0 {
+			fix = fmt.Sprintf("is the flow's unit %s? Then the balance would close nearly; give it by \"unit: …\"", strings.Join(fits, " or "))
+		}
+		s.tell(flow, fmt.Sprintf("the water takes %.3g times the heat that %s: %s may be read in the wrong unit, %s", ratio, words, c.Name, c.Unit), fix)
+	}
+}
+
+func volumeUnit(u string) bool {
+	m, ok := unitOf(u)
+	return ok && m.volume
+}
+
+// cpWater is the specific heat capacity of cold water in J/(kg K), near enough to see a wrong unit.
+const cpWater = 4180
+
+// power is what the sources put in at a row in W: electric power counts whole, so that it is a bound.
+func (s *suspicion) power(k int) float64 {
+	sum := 0.0
+	for _, role := range []Role{LampPower, LightPower, HeaterPower} {
+		for _, i := range s.r.Find(role) {
+			if x := s.v(i)[k]; x > 0 {
+				sum += x
+			}
+		}
+	}
+	return sum
+}
+
+// given returns the heat that could go to the water: what the block gave up while water flowed, or, where its heat
+// content is not known, all that the sources put in over a record that begins with a cold block.
+func (s *suspicion) given(t []float64, first, last int, put float64) (float64, string) {
+	mean := func(k int) float64 {
+		sum, n := 0.0, 0
+		for _, i := range s.body {
+			for d := -2; d <= 2; d++ {
+				if m := k + d; m >= 0 && m < len(t) && !s.told[i] {
+					if x := s.v(i)[m]; x == x {
+						sum += x
+						n++
+					}
+				}
+			}
+		}
+		return sum / float64(n)
+	}
+	if s.known.Stored != nil {
+		a, b := mean(first), mean(last)
+		if a == a && b == b && a-b > 15 {
+			during := 0.0
+			for k := first + 1; k <= last; k++ {
+				during += s.power(k) * math.Min(t[k]-t[k-1], 3*s.r.Interval)
+			}
+			return s.known.Stored(a) - s.known.Stored(b) + during, "the block gives up meanwhile"
+		}
+		return math.NaN(), ""
+	}
+	if put > 0 && s.heats() {
+		begin, peak := mean(2), highest(s.hottest())
+		if begin == begin && begin-zeroDegC < 45 && peak > begin+20 {
+			return put, "the sources put in"
+		}
+	}
+	return math.NaN(), ""
+}
+
+// heats tells whether what the record calls sources is what heats the block: more than noise, and on for most of the
+// time in which the block climbs to its greatest temperature.
+func (s *suspicion) heats() bool {
+	hot := s.hottest()
+	_, rise, at := climb(hot)
+	if rise < 10 {
+		return false
+	}
+	top := at
+	for k := at; k < len(hot); k++ {
+		if hot[k] > hot[top] {
+			top = k
+		}
+	}
+	for _, role := range []Role{LampPower, LightPower, HeaterPower} {
+		for _, i := range s.r.Find(role) {
+			most := highest(s.v(i))
+			if most < 20*noise(s.v(i)) {
+				continue
+			}
+			on := 0
+			for k := at; k <= top; k++ {
+				if s.v(i)[k] > 0.1*most {
+					on++
+				}
+			}
+			if 2*on > top-at {
+				return true
+			}
+		}
+	}
+	return false
+}

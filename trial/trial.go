@@ -75,6 +75,11 @@ type Column struct {
 	Noise         float64     // SI, standard uncertainty that is independent from sample to sample
 	NoiseGiven    bool        // false: estimated from the data
 	Parts         []Part
+	Unit          string // of the numbers in the file, such as "degC"
+	source        int
+	channel       int
+	factor        float64 // SI for one of Unit
+	offset        float64 // of Unit's zero, for temperatures
 }
 
 // Role is what a column means to the heat balance.
@@ -95,13 +100,14 @@ const (
 	LightPower        // W on the window
 	HeaterPower       // W, electric
 	Wind              // m/s
+	SourceAt          // temperature of what heats the receiver
 )
 
 // String returns the role in words.
 func (r Role) String() string {
 	return [...]string{
 		"other", "temperature of the receiver", "inlet", "outlet", "flow", "pressure", "pressure drop", "ambient", "irradiance",
-		"lamp power", "light power", "heater power", "wind",
+		"lamp power", "light power", "heater power", "wind", "temperature of the source",
 	}[r]
 }
 
