@@ -1,0 +1,242 @@
+package trial
+
+import (
+	"strings"
+)
+
+// clock guesses where the time stands.
+func (l *looking) clock() {
+	g, s := l.guess, l.sample
+	l.clocks = map[int]bool{}
+	if l.partsClock() {
+		return
+	}
+	for _, order := range []DateOrder{FoundOrder, DayMonthYear} {
+		d := &decoder{src: &Source{Name: "file", Clock: Clock{Order: order}}, log: &Log{Layout: s.layout}, sample: s}
+		d.setClock()
+		if d.failed() {
+			continue
+		}
+		k := &d.clock
+		g.Clock = Clock{Kind: k.kind, Column: l.ref(k.column), Order: k.order, Unit: k.unit}
+		l.clocks[k.column] = true
+		if k.timeColumn >= 0 {
+			g.Clock.Time = l.ref(k.timeColumn)
+			l.clocks[k.timeColumn] = true
+		}
+		g.ClockHow, g.ClockOK = k.how, Sure
+		if k.kind == Elapsed {
+			g.ClockHow = "elapsed time"
+		}
+		if order != FoundOrder {
+			g.ClockOK = Doubtful
+			g.ClockHow += "; the dates could also be month before day"
+		}
+		return
+	}
+	// A column that rises evenly, without a unit: take seconds.
+	for c := range s.width {
+		if l.rises(c) {
+			g.Clock = Clock{Kind: Elapsed, Column: l.ref(c), Unit: 1}
+			l.clocks[c] = true
+			g.ClockHow, g.ClockOK = "a count that rises; its unit is a guess", Doubtful
+			return
+		}
+	}
+	g.ClockHow, g.ClockOK = "no clock is found", Doubtful
+}
+
+func (l *looking) ref(c int) Ref {
+	if h := l.sample.headings[c]; h != "" && l.onlyOne(h) {
+		return Ref{Heading: h}
+	}
+	return Ref{Number: c + 1}
+}
+
+func (l *looking) onlyOne(h string) bool {
+	n := 0
+	for _, x := range l.sample.headings {
+		if strings.EqualFold(x, h) {
+			n++
+		}
+	}
+	return n == 1
+}
+
+// column returns the numbers of a column in the sample's rows; ok tells whether all are.
+func (l *looking) column(c int) (v []float64, ok bool) {
+	for _, row := range l.sample.rows {
+		if c >= len(row) {
+			return nil, false
+		}
+		x, good := number([]byte(row[c]), l.sample.layout.Decimal)
+		if !good {
+			return nil, false
+		}
+		v = append(v, x)
+	}
+	return v, len(v) > 2
+}
+
+func (l *looking) rises(c int) bool {
+	v, ok := l.column(c)
+	if !ok {
+		return false
+	}
+	for i := 1; i < len(v); i++ {
+		if v[i] <= v[i-1] {
+			return false
+		}
+	}
+	step := (v[len(v)-1] - v[0]) / float64(len(v)-1)
+	for i := 1; i < len(v); i++ {
+		if d := v[i] - v[i-1]; d > 3*step || d < step/3 {
+			return false
+		}
+	}
+	return true
+}
+
+// whole tells whether a column holds whole numbers within a range.
+func (l *looking) whole(c int, lo, hi float64) ([]float64, bool) {
+	v, ok := l.column(c)
+	if !ok {
+		return nil, false
+	}
+	for _, x := range v {
+		if x != float64(int(x)) || x < lo || x > hi {
+			return nil, false
+		}
+	}
+	return v, true
+}
+
+// partsClock looks for columns of year, day and time among the first nine, by their headings or their numbers.
+func (l *looking) partsClock() bool {
+	s, g := l.sample, l.guess
+	n := min(s.width, 9)
+	year, doy, month, day := -1, -1, -1, -1
+	for c := range n {
+		if v, ok := l.whole(c, 1990, 2100); ok && v[len(v)-1]-v[0] <= 1 && year < 0 {
+			year = c
+		}
+	}
+	heading := func(c int, words ...string) bool {
+		h := strings.ToLower(strings.Join(wordsOf(s.headings[c]), " "))
+		for _, w := range words {
+			if h == w {
+				return true
+			}
+		}
+		return false
+	}
+	for c := range n {
+		if _, ok := l.whole(c, 1, 366); ok && heading(c, "day", "doy", "day of year", "julian day", "jday", "tag", "jour", "dia") {
+			doy = c
+		}
+	}
+	if year < 0 && doy < 0 {
+		return false
+	}
+	// The time: hour and minute apart, or in one number; with them the stamps must rise from row to row.
+	type pair struct{ h, m int }
+	var time pair
+	found := false
+	for h := range n {
+		if h == year || h == doy || found {
+			continue
+		}
+		if hv, ok := l.whole(h, 0, 23); ok && h+1 < n {
+			if mv, ok := l.whole(h+1, 0, 59); ok && risesInDay(hv, mv, 60, 1) {
+				time, found = pair{h, h + 1}, true
+				continue
+			}
+		}
+		if hv, ok := l.whole(h, 0, 2400); ok && hourMinutes(hv) && (heading(h, "hour minute", "hhmm", "time", "zeit", "hrmin", "hour min", "hm") || year >= 0 && h > year) {
+			time, found = pair{h, -1}, true
+		}
+	}
+	if !found {
+		return false
+	}
+	for c := range n {
+		if c == year || c == time.h || c == time.m || doy >= 0 {
+			continue
+		}
+		if v, ok := l.whole(c, 1, 366); ok && c < time.h && v[len(v)-1]-v[0] <= 31 {
+			doy = c
+		}
+	}
+	if doy >= 0 && year >= 0 && doy+2 < time.h { // day of year, then month and day
+		_, a := l.whole(doy+1, 1, 12)
+		_, b := l.whole(doy+2, 1, 31)
+		if a && b {
+			month, day = doy+1, doy+2
+		}
+	}
+	if doy < 0 {
+		return false
+	}
+	g.Clock = Clock{Kind: Parts, DayOfYear: l.ref(doy)}
+	if year >= 0 {
+		g.Clock.Year = l.ref(year)
+	} else {
+		g.Clock.FixedYear = 2001
+		g.Notes = append(g.Notes, "no column gives the year")
+	}
+	if time.m >= 0 {
+		g.Clock.Hour, g.Clock.Minute = l.ref(time.h), l.ref(time.m)
+	} else {
+		g.Clock.HourMinute = l.ref(time.h)
+	}
+	for _, c := range []int{year, doy, month, day, time.h, time.m} {
+		l.clocks[c] = true
+	}
+	if time.m >= 0 && time.m+1 < s.width { // hours with a fraction say the same again
+		if v, ok := l.column(time.m + 1); ok {
+			h, _ := l.column(time.h)
+			m, _ := l.column(time.m)
+			same := true
+			for i := range v {
+				d := v[i] - h[i] - m[i]/60
+				same = same && d < 0.01 && d > -0.01
+			}
+			if same {
+				l.clocks[time.m+1] = true
+			}
+		}
+	}
+	g.ClockHow, g.ClockOK = "year, day of the year and time of day in columns of their own", Likely
+	if year < 0 {
+		g.ClockOK = Doubtful
+	}
+	return true
+}
+
+func risesInDay(h, m []float64, size, _ float64) bool {
+	rises := 0
+	for i := 1; i < len(h); i++ {
+		a, b := h[i-1]*size+m[i-1], h[i]*size+m[i]
+		switch {
+		case b > a && b-a < 6*size:
+			rises++
+		case b < a && a-b < 12*size:
+			return false
+		case b == a:
+			rises++
+		}
+	}
+	return rises > 0 && (m[0] != m[len(m)-1] || h[0] != h[len(h)-1])
+}
+
+func hourMinutes(v []float64) bool {
+	for i, x := range v {
+		if int(x)%100 > 59 {
+			return false
+		}
+		if i > 0 && x < v[i-1] && v[i-1]-x < 1200 {
+			return false
+		}
+	}
+	return v[0] != v[len(v)-1] && v[len(v)-1] > 59
+}
