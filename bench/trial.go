@@ -82,6 +82,7 @@ func (r *reader) loadTrial(name string) *Trial {
 	}
 	duty := p.duty()
 	if r.problems.Failed() {
+		p.columns()
 		return nil
 	}
 	logs := p.decode()
@@ -247,6 +248,24 @@ func (p *trialPlan) decode() []*trial.Log {
 		logs = append(logs, whole)
 	}
 	return logs
+}
+
+// columns looks for the channels' columns where mistakes keep the files from being read.
+func (p *trialPlan) columns() {
+	for i := range p.setup.Sources {
+		for _, fv := range p.loggers[i].get("file").items() {
+			name := path.Join(path.Dir(p.v.file), strings.ReplaceAll(fv.text, "\\", "/"))
+			if !fs.ValidPath(name) {
+				continue
+			}
+			if f, err := p.r.fsys.Open(name); err == nil {
+				src := p.setup.Sources[i]
+				src.Name = name
+				p.reportIn(trial.Columns(f, &src, i), name)
+				_ = f.Close()
+			}
+		}
+	}
 }
 
 // decodeOne streams one file to the decoder and takes its hash on the way.

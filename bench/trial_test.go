@@ -3,6 +3,7 @@ package bench
 import (
 	"math"
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -134,3 +135,59 @@ loggers:
 		t.Errorf("%d mistakes are told, want 2:\n%s", n, text)
 	}
 }
+
+// TestDraftsAreReadAgain drafts descriptions of the real files and the made-up one, and reads them: what is written is
+// understood, even where it is a guess.
+func TestDraftsAreReadAgain(t *testing.T) {
+	for _, name := range []string{"../trial/testdata/station-day-2016-01-01.dat", "../trial/testdata/two-heater-bench.csv", "../examples/bakery-trial/logger.csv"} {
+		raw, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, found := trial.Look(strings.NewReader(string(raw)), "logger.csv")
+		if g == nil {
+			t.Fatalf("%s: %+v", name, found)
+		}
+		text := DraftTrial("made up: \"a\"", []Drafted{{"logger.csv", g}})
+		fsys := fstest.MapFS{"trial.yaml": {Data: []byte(text)}, "logger.csv": {Data: raw}}
+		tr, ps := LoadTrial(fsys, "trial.yaml", Options{})
+		if ps.Failed() {
+			t.Errorf("%s:\n%s\n%s", name, ps, text)
+			continue
+		}
+		same(t, "name", tr.Name, `made up: "a"`)
+		same(t, "rows", len(tr.Record.History.Time), g.Rows)
+		n := 0
+		for _, c := range g.Columns {
+			if c.Place != "" {
+				n++
+			}
+		}
+		same(t, "columns", len(tr.Record.Columns), n)
+	}
+}
+
+func TestSuspicionIsToldWithItsPlaceAndCanBeOverruled(t *testing.T) {
+	logger := "time [s],hot [degC],a [degC],b [degC],f [l/min]\n"
+	for i := range 60 {
+		logger += strings.Join([]string{itoa(10 * i), itoa(300 - i), "40", "15", "6"}, ",") + "\n"
+	}
+	text := `loggers:
+  - file: logger.csv
+    channels:
+      - {column: hot, place: core}
+      - {column: a, place: circuit main inlet}
+      - {column: b, place: circuit main outlet}
+      - {column: f, place: circuit main flow}
+`
+	_, ps := LoadTrial(measured(text, logger), "trial.yaml", Options{})
+	if len(ps) != 1 || !ps.Failed() || ps[0].Place() != "trial.yaml:8:9" || !strings.Contains(ps[0].Message, "may be exchanged") || !strings.Contains(ps[0].Fix, "trust mapping: yes") {
+		t.Errorf("swapped inlet and outlet:\n%s", ps)
+	}
+	tr, ps := LoadTrial(measured("trust mapping: yes\n"+text, logger), "trial.yaml", Options{})
+	if ps.Failed() || len(tr.Warnings) != 1 || !strings.Contains(tr.Warnings[0], "may be exchanged") {
+		t.Errorf("overruled: %v, %+v", ps, tr)
+	}
+}
+
+func itoa(i int) string { return strconv.Itoa(i) }

@@ -80,17 +80,21 @@ Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
 not read or write, 4 stopped.
 `,
 	"trial": `emberbank trial FILE [-o DIR] [flags]
+emberbank trial --draft LOGFILE... [-o FILE]
 
 Read a trial's description and the loggers' files that it names, and write what
 was measured, on one time axis: history.csv, history.parquet and record.json, in
 results/FILE beside the description. What was mended is listed with its count;
 nothing is mended silently. A logger's file is never written to.
 
-  -o, --output DIR   put the record into DIR instead
+  --draft            guess from loggers' files what their columns are, and print
+                     a first description to correct; it says how sure it is
+  -o, --output DIR   put the record into DIR, or the first description into FILE
   --json             print the record's account as JSON
   --quiet            print nothing but errors
 
 Example:
+  emberbank trial --draft examples/bakery-trial/logger.csv
   emberbank trial examples/bakery-trial/trial.yaml -o first
 
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could

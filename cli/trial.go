@@ -16,7 +16,8 @@ import (
 )
 
 type trialCommand struct {
-	File   string `arg:""`
+	Files  []string `arg:"" name:"file"`
+	Draft  bool
 	Output string `short:"o"`
 	JSON   bool   `name:"json"`
 	Quiet  bool
@@ -25,7 +26,13 @@ type trialCommand struct {
 func (k *trialCommand) wantsJSON() bool { return k.JSON }
 
 func (k *trialCommand) run(c *call) error {
-	at, err := locate(k.File)
+	if k.Draft {
+		return k.draft(c)
+	}
+	if len(k.Files) > 1 {
+		return &failure{code: ExitUsage, message: k.Files[1] + " is one argument too many", hint: "one description at a time; several loggers' files go with --draft"}
+	}
+	at, err := locate(k.Files[0])
 	if err != nil {
 		return err
 	}

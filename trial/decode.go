@@ -138,6 +138,31 @@ func Decode(r io.Reader, src *Source, index int, repairs Repairs) (*Log, []Findi
 	return l, d.found
 }
 
+// Columns looks only whether a file has the columns that its source names, so that this is told together with mistakes
+// of the description that keep it from being read.
+func Columns(r io.Reader, src *Source, index int) []Finding {
+	d := &decoder{index: index, src: src, log: &Log{Source: src}}
+	br := bufio.NewReaderSize(textOf(r), mostSample)
+	head, err := br.Peek(mostSample)
+	if err != nil && !errors.Is(err, io.EOF) {
+		return nil
+	}
+	s, e := sniff(head, errors.Is(err, io.EOF), src.Layout)
+	if e != nil {
+		return nil
+	}
+	d.sample = s
+	for i := range src.Channels {
+		c := &src.Channels[i]
+		for _, ref := range []Ref{c.Column, c.Quality} {
+			if at, why, fix := d.find(ref); ref.Given() && at < 0 {
+				d.mistake(Finding{Channel: i, Key: "channel", Message: why, Fix: fix})
+			}
+		}
+	}
+	return d.found
+}
+
 // decoder is one reading.
 type decoder struct {
 	index  int

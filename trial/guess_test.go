@@ -220,6 +220,9 @@ func TestRealFilesAreGuessed(t *testing.T) {
 			t.Errorf("%s: %+v", name, found)
 			continue
 		}
+		if want.clock == Parts && (g.Clock.Hour.Number != 5 || g.Clock.Minute.Number != 6 || g.Interval != 60) {
+			t.Errorf("%s: the clock is taken as %+v", name, g.Clock)
+		}
 		if g.Clock.Kind != want.clock || g.Rows != want.rows {
 			t.Errorf("%s: clock of kind %d, %d rows: %s", name, g.Clock.Kind, g.Rows, g.ClockHow)
 		}

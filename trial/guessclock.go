@@ -141,19 +141,22 @@ func (l *looking) partsClock() bool {
 	// The time: hour and minute apart, or in one number; with them the stamps must rise from row to row.
 	type pair struct{ h, m int }
 	var time pair
-	found := false
+	found, best := false, 0.0
 	for h := range n {
-		if h == year || h == doy || found {
+		if h == year || h == doy {
 			continue
 		}
 		if hv, ok := l.whole(h, 0, 23); ok && h+1 < n {
-			if mv, ok := l.whole(h+1, 0, 59); ok && risesInDay(hv, mv, 60, 1) {
-				time, found = pair{h, h + 1}, true
-				continue
+			if mv, ok := l.whole(h+1, 0, 59); ok && h+1 != doy {
+				if r := risesInDay(hv, mv, 60); r > best {
+					time, found, best = pair{h, h + 1}, true, r
+				}
 			}
 		}
 		if hv, ok := l.whole(h, 0, 2400); ok && hourMinutes(hv) && (heading(h, "hour minute", "hhmm", "time", "zeit", "hrmin", "hour min", "hm") || year >= 0 && h > year) {
-			time, found = pair{h, -1}, true
+			if r := risesInDay(hv, make([]float64, len(hv)), 1); r > best {
+				time, found, best = pair{h, -1}, true, r
+			}
 		}
 	}
 	if !found {
@@ -213,20 +216,20 @@ func (l *looking) partsClock() bool {
 	return true
 }
 
-func risesInDay(h, m []float64, size, _ float64) bool {
+// risesInDay returns the share of rows whose time of day is later than that of the row before; 0 where one goes back
+// without passing midnight.
+func risesInDay(h, m []float64, size float64) float64 {
 	rises := 0
 	for i := 1; i < len(h); i++ {
 		a, b := h[i-1]*size+m[i-1], h[i]*size+m[i]
 		switch {
-		case b > a && b-a < 6*size:
+		case b > a && b-a < 6*size || size == 1 && b > a:
 			rises++
 		case b < a && a-b < 12*size:
-			return false
-		case b == a:
-			rises++
+			return 0
 		}
 	}
-	return rises > 0 && (m[0] != m[len(m)-1] || h[0] != h[len(h)-1])
+	return float64(rises) / float64(len(h)-1)
 }
 
 func hourMinutes(v []float64) bool {

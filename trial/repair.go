@@ -383,12 +383,19 @@ func (l *Log) dribble(st *channelState, v []float64) {
 func noise(v []float64) float64 {
 	var d []float64
 	stride := max(1, len(v)/50000)
+	still := 0
 	for i := 1; i+1 < len(v); i += stride {
 		if x := v[i-1] - 2*v[i] + v[i+1]; x == x {
 			d = append(d, x*x)
+			if v[i] == v[i-1] {
+				still++
+			}
 		}
 	}
-	r := resolution(v) / math.Sqrt(12)
+	r := 0.0
+	if 50*still > len(d) { // values that repeat are rounded; those of a steep course may only look so
+		r = resolution(v) / math.Sqrt(12)
+	}
 	if len(d) < 5 {
 		return r
 	}

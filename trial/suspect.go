@@ -403,8 +403,17 @@ var flowUnits = []struct {
 	unit string
 	kgs  float64
 }{
-	{"l/min", 1.0 / 60}, {"l/h", 1.0 / 3600}, {"l/s", 1}, {"m3/h", 1000.0 / 3600}, {"gal/min", 3.785411784 / 60}, {"kg/s", 1}, {"kg/h", 1.0 / 3600},
-	{"g/s", 1e-3}, {"kg/min", 1.0 / 60}, {"ml/min", 1e-3 / 60}, {"m3/s", 1000},
+	{"l/min", 1.0 / 60},
+	{"l/h", 1.0 / 3600},
+	{"l/s", 1},
+	{"m3/h", 1000.0 / 3600},
+	{"gal/min", 3.785411784 / 60},
+	{"kg/s", 1},
+	{"kg/h", 1.0 / 3600},
+	{"g/s", 1e-3},
+	{"kg/min", 1.0 / 60},
+	{"ml/min", 1e-3 / 60},
+	{"m3/s", 1000},
 }
 
 // closure compares the heat that went to the water with what the block gave up and the sources put in.
