@@ -4,14 +4,15 @@
 //
 // It holds from 0 °C to 800 °C up to 100 MPa and on to 2000 °C up to 50 MPa: regions 1 (liquid), 2 (vapour),
 // 3 (the dense fluid around the critical point), 4 (liquid and vapour together) and 5 (hot steam) of IF97.
-// Metastable states (superheated liquid, subcooled vapour) are left out. The critical enhancement of the viscosity is
-// set to one, as its release advises for industrial use (CriticalViscosityFactor tells it); that of the conductivity is
-// in, in its industrial form. A state outside gives an error that wraps ErrRange and says what the range is.
+// Superheated liquid is left out; subcooled vapour is given apart, by MetastableVapour. The critical enhancement of the
+// viscosity is set to one, as its release advises for industrial use (CriticalViscosityFactor tells it); that of the
+// conductivity is in, in its industrial form. A state outside gives an error that wraps ErrRange and says what the range
+// is.
 //
 // AtPT, AtPH and AtPS give a state by pressure, AtVT and AtVU that of water shut in a volume, SharedPressure the pressure
-// of a closed circuit. Water that fills its volume as a liquid passes any pressure that a tube can bear within a few
-// kelvins: see ErrOverPressure, and leave the design of pressure parts and their relief to local codes and licensed
-// practice.
+// of a closed circuit. The pressure of water that fills its volume as a liquid rises by some 5 to 17 bar with each kelvin,
+// soon beyond what a tube can bear: see ErrOverPressure, and leave the design of pressure parts and their relief to local
+// codes and licensed practice.
 //
 // Enthalpy and entropy count from the liquid at the triple point.
 //

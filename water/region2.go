@@ -4,12 +4,15 @@ import "math"
 
 // Region 2 is the vapour: 273.15 K to 1073.15 K, up to the saturation pressure or boundary B23, at most 100 MPa.
 
-// region2Ideal are exponents and coefficients of the ideal-gas part of region 2.
-// Source: IAPWS R7-97(2012), Table 10.
-var region2Ideal = [9]struct {
+// idealTerm is one addend n τ^j of an ideal-gas part.
+type idealTerm struct {
 	j int
 	n float64
-}{
+}
+
+// region2Ideal are exponents and coefficients of the ideal-gas part of region 2.
+// Source: IAPWS R7-97(2012), Table 10.
+var region2Ideal = [9]idealTerm{
 	{0, -0.96927686500217e1},
 	{1, 0.10086655968018e2},
 	{-5, -0.56087911283020e-2},
@@ -75,12 +78,17 @@ var region2Residual = [43]term{
 //
 // Source: IAPWS R7-97(2012), eq. 15 to 17 and Tables 10 to 14.
 func region2(p, T float64) phase {
+	return vapourEquation(&region2Ideal, region2Residual[:], p, T)
+}
+
+// vapourEquation is eq. 15 to 17 with the coefficients given: stable and metastable vapour differ in those alone.
+func vapourEquation(ideal *[9]idealTerm, residual []term, p, T float64) phase {
 	const pStar, tStar = 1e6, 540.0
 	x, tau := p/pStar, tStar/T
 	y := tau - 0.5
 	invX, invTau, invY := 1/x, 1/tau, 1/y
 	g := gibbs{g: math.Log(x), gp: invX, gpp: -invX * invX}
-	for _, c := range region2Ideal {
+	for _, c := range ideal {
 		a := c.n * signedPower(tau, invTau, c.j)
 		j := float64(c.j)
 		ay := a * j * invTau
@@ -89,7 +97,7 @@ func region2(p, T float64) phase {
 		g.gtt += ay * (j - 1) * invTau
 	}
 	power, at := 1.0, 0 // x^I: the terms come in rising I
-	for _, c := range region2Residual {
+	for _, c := range residual {
 		if c.i != at {
 			power, at = intPower(x, c.i), c.i
 		}

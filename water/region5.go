@@ -6,10 +6,7 @@ import "math"
 
 // region5Ideal are exponents and coefficients of the ideal-gas part of region 5.
 // Source: IAPWS R7-97(2012), Table 37.
-var region5Ideal = [6]struct {
-	j int
-	n float64
-}{
+var region5Ideal = [6]idealTerm{
 	{0, -0.13179983674201e2},
 	{1, 0.68540841634434e1},
 	{-3, -0.24805148933466e-1},

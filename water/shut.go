@@ -6,7 +6,7 @@ import (
 )
 
 // Water shut in a volume: its specific volume stays, and heat raises its internal energy, along saturation while there
-// is vapour, then along the steep line of a full volume, some 10 to 20 bar for each kelvin.
+// is vapour, then along the steep line of a full volume, some 5 bar for each kelvin when cold, 6 to 17 bar when hot.
 
 // AtVT returns the state of water shut in at v in m³/kg and T in K, within 273.15 K <= T <= 2273.15 K: boiling where v
 // lies between the saturated volumes. Its pressure must be within 1 Pa to 100 MPa (above 800 °C to 50 MPa): above
