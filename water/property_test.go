@@ -1,9 +1,7 @@
 package water
 
 import (
-	"errors"
 	"math"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -224,32 +222,6 @@ func TestTemperatureNeverFallsWithEnthalpyOrEntropy(t *testing.T) {
 	})
 }
 
-// Every pair of numbers gives a sound state or an error: also without a fuzzer, densest where the borders are.
-func TestAnyStateIsSoundOrRefused(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		for range 20 {
-			p := rapid.OneOf(
-				rapid.SampledFrom([]float64{TriplePressure, region3Pressure, CriticalPressure, region5Pressure, highestPressure}),
-				rapid.Float64Range(region3Pressure, 23e6),
-				rapid.Float64Range(0, 110e6),
-				rapid.Float64(),
-			).Draw(t, "p")
-			if rapid.Bool().Draw(t, "neighbour") {
-				p = math.Nextafter(p, rapid.SampledFrom([]float64{0, math.Inf(1)}).Draw(t, "to"))
-			}
-			T := rapid.OneOf(
-				rapid.SampledFrom([]float64{lowestTemperature, TripleTemperature, region1Temperature, CriticalTemperature, region2Temperature, region5Temperature}),
-				rapid.Float64Range(623, 648),
-				rapid.Float64Range(270, 2300),
-				rapid.Float64(),
-			).Draw(t, "T")
-			soundOrRefused(t, p, T)
-			soundOrRefused(t, p, rapid.OneOf(rapid.Float64Range(-1e4, 8e6), rapid.Float64Range(1.6e6, 2.7e6)).Draw(t, "h"))
-			soundOrRefused(t, p, rapid.OneOf(rapid.Float64Range(-100, 15e3), rapid.Float64Range(3.7e3, 5.3e3)).Draw(t, "s"))
-		}
-	})
-}
-
 func TestSaturationGoesBothWays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPressure(t, TriplePressure, CriticalPressure)
@@ -355,59 +327,6 @@ func TestReferenceCompressibilityJoinsAndAgreesWithRegion2(t *testing.T) {
 	}
 }
 
-func TestErrorsSayWhatAndWhy(t *testing.T) {
-	pt := func(p, T float64) error { _, err := AtPT(p, T); return err }
-	ph := func(p, h float64) error { _, err := AtPH(p, h); return err }
-	ps := func(p, s float64) error { _, err := AtPS(p, s); return err }
-	satP := func(T float64) error { _, err := SaturationPressure(T); return err }
-	satT := func(p float64) error { _, err := SaturationTemperature(p); return err }
-	liquid := func(p float64) error { _, err := SaturatedLiquid(p); return err }
-	vapour := func(p float64) error { _, err := SaturatedVapour(p); return err }
-	tension := func(T float64) error { _, err := SurfaceTension(T); return err }
-	nan, inf := math.NaN(), math.Inf(1)
-	for _, c := range []struct {
-		err  error
-		is   error
-		says string
-	}{
-		{satP(673.15), ErrRange, "water at 400 degC: outside the range of the water properties: no saturation pressure above the critical temperature, 373.946 degC"},
-		{satP(647.0961), ErrRange, "critical temperature"},
-		{satP(273), ErrRange, "below 0 degC"},
-		{satP(nan), ErrRange, "not a number"},
-		{satT(22.1e6), ErrRange, "above the critical pressure, 22.064 MPa"},
-		{satT(611), ErrRange, "below the triple point, 611.657 Pa"},
-		{satT(nan), ErrRange, "not a number"},
-		{liquid(22.1e6), ErrRange, "above the critical pressure, 22.064 MPa"},
-		{vapour(nan), ErrRange, "not a number"},
-		{liquid(1), ErrRange, "triple point"},
-		{pt(25e6, 2300), ErrRange, "water at 25 MPa and 2026.85 degC"},
-		{pt(60e6, 1100), ErrRange, "above 50 MPa"},
-		{pt(1e5, 260), ErrRange, "within 0 degC to 2000 degC, above 50 MPa to 800 degC"},
-		{pt(0, 300), ErrRange, "within 1 Pa to 100 MPa"},
-		{pt(-1e5, 300), ErrRange, "water at -0.1 MPa"},
-		{pt(101e6, 300), ErrRange, "within 1 Pa to 100 MPa"},
-		{pt(1e5, nan), ErrRange, "temperature"},
-		{pt(nan, 300), ErrRange, "pressure"},
-		{pt(1e5, inf), ErrRange, "temperature"},
-		{ph(60e6, 4200e3), ErrRange, "that of 800 degC"},
-		{ph(1e5, -5e3), ErrRange, "that of 0 degC"},
-		{ph(1e5, 8000e3), ErrRange, "enthalpy must be at most 7376.955"},
-		{ph(600, 100e3), ErrRange, "611.657 Pa to 100 MPa"},
-		{ph(1e5, nan), ErrRange, "not a number"},
-		{ph(1e5, -inf), ErrRange, "0 degC"},
-		{ps(20e6, 9500), ErrRange, "entropy must be at most"},
-		{ps(1e5, -100), ErrRange, "entropy must be at least"},
-		{ps(1e5, nan), ErrRange, "entropy"},
-		{ps(nan, 1000), ErrRange, "pressure"},
-		{tension(650), ErrRange, "surface tension of water at 376.85 degC"},
-		{tension(nan), ErrRange, "surface tension"},
-	} {
-		if c.err == nil || !errors.Is(c.err, c.is) || !strings.Contains(c.err.Error(), c.says) {
-			t.Errorf("error %q: want one that wraps %q and says %q", c.err, c.is, c.says)
-		}
-	}
-}
-
 func TestVapourBelowTheTriplePressureIsGiven(t *testing.T) {
 	// Nearly an ideal gas: p v = R T.
 	s, err := AtPT(10, 300)
@@ -418,83 +337,4 @@ func TestVapourBelowTheTriplePressureIsGiven(t *testing.T) {
 	if s.Quality != 1 {
 		t.Errorf("quality %g", s.Quality)
 	}
-}
-
-// sound tells what is wrong with a state, or "".
-func sound(s State) string {
-	for _, v := range []float64{s.P, s.T, s.H, s.Density, s.HeatCapacity, s.Viscosity, s.Conductivity, s.Prandtl, s.Quality, s.Entropy} {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return "not finite"
-		}
-	}
-	for _, v := range []float64{s.P, s.T, s.Density, s.HeatCapacity, s.Viscosity, s.Conductivity, s.Prandtl} {
-		if !(v > 0) {
-			return "not above zero"
-		}
-	}
-	return ""
-}
-
-// soundOrRefused fails unless each function of state gives a sound state or an error, never both.
-func soundOrRefused(t interface{ Errorf(string, ...any) }, p, x float64) {
-	check := func(what string, s State, err error) {
-		if err != nil {
-			if err.Error() == "" || s != (State{}) {
-				t.Errorf("%s(%g, %g): state %+v with error %q", what, p, x, s, err)
-			}
-			return
-		}
-		if fault := sound(s); fault != "" {
-			t.Errorf("%s(%g, %g): %s: %+v", what, p, x, fault, s)
-		}
-	}
-	s, err := AtPH(p, x)
-	check("AtPH", s, err)
-	if err == nil && s.H != x {
-		t.Errorf("AtPH(%g, %g) has enthalpy %g", p, x, s.H)
-	}
-	s, err = AtPT(p, x)
-	check("AtPT", s, err)
-	s, err = AtPS(p, x)
-	check("AtPS", s, err)
-	s, err = SaturatedLiquid(p)
-	check("SaturatedLiquid", s, err)
-	s, err = SaturatedVapour(p)
-	check("SaturatedVapour", s, err)
-}
-
-func FuzzStateOrError(f *testing.F) {
-	for _, seed := range [][2]float64{
-		{1e5, 4e5},
-		{1e5, 1e6},
-		{1e5, 3e6},
-		{16.529e6, 1.67e6},
-		{16.53e6, 2.5e6},
-		{22.064e6, 2.1e6},
-		{100e6, 95e3},
-		{611.657, 0},
-		{611.657, -41},
-		{5e6, 5e6},
-		{math.NaN(), 1},
-		{1e5, math.NaN()},
-		{math.Inf(1), math.Inf(-1)},
-		{1e5, 273.15},
-		{1e5, 372.755919},
-		{20e6, 623.15},
-		{50e6, 900},
-		{1e-300, 300},
-		{5e-324, 1073.15},
-	} {
-		f.Add(seed[0], seed[1])
-	}
-	f.Fuzz(func(t *testing.T, p, x float64) {
-		soundOrRefused(t, p, x)
-		b, err := NewIsobar(p)
-		if err != nil {
-			return
-		}
-		if s := b.At(x); !math.IsNaN(x) && sound(s) != "" {
-			t.Errorf("isobar of %g Pa at %g J/kg: %s: %+v", p, x, sound(s), s)
-		}
-	})
 }
