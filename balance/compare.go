@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"emberbank/uncertainty"
 )
@@ -59,9 +60,8 @@ const pieces = 8
 // Equivalence: in each piece two one-sided t tests (Schuirmann, J. Pharmacokin. Biopharm. 15 (1987) 657-680, from
 // memory); since all must succeed, no level is shared out between them (intersection-union, Berger, Technometrics 24
 // (1982) 295-300, from memory). Difference: two-sided t tests, the level shared out between pieces and pairs
-// (Bonferroni). The noise is what a straight line leaves of the difference, with its memory at several distances, see
-// levels; where the difference is curved that counts as noise, on the safe side. The rates of false claims are held
-// by tests on made-up noise, fast over slow among it.
+// (Bonferroni). The noise is what a smooth trend leaves of the difference (see trend), with its memory at several
+// distances (see levels). The rates of false claims are held by tests on made-up noise, fast over slow among it.
 func Compare(curves []Curve, axes Axes) ([]Agreement, error) {
 	if len(curves) < 2 {
 		return nil, fmt.Errorf("a comparison needs at least two curves, there are %d", len(curves))
@@ -94,6 +94,17 @@ func verdict(bound, least float64, axes Axes) string {
 		return s + fmt.Sprintf(", and they do differ: by at least %s"+narrow+"%s somewhere.", down2(least), axes.Unit)
 	}
 	return s + "; they are not told apart by these data."
+}
+
+// place prints a place on the axis of X.
+func (a *Axes) place(x float64) string {
+	switch a.XUnit {
+	case "K":
+		return fmt.Sprintf("%.0f"+narrow+"°C", x-273.15)
+	case "s":
+		return hours(x)
+	}
+	return strings.TrimSpace(digits3(x) + narrow + a.XUnit)
 }
 
 func upper(s string) string {
@@ -153,10 +164,7 @@ func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
 	if n < least {
 		return nil, fmt.Errorf("only %d points lie in their common range from %.6g to %.6g; at least %d are needed", n, low, high, least)
 	}
-	columns := [][]float64{ones(n), make([]float64, n)}
-	for i, v := range xs {
-		columns[1][i] = 2*(v-xs[0])/(xs[n-1]-xs[0]) - 1
-	}
+	columns := legendre(xs, trend(xs, d))
 	r, err := regress(columns, d)
 	if err != nil {
 		return nil, err
@@ -182,8 +190,56 @@ func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
 		out.Least = math.Max(out.Least, math.Abs(p.Difference)-t95(p.DoF, 2*cut*pairs)*p.U)
 	}
 	out.Memory, out.Worth = rho, float64(n)/math.Max(1, length)
-	out.Sentence = verdict(out.Bound, out.Least, axes)
+	out.Sentence = fmt.Sprintf("%s, the widest gap around %s.", strings.TrimSuffix(verdict(out.Bound, out.Least, axes), "."), axes.place(out.Where))
 	return out, nil
+}
+
+// legendre returns the columns of the Legendre polynomials up to a degree over x scaled to −1..1.
+func legendre(x []float64, degree int) [][]float64 {
+	n := len(x)
+	c := [][]float64{ones(n)}
+	for j := 1; j <= degree; j++ {
+		v := make([]float64, n)
+		for i := range v {
+			s := 2*(x[i]-x[0])/(x[n-1]-x[0]) - 1
+			v[i] = s
+			if j > 1 {
+				v[i] = (float64(2*j-1)*s*c[j-1][i] - float64(j-1)*c[j-2][i]) / float64(j)
+			}
+		}
+		c = append(c, v)
+	}
+	return c
+}
+
+// trend picks the degree of the polynomial that takes the difference itself away, so that what is left is noise. It
+// looks at means of neighbours, some sixty of them, in which fast noise no longer hides slow noise, and takes the
+// degree whose residuals an autoregression explains best for its cost: Schwarz's criterion with four times its penalty, so
+// that slow noise is rather taken for noise than for a difference.
+// Source of the criterion: Schwarz, Annals of Statistics 6 (1978) 461-464 (from memory); the factor was found by
+// trial, see the tests.
+func trend(x, d []float64) int {
+	stride := max(1, len(d)/60)
+	var xs, ds []float64
+	for i := 0; i+stride <= len(d); i += stride {
+		xs, ds = append(xs, mean(x[i:i+stride])), append(ds, mean(d[i:i+stride]))
+	}
+	n := float64(len(ds))
+	best, least := 1, math.Inf(1)
+	for degree := 1; degree <= 6 && degree+6 < len(ds); degree++ {
+		r, err := regress(legendre(xs, degree), ds)
+		if err != nil {
+			break
+		}
+		sum := 0.0
+		for i := 1; i < len(ds); i++ {
+			sum += sq(r.residuals[i] - r.memory*r.residuals[i-1])
+		}
+		if score := n*math.Log(sum/n+1e-300) + 4*float64(degree)*math.Log(n); score < least {
+			best, least = degree, score
+		}
+	}
+	return best
 }
 
 // t95 is the one-sided quantile of Student's t at 1 − 0.05/share.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/history"
 	"emberbank/uncertainty"
 )
 
@@ -177,5 +178,54 @@ func TestComparisonsSayWhatTheyLack(t *testing.T) {
 		if _, err := Compare(row.curves, axes); err == nil || !strings.Contains(err.Error(), row.says) {
 			t.Errorf("the error %v does not say %q", err, row.says)
 		}
+	}
+}
+
+func TestCoolingsOfTrialsAreComparedFromACommonTemperature(t *testing.T) {
+	var ins []*Input
+	for seed := range uint64(2) {
+		m := make1(circumstances{seed: seed + 1, every: 10, noise: 0.2})
+		if seed == 1 { // begins its cooling later, and so colder
+			m.in.Phases = []Given{{Cool, 13500, 27000}}
+		} else {
+			m.in.Phases = []Given{{Cool, 12700, 27000}}
+		}
+		for i := range m.in.Channels {
+			m.in.Channels[i].Errors = nil
+		}
+		m.in.Name = fmt.Sprint("trial ", seed+1)
+		ins = append(ins, &m.in)
+	}
+	curves, axes, err := CoolingCurves(ins, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := Compare(curves, axes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a[0].Least > 0 || a[0].Bound > 0.5 {
+		t.Errorf("one block's coolings: %s", a[0].Sentence)
+	}
+	t.Log(a[0].Sentence)
+	loss := *ins[1]
+	loss.History = &history.History{Time: loss.History.Time, Columns: append([]history.Column(nil), loss.History.Columns...)}
+	c := loss.History.Column("core")
+	c.Values = append([]float64(nil), c.Values...)
+	for i, x := range loss.History.Time { // another insulation: it falls faster by and by
+		if x > 13500 {
+			c.Values[i] -= 3 * (1 - math.Exp(-(x-13500)/3000))
+		}
+	}
+	curves, axes, err = CoolingCurves([]*Input{ins[0], &loss}, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, err = Compare(curves, axes); err != nil {
+		t.Fatal(err)
+	}
+	t.Log(a[0].Sentence)
+	if !(a[0].Least > 0.5 && a[0].Bound > 1.5) {
+		t.Errorf("another cooling: %s", a[0].Sentence)
 	}
 }

@@ -39,17 +39,9 @@ func Reduce(in Input) (*Report, error) {
 		return nil, err
 	}
 	out := &Report{Name: in.Name}
-	var phases []Phase
-	if in.Phases == nil {
-		found, err := FindPhases(&in)
-		if err != nil {
-			return nil, err
-		}
-		phases = found
-	} else {
-		for _, g := range in.Phases {
-			phases = append(phases, Phase{Kind: g.Kind, From: g.From, To: g.To, Why: "set by hand", ByHand: true})
-		}
+	phases, err := in.phases()
+	if err != nil {
+		return nil, err
 	}
 	for _, p := range phases {
 		from, to := within(in.History.Time, p.From, p.To)

@@ -33,16 +33,9 @@ func Yields(in *Input, area float64) ([]Yield, error) {
 	if block == nil {
 		return nil, fmt.Errorf("the record %q has no block temperature: heat flow over it cannot be mapped", in.Name)
 	}
-	var phases []Phase
-	for _, g := range in.Phases {
-		phases = append(phases, Phase{Kind: g.Kind, From: g.From, To: g.To})
-	}
-	if in.Phases == nil {
-		found, err := FindPhases(in)
-		if err != nil {
-			return nil, err
-		}
-		phases = found
+	phases, err := in.phases()
+	if err != nil {
+		return nil, err
 	}
 	var out []Yield
 	for _, p := range phases {
