@@ -85,7 +85,7 @@ type Input struct {
 	// Loss is the conductance of the losses from block to ambient in W/K, from elsewhere; nil: from the record's own
 	// cooling, where there is some.
 	Loss *uncertainty.Quantity
-	// Pressure of the water in Pa where no channel has it; 0: 101 325 Pa.
+	// Pressure of the water in Pa where no channel has it; 0: the atmosphere, or more where the outlet would boil.
 	Pressure float64
 	Phases   []Given // by hand, in time's order; nil: found from the data
 	// ClockRate is the relative standard uncertainty of the logger's clock; 0: 1e-4 (an assumption: a poor quartz).

@@ -33,8 +33,8 @@ func (in *Input) judge(p *PhaseReport, of string, w *wet) {
 	if w.gone > 0 {
 		add("In %d rows a temperature of the circuit %q lies outside what water can be; they are left out.", w.gone, of)
 	}
-	if w.assumed && quantile(w.out, 0.95) > 273.15+90 {
-		p.Notes = append(p.Notes, fmt.Sprintf("The water's pressure is not recorded; 101.325 kPa is assumed, and %q comes near boiling there.", outlet))
+	if w.assumed && quantile(w.out, 0.99) > 273.15+90 {
+		p.Notes = append(p.Notes, fmt.Sprintf("The water's pressure is not recorded and %q comes near 100"+narrow+"°C or above; the water is taken as liquid throughout. Where it boils (a plateau near 100"+narrow+"°C at an open end is a sign) the heat to the water is a lower bound. Steam and water in hot tubes can hammer and scald; mind the local rules for pressure parts.", outlet))
 	}
 	if share := float64(w.missing) / float64(len(w.t)+w.missing); share > 0.1 {
 		p.Notes = append(p.Notes, fmt.Sprintf("%.0f %% of the rows lack a value that the heat to the water needs; they are bridged by straight lines.", 100*share))

@@ -54,8 +54,17 @@ func (w *property) at(p, T, slack float64) (h, cp float64, boiling, ok bool) {
 	return s.H, s.HeatCapacity, false, err == nil
 }
 
-// atmosphere is the pressure taken where none is measured or given: the standard atmosphere, in Pa.
+// atmosphere is the standard atmosphere in Pa.
 const atmosphere = 101325
+
+// liquidPressure returns the pressure in Pa that is taken where none is measured or given: the atmosphere, or what
+// keeps water liquid with 10 K to spare at the hottest outlet, T in K.
+func liquidPressure(T float64) float64 {
+	if p, err := water.SaturationPressure(T + 10); err == nil && p > atmosphere && p < water.IsobarHighest {
+		return p
+	}
+	return atmosphere
+}
 
 // read gathers the rows of a circuit from a to b.
 func (in *Input) read(of string, a, b float64) (*wet, error) {
@@ -79,7 +88,7 @@ func (in *Input) read(of string, a, b float64) (*wet, error) {
 	}
 	w := &wet{assumed: iP < 0 && in.Pressure == 0}
 	if w.assumed || math.IsNaN(given) {
-		given = atmosphere
+		given = liquidPressure(quantile(vo, 0.99))
 	}
 	var prop property
 	if iP < 0 || quantile(vp, 0.98)-quantile(vp, 0.02) < 0.02*given { // 2 % of pressure is some J/kg of liquid water

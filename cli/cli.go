@@ -46,6 +46,7 @@ type commands struct {
 	Check     checkCommand     `cmd:"" help:"Say what is wrong in files and how to mend it."`
 	Run       runCommand       `cmd:"" help:"Compute a run and write its results."`
 	Trial     trialCommand     `cmd:"" help:"Read a trial's loggers and write its record."`
+	Compare   compareCommand   `cmd:"" help:"Say whether trials agree, and within what."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`
 	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
 	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`

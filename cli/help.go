@@ -12,6 +12,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank check FILE...            say what is wrong in files, with the fix
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
   emberbank trial FILE               read a trial's loggers and write its record
+  emberbank compare FILE FILE...     say whether trials agree, and within what
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
@@ -99,6 +100,23 @@ Example:
 
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
 not read or write.
+`,
+	"compare": `emberbank compare FILE FILE... [--same-sensors] [--json]
+
+Say of two trials or more whether they are the same: within what their cooling
+curves agree, and their heat flows to the water over block temperature, with 95 %
+confidence, and whether they are shown to differ. Noise that remembers is
+allowed for. Coolings are compared from the highest temperature that all have.
+
+  --same-sensors   the trials were measured by the same sensors, so that what is
+                   wrong with these falls out of the difference
+  --json           print the findings as JSON
+
+Example:
+  emberbank compare examples/bakery-trial/trial.yaml examples/bakery-trial/second-day.yaml
+
+Exit: 0 done, 1 a mistake in the input or no such file, 2 fewer than two files
+or no such flag.
 `,
 	"verify": `emberbank verify [--only TOPIC] [--json]
 

@@ -9,12 +9,21 @@ import (
 	"emberbank/internal/testkit"
 )
 
-// TestExampleIsWhatTheToyGives keeps the made-up logger's file of examples/bakery-trial to the model that made it.
-func TestExampleIsWhatTheToyGives(t *testing.T) {
-	rng := rand.New(rand.NewPCG(2026, 314))
-	y := runToy(usualPlan(), rng)
+// TestExamplesAreWhatTheToyGives keeps the made-up loggers' files of examples/bakery-trial to the model that made them:
+// two days with the same sensors and another flow.
+func TestExamplesAreWhatTheToyGives(t *testing.T) {
+	second := usualPlan()
+	second.flow, second.heatFor, second.inlet = 0.035, 4800, 13
+	keepExample(t, "logger.csv", usualPlan(), 314, time.Date(2026, 3, 14, 9, 30, 0, 0, time.UTC))
+	keepExample(t, "second-day.csv", second, 321, time.Date(2026, 3, 21, 8, 45, 0, 0, time.UTC))
+}
+
+func keepExample(t *testing.T, file string, plan toyPlan, seed uint64, start time.Time) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(2026, seed))
+	y := runToy(plan, rng)
 	f := &toyFile{
-		sep: ";", decimal: ",", clock: "dotted", start: time.Date(2026, 3, 14, 9, 30, 0, 0, time.UTC), every: 10,
+		sep: ";", decimal: ",", clock: "dotted", start: start, every: 10,
 		preamble: []string{"Bakery bench, block of tin in aluminium: all numbers here are made up", "Logger 1, interval 10 s", ""},
 		missing:  "OL", missingShare: 0.0005,
 		columns: []toyColumn{
@@ -28,7 +37,7 @@ func TestExampleIsWhatTheToyGives(t *testing.T) {
 			{"lamp power", "Lamp", "kW", 0.004, 3, 0},
 		},
 	}
-	const name = "../examples/bakery-trial/logger.csv"
+	name := "../examples/bakery-trial/" + file
 	made := []byte(f.write(y, rng))
 	if testkit.Updating() {
 		if err := os.WriteFile(name, made, 0o666); err != nil {

@@ -1,0 +1,116 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+
+	"emberbank/balance"
+	"emberbank/bench"
+	"emberbank/receiver"
+)
+
+type compareCommand struct {
+	Files       []string `arg:"" name:"file"`
+	SameSensors bool     `name:"same-sensors"`
+	JSON        bool     `name:"json"`
+}
+
+func (k *compareCommand) wantsJSON() bool { return k.JSON }
+
+// agreementJSON is one comparison in what `compare --json` prints.
+type agreementJSON struct {
+	Of     string   `json:"of"`
+	A      string   `json:"a"`
+	B      string   `json:"b"`
+	Unit   string   `json:"unit"`
+	Bound  *float64 `json:"agree_within"`
+	Least  float64  `json:"differ_by_at_least"`
+	Worth  float64  `json:"independent_points"`
+	Memory float64  `json:"memory"`
+	Text   string   `json:"text"`
+}
+
+func (k *compareCommand) run(c *call) error {
+	if len(k.Files) < 2 {
+		return &failure{code: ExitUsage, message: "compare needs two trials or more", hint: "emberbank compare --help shows how"}
+	}
+	var ins []*balance.Input
+	var yields []balance.Yield
+	var lacking []string
+	for _, file := range k.Files {
+		at, err := locate(file)
+		if err != nil {
+			return err
+		}
+		loaded, problems := bench.LoadTrial(at.fs(), at.name, bench.Options{})
+		if problems.Failed() {
+			return &failure{code: ExitInput, problems: at.named(problems)}
+		}
+		in, _ := balance.FromRecord(loaded.Record, balance.Known{Receiver: loaded.Receiver})
+		for _, other := range ins {
+			if other.Name == in.Name {
+				in.Name += " (" + file + ")"
+			}
+		}
+		ins = append(ins, &in)
+		drained, err := balance.Yields(&in, wetted(loaded.Receiver))
+		if err != nil {
+			lacking = append(lacking, err.Error())
+		}
+		yields = append(yields, drained...)
+	}
+	docs := []agreementJSON{}
+	tell := func(of string, curves []balance.Curve, axes balance.Axes) {
+		all, err := balance.Compare(curves, axes)
+		if err != nil {
+			lacking = append(lacking, err.Error())
+			return
+		}
+		for i := range all {
+			a := &all[i]
+			bound := &a.Bound
+			if math.IsInf(a.Bound, 0) || math.IsNaN(a.Bound) {
+				bound = nil
+			}
+			docs = append(docs, agreementJSON{of, a.A, a.B, axes.Unit, bound, a.Least, a.Worth, a.Memory, a.Sentence})
+			if !k.JSON {
+				fmt.Fprintf(c.out, "%s and %s:\n  %s\n", a.A, a.B, a.Sentence)
+			}
+		}
+		if len(all) > 1 && !k.JSON {
+			_, _, s := balance.Worst(all, axes)
+			fmt.Fprintf(c.out, "All together: %s\n", s)
+		}
+	}
+	if curves, axes, err := balance.CoolingCurves(ins, k.SameSensors); err != nil {
+		lacking = append(lacking, err.Error())
+	} else {
+		tell("cooling", curves, axes)
+	}
+	if len(yields) > 1 {
+		curves, axes := balance.YieldCurves(yields, k.SameSensors)
+		tell("heat to the water", curves, axes)
+	}
+	if k.JSON {
+		c.printJSON(struct {
+			Agreements []agreementJSON `json:"agreements"`
+			Lacking    []string        `json:"lacking"`
+		}{docs, append([]string{}, lacking...)})
+		return nil
+	}
+	for _, s := range lacking {
+		fmt.Fprintf(c.out, "Not compared: %s.\n", s)
+	}
+	return nil
+}
+
+// wetted returns the wetted area of a receiver's tubes in m², 0 without a receiver.
+func wetted(r *receiver.Receiver) float64 {
+	area := 0.0
+	if r != nil {
+		for _, p := range r.Passes {
+			area += math.Pi * p.Inner * (p.To - p.From)
+		}
+	}
+	return area
+}
