@@ -157,3 +157,14 @@ func LumpOf(mass, heatCapacity, uMass, uHeatCapacity float64) *Capacity {
 	}
 	return c
 }
+
+// WettedArea returns the inner area of a receiver's passes in m², 0 without a receiver.
+func WettedArea(r *receiver.Receiver) float64 {
+	area := 0.0
+	if r != nil {
+		for _, p := range r.Passes {
+			area += math.Pi * p.Inner * (p.To - p.From)
+		}
+	}
+	return area
+}

@@ -3,16 +3,17 @@ package cli
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 
 	"emberbank/balance"
 	"emberbank/bench"
-	"emberbank/receiver"
 )
 
 type compareCommand struct {
-	Files       []string `arg:"" name:"file"`
-	SameSensors bool     `name:"same-sensors"`
-	JSON        bool     `name:"json"`
+	Files  []string `arg:"" name:"file"`
+	Shared bool
+	JSON   bool `name:"json"`
 }
 
 func (k *compareCommand) wantsJSON() bool { return k.JSON }
@@ -31,13 +32,17 @@ type agreementJSON struct {
 }
 
 func (k *compareCommand) run(c *call) error {
-	if len(k.Files) < 2 {
-		return &failure{code: ExitUsage, message: "compare needs two trials or more", hint: "emberbank compare --help shows how"}
+	files, err := trialsOf(k.Files)
+	if err != nil {
+		return err
+	}
+	if len(files) < 2 {
+		return &failure{code: ExitInput, message: fmt.Sprintf("a comparison needs two trials, %d is given", len(files)), hint: "name two files of kind trial, or a folder that holds them"}
 	}
 	var ins []*balance.Input
 	var yields []balance.Yield
 	var lacking []string
-	for _, file := range k.Files {
+	for _, file := range files {
 		at, err := locate(file)
 		if err != nil {
 			return err
@@ -53,7 +58,7 @@ func (k *compareCommand) run(c *call) error {
 			}
 		}
 		ins = append(ins, &in)
-		drained, err := balance.Yields(&in, wetted(loaded.Receiver))
+		drained, err := balance.Yields(&in, balance.WettedArea(loaded.Receiver))
 		if err != nil {
 			lacking = append(lacking, err.Error())
 		}
@@ -82,13 +87,13 @@ func (k *compareCommand) run(c *call) error {
 			fmt.Fprintf(c.out, "All together: %s\n", s)
 		}
 	}
-	if curves, axes, err := balance.CoolingCurves(ins, k.SameSensors); err != nil {
+	if curves, axes, err := balance.CoolingCurves(ins, k.Shared); err != nil {
 		lacking = append(lacking, err.Error())
 	} else {
 		tell("cooling", curves, axes)
 	}
 	if len(yields) > 1 {
-		curves, axes := balance.YieldCurves(yields, k.SameSensors)
+		curves, axes := balance.YieldCurves(yields, k.Shared)
 		tell("heat to the water", curves, axes)
 	}
 	if k.JSON {
@@ -104,13 +109,26 @@ func (k *compareCommand) run(c *call) error {
 	return nil
 }
 
-// wetted returns the wetted area of a receiver's tubes in m², 0 without a receiver.
-func wetted(r *receiver.Receiver) float64 {
-	area := 0.0
-	if r != nil {
-		for _, p := range r.Passes {
-			area += math.Pi * p.Inner * (p.To - p.From)
+// trialsOf returns the files that arguments name; a folder stands for the trials in it.
+func trialsOf(args []string) ([]string, error) {
+	var files []string
+	for _, arg := range args {
+		if st, err := os.Stat(arg); err != nil || !st.IsDir() {
+			files = append(files, arg)
+			continue
+		}
+		entries, err := os.ReadDir(arg)
+		if err != nil {
+			return nil, disk("reading "+arg, err)
+		}
+		for _, e := range entries {
+			if ext := filepath.Ext(e.Name()); e.IsDir() || ext != ".yaml" && ext != ".yml" {
+				continue
+			}
+			if kind, problems := bench.Kind(os.DirFS(arg), e.Name()); !problems.Failed() && kind == "trial" {
+				files = append(files, filepath.Join(arg, e.Name()))
+			}
 		}
 	}
-	return area
+	return files, nil
 }

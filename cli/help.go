@@ -12,7 +12,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank check FILE...            say what is wrong in files, with the fix
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
   emberbank trial FILE               read a trial's loggers and write its record
-  emberbank compare FILE FILE...     say whether trials agree, and within what
+  emberbank compare FILE|DIR...      say whether trials agree, and within what
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
@@ -85,8 +85,10 @@ emberbank trial --draft LOGFILE... [-o FILE]
 
 Read a trial's description and the loggers' files that it names, and write what
 was measured, on one time axis: history.csv, history.parquet and record.json, in
-results/FILE beside the description. What was mended is listed with its count;
-nothing is mended silently. A logger's file is never written to.
+results/FILE beside the description; and what it says of heat: phases and their
+balances with uncertainty (balance.txt, budgets.csv) and the heat flow to the
+water over block temperature (map.csv). What was mended is listed with its
+count; nothing is mended silently. A logger's file is never written to.
 
   --draft            guess from loggers' files what their columns are, and print
                      a first description to correct; it says how sure it is
@@ -101,22 +103,23 @@ Example:
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
 not read or write.
 `,
-	"compare": `emberbank compare FILE FILE... [--same-sensors] [--json]
+	"compare": `emberbank compare FILE|DIR... [--shared] [--json]
 
 Say of two trials or more whether they are the same: within what their cooling
-curves agree, and their heat flows to the water over block temperature, with 95 %
-confidence, and whether they are shown to differ. Noise that remembers is
+curves agree, and their heat flows to the water over block temperature, with
+95 % confidence, and whether they are shown to differ. Noise that remembers is
 allowed for. Coolings are compared from the highest temperature that all have.
+A folder stands for the trials in it.
 
-  --same-sensors   the trials were measured by the same sensors, so that what is
-                   wrong with these falls out of the difference
-  --json           print the findings as JSON
+  --shared   the trials share their sensors, so that what is wrong with these
+             falls out of the difference
+  --json     print the findings as JSON
 
 Example:
-  emberbank compare examples/bakery-trial/trial.yaml examples/bakery-trial/second-day.yaml
+  emberbank compare examples/bakery-trial --shared
 
-Exit: 0 done, 1 a mistake in the input or no such file, 2 fewer than two files
-or no such flag.
+Exit: 0 done, 1 a mistake in the input, no such file or fewer than two trials,
+2 no such flag.
 `,
 	"verify": `emberbank verify [--only TOPIC] [--json]
 

@@ -101,6 +101,13 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc re
 			document{"balance.txt", func(w io.Writer) error { return dossier.WriteBalance(w, heat) }},
 			document{"budgets.csv", func(w io.Writer) error { return dossier.WriteBudgets(w, heat) }})
 	}
+	if maps := mapped(loaded); maps != nil {
+		names := make([]string, len(maps))
+		for i := range names {
+			names[i] = "trial"
+		}
+		docs = append(docs, document{"map.csv", func(w io.Writer) error { return dossier.WriteMaps(w, names, maps) }})
+	}
 	for _, d := range docs {
 		w, err := f.create(d.name, false)
 		if err == nil {
