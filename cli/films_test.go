@@ -74,7 +74,7 @@ func TestFilmsOutsideTheirRangeAreToldAndCarried(t *testing.T) {
 	if films := u.Results[0].Inputs[len(u.Results[0].Inputs)-1]; films.Input != "films in tubes" || !(films.Share > 0.5) {
 		t.Errorf("the films' share is %+v", films)
 	}
-	if !strings.Contains(strings.Join(u.Notes, "\n"), "outside its range") {
+	if !strings.Contains(strings.Join(u.Notes, "\n"), "outside the range") {
 		t.Errorf("the notes are %q", u.Notes)
 	}
 }

@@ -76,7 +76,11 @@ func Text(w io.Writer, r *heat.Result, info Info, place string) error {
 	}
 	p.paragraph("", fmt.Sprintf("%s cells, %s steps. %s", figure.Number(float64(r.Cells), 0), figure.Number(float64(r.Steps), 0), imbalance))
 	if place != "" {
-		p.paragraph("", "Results are in "+place+": start with summary.json and the pictures; history.csv holds every output time.")
+		s := "Results are in " + place + ": start with summary.json and the pictures; history.csv holds every output time"
+		if len(r.Profiles) > 0 {
+			s += ", circuits.csv the way along each circuit"
+		}
+		p.paragraph("", s+".")
 	}
 	_, err := io.WriteString(w, p.b.String())
 	return err

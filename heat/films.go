@@ -133,7 +133,7 @@ func (r *recorder) warnFilmUses(uses []FilmUse) {
 			share += uses[i].Share
 			factor = math.Max(factor, uses[i].Factor)
 		}
-		when := fmt.Sprintf("for %.3g s of the %.3g s with water", f.Time, f.Wet)
+		when := fmt.Sprintf("for %.0f s of the %.0f s with water", f.Time, f.Wet)
 		if r.m.p.Steady {
 			when = "in the steady state"
 		}

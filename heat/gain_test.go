@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"emberbank/block"
+	"emberbank/duty"
 	"emberbank/material"
 )
 
@@ -141,6 +142,20 @@ func TestSharesSumToOneInEveryRegime(t *testing.T) {
 			}
 			closeTo(t, c.name+": sum of the shares", sum, 1, 1e-9)
 		}
+	}
+}
+
+// The moment after cold water was let into a hot block, all of it still stands at the inlet: nothing has been heated up,
+// and no link takes less than nothing.
+func TestFirstMomentOfAFlowHasHeatedNoWater(t *testing.T) {
+	p := served(300, 3e5, 0.001)
+	p.Duty.Switches.Water[0] = duty.Drained
+	p.Duty.Events = []duty.Event{{At: 5, Name: "open", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Flowing)}}}}
+	p.every(5, 10)
+	r := solve(t, p)
+	for _, ch := range r.Chains[2:4] {
+		closeTo(t, "drop by the water's heating, K", ch.Links[inHeating].Resistance*ch.Heat, 0, 1e-6)
+		closeTo(t, "water, K", ch.Water, 20+zero, 1e-6)
 	}
 }
 

@@ -126,10 +126,11 @@ func (w *stream) mean(t *tubes, i int) float64 {
 	}
 	in, out := w.before(i), w.shown[i]
 	lo, hi := math.Min(in, out), math.Max(in, out)
+	cold, hot := iso.temperature(lo), iso.temperature(hi)
 	if s.u > 0 && (hi <= iso.HLiquid || lo >= iso.HVapour) {
-		return s.mean - s.heat/s.u
+		return clamp(s.mean-s.heat/s.u, cold, hot) // between them also where a flow has only begun
 	}
-	return 0.5 * (iso.temperature(in) + iso.temperature(out))
+	return 0.5 * (cold + hot)
 }
 
 // boilingWords are words for water between liquid and steam.

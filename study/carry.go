@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"emberbank/heat"
@@ -99,14 +100,24 @@ func Carry(ctx context.Context, load Loader, inputs []Input, responses []Quantit
 	return b, b.respond(base, sides, responses)
 }
 
-// outside notes which films were outside the range of their correlations, where they are among the inputs.
+// outside notes how much heat passed through films that were outside the range of their correlations, where they are among the inputs.
 func (b *Bands) outside(base *heat.Result) {
 	if !slices.ContainsFunc(b.Inputs, func(in Input) bool { return in.Path == Films }) {
 		return
 	}
-	for _, f := range base.Films {
-		b.Notes = append(b.Notes, fmt.Sprintf("%s: %.2g %% of the heat of circuit %s passed through a film outside its range (%s); its band is a factor of %.2g either way, which is an estimate and no measurement",
-			Films, 100*f.Share, f.Circuit, f.Law, f.Factor))
+	var through []string
+	factor := 0.0
+	for i := 0; i < len(base.Films); {
+		circuit, share := base.Films[i].Circuit, 0.0
+		for ; i < len(base.Films) && base.Films[i].Circuit == circuit; i++ {
+			share += base.Films[i].Share
+			factor = math.Max(factor, base.Films[i].Factor)
+		}
+		through = append(through, fmt.Sprintf("%.2g %% of the heat of circuit %s", 100*share, circuit))
+	}
+	if len(through) > 0 {
+		b.Notes = append(b.Notes, fmt.Sprintf("%s: %s passed through films outside the range of their correlations; their band is a factor of up to %.2g either way, an estimate and no measurement",
+			Films, strings.Join(through, ", "), factor))
 	}
 }
 

@@ -195,7 +195,7 @@ func TestFilmsAreCarriedAtBothEndsOfTheirSpread(t *testing.T) {
 		p.Tolerance *= math.Pow(1+0.4, p.Films)
 		r, err := runCooling(ctx, p)
 		if r != nil {
-			r.Films = []heat.FilmUse{{Circuit: "main", Law: "a law", Share: 0.25, Factor: 2}}
+			r.Films = []heat.FilmUse{{Circuit: "main", Law: "a law", Share: 0.25, Factor: 2}, {Circuit: "main", Law: "another", Share: 0.15, Factor: 2.5}, {Circuit: "side", Law: "a law", Share: 0.3, Factor: 2}}
 		}
 		return r, err
 	}
@@ -214,7 +214,7 @@ func TestFilmsAreCarriedAtBothEndsOfTheirSpread(t *testing.T) {
 	testkit.Close(t, "share of the films", part.Share, want*want/(want*want+first*first), 1e-9, 0)
 	testkit.Close(t, "half-width", b.Responses[0].Half, math.Hypot(want, first), 1e-9, 0)
 	notes := strings.Join(b.Notes, "\n")
-	if !strings.Contains(notes, "25 % of the heat of circuit main passed through a film outside its range (a law); its band is a factor of 2 either way") {
+	if !strings.Contains(notes, "40 % of the heat of circuit main, 30 % of the heat of circuit side passed through films outside the range of their correlations; their band is a factor of up to 2.5 either way") {
 		t.Errorf("the notes are %s", notes)
 	}
 	if b, err = Carry(context.Background(), coolingBody, []Input{{"T0", 400, 4}}, []Quantity{{Name: "body", Of: "body"}}, Options{Run: run, Workers: 2}); err != nil || len(b.Notes) != 0 {
