@@ -124,8 +124,8 @@ var (
 func (p *page) warnings(r *heat.Result) {
 	var circuits []string
 	for _, c := range r.History.Columns {
-		if c.Quantity == history.Temperature && strings.HasPrefix(c.Name, "circuit ") {
-			circuits = append(circuits, strings.TrimSuffix(c.Name, " outlet"))
+		if name, leaves := strings.CutSuffix(c.Name, " outlet"); leaves && c.Quantity == history.Temperature && strings.HasPrefix(name, "circuit ") {
+			circuits = append(circuits, name)
 		}
 	}
 	like := func(s string) string {

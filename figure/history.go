@@ -47,6 +47,9 @@ func History(r *heat.Result, title string) []byte {
 				one.width = 1.8
 			}
 			if strings.HasPrefix(c.Name, "circuit ") {
+				if _, leaves := outletOf(c.Name); !leaves { // a wall's temperature is for the pictures of circuits
+					continue
+				}
 				one.colour = water
 			}
 			if anyNumber(v) {

@@ -135,7 +135,7 @@ func warmth(r *heat.Result) ends {
 	}
 	sum, n := 0.0, 0
 	for _, c := range r.History.Columns {
-		if c.Quantity == history.Temperature && len(c.Name) > 15 && c.Name[:8] == "circuit " {
+		if _, leaves := outletOf(c.Name); leaves && c.Quantity == history.Temperature {
 			if m, ok := meanOf(c.Values); ok {
 				sum += m - zeroC
 				n++

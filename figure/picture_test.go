@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -314,6 +315,23 @@ func TestOutletsThatRunAsOneShareAName(t *testing.T) {
 		if !strings.Contains(s, want) {
 			t.Errorf("the history does not show %q", want)
 		}
+	}
+}
+
+func TestWallsOfCircuitsAreNoOutlets(t *testing.T) {
+	r := madeResult(madeReceiver())
+	before := Ledger(r, "")
+	wall := *r.History.Column("circuit main outlet")
+	wall.Name, wall.Values = "circuit main wall max", slices.Clone(wall.Values)
+	for i := range wall.Values {
+		wall.Values[i] += 100
+	}
+	r.History.Columns = append(r.History.Columns, wall)
+	if !bytes.Equal(before, Ledger(r, "")) {
+		t.Error("a wall's temperature colours the ledger's water")
+	}
+	if strings.Contains(textsOf(t, "history", History(r, "")), "wall max") {
+		t.Error("the history draws a circuit's wall")
 	}
 }
 
