@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"strings"
 
 	"emberbank/heat"
 )
@@ -105,7 +106,7 @@ func total(entries []Entry) float64 {
 func rangeOf(r *heat.Result) (lo, hi float64, ok bool) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, c := range r.History.Columns {
-		if c.Quantity.Unit() != "degC" {
+		if _, leaves := outletOf(c.Name); c.Quantity.Unit() != "degC" || strings.HasPrefix(c.Name, "circuit ") && !leaves {
 			continue
 		}
 		for _, v := range c.Values {

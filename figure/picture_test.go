@@ -324,7 +324,7 @@ func TestWallsOfCircuitsAreNoOutlets(t *testing.T) {
 	wall := *r.History.Column("circuit main outlet")
 	wall.Name, wall.Values = "circuit main wall max", slices.Clone(wall.Values)
 	for i := range wall.Values {
-		wall.Values[i] += 100
+		wall.Values[i] += 400
 	}
 	r.History.Columns = append(r.History.Columns, wall)
 	if !bytes.Equal(before, Ledger(r, "")) {
