@@ -5,6 +5,8 @@
 #   make fuzz      every parser against made-up input, 20 s each (FUZZTIME=5m for longer)
 #   make speed     the benchmarks by the built program: times, rates, memory, profile; rewrites the tables of
 #                  docs/performance.md. PEER=FOLDER: beside a program that solves B1 by CVODE
+#   make coverage  200 matches of made-up trials by real runs: do the 95 % intervals hold the truth? Rewrites
+#                  docs/coverage.md; some twenty minutes on two cores
 #   make golden    rewrite the golden files; read what changed
 #   make kernels   rewrite the assembly of kernel/ from its generator, tools/kernels, after a change to that, to
 #                  kernel.Sweep or to kernel.Arc
@@ -31,7 +33,7 @@ GENERATED = avx2_amd64.s avx2_amd64.go
 GENERATE  = mkdir -p build/_kernels && cd tools/kernels && $(GO) run . -out ../../build/_kernels/avx2_amd64.s -stubs ../../build/_kernels/avx2_amd64.go -pkg kernel
 OURS      = $$(find . -name '*.go' -not -path './build/*')
 
-.PHONY: build demo test lint unit fuzz speed golden kernels licences release clean go
+.PHONY: build demo test lint unit fuzz speed coverage golden kernels licences release clean go
 
 build: go
 	@$(GO) build -trimpath -ldflags '$(LDFLAGS)' -o build/ ./cmd/emberbank
@@ -76,6 +78,9 @@ fuzz: go
 speed: build
 	@cd tools/speed && $(GO) build -o ../../build/tools/speed .
 	@build/tools/speed -emberbank $(BINARY) -results build/speed -go $(GO) -page docs/performance.md -peer "$(PEER)"
+
+coverage: go
+	$(GO) test ./match -run TestStatedIntervalsCoverTheTruth -v -timeout 120m -args -coverage.real -coverage.repeats=200 -coverage.page=../docs/coverage.md
 
 golden: go
 	@$(GO) test $$($(GO) list -f '{{range .TestImports}}{{if eq . "emberbank/internal/testkit"}}{{$$.ImportPath}}{{end}}{{end}}{{range .XTestImports}}{{if eq . "emberbank/internal/testkit"}} {{$$.ImportPath}}{{end}}{{end}}' ./... | tr ' ' '\n' | sort -u) -update

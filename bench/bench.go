@@ -37,6 +37,9 @@ type Options struct {
 	// Override gives uncertain inputs another value, in SI, by Uncertain.Path: this is how uncertainty is
 	// carried through. A path that no input has is an error.
 	Override map[string]float64
+	// Factor multiplies the quantity at a path, and every quantity below it: "duty.light.power" all rows of a table
+	// over time, and the column of a file that stands there. A path that no quantity has is an error.
+	Factor map[string]float64
 }
 
 // Run is a run file with everything that it refers to, checked and built.

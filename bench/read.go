@@ -3,7 +3,9 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -250,10 +252,27 @@ func (r *reader) quantity(v *value, s *shape) *value {
 		v.num = o
 		r.used[key] = true
 	}
+	v.num *= r.factorOn(key)
 	if q.Half > 0 {
 		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: q.Value, Half: q.Half})
 	}
 	return v
+}
+
+// factorOn is the product of the factors on a path and on what it stands below.
+func (r *reader) factorOn(key string) float64 {
+	f := 1.0
+	if len(r.factor) == 0 {
+		return f
+	}
+	for _, path := range slices.Sorted(maps.Keys(r.factor)) { // a product of three hangs on its order
+		x := r.factor[path]
+		if rest, ok := strings.CutPrefix(key, path); ok && (rest == "" || rest[0] == '.' || rest[0] == '[') {
+			r.factored[path] = true
+			f *= x
+		}
+	}
+	return f
 }
 
 // slack lets a limit typed in another unit pass: "80 cm" where the limit is 0.8 m.

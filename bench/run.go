@@ -319,6 +319,11 @@ func (r *reader) checkOverrides(f *file) {
 			lost = append(lost, key)
 		}
 	}
+	for key := range r.factor {
+		if !r.factored[key] {
+			lost = append(lost, key)
+		}
+	}
 	sort.Strings(lost)
 	var known []string
 	for _, u := range r.uncertain {

@@ -60,6 +60,7 @@ func (r *reader) signalFile(v *value) duty.Signal {
 	if !okT || !okV {
 		return s
 	}
+	f := r.factorOn(v.root + v.path)
 	for i, x := range times {
 		if n := len(s.T); n > 0 && x < s.T[n-1] || n > 1 && x == s.T[n-1] && x == s.T[n-2] {
 			r.report(Problem{
@@ -69,7 +70,7 @@ func (r *reader) signalFile(v *value) duty.Signal {
 			})
 			return s
 		}
-		s.T, s.V = append(s.T, x), append(s.V, values[i])
+		s.T, s.V = append(s.T, x), append(s.V, f*values[i])
 	}
 	return s
 }

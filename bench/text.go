@@ -35,6 +35,8 @@ type reader struct {
 	accuracy  []string
 	override  map[string]float64
 	used      map[string]bool // overrides that an input had
+	factor    map[string]float64
+	factored  map[string]bool // factors that a quantity had
 	files     map[string]*file
 	loaded    map[string]bool // material files taken in
 	library   *library        // materials of the bench, local ones on top
@@ -50,7 +52,7 @@ type file struct {
 
 func newReader(fsys fs.FS, opt Options) *reader {
 	return &reader{
-		fsys: fsys, override: opt.Override, used: map[string]bool{}, files: map[string]*file{},
+		fsys: fsys, override: opt.Override, used: map[string]bool{}, factor: opt.Factor, factored: map[string]bool{}, files: map[string]*file{},
 		loaded: map[string]bool{}, library: newLibrary(nil),
 	}
 }

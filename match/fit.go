@@ -39,8 +39,9 @@ type Fitting struct {
 	Scale []float64
 	// Noise is the relative accuracy of Of; 0: that of float64.
 	Noise    float64
-	Workers  int // evaluations at a time; 0: one
-	Most     int // steps; 0: 200
+	Forward  bool // forward differences to the end: cheaper, less exact
+	Workers  int  // evaluations at a time; 0: one
+	Most     int  // steps; 0: 200
 	Stop     Tolerances
 	Progress func(Progress) // after each step, from the calling goroutine; may be nil
 }
@@ -68,7 +69,7 @@ type Solution struct {
 	X           []float64
 	Cost        float64     // F
 	Differences []float64   // r(x), not weighed
-	Columns     [][]float64 // derivatives ∂r/∂x_j by central differences, not weighed
+	Columns     [][]float64 // derivatives ∂r/∂x_j as last taken, not weighed
 	Steps       int
 	Evaluations int
 	AtBound     []int // -1 where a parameter ended at its lower bound, 1 at its upper, else 0
@@ -316,7 +317,7 @@ func (s *search) resize(ratio, length float64) {
 
 // end ends the search, or goes on with central differences where only forward ones were taken.
 func (s *search) end(ctx context.Context, why string) error {
-	if !s.central {
+	if !s.central && !s.f.Forward {
 		s.central, s.stale = true, true
 		size := 0.0
 		for j := range s.x {

@@ -64,6 +64,7 @@ type Search struct {
 	Points   int    // starts beside the given one; 0: none
 	Descents int    // fits, from the best starts that lie apart; 0: one
 	Seed     uint64 // shifts the spread
+	Vary     int    // the spread varies so many leading parameters, the others stay as given; 0: all
 	// Rough ends the descents before the last; the best of them is then fitted by Fitting.Stop. Zero values: as there.
 	Rough Tolerances
 }
@@ -127,15 +128,19 @@ func starts(ctx context.Context, f Fitting, g Search) ([]start, int, error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	for j := range s.x {
+	vary := len(s.x)
+	if g.Vary > 0 {
+		vary = g.Vary
+	}
+	for j := range vary {
 		if lo, hi := s.bounds(j); math.IsInf(lo, 0) || math.IsInf(hi, 0) {
 			return nil, 0, fmt.Errorf("fitting: parameter %d has no finite bounds, which starts need", j+1)
 		}
 	}
 	list := []start{{x: append([]float64(nil), s.x...)}}
-	for _, u := range Spread(g.Points, len(s.x), g.Seed) {
-		x := make([]float64, len(u))
-		for j := range x {
+	for _, u := range Spread(g.Points, vary, g.Seed) {
+		x := append([]float64(nil), s.x...)
+		for j := range u {
 			lo, hi := s.bounds(j)
 			x[j] = within(u[j], lo, hi)
 		}

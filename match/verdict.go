@@ -1,0 +1,147 @@
+package match
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// words puts a comparison into a sentence.
+func (v *Comparison) words() string {
+	unit := siUnit(v.Unit)
+	e, u := difference(math.Abs(v.Error), unit), difference(2*v.Validation, unit)
+	side := "above"
+	if v.Error < 0 {
+		side = "below"
+	}
+	if v.Within {
+		return fmt.Sprintf("%s, %s, %s: predicted %s %s what was measured on average; that is no more than the ± %s that "+
+			"can be known here, so no error of the model shows", v.Trial, v.Phase, v.Column, e, side, u)
+	}
+	return fmt.Sprintf("%s, %s, %s: predicted %s %s what was measured on average, beyond the ± %s that can be known here: "+
+		"the model itself is off by %s to %s", v.Trial, v.Phase, v.Column, e, side, u,
+		difference(math.Abs(v.Error)-2*v.Validation, unit), difference(math.Abs(v.Error)+2*v.Validation, unit))
+}
+
+// verdict sums the comparisons up for somebody who will not read them.
+func (out *Result) verdict() {
+	if len(out.Trust) == 0 {
+		out.Verdict = "No trial was set aside, so nothing is known of how well this model predicts: set one aside before relying on it."
+		return
+	}
+	trials := map[string]bool{}
+	within := 0
+	rows, covered := 0, 0.0
+	type worst struct {
+		margin, off float64
+		at          *Comparison
+	}
+	byUnit := map[string]*worst{}
+	var units []string
+	for i := range out.Trust {
+		v := &out.Trust[i]
+		trials[v.Trial] = true
+		if v.Within {
+			within++
+		}
+		rows += v.Rows
+		covered += v.Covered * float64(v.Rows)
+		unit := siUnit(v.Unit)
+		w := byUnit[unit]
+		if w == nil {
+			w = &worst{}
+			byUnit[unit] = w
+			units = append(units, unit)
+		}
+		w.margin = max(w.margin, math.Abs(v.Error)+2*v.Validation)
+		if w.at == nil || math.Abs(v.Worst) > math.Abs(w.off) {
+			w.off, w.at = v.Worst, v
+		}
+	}
+	var b strings.Builder
+	share := float64(within) / float64(len(out.Trust))
+	in := covered / float64(rows)
+	switch {
+	case share == 1 && in >= 0.9:
+		b.WriteString("The model may be used within the envelope below: ")
+	case share >= 0.8 && in >= 0.8:
+		b.WriteString("The model may be used within the envelope below, with the margins given: ")
+	default:
+		b.WriteString("The model is not yet to be relied on without the margins given: ")
+	}
+	fmt.Fprintf(&b, "on %s that it had not seen, %d of %d averages over a phase agree with the measurement within what can be known, "+
+		"and %.0f %% of all readings lie within the predicted band (95 %% are promised).",
+		count(len(trials), "trial"), within, len(out.Trust), 100*in)
+	for _, u := range units {
+		w := byUnit[u]
+		fmt.Fprintf(&b, " Averages in %s are right to within %s; the worst single moment was off by %s (%s, %s).",
+			unitName(u), difference(w.margin, u), difference(math.Abs(w.off), u), w.at.Trial, w.at.Column)
+	}
+	out.Verdict = b.String()
+}
+
+func unitName(u string) string {
+	switch u {
+	case "K":
+		return "temperature"
+	case "1":
+		return "shares"
+	}
+	return u
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "one " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// remark gathers what a reader must know before the numbers.
+func (out *Result) remark(m *model) {
+	for j := range out.Estimates {
+		e := &out.Estimates[j]
+		if e.AtBound != 0 {
+			side := map[int]string{-1: "lower", 1: "upper"}[e.AtBound]
+			out.Notes = append(out.Notes, fmt.Sprintf("%s ended at its %s bound: the bound, not the data, holds it there", e.Name, side))
+		}
+	}
+	for a := range out.Correlation {
+		for b := range a {
+			if r := out.Correlation[a][b]; math.Abs(r) > 0.95 {
+				out.Notes = append(out.Notes, fmt.Sprintf("%s and %s hang together (correlation %.3f): each alone is far less "+
+					"certain than a combination of both", out.Estimates[b].Name, out.Estimates[a].Name, r))
+			}
+		}
+	}
+	for _, o := range out.Offsets {
+		if math.Abs(o.Value) > 2.5 {
+			out.Notes = append(out.Notes, fmt.Sprintf("the error %q came out at %.1f times its stated standard uncertainty: "+
+				"look at the sensor, or at the model beside it", o.Group, math.Abs(o.Value)))
+		}
+	}
+	for _, n := range out.Noise {
+		if slow := math.Hypot(n.Slow, n.Common); slow > 3*n.Stated {
+			out.Notes = append(out.Notes, fmt.Sprintf("%s departs slowly from the model by %s (standard), %.1f times its noise: "+
+				"the model misses something there; the intervals allow for it", n.Column, difference(slow, siUnit(n.Unit)), slow/n.Stated))
+		}
+	}
+	for _, c := range out.Other {
+		if rise := c.Cost - out.Cost; rise < 2 {
+			out.Notes = append(out.Notes, fmt.Sprintf("another place fits as well (%.4g, SI): the answer is not unique", c.Values))
+		}
+	}
+	for i := range m.problem.Trials {
+		t := &m.problem.Trials[i]
+		if t.Drying && len(t.Leave) == 0 {
+			out.Notes = append(out.Notes, fmt.Sprintf("trial %s is the first heat-up of new insulation: water that it drives out takes "+
+				"heat that the model does not know of. Leave that stretch out (leave out: …), or set the trial aside", t.Name))
+		}
+	}
+	if !out.Converged {
+		out.Notes = append(out.Notes, "the search did not end by itself: "+out.Why)
+	}
+	if m.opt.Numeric == NotAsked && len(m.problem.Aside) > 0 {
+		out.Notes = append(out.Notes, "the numerical uncertainty was not computed, so the validation uncertainty lacks it; --accuracy adds it")
+	}
+}
