@@ -126,6 +126,7 @@ func (p *page) happened(r *heat.Result) {
 	}
 	p.taken(r)
 	p.outlets(h)
+	p.steam(r)
 	if r.Stopped != "" {
 		p.paragraph("", fmt.Sprintf("It ended after %s: %s.", figure.Span(r.Ended), strings.TrimSuffix(r.Stopped, ".")))
 	}

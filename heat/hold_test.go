@@ -206,7 +206,7 @@ func TestWarningNamesTheLargestDeparture(t *testing.T) {
 	var seconds, off, at float64
 	for _, s := range r.Warnings {
 		if strings.Contains(s, "at its smallest") {
-			if _, err := fmt.Sscanf(s, "30 °C at the outlet of circuit A could not be held for %g s: at its smallest flow the outlet is cooler than asked, by up to %g K (at %g s)", &seconds, &off, &at); err != nil {
+			if _, err := fmt.Sscanf(s, "30 °C at the outlet of circuit A could not be held for %g s: at its smallest flow the outlet is cooler than asked, by up to %g K (after %g s)", &seconds, &off, &at); err != nil {
 				t.Fatalf("%q: %v", s, err)
 			}
 		}

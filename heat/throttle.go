@@ -355,10 +355,18 @@ func (m *march) warnMisses() {
 			m.warn(fmt.Sprintf("%s could not be held: %s, by %s", asked(c, name), w.held, amount(c, w.steer.off)))
 		}
 		for _, x := range w.steer.missed {
-			m.warn(fmt.Sprintf("%s could not be held for %.0f s: %s, by up to %s (at %.0f s)",
-				asked(c, name), x.seconds, x.why, amount(c, x.most), x.at))
+			m.warn(fmt.Sprintf("%s could not be held for %s: %s, by up to %s (after %s)",
+				asked(c, name), clock(x.seconds), x.why, amount(c, x.most), clock(x.at)))
 		}
 	}
+}
+
+// clock says a time in s, or in h where it is long.
+func clock(t float64) string {
+	if t < 2*3600 {
+		return fmt.Sprintf("%.0f s", t)
+	}
+	return fmt.Sprintf("%.2f h", t/3600)
 }
 
 // asked says what a control holds.
