@@ -60,10 +60,10 @@ func (s *skin) layGroups() {
 }
 
 // expand lays the openings of the coming step: s.y0 and the last rate foretell the cells at ahead (s), light is what
-// the block's face will absorb in W. Faces without radiation whose patch and half cells are as they were stay as they
+// the block's face will absorb in W, fresh the cells' temperatures so foretold or nil. Faces without radiation whose patch and half cells are as they were stay as they
 // are: their loss is straight in T.
-func (s *skin) expand(v *solver, ahead, light float64) {
-	s.expanding.s, s.expanding.ahead, s.expanding.light = v, ahead, light
+func (s *skin) expand(v *solver, ahead, light float64, fresh []float64) {
+	s.expanding.s, s.expanding.ahead, s.expanding.light, s.expanding.fresh = v, ahead, light, fresh
 	for i := range s.conds {
 		c := &s.conds[i]
 		s.stands[i] = !s.halfMoved && c.eps == 0 && c.likeIn(&s.laid[i])
@@ -101,7 +101,7 @@ func (s *skin) expandPlane(k int) {
 			case o.rA == 0:
 				o.x0, o.s0, o.o0, o.o1, o.o2 = o.air, o.g*o.air, 0, o.hA/(o.g+o.hA), 0
 			default:
-				T := e.s.net.temperature(int(f.cell), e.s.y0, e.s.f1, e.ahead)
+				T := e.s.net.temperature(int(f.cell), e.s.y0, e.s.f1, e.ahead, e.fresh)
 				o.s0 = o.g*T + o.share*e.light
 				o.x0 = o.face(o.s0, s.T[i])
 				o.lay()

@@ -287,7 +287,7 @@ func (m *march) prepare(tau float64) error {
 	ahead := 0.5 * tau
 	m.net.update(s.team, s.y0, s.f1, ahead)
 	m.tubes.couple(m.net)
-	m.skin.couple(m.s.team, m.net, s.y0, s.f1, ahead)
+	m.skin.couple(m.s.team, m.net, s.y0, s.f1, ahead, m.net.fresh)
 	w := weatherAt(&m.p.Duty, m.t+ahead)
 	if !s.fresh {
 		m.readTemperatures()
@@ -311,7 +311,7 @@ func (m *march) prepare(tau float64) error {
 			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t + ahead)
 		}
 	}
-	m.skin.expand(s, ahead, m.perWatt*m.lightAt(m.t+ahead))
+	m.skin.expand(s, ahead, m.perWatt*m.lightAt(m.t+ahead), m.net.fresh)
 	m.stiffness()
 	s.rises()
 	return nil

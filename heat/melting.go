@@ -106,10 +106,6 @@ const leastSpan = 0.01
 // within tells whether a temperature lies inside the tables.
 func within(T float64) bool { return T > tableStart && T < tableStart+tableSize-2 }
 
-func (n *network) temperature(c int, h, rate []float64, ahead float64) float64 {
-	return n.b.enthalpy[n.b.medium[c]].Temperature(h[c] + ahead*rate[c])
-}
-
 // abrupt returns the conductance, in W/(m² K), between a melted and a frozen cell of one medium that melts at one
 // temperature, 0 for any other pair. The front stands at their common face, at the melting point: where more
 // heat reaches it than leads on, it is about to enter the frozen cell, and all of that heat goes there; where

@@ -87,18 +87,20 @@ func (n *moment) conductPlane(k int) {
 // temperatures t0.
 func (n *moment) find() error {
 	m, s := n.m, n.m.s
+	var fresh []float64
 	switch {
 	case n.within || m.net.constant || m.net.held:
 	case m.net.sharp: // fronts look at neighbours
 		m.net.h, m.net.rate, m.net.ahead = s.y0, s.f1, 0
 		s.team.each(&m.net.cells)
 		s.team.each(&m.net.fronts)
+		fresh = m.net.fresh
 	default:
 		s.team.each(&n.jobs.conduct)
 	}
 	if !n.within && (!m.net.constant || !n.coupled) {
 		m.tubes.couple(m.net)
-		m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0)
+		m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0, fresh)
 		n.coupled = true
 	}
 	m.tubes.measure(s.t0, s.pad)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"emberbank/block"
+	"emberbank/kernel"
 	"emberbank/receiver"
 )
 
@@ -39,6 +40,8 @@ type network struct {
 	h, rate    []float64    // J/kg, J/(kg s): of the update in hand
 	ahead      float64      // s
 	extra      []float64    // W/K, by cell: of the bound in hand
+	loops      *kernel.Set
+	zeros      []float64 // as many as a plane has cells
 
 	cells, fronts, links, rows job
 	ratio                      []float64 // by medium: largest dT/dh, kg K/J
@@ -123,6 +126,14 @@ func (n *network) update(t *team, h, rate []float64, ahead float64) {
 	clear(n.moved)
 }
 
+// temperature returns what cell c has at the enthalpy h + ahead·rate in K: as fresh has it, which may be nil.
+func (n *network) temperature(c int, h, rate []float64, ahead float64, fresh []float64) float64 {
+	if fresh != nil {
+		return fresh[c]
+	}
+	return n.b.enthalpy[n.b.medium[c]].Temperature(h[c] + ahead*rate[c])
+}
+
 // at returns the foretold specific enthalpy of a cell.
 func (n *network) at(c int) float64 { return n.h[c] + n.ahead*n.rate[c] }
 
@@ -150,7 +161,7 @@ func (n *network) cellsPlane(k int) {
 		if n.tables[r.medium].sharp {
 			n.phases(r, moved, plane)
 		}
-		n.hint[q] = b.readings[r.medium].read(T, T, n.hint[q])
+		n.hint[q] = b.readings[r.medium].readSum(n.loops, T, T, n.zeros[:len(T)], n.hint[q])
 	}
 	for j := range moved {
 		from, to := plane+j*b.nx, plane+(j+1)*b.nx
@@ -222,7 +233,8 @@ const (
 	unmoved              // both conductivities are fixed: set once
 	oneKind              // one medium whose conductivity varies
 	twoKinds             // two media
-	maybe                // a front may stand in one of them
+	inside               // one medium that melts at one temperature: a front may stand between or in one of them
+	maybe                // two media: a front may stand in one of them
 	bridged              // beside tube walls that run through both
 )
 
@@ -258,6 +270,8 @@ func (n *network) layKinds() {
 			switch {
 			case br != nil && br[c] > 0 && br[c+next[a]] > 0:
 				n.kind[a][c] = bridged
+			case tc.sharp && mc == md:
+				n.kind[a][c] = inside
 			case tc.sharp || td.sharp:
 				n.kind[a][c] = maybe
 			case tc.fixed && td.fixed:
@@ -296,33 +310,54 @@ func (n *network) linksPlane(k int) {
 }
 
 // linkRow sets the conductances g of a row of cells from c on to their next along axis a, which lie step cells on. The
-// area between two of them over the distance of their centres is shape times factor.
+// area between two of them over the distance of their centres is shape times factor. What most cells need stands here;
+// link knows the rest.
 func (n *network) linkRow(g []float32, a, c, step int, shape []float64, factor float64, j, k int) {
-	kinds := n.kind[a][c : c+len(g)]
-	shape = shape[:len(g)]
+	if a == 0 {
+		g = g[:len(g)-1] // the last has no next
+	}
+	on := c + step
+	kinds, shape := n.kind[a][c:][:len(g)], shape[:len(g)]
+	var T0, T1, up0, up1 []float64
+	if !n.constant {
+		T0, T1, up0, up1 = n.T[c:][:len(g)], n.T[on:][:len(g)], n.upTo[a][c:][:len(g)], n.upTo[a][on:][:len(g)]
+	}
+	k0, k1 := n.k[a][c:][:len(g)], n.k[a][on:][:len(g)]
+	at := [3]int{0, j, k}
 	for i, q := range kinds {
-		switch {
-		case q == oneKind:
-			T, up := n.T, n.upTo[a]
-			if dT := T[c+i+step] - T[c+i]; dT > leastSpan || dT < -leastSpan {
-				if v := (up[c+i+step] - up[c+i]) / dT * shape[i] * factor; v > 0 { // not a number beyond the tables' ends
+		at[0] = i
+		switch q {
+		case apart:
+			continue
+		case unmoved:
+			if n.ready {
+				continue
+			}
+		case inside:
+			if p := n.phase[c+i]; !n.steady && (p == 0 || p != n.phase[on+i]) {
+				break
+			}
+			fallthrough
+		case oneKind:
+			if dT := T1[i] - T0[i]; dT > leastSpan || dT < -leastSpan {
+				if v := (up1[i] - up0[i]) / dT * shape[i] * factor; v > 0 { // not a number beyond the tables' ends
 					g[i] = float32(v)
 					continue
 				}
 			}
-		case q == apart || n.ready && q == unmoved:
+			fallthrough
+		case twoKinds:
+			lc, ld := n.size[a][at[a]], n.size[a][at[a]+1]
+			g[i] = float32(2 * n.apart[a][at[a]] * (shape[i] * factor) * k0[i] * k1[i] / (lc*k1[i] + ld*k0[i]))
 			continue
 		}
-		at := [3]int{i, j, k}
-		lc, area := n.size[a][at[a]], 1.0
-		between := n.apart[a][at[a]]
+		area := 1.0
 		for b := range 3 {
 			if b != a {
 				area *= n.size[b][at[b]]
 			}
 		}
-		at[a]++
-		g[i] = float32(n.link(q, c+i, c+i+step, a, lc, n.size[a][at[a]], between, area))
+		g[i] = float32(n.link(q, c+i, on+i, a, n.size[a][at[a]], n.size[a][at[a]+1], n.apart[a][at[a]], area))
 	}
 }
 

@@ -26,23 +26,6 @@ func newReading(e *material.Enthalpy) reading {
 	return r
 }
 
-// read fills out with the temperatures of the enthalpies in. It tries the arc hint first and returns the one that
-// was read last.
-func (r *reading) read(out, in []float64, hint int32) int32 {
-	out = out[:len(in)]
-	s := &r.arcs[hint]
-	from, to, inv, nodes := s.From, s.To, s.Inv, s.Nodes
-	for c, h := range in {
-		if !(h >= from && h < to) {
-			hint = r.find(h)
-			s = &r.arcs[hint]
-			from, to, inv, nodes = s.From, s.To, s.Inv, s.Nodes
-		}
-		out[c] = along(from, inv, nodes, h)
-	}
-	return hint
-}
-
 // along returns the temperature at h; where h is not on the arc the outermost pieces go on.
 func along(from, inv float64, nodes []kernel.Node, h float64) float64 {
 	x := float64((h - from) * inv)
@@ -68,8 +51,8 @@ func (r *reading) find(h float64) int32 {
 // measurement: at 8 cells by a quarter or more, at 6 by nothing.
 const few = 8
 
-// readSum is read for the sums of a and b. Layers are often thinner than few: their loop stands here, free of calls
-// and of what it does not need.
+// readSum fills out with the temperatures of the enthalpies a + b. It tries the arc hint first and returns the one that
+// was read last. Layers are often thinner than few: their loop stands here, free of calls and of what it does not need.
 func (r *reading) readSum(loops *kernel.Set, out, a, b []float64, hint int32) int32 {
 	if len(a) >= few {
 		return r.readLong(loops, out, a, b, hint)

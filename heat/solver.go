@@ -122,6 +122,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s.coarse = newCoarse(b, net)
 	s.weigh()
 	s.zeros = make([]float64, s.pad)
+	net.loops, net.zeros = s.loops, s.zeros
 	s.layJobs()
 	s.heaters = make([]float64, len(b.rec.Heaters))
 	s.placeSources()

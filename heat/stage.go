@@ -43,7 +43,7 @@ func (s *solver) layJobs() {
 // evaluate computes F for the temperatures t0 into f and the rates into r.
 func (s *solver) evaluate(f, r []float64) {
 	if s.now {
-		s.skin.expand(s, 0, s.light)
+		s.skin.expand(s, 0, s.light, nil)
 		s.closing = true
 	}
 	s.evaluateBy(&s.jobs.evaluate, f, r)

@@ -123,7 +123,7 @@ func (m *march) balanceAt(q *steadySystem) error {
 	m.readTemperatures()
 	m.net.update(s.team, s.y0, s.f1, 0)
 	m.tubes.couple(m.net)
-	m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0)
+	m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0, nil)
 	m.tubes.measure(s.t0, s.pad)
 	w := weatherAt(&m.p.Duty, 0)
 	if err := m.flows(w.tilt, 0); err != nil {
@@ -149,7 +149,7 @@ func (m *march) balanceAt(q *steadySystem) error {
 	}
 	s.light = m.perWatt * m.lightAt(0)
 	s.tau = 0
-	s.skin.expand(s, 0, s.light)
+	s.skin.expand(s, 0, s.light, nil)
 	s.closing = true
 	s.evaluate(q.residual, s.rr)
 	for c := range s.b.n {

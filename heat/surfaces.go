@@ -39,12 +39,14 @@ type skin struct {
 		net     *network
 		h, rate []float64
 		ahead   float64
+		fresh   []float64 // K, by cell, for these; may be nil
 	}
 	off       []float64 // K, by plane: how far the expansion of a face was off at the step's end
 	expanding struct {
 		job
 		s            *solver
 		ahead, light float64
+		fresh        []float64
 	}
 }
 
@@ -118,13 +120,13 @@ func newSkin(b *body) *skin {
 	return s
 }
 
-// couple sets the half-cell conductances for the present conductivities.
-func (s *skin) couple(t *team, net *network, h, rate []float64, ahead float64) {
+// couple sets the half-cell conductances for the present conductivities; fresh is the temperatures at h + ahead·rate, or nil.
+func (s *skin) couple(t *team, net *network, h, rate []float64, ahead float64, fresh []float64) {
 	if net.constant && s.coupled {
 		return
 	}
 	q := &s.coupling
-	q.net, q.h, q.rate, q.ahead = net, h, rate, ahead
+	q.net, q.h, q.rate, q.ahead, q.fresh = net, h, rate, ahead, fresh
 	t.each(&q.job)
 	s.coupled, s.halfMoved = true, true
 }
@@ -153,7 +155,7 @@ func (s *skin) couplePlane(k int) {
 			}
 		}
 		if !tab.fixed && way == f.half {
-			Tc, Tf := net.temperature(c, h, rate, ahead), s.faceT(i)
+			Tc, Tf := net.temperature(c, h, rate, ahead, s.coupling.fresh), s.faceT(i)
 			if math.Abs(Tf-Tc) > leastSpan && within(Tc) && within(Tf) {
 				k = tab.mean(a, Tc, Tf)
 			}
