@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"emberbank/block"
+	"emberbank/duty"
 )
 
 // stepping is a march of p that has made n steps of at most tau (s).
@@ -230,5 +233,49 @@ func TestImplicitPartsAreSolved(t *testing.T) {
 				t.Fatalf("tolerance %g K: a step to %.4g s was accepted with %.3g K left in its parts", tolerance, r.t, off)
 			}
 		}
+	}
+}
+
+// The bound of the spectral radius lies above what repeated application of the cells' own equations finds, and not far:
+// around a dry tube, whose bore joins the cells around it, and without one.
+func TestTheBoundLiesAboveTheSpectralRadius(t *testing.T) {
+	for _, tube := range []bool{false, true} {
+		p := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{}, plain(2000, 1000, 100))
+		p.Grid.Size = 0.012
+		p.Initial = 400
+		if tube {
+			p.tube("a", block.Height, block.Point{0.05, 0.05, 0})
+			p.circuit(0.02, 290, 1e6, through(&p, 0, false))
+			p.Duty.Switches.Water[0] = duty.Drained
+		}
+		p.Until = 1
+		m := stepping(t, &p, 0, 0)
+		m.restart()
+		if err := m.prepare(1); err != nil {
+			t.Fatal(err)
+		}
+		s := m.s
+		s.tau = 1
+		T, f, found := s.t0[s.pad:s.pad+m.b.n], s.f1, 0.0
+		for c := range T {
+			T[c] = 400 + math.Sin(float64(c*c))
+		}
+		for range 3000 {
+			s.evaluateBy(&s.jobs.evaluate, f, s.rr)
+			size := 0.0
+			for _, v := range f {
+				size = math.Max(size, math.Abs(v)/1000)
+			}
+			found = size
+			for c, v := range f {
+				if m.b.medium[c] >= 0 {
+					T[c] = 400 + v/1000/size
+				}
+			}
+		}
+		if !(found <= m.rho*(1+1e-6)) || found < 0.6*m.rho {
+			t.Errorf("tube %v: the spectral radius is %.4g 1/s, bound %.4g", tube, found, m.rho)
+		}
+		t.Logf("tube %v: %.4g, bound %.4g", tube, found, m.rho)
 	}
 }

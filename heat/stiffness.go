@@ -52,9 +52,12 @@ func (s *solver) gatherPlane(k int) {
 	for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
 		l := &s.tubes.links[i]
 		sl := &s.tubes.slices[l.slice]
-		if sl.last-sl.first == 1 || math.IsInf(sl.spread, 1) {
+		switch {
+		case sl.last-sl.first == 1 || math.IsInf(sl.spread, 1):
 			s.extra[l.cell] += 2 * sl.u * math.E
-		} else {
+		case sl.u == 0: // a dry bore of one temperature: diag(g) less g gᵀ/Σg, which is no more than diag(g)
+			s.extra[l.cell] += l.g
+		default:
 			s.extra[l.cell] += 2 * l.g
 		}
 	}
