@@ -111,6 +111,8 @@ func draftClock(c *trial.Clock) string {
 	add("column", c.Column)
 	add("time", c.Time)
 	add("year", c.Year)
+	add("month", c.Month)
+	add("day", c.Day)
 	add("day of year", c.DayOfYear)
 	add("hour", c.Hour)
 	add("minute", c.Minute)

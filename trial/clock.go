@@ -55,6 +55,7 @@ func (d *decoder) setClock() {
 	for i := range k.parts {
 		k.parts[i] = -1
 	}
+	defer d.headingZone(k)
 	if c.Zone != nil {
 		_, k.zone = time.Unix(0, 0).In(c.Zone).Zone()
 		k.stated = true
@@ -97,6 +98,35 @@ func (d *decoder) setClock() {
 			d.elapsed(k, c)
 		} else {
 			d.dateOrder(k)
+		}
+	}
+}
+
+// headingZone takes the zone of dates from their heading, as in "Time (UTC)" or "Date Time, GMT+01:00", where neither the
+// description states one nor the cells do.
+func (d *decoder) headingZone(k *clockReader) {
+	if k.stated || !k.dated || k.kind == Elapsed {
+		return
+	}
+	for _, c := range append([]int{k.column, k.timeColumn}, k.parts[:]...) {
+		if c < 0 || c >= len(d.sample.headings) {
+			continue
+		}
+		h := d.sample.headings[c] + " " + d.sample.units[c]
+		for _, w := range []string{"UTC", "GMT"} {
+			i := strings.Index(h, w)
+			if i < 0 {
+				continue
+			}
+			word := h[i:]
+			if j := strings.IndexAny(word, " )],;"); j >= 0 {
+				word = word[:j]
+			}
+			if z, ok := readZone(word); ok {
+				k.zone, k.stated = z, true
+				k.how += ", zone " + word + " by the heading"
+				return
+			}
 		}
 	}
 }

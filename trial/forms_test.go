@@ -247,3 +247,36 @@ func TestOldCodingsOfTextAreRead(t *testing.T) {
 		near(t, name, column(t, rec, "x")[2], 276.65, 1e-9)
 	}
 }
+
+// TestOddFilesOfLoggersAreRead holds habits of loggers that one meets: three lines of headings in quotes, a line that
+// names the separator, times with thousandths behind a colon, units between remarks, the zone in the heading, a word for a
+// broken sensor, plus signs. The files are made up.
+func TestOddFilesOfLoggersAreRead(t *testing.T) {
+	for _, c := range []struct {
+		name, text string
+		column     string
+		last       float64 // degC, of the last row
+		start      string
+		step       float64
+	}{
+		{"three lines of headings", "\"made up\",\"x\",\"1\"\n\"STAMP\",\"RECORD\",\"T_core\"\n\"TS\",\"RN\",\"Deg C\"\n\"\",\"\",\"Avg\"\n" +
+			"\"2026-03-14 09:30:00\",0,\"NAN\"\n\"2026-03-14 09:31:00\",1,300.1\n\"2026-03-14 09:32:00\",2,290.1\n", "T_core", 290.1, "2026-03-14T09:30:00Z", 60},
+		{"separator named, empty last column", "sep=;\nDatum;Zeit;Temp 1 (°C);\n14.03.2026;09:30:00;20,5;\n14.03.2026;09:30:01;20,6;\n14.03.2026;09:30:02;20,7;\n", "Temp 1", 20.7, "2026-03-14T09:30:00Z", 1},
+		{"thousandths behind a colon", "Scan,Time,101 <core> (C)\n1,03/14/2026 09:30:00:500,20.5\n2,03/14/2026 09:30:10:500,20.6\n3,03/14/2026 09:30:20:500,20.7\n", "101 <core>", 20.7, "2026-03-14T09:30:01Z", 10},
+		{"zone and unit in the headings", "\"#\",\"Date Time, GMT+01:00\",\"Temp, °C (sensor 7)\"\n1,03/14/26 09:30:00 AM,20.5\n2,03/14/26 09:31:00 AM,20.6\n3,03/14/26 09:32:00 AM,20.7\n", "Temp, °C (sensor 7)", 20.7, "2026-03-14T08:30:00Z", 60},
+		{"plus signs and a broken sensor", "NO.\tTime\tCH1\n\t\tdegC\n1\t2026/03/14 09:30:00\tBURNOUT\n2\t2026/03/14 09:30:02\t+20.6\n3\t2026/03/14 09:30:04\t+20.7\n", "CH1", 20.7, "2026-03-14T09:30:00Z", 2},
+		{"units in brackets below", "Zeit  Kanal1\n[s]   [K]\n0,0   293,15\n0,5   293,16\n1,0   293,85\n", "Kanal1", 20.7, "", 0.5},
+		{"a unit behind a stroke", "time / min;core / °C\n0;20,5\n1;20,6\n2;20,7\n", "core", 20.7, "", 60},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := &Setup{Axis: -1, Sources: []Source{{Name: "a", Layout: open, Channels: []Channel{{Column: Ref{Heading: c.column}, Name: "x", Quantity: 1}}}}}
+			r := read(t, s, c.text)
+			v := column(t, r, "x")
+			near(t, "last value", v[len(v)-1], c.last+273.15, 1e-9)
+			near(t, "interval", r.Interval, c.step, 1e-9)
+			if got := r.Start.UTC().Round(time.Second).Format("2006-01-02T15:04:05Z07:00"); c.start != "" && got != c.start {
+				t.Errorf("it starts at %s, want %s", got, c.start)
+			}
+		})
+	}
+}

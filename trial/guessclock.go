@@ -34,7 +34,15 @@ func (l *looking) clock() {
 		}
 		return
 	}
-	// A column that rises evenly, without a unit: take seconds.
+	// A column that rises evenly, in a unit of time, or without a unit: take seconds.
+	for c := range s.width {
+		if f, ok := timeUnits[strings.ToLower(s.units[c])]; ok && l.rises(c) {
+			g.Clock = Clock{Kind: Elapsed, Column: l.ref(c), Unit: f}
+			l.clocks[c] = true
+			g.ClockHow, g.ClockOK = "elapsed time, by the unit of its heading", Likely
+			return
+		}
+	}
 	for c := range s.width {
 		if l.rises(c) {
 			g.Clock = Clock{Kind: Elapsed, Column: l.ref(c), Unit: 1}
@@ -130,8 +138,12 @@ func (l *looking) partsClock() bool {
 		}
 		return false
 	}
+	hasMonth := false
 	for c := range n {
-		if _, ok := l.whole(c, 1, 366); ok && heading(c, "day", "doy", "day of year", "julian day", "jday", "tag", "jour", "dia") {
+		hasMonth = hasMonth || heading(c, "month", "monat", "mois", "mes", "mese", "mo")
+	}
+	for c := range n {
+		if _, ok := l.whole(c, 1, 366); ok && !hasMonth && heading(c, "day", "doy", "day of year", "julian day", "jday", "tag", "jour", "dia") {
 			doy = c
 		}
 	}
@@ -162,25 +174,34 @@ func (l *looking) partsClock() bool {
 	if !found {
 		return false
 	}
-	for c := range n {
-		if c == year || c == time.h || c == time.m || doy >= 0 {
-			continue
+	// Between year and time: the day of the year, or month and day, or all three.
+	if doy < 0 && year >= 0 {
+		var between []int
+		for c := year + 1; c < time.h; c++ {
+			if _, ok := l.whole(c, 1, 366); ok {
+				between = append(between, c)
+			}
 		}
-		if v, ok := l.whole(c, 1, 366); ok && c < time.h && v[len(v)-1]-v[0] <= 31 {
-			doy = c
+		fits := func(c int, most float64) bool { _, ok := l.whole(c, 1, most); return ok }
+		switch {
+		case len(between) == 1:
+			doy = between[0]
+		case len(between) == 2 && fits(between[0], 12) && fits(between[1], 31):
+			month, day = between[0], between[1]
+		case len(between) == 3 && fits(between[1], 12) && fits(between[2], 31):
+			doy, month, day = between[0], between[1], between[2]
 		}
 	}
-	if doy >= 0 && year >= 0 && doy+2 < time.h { // day of year, then month and day
-		_, a := l.whole(doy+1, 1, 12)
-		_, b := l.whole(doy+2, 1, 31)
-		if a && b {
-			month, day = doy+1, doy+2
-		}
-	}
-	if doy < 0 {
+	if doy < 0 && month < 0 {
 		return false
 	}
-	g.Clock = Clock{Kind: Parts, DayOfYear: l.ref(doy)}
+	dayParts := Clock{Kind: Parts}
+	if doy >= 0 {
+		dayParts.DayOfYear = l.ref(doy)
+	} else {
+		dayParts.Month, dayParts.Day = l.ref(month), l.ref(day)
+	}
+	g.Clock = dayParts
 	if year >= 0 {
 		g.Clock.Year = l.ref(year)
 	} else {
@@ -209,7 +230,7 @@ func (l *looking) partsClock() bool {
 			}
 		}
 	}
-	g.ClockHow, g.ClockOK = "year, day of the year and time of day in columns of their own", Likely
+	g.ClockHow, g.ClockOK = "year, day and time of day in columns of their own", Likely
 	if year < 0 {
 		g.ClockOK = Doubtful
 	}

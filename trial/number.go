@@ -145,7 +145,7 @@ func slow(b []byte, decimal byte) (float64, bool) {
 // much ("OL"). Compared without regard to capitals. Common practice, without a source.
 var noValueWords = []string{
 	"nan", "na", "n/a", "#n/a", "n.a.", "null", "none", "nil", "ol", "o.l", "o.l.", "-ol", "+ol", "over", "overload", "ovld", "ovr", "open", "err", "error", "#err",
-	"fault", "fail", "bad", "inf", "+inf", "-inf", "?", "-", "--", "---", "----", "-----", "***", "****", "*****", "******", "void", "invalid", "missing", "\"\"", "---.-", "--.-",
+	"fault", "fail", "burnout", "+over", "-over", "bad", "inf", "+inf", "-inf", "?", "-", "--", "---", "----", "-----", "***", "****", "*****", "******", "void", "invalid", "missing", "\"\"", "---.-", "--.-",
 }
 
 // noValueNumbers are numbers that loggers write for it. The two large ones are those of SCPI-1999, volume 1, 7.2.1.4
@@ -157,7 +157,7 @@ func noValueWord(b []byte) bool {
 	if len(b) == 0 {
 		return true
 	}
-	if len(b) > 9 {
+	if len(b) > 10 {
 		return false
 	}
 	for _, w := range noValueWords {

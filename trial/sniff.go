@@ -295,6 +295,8 @@ func (s *sample) restIsData(sp *splitter, from int) bool {
 		all++
 		if s.isData(sp, s.lines[i]) {
 			good++
+		} else if all == 2 {
+			return false // a line of preamble that looks like data, with headings below it
 		}
 	}
 	return 3*good >= 2*all
@@ -461,6 +463,7 @@ func splitHeading(h string) (name, unitText string) {
 	if n, u := unit.ParseHeading(h); u != "" {
 		return n, u
 	}
+	unknownName, unknown := h, ""
 	if strings.HasSuffix(h, ")") {
 		if i := strings.LastIndex(h, "("); i > 0 {
 			inner := strings.TrimSpace(h[i+1 : len(h)-1])
@@ -468,7 +471,10 @@ func splitHeading(h string) (name, unitText string) {
 				inner = strings.TrimSpace(h[j+1 : len(h)-1])
 				i = j
 			}
-			return strings.TrimSpace(h[:i]), inner
+			if _, ok := unitOf(inner); ok {
+				return strings.TrimSpace(h[:i]), inner
+			}
+			unknownName, unknown = strings.TrimSpace(h[:i]), inner
 		}
 	}
 	for _, mark := range []string{" / ", ", ", " in ", ": "} {
@@ -488,5 +494,14 @@ func splitHeading(h string) (name, unitText string) {
 			}
 		}
 	}
-	return h, ""
+	// A unit between other remarks, as in "Temp, °C (sensor 7)".
+	parts := strings.FieldsFunc(h, func(c rune) bool { return strings.ContainsRune(",;()[]", c) })
+	for _, p := range parts[min(1, len(parts)):] {
+		if u := strings.TrimSpace(p); u != "" {
+			if _, ok := unitOf(u); ok {
+				return strings.TrimSpace(parts[0]), u
+			}
+		}
+	}
+	return unknownName, unknown
 }
