@@ -18,7 +18,13 @@ type Known struct {
 	// Factors turn a column's reading into watts into the receiver, by the column's name: irradiance times area times
 	// absorptance, lamp watts times the share that arrives. Without one, irradiance, light and lamp tell only when the
 	// source is on; heaters count in full.
-	Factors map[string]float64
+	Factors map[string]Uptake
+}
+
+// Uptake is how many watts reach the receiver for one unit of a source's reading.
+type Uptake struct {
+	Factor float64
+	U      float64 // relative standard uncertainty
 }
 
 // FromRecord makes the input of a reduction from a trial's record. What is left out stands in the notes.
@@ -71,7 +77,10 @@ func FromRecord(r *trial.Record, known Known) (Input, []string) {
 			continue
 		}
 		if f, ok := known.Factors[c.Name]; ok {
-			ch.Factor = f
+			ch.Factor = f.Factor
+			if f.U > 0 {
+				ch.FactorErrors = []Error{{What: "what the receiver takes up", Constant: f.U}}
+			}
 		}
 		for _, p := range c.Parts {
 			e := Error{What: p.What, Group: p.Group, Constant: p.Constant, Relative: p.Relative, Zero: p.Zero, Larger: p.Larger, DoF: p.DoF}

@@ -105,7 +105,7 @@ func (p *PhaseReport) Sentence() string {
 			parts = append(parts, what+" "+Joules(r.Value, r.Half()))
 		}
 	}
-	if p.In != nil && p.In.Value != 0 {
+	if p.In != nil && math.Abs(p.In.Value) > 1e-3*p.TurnedOver && p.In.Value != 0 {
 		say(p.In, "the source gave")
 	}
 	if p.Water != nil && (p.Kind == Drain || math.Abs(p.Water.Value) > p.Water.Half()) {

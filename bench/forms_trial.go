@@ -68,7 +68,14 @@ func trialFields() *form {
 		{key: "block", typ: mapping(&form{name: "a lump", doc: "The storage as a lump, where no receiver is named.", fields: []field{
 			{key: "mass", typ: above(unit.Mass, "0 kg", "1e6 kg"), required: true, doc: "of what stores heat"},
 			{key: "heat capacity", typ: above(unit.HeatCapacity, "0 J/(kg K)", "20000 J/(kg K)"), required: true, doc: "its mean"},
+			{key: "within", typ: like(quantity(unit.Dimensionless, "0", "1"), "5 %"), def: "0 %", doc: "half-width at 95 % of their product"},
 		}}), doc: "mass and heat capacity, instead of a receiver"},
+		{key: "uptake", typ: list(mapping(&form{name: "an uptake", doc: "What of a source goes into the receiver: its reading times area times share.", fields: []field{
+			{key: "of", typ: text("a place", "lamp power"), required: true, doc: "of the channel: lamp power, light or irradiance"},
+			{key: "share", typ: like(quantity(unit.Dimensionless, "0", "1"), "45 %"), def: "100 %", doc: "of the light or power that the receiver takes up"},
+			{key: "area", typ: like(above(unit.Area, "0 m2", "1e6 m2"), "0.5 m2"), doc: "that catches an irradiance; needed there"},
+			{key: "within", typ: like(quantity(unit.Dimensionless, "0", "1"), "5 %"), def: "0 %", doc: "half-width at 95 % of share times area"},
+		}}), 1), doc: "watts into the receiver; without it lamp, light and irradiance only tell when the source is on"},
 	}}
 }
 

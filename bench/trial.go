@@ -26,14 +26,23 @@ type Trial struct {
 	Duty     *duty.Duty         // nil where none is named
 	Probes   []heat.Probe       // the receiver's temperatures with a position, as sensors with their lag
 	Lump     *Lump              // nil where none is given
-	Inputs   []Input            // every file that was read, loggers' files too
-	Warnings []string           // doubtful but usable
+	Uptakes  []Uptake
+	Inputs   []Input  // every file that was read, loggers' files too
+	Warnings []string // doubtful but usable
 }
 
 // Lump is a storage known by its mass and heat capacity alone.
 type Lump struct {
 	Mass         float64 // kg
 	HeatCapacity float64 // J/(kg K)
+	U            float64 // relative standard uncertainty of their product
+}
+
+// Uptake makes watts into the receiver of a source's reading.
+type Uptake struct {
+	Of     string  // the column
+	Factor float64 // W for one W, or for one W/m²
+	U      float64 // relative standard uncertainty of Factor
 }
 
 // LoadTrial reads a trial's description, its loggers' files, and its receiver and duty where it names them. Problems
@@ -99,8 +108,9 @@ func (r *reader) loadTrial(name string) *Trial {
 		out.Receiver = &p.rec.out
 	}
 	if b := v.get("block"); b != nil {
-		out.Lump = &Lump{b.get("mass").num, b.get("heat capacity").num}
+		out.Lump = &Lump{b.get("mass").num, b.get("heat capacity").num, b.get("within").number(0) / half95}
 	}
+	p.uptakes(out)
 	suspicions := trial.Suspect(record, p.body(out))
 	for i := range suspicions {
 		suspicions[i].Doubt = v.get("trust mapping").yes(false)
@@ -354,4 +364,31 @@ func (p *trialPlan) body(t *Trial) trial.Known {
 		return trial.Known{Stored: func(T float64) float64 { return mass * e.Of(T) }}
 	}
 	return trial.Known{}
+}
+
+// uptakes reads what of each source goes into the receiver.
+func (p *trialPlan) uptakes(t *Trial) {
+	for _, u := range p.v.get("uptake").items() {
+		of := u.get("of")
+		i := t.Record.Index(of.word(""))
+		if i < 0 {
+			p.r.wrong(of, "no channel has this place", "the place of a channel of this trial", "name a channel that measures a source")
+			continue
+		}
+		factor := u.get("share").number(1)
+		switch role := t.Record.Columns[i].Role; role {
+		case trial.Irradiance:
+			if !u.has("area") {
+				p.r.wrong(u, "an irradiance needs the area that catches it", "area: such as 0.5 m2", "add the area")
+			}
+			factor *= u.get("area").number(0)
+		case trial.LampPower, trial.LightPower, trial.HeaterPower:
+			if a := u.get("area"); a != nil {
+				p.r.wrong(a, "watts are caught whole", "an area for an irradiance", "take it out")
+			}
+		default:
+			p.r.wrong(of, "this channel measures no source but "+role.String(), "lamp power, light, irradiance or a heater's power", "name the source")
+		}
+		t.Uptakes = append(t.Uptakes, Uptake{t.Record.Columns[i].Name, factor, u.get("within").number(0) / half95})
+	}
 }

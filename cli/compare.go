@@ -51,7 +51,7 @@ func (k *compareCommand) run(c *call) error {
 		if problems.Failed() {
 			return &failure{code: ExitInput, problems: at.named(problems)}
 		}
-		in, _ := balance.FromRecord(loaded.Record, balance.Known{Receiver: loaded.Receiver})
+		in, _ := balanceInput(loaded)
 		for _, other := range ins {
 			if other.Name == in.Name {
 				in.Name += " (" + file + ")"

@@ -48,8 +48,14 @@ func (p *page) phase(b *balance.PhaseReport) {
 		why = ""
 	}
 	p.paragraph("  ", why+b.Why+".")
+	most := 0.0
 	for _, row := range heats(b) {
-		if row.r == nil || row.r.Value == 0 && row.r.U == 0 {
+		if row.r != nil && row.r.Unit != "1" {
+			most = math.Max(most, math.Abs(row.r.Value))
+		}
+	}
+	for _, row := range heats(b) {
+		if row.r == nil || row.r.Unit != "1" && math.Abs(row.r.Value)+row.r.Half() < 1e-3*most { // zero in all but noise
 			continue
 		}
 		s := "  " + left(row.name, 26)
