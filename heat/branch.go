@@ -24,8 +24,9 @@ func (w *stream) steadyDrop(t *tubes, flow, tilt float64) float64 {
 	w.seen = w.seen[:0]
 	h := w.inlet
 	for i, si := range w.slices {
+		before := h
 		h += t.slices[si].heat / flow
-		w.see(i, h)
+		w.see(i, before, h)
 	}
 	w.laid = false
 	return w.fall(t, flow, tilt) - w.column(t, tilt)

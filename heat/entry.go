@@ -38,21 +38,38 @@ func effective(u, flowCp float64) float64 {
 	return flowCp * growth(n)
 }
 
-// The drying wall stands as steps of quality, each with the film of its middle.
+// Boiling water stands as zones of quality: some that wet the wall, some in which it dries, and some of mist on a dry wall,
+// each with the film of its middle.
 const (
-	dryFrom  = 0.70 // as film.Boiling has it
-	dryTo    = 0.95
-	drySteps = 8
+	wetSteps  = 5
+	drySteps  = 6
+	mistSteps = 3
+	zoneCount = wetSteps + drySteps + mistSteps
 )
 
-// zones are the conductances of a slice in W/K by the state of the water that is in it.
+// zones are the conductances of a slice by the state of the water in it.
 type zones struct {
-	ready               bool
-	onsetFilm           float64 // W/(m² K), where boiling begins, of the last time that it was asked for
-	wetFilm, dryFilm    float64 // W/(m² K)
-	cp                  float64 // J/(kg K), of the liquid
-	liquid, wet, vapour float64
-	drying              [drySteps]float64
+	ready          bool
+	onset, wetFilm float64 // W/(m² K), of the last time that they were asked for: where boiling begins, and of the wet zone
+	cp             float64 // J/(kg K), of the liquid
+	liquid, vapour float64 // W/K
+
+	edge [zoneCount + 1]float64 // J/kg, the ends of the zones from saturated liquid to saturated vapour
+	boil [zoneCount]float64     // W/K in each
+}
+
+// dry sets the edges for a wall that dries between two qualities.
+func (z *zones) dry(b *isobar, from, to float64) {
+	for k := range wetSteps {
+		z.edge[k] = b.HLiquid + b.latent*from*float64(k)/wetSteps
+	}
+	for k := range drySteps {
+		z.edge[wetSteps+k] = b.HLiquid + b.latent*(from+(to-from)*float64(k)/drySteps)
+	}
+	for k := range mistSteps {
+		z.edge[wetSteps+drySteps+k] = b.HLiquid + b.latent*(to+(1-to)*float64(k)/mistSteps)
+	}
+	z.edge[zoneCount] = b.HVapour
 }
 
 // passage is a steady flow's way through one slice.
@@ -94,7 +111,7 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 		}
 		speed := iso.speed(z, h, d)
 		for at > iso.HLiquid {
-			floor, u := iso.below(z, at)
+			floor, u := z.below(at)
 			reach := left * u * over / f
 			if at-reach >= floor {
 				return passage{at - reach, u * over / speed, density + left*iso.mixture(at-reach, at)}
@@ -125,7 +142,7 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 	}
 	speed := iso.speed(z, h, d)
 	for at < iso.HVapour {
-		ceiling, u := iso.above(z, at)
+		ceiling, u := z.above(at)
 		reach := left * u * over / f
 		if at-reach <= ceiling {
 			return passage{at - reach, u * over / speed, density + left*iso.mixture(at, at-reach)}
@@ -161,36 +178,26 @@ func (iso *isobar) speed(z *zones, h, d float64) float64 {
 	case h >= iso.HVapour:
 		return z.vapour * d
 	}
-	_, u := iso.below(z, h)
+	_, u := z.below(h)
 	return u * d
 }
 
 // below returns the lower end in J/kg of the zone of boiling water that ends at or holds h, and its conductance.
-func (iso *isobar) below(z *zones, h float64) (floor, u float64) {
-	latent, x := iso.latent, iso.quality(h)
-	switch {
-	case x <= dryFrom*(1+1e-12):
-		return iso.HLiquid, z.wet
-	case x > dryTo*(1+1e-12):
-		return iso.HLiquid + dryTo*latent, z.vapour
+func (z *zones) below(h float64) (floor, u float64) {
+	k := zoneCount - 1
+	for k > 0 && z.edge[k] >= h {
+		k--
 	}
-	const step = (dryTo - dryFrom) / drySteps
-	i := min(drySteps-1, max(0, int(math.Ceil((x-dryFrom)/step-1e-9))-1))
-	return iso.HLiquid + (dryFrom+float64(i)*step)*latent, z.drying[i]
+	return z.edge[k], z.boil[k]
 }
 
 // above is below for water that is followed upwards: the upper end of the zone that begins at or holds h.
-func (iso *isobar) above(z *zones, h float64) (ceiling, u float64) {
-	latent, x := iso.latent, iso.quality(h)
-	switch {
-	case x < dryFrom*(1-1e-12):
-		return iso.HLiquid + dryFrom*latent, z.wet
-	case x >= dryTo*(1-1e-12):
-		return iso.HVapour, z.vapour
+func (z *zones) above(h float64) (ceiling, u float64) {
+	k := 0
+	for k < zoneCount-1 && z.edge[k+1] <= h {
+		k++
 	}
-	const step = (dryTo - dryFrom) / drySteps
-	i := min(drySteps-1, max(0, int(math.Floor((x-dryFrom)/step+1e-9))))
-	return iso.HLiquid + (dryFrom+float64(i+1)*step)*latent, z.drying[i]
+	return z.edge[k+1], z.boil[k]
 }
 
 // boiledOff returns ∫ m dh in J from h0 up to h, for a slice that holds m0 kg at h0 and m1 at h. What boils gives up

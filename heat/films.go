@@ -19,9 +19,6 @@ type FilmUse struct {
 	Factor  float64 // by which such a film may be off either way, at 95 %: 2 is half or double
 }
 
-// drySpread is the spread of films where the wall dries: a factor of two.
-const drySpread = 1.0
-
 // larger are factors on what leads heat from the block to the water, all 1 in a run: see gains.
 type larger struct{ film, contact, wall float64 }
 

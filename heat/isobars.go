@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"emberbank/film"
 	"emberbank/water"
 )
 
@@ -13,6 +14,9 @@ type isobar struct {
 	latent   float64 // J/kg
 	beyond   float64 // K kg/J, dT/dh of steam at the table's hot end
 	vapourCp float64 // J/(kg K), of saturated vapour
+
+	liquid, vapour film.Fluid // saturated, with their expansion
+	two            film.TwoPhase
 }
 
 // point returns the water's temperature in K and dT/dh in K kg/J at h in J/kg. Beyond the table's end at 1073 K it goes
@@ -82,6 +86,8 @@ func (t *tubes) isobar(p float64) (*isobar, error) {
 		Isobar: table, latent: table.HVapour - table.HLiquid,
 		beyond: 1 / table.At(table.High).HeatCapacity, vapourCp: table.Vapour.HeatCapacity,
 	}
+	l, v := table.Film(table.HLiquid), table.Film(table.HVapour)
+	iso.liquid, iso.vapour, iso.two = fluid(&l), fluid(&v), iso.twoPhase()
 	t.isobars = append([]*isobar{iso}, t.isobars[:min(len(t.isobars), mostIsobars-1)]...)
 	return iso, nil
 }

@@ -72,6 +72,7 @@ func newMarch(p *Problem) (*march, error) {
 	m.net = newNetwork(b, &p.Receiver)
 	m.net.still = stillShare * p.Tolerance
 	m.tubes = newTubes(b, bores, m.net)
+	m.tubes.laws = p.Laws
 	m.tubes.films = clamp(p.Films, -1, 1)
 	m.skin = newSkin(b)
 	m.net.faceT = m.skin.freeT

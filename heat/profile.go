@@ -151,12 +151,10 @@ func stateWord(quality float64, regime film.Regime, law string) string {
 		return "steam"
 	case told != "":
 		return told
-	case quality <= dryFrom:
-		return "boiling"
-	case quality < dryTo:
-		return "drying"
+	case regime == film.Steam: // it leaves as steam
+		return "mist"
 	}
-	return "mist"
+	return "boiling"
 }
 
 // hottestWall returns the highest temperature in K of a circuit's walls at the water, or where that is, of dry ones.

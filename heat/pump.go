@@ -101,7 +101,7 @@ func (m *march) coldShares(p *duty.Pump, tilt float64) []pumped {
 		w := on[k].w
 		w.seen = w.seen[:0]
 		for i := range w.slices {
-			w.see(i, w.inlet)
+			w.see(i, w.inlet, w.inlet)
 		}
 	}
 	if len(on) > 1 && !m.divide(on, tilt) {

@@ -42,8 +42,7 @@ func (m *march) quench(i int) {
 	q.Conductivity = wall.Conductivity[0].At(q.Wall)
 	q.Inner, q.Thickness = p.Inner, 0.5*(p.Outer-p.Inner)
 	q.Contact = 1 / ((s.contact + s.ease) * s.outer)
-	two := w.iso.twoPhase()
-	m.rec.quenching(i, film.Rewet(&two, q), q.Wall, m.b.rec.Passes[s.pass].Name)
+	m.rec.quenching(i, film.Rewet(&w.iso.two, q), q.Wall, m.b.rec.Passes[s.pass].Name)
 }
 
 // quenching says with numbers what the first water does.

@@ -83,8 +83,10 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 	}
 	G := w.flow / s.section
 	single := film.Tube(fluid(f), iso.Prandtl(clamp(f.T+over, 274, 1000)), G, p.Inner, w.heatLen, slope(s.axis, w.tilt), over)
+	s.regime, s.wetted = film.Liquid, 1
 	cold := iso.Saturation - f.T
-	if cold <= 0 { // steam
+	if cold <= 0 {
+		s.regime, s.wetted = film.Steam, 0
 		return single
 	}
 	drive := was.drive
@@ -94,26 +96,58 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 	if H := t.within(single); drive/s.chain(1/(H*s.inner))/s.inner <= H*cold {
 		return single // the wall stays below saturation
 	}
-	two := iso.twoPhase()
+	two := iso.two
 	two.LiquidOnly = single.H
-	quality := -cold * iso.Liquid.HeatCapacity / two.Latent
-	return w.boil(t, s, p, &two, quality, G, drive, was.onset)
+	b := w.boil(t, s, p, &two, -cold*iso.Liquid.HeatCapacity/two.Latent, G, drive, was.onset)
+	s.regime = b.Regime
+	return b.Coefficient
 }
 
-// boil returns the film of boiling water that carries what the chain leads to it from drive (K) above the water. The
-// film rises with its flux less than in proportion, so that taking turns settles; guess is where to begin, in W/(m² K).
-func (w *stream) boil(t *tubes, s *slice, p *receiver.Pass, two *film.TwoPhase, quality, G, drive, guess float64) film.Coefficient {
-	c := film.Coefficient{H: math.Max(guess, two.LiquidOnly)}
-	for range 6 {
-		before := c.H
-		flux := drive / s.chain(1/(t.within(c)*s.inner)) / s.inner
-		c = film.Boiling(*two, quality, G, p.Inner, flux)
-		if math.Abs(c.H-before) < 0.01*before {
+// boil returns the film of water that boils on a wet wall and carries what the chain leads to it from drive (K) above the
+// water. The film rises with its flux less than in proportion, so that taking turns settles; guess is where to begin, in
+// W/(m² K).
+func (w *stream) boil(t *tubes, s *slice, p *receiver.Pass, two *film.TwoPhase, quality, G, drive, guess float64) film.Boiled {
+	b := film.Boiled{Coefficient: film.Coefficient{H: math.Max(guess, two.LiquidOnly)}}
+	incline := s.along * slope(s.axis, w.tilt)
+	var turns inTurn
+	for range 10 {
+		before := b.H
+		b = film.BoilBetween(two, quality, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), 1, 1.05, t.laws)
+		if math.Abs(b.H-before) < filmSettled*before {
 			break
 		}
+		b.H = turns.next(before, b.H)
 	}
-	return c
+	return b
 }
+
+// filmSettled is the relative change at which a film and its flux agree: less would make the water's states jitter from
+// step to step.
+const filmSettled = 1e-6
+
+// inTurn finds where h = f(h) from pairs of them, by the secant through the last two.
+type inTurn struct{ h, f float64 }
+
+// next returns the next h to try, once f(h) is known.
+func (p *inTurn) next(h, f float64) float64 {
+	next := f
+	if slope := (f - p.f) / (h - p.h); p.h > 0 && h != p.h && slope < 0.9 {
+		next = clamp((f-slope*h)/(1-slope), 0.3*f, 3*f)
+	}
+	p.h, p.f = h, f
+	return next
+}
+
+// flux returns what the chain leads through a film from drive (K) above the water, in W/m².
+func (t *tubes) flux(s *slice, c film.Coefficient, drive float64) float64 {
+	return drive / s.chain(1/(t.within(c)*s.inner)) / s.inner
+}
+
+// beginning is the quality at which boiling counts as begun, by when its film has grown from that of the liquid.
+const beginning = 0.05
+
+// dryWall is the spread of a film on a wall that dries or is dry: a factor of two.
+const dryWall = 1.0
 
 // layZones sets what a slice conducts by the state of the water in it, for slices that hold more than one state or may
 // come to.
@@ -123,70 +157,73 @@ func (w *stream) layZones(t *tubes, i int) {
 	z := &q.zones
 	z.ready = true
 	if p.FilmNone || p.FilmFixed > 0 {
-		z.liquid, z.wet, z.vapour = s.u, s.u, s.u
-		for k := range z.drying {
-			z.drying[k] = s.u
+		z.dry(iso, 0.5, 1)
+		z.liquid, z.vapour = s.u, s.u
+		for k := range z.boil {
+			z.boil[k] = s.u
 		}
 		return
 	}
 	h := w.h[i]
 	G := w.flow / s.section
-	two := iso.twoPhase()
-	incline := slope(s.axis, w.tilt)
+	two := iso.two
+	incline := s.along * slope(s.axis, w.tilt)
 	over := w.past[i].wall
 	if w.past[i].heat == 0 {
 		over = 0.5 * (q.mean0 - iso.Saturation)
 	}
-	liquid := iso.Film(iso.HLiquid)
-	two.LiquidOnly = film.Tube(fluid(&liquid), 0, G, p.Inner, w.heatLen, incline, over).H
-	vapour := iso.Film(iso.HVapour)
-	dry := film.Tube(fluid(&vapour), 0, G, p.Inner, w.heatLen, incline, over)
-	two.VapourOnly = dry.H
-	// The film of boiling rises slowly with quality: it is taken where the slice stands, or soon after boiling begins.
-	quality := clamp((h-iso.HLiquid)/two.Latent, 0.05, dryFrom)
-	c := w.boil(t, s, p, &two, quality, G, math.Max(0, q.mean0-iso.Saturation), w.past[i].wet)
-	z.wetFilm, z.dryFilm = c.H, dry.H
+	two.LiquidOnly = film.Tube(iso.liquid, 0, G, p.Inner, w.heatLen, incline, over).H
+	steam := film.Tube(iso.vapour, 0, G, p.Inner, w.heatLen, incline, over)
+	two.VapourOnly = steam.H
 	conduct := func(c film.Coefficient) float64 { return 1 / s.chain(1/(t.within(c)*s.inner)) }
-	z.wet, z.vapour = conduct(c), conduct(dry)
+	drive := math.Max(0, q.mean0-iso.Saturation)
+
+	// Where boiling has just begun, the film is found with its flux; from zone to zone the flux of the one before will do.
+	b := w.boil(t, s, p, &two, beginning, G, drive, w.past[i].wet)
+	from, to := film.DryOut(&two, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), t.laws)
+	z.wetFilm = b.H
+	z.dry(iso, from, to)
+	z.vapour = conduct(steam)
+	for k := range zoneCount {
+		x := iso.quality(0.5 * (z.edge[k] + z.edge[k+1]))
+		c := film.Coefficient{Spread: dryWall}
+		switch {
+		case k < wetSteps:
+			b = film.BoilBetween(&two, x, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), 1, 1.05, t.laws)
+			c = b.Coefficient
+		case k < wetSteps+drySteps:
+			dry := (float64(k-wetSteps) + 0.5) / drySteps
+			c.H = b.H + dry*dry*(3-2*dry)*(film.Mist(&two, x, G, p.Inner, t.laws)-b.H) // as film.Boil has it
+		default:
+			c.H = film.Mist(&two, x, G, p.Inner, t.laws)
+		}
+		z.boil[k] = conduct(c)
+	}
 	if z.liquid = s.u; h >= iso.HLiquid || s.u == 0 { // liquid that is about to boil, on a wall that boils already
-		onset := w.boil(t, s, p, &two, -1e-9, G, math.Max(0, q.mean0-iso.Saturation), w.past[i].onset)
-		z.onsetFilm = onset.H
-		z.liquid = conduct(onset)
+		onset := w.boil(t, s, p, &two, -1e-9, G, drive, w.past[i].onset)
+		z.onset = onset.H
+		z.liquid = conduct(onset.Coefficient)
 	}
 	if h >= iso.HVapour && s.u > 0 {
 		z.vapour = s.u
 	}
-	for k := range z.drying {
-		z.drying[k] = conduct(film.Coefficient{H: z.film((float64(k) + 0.5) / drySteps), Spread: drySpread})
-	}
 	if h > iso.HLiquid && h < iso.HVapour {
-		if s.made = c; iso.quality(h) > dryFrom {
-			s.made = film.Boiling(two, iso.quality(h), G, p.Inner, w.past[i].heat/s.inner)
-			s.made.H, s.made.Spread = w.mixed(i, h), drySpread
-		}
-	}
-}
-
-// film returns the film of a wall of which the given share is dry: a smooth step, as film.Boiling has it.
-func (z *zones) film(dry float64) float64 {
-	return z.wetFilm + dry*dry*(3-2*dry)*(z.dryFilm-z.wetFilm)
-}
-
-// mixed returns the film of boiling water at h in J/kg, once its zones are laid.
-func (w *stream) mixed(i int, h float64) float64 {
-	x := w.at[i].quality(h)
-	return w.plan[i].zones.film(clamp((x-dryFrom)/(dryTo-dryFrom), 0, 1))
-}
-
-func (iso *isobar) twoPhase() film.TwoPhase {
-	return film.TwoPhase{
-		Liquid: saturated(&iso.Liquid), Vapour: saturated(&iso.Vapour),
-		Latent: iso.latent, SurfaceTension: iso.SurfaceTension, Pressure: iso.P,
-		ReducedPressure: iso.P / 22.064e6, MolarMass: 18.015268,
+		quality := iso.quality(h)
+		b = film.BoilBetween(&two, quality, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), from, to, t.laws)
+		s.made, s.regime, s.wetted = b.Coefficient, b.Regime, b.Wetted
 	}
 }
 
 func clamp(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }
+
+// twoPhase returns the properties of saturated liquid and vapour that films of boiling ask for.
+func (b *isobar) twoPhase() film.TwoPhase {
+	return film.TwoPhase{
+		Liquid: saturated(&b.Liquid), Vapour: saturated(&b.Vapour), Saturation: b.Saturation,
+		Latent: b.latent, SurfaceTension: b.SurfaceTension, Pressure: b.P,
+		ReducedPressure: b.P / 22.064e6, MolarMass: 18.015268,
+	}
+}
 
 // fluid hands properties of water to the film correlations.
 func fluid(f *water.Film) film.Fluid {

@@ -176,8 +176,8 @@ func (w *stream) boilDown(t *tubes, tau float64, heat func(slice int) float64) (
 	return carried
 }
 
-// standing returns the film of a slice of water that stands open: of the wetted share of the bore, boiling or warming as
-// in a pool, and of the rest in resting steam.
+// standing returns the film of a slice of water that stands: of the wetted share of the bore, boiling or warming as in a
+// pool, and of the rest in resting steam.
 func (w *stream) standing(t *tubes, i int) film.Coefficient {
 	s, q, iso := &t.slices[w.slices[i]], &w.plan[i], w.at[i]
 	p := &t.b.rec.Passes[s.pass]
@@ -186,44 +186,34 @@ func (w *stream) standing(t *tubes, i int) film.Coefficient {
 	if w.past[i].heat == 0 {
 		over = 0.5 * (s.mean - iso.temperature(h))
 	}
-	steam := iso.Film(math.Max(h, iso.HVapour))
-	dry := film.Stagnant(fluid(&steam), p.Inner, over)
 	if h >= iso.HVapour {
-		s.wetted = 0
-		return dry
+		s.regime, s.wetted = film.Steam, 0
+		steam := iso.Film(h)
+		return film.Stagnant(fluid(&steam), p.Inner, over)
 	}
 	liquid := iso.Film(math.Min(h, iso.HLiquid))
-	wet := film.Stagnant(fluid(&liquid), p.Inner, over)
 	filled := m * (1 - clamp(iso.quality(h), 0, 1)) / (liquid.Density * s.volume)
+	incline := s.along * slope(s.axis, w.tilt)
+	drive, b := 0.0, film.Boiled{Coefficient: film.Coefficient{H: math.Max(w.past[i].wet, 10)}}
 	if h >= iso.HLiquid {
-		two := iso.twoPhase()
-		two.LiquidOnly, two.VapourOnly = wet.H, dry.H
-		wet = w.boil(t, s, p, &two, 0, 0, math.Max(0, q.mean0-iso.Saturation), w.past[i].wet)
+		drive = math.Max(0, q.mean0-iso.Saturation)
 	}
-	share := wetted(filled)
-	s.wetted = share
-	c := wet // its law carries nearly all of the heat
-	c.H = share*wet.H + (1-share)*dry.H
-	c.Spread = (share*wet.H*wet.Spread + (1-share)*dry.H*dry.Spread) / c.H
-	return c
-}
-
-// wetted returns the share of a round bore's wall that is wet when liquid fills the given share of its section and lies
-// level: the angle β of the segment from filled = (β − sin β cos β)/π, β/π.
-func wetted(filled float64) float64 {
-	filled = clamp(filled, 0, 1)
-	beta := math.Pi * filled
-	for range 30 {
-		f := beta - math.Sin(beta)*math.Cos(beta) - math.Pi*filled
-		slope := 2 * math.Sin(beta) * math.Sin(beta)
-		if slope < 1e-9 {
+	var turns inTurn
+	for range 8 {
+		before := b.H
+		b = film.Standing(&iso.two, filled, p.Inner, incline, t.flux(s, b.Coefficient, drive), over, t.laws)
+		if drive == 0 || math.Abs(b.H-before) < filmSettled*before {
 			break
 		}
-		d := f / slope
-		beta = clamp(beta-d, 0.5*beta, 0.5*(beta+math.Pi))
-		if math.Abs(d) < 1e-6 {
-			break
-		}
+		b.H = turns.next(before, b.H)
 	}
-	return beta / math.Pi
+	s.regime, s.wetted = film.Liquid, b.Wetted
+	if h >= iso.HLiquid {
+		q.zones.wetFilm = b.H
+		s.regime = b.Regime
+		return b.Coefficient
+	}
+	wet := film.Stagnant(fluid(&liquid), p.Inner, over)
+	wet.H = b.Wetted*wet.H + (1-b.Wetted)*film.Stagnant(iso.vapour, p.Inner, over).H
+	return wet
 }

@@ -222,7 +222,7 @@ func (w *stream) close(t *tubes, tau float64, heat func(slice int) float64) (car
 		w.pastNew[i] = t.slices[si].past()
 		q := &w.plan[i]
 		if q.zones.ready {
-			w.pastNew[i].wet, w.pastNew[i].onset = q.zones.wetFilm, q.zones.onsetFilm
+			w.pastNew[i].wet, w.pastNew[i].onset = q.zones.wetFilm, q.zones.onset
 		}
 		mass := q.after
 		if q.plain && w.hNew[i] < w.at[i].HLiquid {

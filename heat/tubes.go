@@ -75,6 +75,7 @@ type tubes struct {
 	planeLone  []int
 	joined     []int32 // all other slices
 
+	laws  film.Choice
 	films float64 // -1..1, part of its spread at which each film is taken: see within
 	more  larger
 

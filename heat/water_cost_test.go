@@ -206,10 +206,10 @@ func TestWaysThroughASliceNeverCross(t *testing.T) {
 	m := startMarch(t, p)
 	defer m.s.team.stop()
 	w := m.streams[0]
-	z := zones{ready: true, cp: 4300, liquid: 0.1, wet: 0.2, vapour: 0.02}
-	z.wetFilm, z.dryFilm = 8000, 50
-	for k := range z.drying {
-		z.drying[k] = 0.2 - 0.18*(float64(k)+0.5)/drySteps
+	z := zones{ready: true, cp: 4300, liquid: 0.1, vapour: 0.02}
+	z.dry(w.iso, 0.6, 0.85)
+	for k := range z.boil {
+		z.boil[k] = 0.2 - 0.18*clamp(float64(k-wetSteps)/drySteps, 0, 1)
 	}
 	for _, T := range []float64{320, 390, w.iso.Saturation, 400, 600, 1200} {
 		for _, f := range []float64{1e-6, 1e-4, 1e-2} {
