@@ -32,12 +32,6 @@ func (t *tubes) take(s *slice, c film.Coefficient) {
 	s.filmR = 1 / (t.within(c) * s.inner)
 }
 
-// takeBoiled is take for water that boils or may: it remembers the regime and the wetted share too.
-func (t *tubes) takeBoiled(s *slice, c film.Boiled) {
-	s.regime, s.wetted = c.Regime, c.Wetted
-	t.take(s, c.Coefficient)
-}
-
 // use adds up, over a run, the films that a circuit used.
 type use struct {
 	wet, outside float64 // s, with water; with a film outside its range

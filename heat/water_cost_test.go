@@ -115,6 +115,9 @@ func TestNoStateOfTheWaterMakesStepsShort(t *testing.T) {
 			}
 			p := c.problem()
 			p.Tolerance = DefaultTolerance / 10
+			if len(p.Duty.Throttle) > 0 {
+				p.Tolerance = DefaultTolerance / 3 // each step looks for its flow
+			}
 			fine := solve(t, p)
 			off := math.Abs(r.Ledger.ToPasses - fine.Ledger.ToPasses)
 			t.Logf("%d steps, %d refused, %d stages; heat %.6g J, finely %.6g J (%.3g %%)", r.Steps, r.Rejected, r.Stages, r.Ledger.ToPasses, fine.Ledger.ToPasses, 100*off/fine.Ledger.ToPasses)
