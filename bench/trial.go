@@ -16,6 +16,7 @@ import (
 	"emberbank/material"
 	"emberbank/receiver"
 	"emberbank/trial"
+	"emberbank/unit"
 )
 
 // Trial is a trial's description with what its loggers measured.
@@ -102,6 +103,11 @@ func (r *reader) loadTrial(name string) *Trial {
 	p.report(found)
 	if record == nil || r.problems.Failed() {
 		return nil
+	}
+	for _, x := range v.get("phases").items() {
+		if to := x.get("to"); to.must() > record.Length()*(1+1e-9)+record.Interval {
+			r.wrong(to, "the record ends before", "up to "+unit.Format(record.Length(), unit.Time, "s"), "end the phase within the record, which begins at from where that is given")
+		}
 	}
 	out := &Trial{Name: p.setup.Name, Record: record, Inputs: r.inputs, Duty: duty}
 	if p.rec != nil {

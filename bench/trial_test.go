@@ -191,3 +191,77 @@ func TestSuspicionIsToldWithItsPlaceAndCanBeOverruled(t *testing.T) {
 }
 
 func itoa(i int) string { return strconv.Itoa(i) }
+
+func TestFilesOfOneLoggerFollowEachOther(t *testing.T) {
+	fsys := measured(`zone: UTC
+loggers:
+  - file: [a.csv, b.csv]
+    channels: [{column: x, place: core, unit: degC}]
+`, "")
+	fsys["a.csv"] = &fstest.MapFile{Data: []byte("t,x\n2026-03-14 23:59:40,1\n2026-03-14 23:59:50,2\n")}
+	fsys["b.csv"] = &fstest.MapFile{Data: []byte("t,x\n2026-03-15 00:00:00,3\n2026-03-15 00:00:10,OL\n2026-03-15 00:00:20,5\n")}
+	tr := mustTrial(t, fsys)
+	same(t, "times", tr.Record.History.Time, []float64{0, 10, 20, 30, 40})
+	near(t, "first of the second file", tr.Record.History.Column("core").Values[2], 3+zero)
+	same(t, "repairs", len(tr.Record.Repairs), 1)
+	same(t, "files read", len(tr.Inputs), 3)
+
+	fsys["a.csv"] = &fstest.MapFile{Data: []byte("time [s],x\n0,1\n10,2\n")}
+	fsys["b.csv"] = &fstest.MapFile{Data: []byte("time [s],x\n0,1\n10,2\n")}
+	if _, ps := LoadTrial(fsys, "trial.yaml", Options{}); !strings.Contains(ps.String(), "begins anew") {
+		t.Errorf("two files that count from their own start:\n%s", ps)
+	}
+}
+
+func TestRecordIsCutAndPhasesLieWithinIt(t *testing.T) {
+	logger := "time [s],x [degC]\n"
+	for i := range 100 {
+		logger += itoa(10*i) + "," + itoa(20+i) + "\n"
+	}
+	head := "loggers:\n  - file: logger.csv\n    channels: [{column: x, place: core}]\n"
+	tr := mustTrial(t, measured("from: 100 s\nto: 300 s\nphases: [{kind: drain, from: 0 s, to: 200 s}]\n"+head, logger))
+	same(t, "rows", len(tr.Record.History.Time), 21)
+	near(t, "first", tr.Record.History.Columns[0].Values[0], 30+zero)
+	same(t, "phase", tr.Record.Phases[0], trial.Phase{Name: "drain", Kind: "drain", From: 0, To: 200})
+	for text, says := range map[string]string{
+		"phases: [{kind: drain, from: 0 s, to: 2000 s}]\n": "the record ends before",
+		"from: 5000 s\n": "from 83.3 min to the end there are 0 rows",
+	} {
+		if _, ps := LoadTrial(measured(text+head, logger), "trial.yaml", Options{}); !strings.Contains(ps.String(), says) {
+			t.Errorf("%q is not told:\n%s", says, ps)
+		}
+	}
+}
+
+// FuzzTrialsGiveProblemsOrValues feeds any text as a trial's description, beside a logger's file.
+func FuzzTrialsGiveProblemsOrValues(f *testing.F) {
+	seeds(f, "../examples/bakery-trial/*.yaml")
+	f.Add([]byte("schema: emberbank/1\nkind: trial\nloggers:\n  - file: logger.csv\n    clock: {year: 1, day of year: 2, hour-minute: 3}\n    separator: fixed\n" +
+		"    channels: [{column: 2, place: circuit main flow, unit: mA, signal: {points: [[4, 0], [20, 1]]}, calibration: {name: a, uncertainty: 1 K}, pair: a, pair difference: 2 %}]\n"))
+	logger, err := os.ReadFile("../examples/bakery-trial/logger.csv")
+	if err != nil {
+		f.Fatal(err)
+	}
+	logger = logger[:4000]
+	f.Fuzz(func(t *testing.T, data []byte) {
+		fsys := fstest.MapFS{"file.yaml": {Data: data}, "logger.csv": {Data: logger}}
+		ps := Check(fsys, "file.yaml")
+		tr, failed := LoadTrial(fsys, "file.yaml", Options{})
+		if (tr == nil) != failed.Failed() {
+			t.Fatalf("a trial and mistakes at once, or neither: %v", failed)
+		}
+		for _, p := range append(ps, failed...) {
+			if p.Message == "" || p.File == "" || strings.ContainsAny(p.Message, "\n\r") {
+				t.Fatalf("a mistake without words or place: %+v", p)
+			}
+		}
+		if tr == nil {
+			return
+		}
+		for _, c := range tr.Record.Columns {
+			if u := c.Systematic(400); math.IsNaN(u) || u < 0 || c.Noise < 0 {
+				t.Fatalf("column %+v has the uncertainty %g", c, u)
+			}
+		}
+	})
+}

@@ -199,7 +199,11 @@ func (j *joining) merge() *Record {
 		}
 	}
 	if to-from < 2 {
-		j.tell(axis, "", fmt.Sprintf("from %s to %s there are %s", words(j.setup.From), words(j.setup.To), counted(to-from, "row")),
+		until := "the end"
+		if j.setup.To > 0 {
+			until = words(j.setup.To)
+		}
+		j.tell(-1, "", fmt.Sprintf("from %s to %s there are %s", words(j.setup.From), until, counted(to-from, "row")),
 			fmt.Sprintf("the record lasts %s: choose from and to within it", words(a.Time[len(a.Time)-1]-a.Time[0])), false)
 		return nil
 	}

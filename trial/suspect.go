@@ -451,11 +451,12 @@ func (s *suspicion) closure() {
 			continue
 		}
 		ratio := toWater / given
-		if ratio > 0.3 && ratio < 1.6 {
-			continue
+		low, least, most := 0.3, 0.55, 1.25
+		if s.known.Stored == nil {
+			low, least, most = 0.015, 0.1, 1.1 // most of a lamp's power need not reach the block
 		}
-		if ratio <= 0.3 && s.known.Stored == nil {
-			continue // losses may take the most
+		if ratio > low && ratio < 1.6 {
+			continue
 		}
 		fix := `check the units of flow, temperatures and power, and the mass of the block`
 		c := &s.r.Columns[flow]
@@ -465,7 +466,7 @@ func (s *suspicion) closure() {
 			if volumeUnit(c.Unit) {
 				now *= 1000
 			}
-			if x := ratio * u.kgs / now; now > 0 && x > 0.55 && x < 1.25 {
+			if x := ratio * u.kgs / now; now > 0 && x > least && x < most {
 				fits = append(fits, u.unit)
 			}
 		}
@@ -498,7 +499,7 @@ func (s *suspicion) power(k int) float64 {
 }
 
 // given returns the heat that could go to the water: what the block gave up while water flowed, or, where its heat
-// content is not known, all that the sources put in over a record that begins with a cold block.
+// content is not known, the most that it can have given up by what the sources put in while it climbed.
 func (s *suspicion) given(t []float64, first, last int, put float64) (float64, string) {
 	mean := func(k int) float64 {
 		sum, n := 0.0, 0
@@ -526,9 +527,25 @@ func (s *suspicion) given(t []float64, first, last int, put float64) (float64, s
 		return math.NaN(), ""
 	}
 	if put > 0 && s.heats() {
-		begin, peak := mean(2), highest(s.hottest())
-		if begin == begin && begin-zeroDegC < 45 && peak > begin+20 {
-			return put, "the sources put in"
+		// The heat capacity is at most what was put in while the block climbed, over the climb.
+		_, rise, at := climb(s.hottest())
+		top, cold := at, mean(max(at, 2))
+		for k := at; k < first; k++ {
+			if mean(k) > mean(top) {
+				top = k
+			}
+		}
+		climbed, drop := mean(top)-cold, mean(first)-mean(last)
+		if rise > 20 && climbed > 15 && drop > 15 && top > at {
+			in := 0.0
+			for k := at + 1; k <= top; k++ {
+				in += s.power(k) * math.Min(t[k]-t[k-1], 3*s.r.Interval)
+			}
+			during := 0.0
+			for k := first + 1; k <= last; k++ {
+				during += s.power(k) * math.Min(t[k]-t[k-1], 3*s.r.Interval)
+			}
+			return in/climbed*drop + during, "the block can have stored of what the sources put in"
 		}
 	}
 	return math.NaN(), ""

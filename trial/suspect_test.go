@@ -110,6 +110,8 @@ func TestWrongMappingsAreSuspected(t *testing.T) {
 		{"flow in l/h, read as l/min", asUnit(5, "l/h", "l/min"), "times the heat", "l/h", true, true},
 		{"flow in l/min, read as kg/s", asUnit(5, "l/min", "kg/s"), "times the heat", "l/min", true, true},
 		{"flow in l/min, read as l/h", asUnit(5, "l/min", "l/h"), "times the heat", "l/min", true, true},
+		{"flow in l/min, read as l/h, the block not known", asUnit(5, "l/min", "l/h"), "times the heat", "l/min", false, false},
+		{"flow in kg/s, read as l/min, the block not known", asUnit(5, "kg/s", "l/min"), "times the heat", "kg/s", false, false},
 		{"flow in l/h, read as l/min, the block not known", asUnit(5, "l/h", "l/min"), "times the heat", "", false, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
