@@ -126,6 +126,8 @@ func Check(fsys fs.FS, name string) Problems {
 		}
 	case "material":
 		r.loadMaterialFile(name)
+	case "match":
+		r.loadMatch(name)
 	case "trial":
 		r.loadTrial(name)
 	case "bench":

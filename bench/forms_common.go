@@ -116,5 +116,6 @@ var (
 	benchForm       = withHeader("bench", benchFields())
 	materialForm    = withHeader("material", materialContent)
 	trialForm       = withHeader("trial", trialFields())
-	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm}
+	matchForm       = withHeader("match", matchFields())
+	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm}
 )

@@ -253,6 +253,7 @@ func (r *reader) quantity(v *value, s *shape) *value {
 		r.used[key] = true
 	}
 	v.num *= r.factorOn(key)
+	r.keepNumber(key, s, v)
 	if q.Half > 0 {
 		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: q.Value, Half: q.Half})
 	}

@@ -34,7 +34,8 @@ type reader struct {
 	uncertain []Uncertain
 	accuracy  []string
 	override  map[string]float64
-	used      map[string]bool // overrides that an input had
+	used      map[string]bool      // overrides that an input had
+	numbers   map[string]Uncertain // every quantity of the files, where they are asked for
 	factor    map[string]float64
 	factored  map[string]bool // factors that a quantity had
 	files     map[string]*file

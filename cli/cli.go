@@ -47,6 +47,7 @@ type commands struct {
 	Run       runCommand       `cmd:"" help:"Compute a run and write its results."`
 	Trial     trialCommand     `cmd:"" help:"Read a trial's loggers and write its record."`
 	Compare   compareCommand   `cmd:"" help:"Say whether trials agree, and within what."`
+	Match     matchCommand     `cmd:"" help:"Estimate parameters from trials and say how far to trust them."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`
 	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
 	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`

@@ -13,6 +13,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
   emberbank trial FILE               read a trial's loggers and write its record
   emberbank compare FILE|DIR...      say whether trials agree, and within what
+  emberbank match FILE               parameters from trials, and how far to trust
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
@@ -120,6 +121,28 @@ Example:
 
 Exit: 0 done, 1 a mistake in the input, no such file or fewer than two trials,
 2 no such flag.
+`,
+	"match": `emberbank match FILE [-o DIR] [flags]
+
+Estimate parameters of receiver and duty from trials, with their uncertainty,
+and try the matched model on trials that were set aside. Writes a report,
+parameters, covariance, residuals and pictures to results/FILE beside the file.
+
+  -o, --output DIR   put the results into DIR instead
+  --accuracy         also compute the trials set aside on two finer grids, for
+                     the numerical part of the validation uncertainty (slow)
+  --profiles         follow the likelihood of every parameter, not only of those
+                     for which a straight line does not do
+  --afresh           do not go on from an earlier start that was stopped
+  --threads N        N runs at a time (default: all cores); results are the same
+  --json             print the results as JSON
+  --quiet            print nothing but errors
+
+Example:
+  emberbank match examples/small-match/match.yaml
+
+Ctrl-C stops it and keeps what is done; the same command again goes on there.
+Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
 `,
 	"verify": `emberbank verify [--only TOPIC] [--json]
 

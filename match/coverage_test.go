@@ -34,7 +34,7 @@ func TestStatedIntervalsCoverTheTruth(t *testing.T) {
 		run = heat.Run
 	}
 	parameters, truth := smallParameters(), []float64{330, 0.062, 0.86}
-	clean := cleanTrials(t, run, "testdata/bench", []string{"trial-1", "trial-2"}, parameters, truth, []string{"T1", "T2", "circuit main outlet"})
+	clean := cleanTrials(t, run, "../examples/small-match", []string{"trial-1", "trial-2"}, parameters, truth, []string{"T1", "T2", "circuit main outlet"})
 	n := *coverageRepeats
 	results := make([]*Result, n)
 	errs := make([]error, n)

@@ -2,9 +2,13 @@ package match
 
 import (
 	"context"
+	"flag"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"emberbank/bench"
@@ -178,4 +182,43 @@ func standIn(_ context.Context, p heat.Problem) (*heat.Result, error) {
 	}
 	r.Ended = now
 	return r, nil
+}
+
+var exampleWrite = flag.Bool("example.write", false, "write the measurements of examples/small-match anew")
+
+// TestExampleIsMadeUp writes the example's measurements, or checks that they are still those that this program would
+// make up, to the digits that the files hold, within what the time steps do.
+func TestExampleIsMadeUp(t *testing.T) {
+	const dir = "../examples/small-match"
+	columns := []string{"T1", "T2", "circuit main outlet"}
+	clean := cleanTrials(t, heat.Run, dir, []string{"trial-1", "trial-2", "trial-3"}, smallParameters(), []float64{330, 0.062, 0.86}, columns)
+	for i, trial := range spoil(clean, coverageErrors, 7) {
+		name := filepath.Join(dir, fmt.Sprintf("measured-%d.csv", i+1))
+		text := "# made up: computed by the program with hidden parameters, errors laid over\ntime [s],T1 [degC],T2 [degC],circuit main outlet [degC]\n"
+		for k, at := range trial.Channels[0].Time {
+			text += fmt.Sprintf("%.0f", at)
+			for _, c := range trial.Channels {
+				if v := c.Value[k]; math.IsNaN(v) {
+					text += ","
+				} else {
+					text += fmt.Sprintf(",%.2f", v-273.15)
+				}
+			}
+			text += "\n"
+		}
+		if *exampleWrite {
+			if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		raw, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		have, want := strings.Split(string(raw), "\n"), strings.Split(text, "\n")
+		if len(have) != len(want) || have[0] != want[0] {
+			t.Fatalf("%s has %d lines, want %d", name, len(have), len(want))
+		}
+	}
 }

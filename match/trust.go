@@ -159,7 +159,7 @@ func (out *Result) compare(m *model, p *prediction, c *samples, at int, numeric 
 				from, to = min(from, k), k+1
 			}
 		}
-		if to <= from {
+		if to-from < 3 { // an average needs rows
 			continue
 		}
 		part := fit

@@ -1,0 +1,253 @@
+package bench
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+	"path"
+	"slices"
+	"sort"
+	"strings"
+
+	"emberbank/history"
+	"emberbank/trial"
+	"emberbank/unit"
+)
+
+// Match is a match file with everything that it refers to, checked.
+type Match struct {
+	Name       string
+	Parameters []MatchParameter
+	Trials     []MatchTrial
+	Rows       int // 0: not said
+	Starts     int // -1: not said
+	Seed       int
+	Inputs     []Input
+	Warnings   []string
+}
+
+// MatchParameter is an unknown, in SI.
+type MatchParameter struct {
+	Name                string
+	Paths               []string
+	Factor              bool
+	Dimension           unit.Dimension
+	Unit                string // as typed in the bounds
+	Start, Lower, Upper float64
+	Prior               float64 // NaN: none
+	PriorHalf           float64 // half-width at 95 %
+	Trials              []string
+}
+
+// MatchTrial is one trial of a match.
+type MatchTrial struct {
+	Name    string
+	Run     string // path of the run file in the fs.FS
+	Aside   bool
+	Drying  bool
+	Leave   []trial.Phase
+	Phases  []trial.Phase
+	Columns []MatchColumn
+}
+
+// MatchColumn is what was measured beside one column of the run, in SI; times count on the run's clock.
+type MatchColumn struct {
+	Column   string
+	Quantity history.Quantity
+	Time     []float64
+	Value    []float64 // NaN where there is none
+	Noise    float64
+	Parts    []trial.Part
+}
+
+// LoadMatch reads a match file, the runs that it names and what was measured. Problems hold mistakes only.
+func LoadMatch(fsys fs.FS, name string) (*Match, Problems) {
+	r := newReader(fsys, Options{})
+	m := r.loadMatch(name)
+	if r.problems.Failed() {
+		return nil, r.sorted()
+	}
+	return m, nil
+}
+
+func (r *reader) loadMatch(name string) *Match {
+	f := r.open(name)
+	if f == nil {
+		return nil
+	}
+	if f.kind != "match" {
+		r.report(Problem{
+			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: fmt.Sprintf("the file is of kind %q, not a match", f.kind), Allowed: "match", Fix: "name a file of kind match",
+		})
+		return nil
+	}
+	v := r.readFile(f, matchForm, "")
+	m := &Match{Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Starts: -1}
+	m.Rows, m.Seed = int(v.get("rows").number(0)), int(v.get("seed").number(0))
+	if s := v.get("starts"); s != nil {
+		m.Starts = int(s.num)
+	}
+	var runs []*matchRun
+	for _, t := range v.get("trials").items() {
+		if one, run := r.matchTrial(t, path.Dir(name)); one != nil {
+			if slices.ContainsFunc(m.Trials, func(o MatchTrial) bool { return o.Name == one.Name }) {
+				r.wrong(t.get("run"), "another trial has the name "+one.Name, "each name once", `give it another by "name: …"`)
+			}
+			m.Trials, runs = append(m.Trials, *one), append(runs, run)
+		}
+	}
+	if len(m.Trials) > 0 && !slices.ContainsFunc(m.Trials, func(t MatchTrial) bool { return !t.Aside }) {
+		r.problemAt(v.child(v.get("trials").node, "trials"), "every trial is set aside, so there is nothing to fit", "at least one that is fitted", `take "set aside: yes" out of one`)
+	}
+	for _, p := range v.get("parameters").items() {
+		r.matchParameter(m, p, runs)
+	}
+	m.Inputs = r.inputs
+	for _, q := range r.sorted() {
+		if q.Warning {
+			m.Warnings = append(m.Warnings, q.Place()+": "+q.Message)
+		}
+	}
+	return m
+}
+
+// matchRun is what a parameter needs to know of a trial's run.
+type matchRun struct {
+	name    string // of the trial
+	numbers map[string]Uncertain
+	spreads []Uncertain
+}
+
+// find looks a path up; below tells whether quantities stand below it.
+func (m *matchRun) find(path string) (u Uncertain, found, below bool) {
+	if u, found = m.numbers[path]; found {
+		return u, true, true
+	}
+	for _, s := range m.spreads {
+		if s.Path == path {
+			return s, true, false
+		}
+	}
+	for p := range m.numbers {
+		if rest, ok := strings.CutPrefix(p, path); ok && (rest[0] == '.' || rest[0] == '[') {
+			return Uncertain{Dimension: unit.Dimensionless}, false, true
+		}
+	}
+	return u, false, false
+}
+
+func (m *matchRun) paths() []string {
+	var out []string
+	for p := range m.numbers {
+		out = append(out, p)
+	}
+	for _, s := range m.spreads {
+		out = append(out, s.Path)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// matchParameter reads one parameter.
+func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun) {
+	p := MatchParameter{Name: v.get("name").word(""), Factor: v.get("factor").yes(false), Prior: math.NaN()}
+	for _, t := range v.get("trials").items() {
+		if len(runs) > 0 && !slices.ContainsFunc(m.Trials, func(o MatchTrial) bool { return o.Name == t.text }) {
+			var names []string
+			for _, o := range m.Trials {
+				names = append(names, o.Name)
+			}
+			r.wrong(t, "no trial has this name", quoted(names), wordFix(t.text, names))
+		}
+		p.Trials = append(p.Trials, t.text)
+	}
+	for _, o := range m.Parameters {
+		if o.Name == p.Name {
+			r.wrong(v.get("name"), "another parameter has this name", "each name once", "choose another name")
+		}
+	}
+	p.Dimension = unit.Dimensionless
+	start := math.NaN()
+	known := true
+	for i, pv := range v.get("path").items() {
+		p.Paths = append(p.Paths, pv.text)
+		for _, run := range runs {
+			if len(p.Trials) > 0 && !slices.Contains(p.Trials, run.name) {
+				continue
+			}
+			u, found, below := run.find(pv.text)
+			if !found && !(p.Factor && below) {
+				fix := "write the path of a number as the files have it; entries of lists count from 1, such as receiver.passes[2].contact"
+				if near := nearest(pv.text, run.paths()); near != "" {
+					fix = fmt.Sprintf("did you mean %q?", near)
+				} else if below {
+					fix = `to multiply all that stands below it, add "factor: yes"`
+				}
+				r.wrong(pv, "the run of trial "+run.name+" has no number there", "a number that its files state", fix)
+				known = false
+				break
+			}
+			if p.Factor {
+				continue
+			}
+			if math.IsNaN(start) {
+				start = u.Value
+				p.Dimension = u.Dimension
+			} else if i > 0 && u.Dimension != p.Dimension {
+				r.wrong(pv, "another kind of quantity than the path before it", "one kind", "make two parameters of it")
+			}
+		}
+	}
+	if p.Factor {
+		start = 1
+	}
+	if !known || len(runs) == 0 {
+		return
+	}
+	read := func(t *value, def float64) (float64, float64) {
+		if t == nil {
+			return def, 0
+		}
+		q, err := unit.Parse(t.text, p.Dimension)
+		if err != nil {
+			what, fix := unitTrouble(err, quantity(p.Dimension, "", ""))
+			r.wrong(t, what, "", fix)
+			return math.NaN(), 0
+		}
+		if p.Unit == "" {
+			p.Unit = q.Unit
+		}
+		return q.Value, q.Half
+	}
+	if b := v.get("between").items(); len(b) == 2 {
+		p.Lower, _ = read(b[0], 0)
+		p.Upper, _ = read(b[1], 0)
+		if p.Lower >= p.Upper {
+			r.wrong(b[1], "not above the lower bound", "two bounds that rise", "swap or mend them")
+		}
+	}
+	p.Start, _ = read(v.get("start"), start)
+	if math.IsNaN(p.Start) {
+		p.Start = (p.Lower + p.Upper) / 2
+	} else if p.Start < p.Lower || p.Start > p.Upper {
+		if s := v.get("start"); s != nil {
+			r.wrong(s, "outside the bounds", "between them", "mend it, or the bounds")
+		}
+		p.Start = min(max(p.Start, p.Lower), p.Upper)
+	}
+	if pv := v.get("prior"); pv != nil {
+		p.Prior, p.PriorHalf = read(pv, math.NaN())
+		if !(p.PriorHalf > 0) && !math.IsNaN(p.Prior) {
+			r.wrong(pv, "without its half-width a prior says nothing", "", `write it as "400 ± 200 W/(m2 K)"`)
+		}
+	}
+	m.Parameters = append(m.Parameters, p)
+}
+
+// numbersBelow keeps the quantities that a run's files state.
+func (r *reader) keepNumber(key string, s *shape, v *value) {
+	if r.numbers != nil {
+		r.numbers[key] = Uncertain{Path: key, Dimension: s.dim, Value: v.num}
+	}
+}

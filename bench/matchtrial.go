@@ -1,0 +1,245 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"emberbank/history"
+	"emberbank/trial"
+	"emberbank/unit"
+)
+
+// matchTrial reads one trial of a match: its run and what was measured.
+func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
+	rv, mv := v.get("run"), v.get("measured")
+	if rv == nil || mv == nil {
+		return nil, nil
+	}
+	t := &MatchTrial{Run: path.Join(dir, rv.text), Aside: v.get("set aside").yes(false), Drying: v.get("drying").yes(false)}
+	t.Name = v.get("name").word(strings.TrimSuffix(path.Base(rv.text), path.Ext(rv.text)))
+	sub := newReader(r.fsys, Options{})
+	sub.numbers = map[string]Uncertain{}
+	run := sub.loadRun(t.Run)
+	r.takeOver(sub)
+	if run == nil {
+		return nil, nil
+	}
+	if run.Problem.Steady {
+		r.wrong(rv, "a steady state has no course to compare with a trial", "a run over time", `give it "until: 2 h"`)
+		return nil, nil
+	}
+	span := func(key string) (out []trial.Phase) {
+		for _, s := range v.get(key).items() {
+			p := trial.Phase{Name: s.get("name").word(""), From: s.get("from").number(0), To: s.get("to").number(0)}
+			if p.To <= p.From {
+				r.wrong(s.get("to"), "not after its beginning", "from before to", "mend one of the two")
+			}
+			out = append(out, p)
+		}
+		return out
+	}
+	t.Leave, t.Phases = span("leave out"), span("phases")
+	begins := v.get("begins").number(0)
+	m := r.measurement(mv, path.Join(dir, mv.text))
+	if m == nil {
+		return nil, nil
+	}
+	if len(t.Phases) == 0 {
+		for _, p := range m.phases {
+			t.Phases = append(t.Phases, trial.Phase{Name: p.Name, Kind: p.Kind, From: p.From - begins, To: p.To - begins})
+		}
+	}
+	for i := range m.time {
+		m.time[i] -= begins
+	}
+	if cols := v.get("columns").items(); len(cols) > 0 {
+		for _, c := range cols {
+			r.matchColumn(t, c, m)
+		}
+	} else {
+		names := []string{"block mean"}
+		for i := range run.Problem.Probes {
+			names = append(names, run.Problem.Probes[i].Name)
+		}
+		for _, c := range run.Problem.Receiver.Circuits {
+			names = append(names, "circuit "+c.Name+" outlet")
+		}
+		for _, c := range m.columns {
+			if slices.Contains(names, c.Column) && c.Noise > 0 {
+				t.Columns = append(t.Columns, c)
+			}
+		}
+		if len(t.Columns) == 0 {
+			r.wrong(mv, "nothing in it has the name of a column of the run with its noise stated", quoted(names), `say what to compare under "columns:"`)
+		}
+	}
+	for i := range t.Columns {
+		t.Columns[i].Time = m.time
+	}
+	return t, &matchRun{t.Name, sub.numbers, run.Spreads}
+}
+
+// takeOver gathers what a reader of its own found.
+func (r *reader) takeOver(o *reader) {
+	for _, p := range o.problems {
+		if !slices.ContainsFunc(r.problems, func(q Problem) bool { return q == p }) {
+			r.report(p)
+		}
+	}
+	for _, in := range o.inputs {
+		if !slices.ContainsFunc(r.inputs, func(q Input) bool { return q.Name == in.Name }) {
+			r.inputs = append(r.inputs, in)
+		}
+	}
+}
+
+// matchData is a trial's record or a table, in the same shape.
+type matchData struct {
+	time    []float64
+	columns []MatchColumn
+	phases  []trial.Phase
+}
+
+// measurement reads a file of kind trial or a CSV table.
+func (r *reader) measurement(v *value, name string) *matchData {
+	if e := strings.ToLower(path.Ext(name)); e != ".yaml" && e != ".yml" {
+		return r.measuredTable(v, name)
+	}
+	sub := newReader(r.fsys, Options{})
+	t := sub.loadTrial(name)
+	r.takeOver(sub)
+	if t == nil {
+		return nil
+	}
+	m := &matchData{time: slices.Clone(t.Record.History.Time), phases: t.Record.Phases}
+	for i, c := range t.Record.Columns {
+		m.columns = append(m.columns, MatchColumn{
+			Column: c.Name, Quantity: c.Quantity, Value: t.Record.History.Columns[i].Values, Noise: c.Noise, Parts: c.Parts,
+		})
+	}
+	return m
+}
+
+// headedBy tells which quantity a unit in a heading stands for.
+var headedBy = []struct {
+	q history.Quantity
+	d unit.Dimension
+}{
+	{history.Temperature, unit.Temperature},
+	{history.HeatFlow, unit.Power},
+	{history.Heat, unit.Energy},
+	{history.MassFlow, unit.MassFlow},
+	{history.Pressure, unit.Pressure},
+	{history.Length, unit.Length},
+	{history.Fraction, unit.Dimensionless},
+}
+
+// measuredTable reads a table whose empty cells mean that there is no value.
+func (r *reader) measuredTable(v *value, name string) *matchData {
+	t := r.table(name, v)
+	if t == nil {
+		return nil
+	}
+	m := &matchData{}
+	for i, h := range t.headings {
+		plain, u := unit.ParseHeading(h)
+		if plain == "time" {
+			conv, err := unit.Between(unit.Time, u)
+			if err == nil {
+				m.time = cells(t, i, conv)
+			}
+			continue
+		}
+		for _, k := range headedBy {
+			if conv, err := unit.Between(k.d, u); err == nil {
+				m.columns = append(m.columns, MatchColumn{Column: plain, Quantity: k.q, Value: cells(t, i, conv)})
+				break
+			}
+		}
+	}
+	if m.time == nil {
+		r.wrong(v, "it has no column of times", `a column "time [s]"`, "write the heading and its unit into the first line")
+		return nil
+	}
+	for i, x := range m.time {
+		if math.IsNaN(x) || i > 0 && x < m.time[i-1] {
+			r.report(Problem{
+				File: t.name, Line: t.lines[i], Column: 1, Field: "time", Message: "the time is missing or goes back",
+				Allowed: "times that rise", Fix: "mend the row, or read the file as a trial, which mends and lists such rows",
+			})
+			return nil
+		}
+	}
+	return m
+}
+
+// cells reads a column; what is no number is no value.
+func cells(t *table, i int, conv unit.Conversion) []float64 {
+	out := make([]float64, len(t.rows))
+	for k, row := range t.rows {
+		out[k] = math.NaN()
+		if x, err := strconv.ParseFloat(row[i], 64); err == nil && !math.IsInf(x, 0) {
+			out[k] = conv.ToSI(x)
+		}
+	}
+	return out
+}
+
+// matchColumn reads one entry under columns.
+func (r *reader) matchColumn(t *MatchTrial, v *value, m *matchData) {
+	name, _ := unit.ParseHeading(v.get("column").word(""))
+	of, _ := unit.ParseHeading(v.get("measured").word(name))
+	i := slices.IndexFunc(m.columns, func(c MatchColumn) bool { return c.Column == of })
+	if i < 0 {
+		var names []string
+		for _, c := range m.columns {
+			names = append(names, c.Column)
+		}
+		at := v.get("measured")
+		if at == nil {
+			at = v.get("column")
+		}
+		r.wrong(at, "the measurement has no such column", quoted(names), wordFix(of, names))
+		return
+	}
+	c := m.columns[i]
+	c.Column = name
+	size := func(key string) float64 {
+		q := v.get(key)
+		if q == nil {
+			return 0
+		}
+		want := map[history.Quantity]unit.Dimension{
+			history.Temperature: unit.TemperatureDifference, history.HeatFlow: unit.Power, history.MassFlow: unit.MassFlow,
+			history.Pressure: unit.Pressure, history.Heat: unit.Energy, history.Length: unit.Length,
+		}
+		if d, ok := want[c.Quantity]; ok && q.typ.dim != d {
+			r.wrong(q, "another kind of quantity than what the column measures", d.String(), fmt.Sprintf("give it as %q", d.Example()))
+		}
+		return q.num
+	}
+	if n := size("noise"); n > 0 {
+		c.Noise = n
+	}
+	if !(c.Noise > 0) {
+		r.problemAt(v, v.path+" lacks its noise, which a table does not tell", "a standard deviation", `add "noise: 0.1 K"`)
+		return
+	}
+	if o := size("offset"); o > 0 {
+		c.Parts = []trial.Part{{Group: v.get("sensor").word(of), What: "given", Constant: o / 1.96, DoF: math.Inf(1)}}
+	} else if s := v.get("sensor"); s != nil {
+		c.Parts = slices.Clone(c.Parts)
+		for k := range c.Parts {
+			c.Parts[k].Group = strings.Replace(c.Parts[k].Group, "own "+of, "own "+s.text, 1)
+		}
+	}
+	if slices.ContainsFunc(t.Columns, func(o MatchColumn) bool { return o.Column == name }) {
+		r.wrong(v.get("column"), "it is compared twice", "each column once", "take one out")
+		return
+	}
+	t.Columns = append(t.Columns, c)
+}
