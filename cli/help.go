@@ -13,7 +13,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
   emberbank trial FILE               read a trial's loggers and write its record
   emberbank compare FILE|DIR...      say whether trials agree, and within what
-  emberbank match FILE               parameters from trials, and how far to trust
+  emberbank match FILE               parameters from trials, how far to trust
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
