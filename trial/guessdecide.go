@@ -41,7 +41,7 @@ func (l *looking) decide() {
 		}
 	}
 	l.waters(out, said, temps, shapes)
-	l.bodies(out, said, temps, shapes)
+	l.bodies(out, said, temps, shapes, l.outletByShape(temps, shapes) >= 0)
 	l.others(out, said)
 	l.doubtUnits(out)
 	l.cross(out)
@@ -400,7 +400,10 @@ func (l *looking) judgeAmbient(out []ColumnGuess, shapes []shapeOf, temps [][]fl
 }
 
 // bodies takes the temperatures that are left as the receiver's.
-func (l *looking) bodies(out []ColumnGuess, said []map[meaning]bool, temps [][]float64, shapes []shapeOf) {
+//
+// Sure is only what is hot before and while water flows, in a file whose outlet is known by its course, or what is
+// hottest of all: water that stands in a hot tube is almost as hot as the block.
+func (l *looking) bodies(out []ColumnGuess, said []map[meaning]bool, temps [][]float64, shapes []shapeOf, outletKnown bool) {
 	peak := highest(l.hot)
 	for i := range temps {
 		if temps[i] == nil || out[i].Place != "" || said[i][meansLogger] && !said[i][meansBody] {
@@ -408,7 +411,7 @@ func (l *looking) bodies(out []ColumnGuess, said []map[meaning]bool, temps [][]f
 		}
 		s := &shapes[i]
 		hotOne := s.ok && s.high > 60 && s.high-s.start > 40 && s.high-s.start > 0.5*(peak-s.start)
-		follows := l.flow >= 0 && s.likeHotOff > 0.6 && s.edge < 2+5*s.noise
+		follows := (outletKnown && s.likeHotOff > 0.6 && s.likeHotOn > 0.6 || s.likeHotOff > 0.9 && s.likeHotOn > 0.985) && s.edge < 2+5*s.noise
 		name := l.placeOf(i)
 		wrongWord := said[i][meansInlet] || said[i][meansOutlet] || said[i][meansAmbient]
 		switch {
@@ -484,9 +487,6 @@ func (l *looking) others(out []ColumnGuess, said []map[meaning]bool) {
 			}
 		case l.kind[i] == history.Speed || !hasUnit && m[meansWind]:
 			g.set("wind", Wind, Likely, "a speed")
-			if m[meansWind] && hasUnit && q[0] >= 0 && q[2] < 60 {
-				g.Sure, g.Why = Sure, "heading and unit say so, and no value is against it"
-			}
 			if !hasUnit {
 				g.Unit = "m/s"
 			}

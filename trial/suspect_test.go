@@ -20,6 +20,9 @@ func somePlan(rng *rand.Rand) toyPlan {
 	p.heatFor, p.holdFor, p.drainFor, p.coolFor = f(3000, 7000), f(300, 1500), f(1500, 3500), f(900, 3000)
 	p.step = 2
 	p.sun = rng.IntN(3) == 0
+	if rng.IntN(3) == 0 {
+		p.standing = f(0.3, 0.95)
+	}
 	return p
 }
 

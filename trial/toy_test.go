@@ -26,11 +26,12 @@ type toyPlan struct {
 	inlet, ambient                      float64 // degC
 	capacity                            float64 // J/K of the whole block
 	ua                                  float64 // W/K from block to water
+	standing                            float64 // how far the outlet's sensor follows the block while the water stands, 0 to 1
 	step                                float64
 }
 
 func usualPlan() toyPlan {
-	return toyPlan{heatFor: 5400, holdFor: 900, drainFor: 2400, coolFor: 1500, power: 3000, flow: 0.05, inlet: 14, ambient: 21, capacity: 42e3, ua: 60, step: 1}
+	return toyPlan{heatFor: 5400, holdFor: 900, drainFor: 2400, coolFor: 1500, power: 3000, flow: 0.05, inlet: 14, ambient: 21, capacity: 42e3, ua: 60, step: 1, standing: 0.12}
 }
 
 func runToy(p toyPlan, rng *rand.Rand) *toy {
@@ -75,7 +76,7 @@ func runToy(p toyPlan, rng *rand.Rand) *toy {
 			outlet += p.step / 8 * (inlet + q/(flow*4186) - outlet)
 			tube = inlet
 		} else {
-			outlet += p.step / 900 * (ambient + 0.12*(core-ambient) - outlet)
+			outlet += p.step / 900 * (ambient + p.standing*(core-ambient) - outlet)
 			tube += p.step / 1500 * (ambient - tube)
 		}
 		front += p.step / c * (heated - link*(front-core) - q/3 - loss*(front-ambient)*0.5)
