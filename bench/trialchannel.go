@@ -2,12 +2,10 @@ package bench
 
 import (
 	"fmt"
-	"math"
 	"path"
 	"sort"
 	"strconv"
 	"strings"
-	"time"
 
 	"emberbank/block"
 	"emberbank/history"
@@ -15,18 +13,6 @@ import (
 	"emberbank/unit"
 	yaml "go.yaml.in/yaml/v4"
 )
-
-// half95 is the half-width of the 95 % interval of a normal distribution in standard deviations.
-const half95 = 1.959963984540054
-
-func (p *trialPlan) zone(v *value) *time.Location {
-	z, ok := trial.Zone(v.text)
-	if !ok {
-		p.r.wrong(v, "not a zone that is known", "UTC, or a distance from it such as +01:00 or -05:30", "give the distance; names of zones change with summer time")
-		return nil
-	}
-	return z
-}
 
 // ref reads a column's heading or number.
 func ref(v *value) trial.Ref {
@@ -91,77 +77,6 @@ func (p *trialPlan) logger(i int, v *value) {
 	p.setup.Sources = append(p.setup.Sources, s)
 	p.loggers = append(p.loggers, v)
 	p.chans = append(p.chans, values)
-}
-
-// clock reads where the time stands.
-func (p *trialPlan) clock(v *value) trial.Clock {
-	c := trial.Clock{
-		Column: ref(v.get("column")), Time: ref(v.get("time")), Year: ref(v.get("year")), Month: ref(v.get("month")), Day: ref(v.get("day")),
-		DayOfYear: ref(v.get("day of year")), Hour: ref(v.get("hour")), Minute: ref(v.get("minute")), Second: ref(v.get("second")),
-		HourMinute: ref(v.get("hour-minute")), DecimalHour: ref(v.get("decimal hour")), FixedYear: int(v.get("in year").number(0)),
-		Offset: v.get("offset").number(0),
-	}
-	parts := []string{"year", "month", "day", "day of year", "hour", "minute", "second", "hour-minute", "decimal hour"}
-	var given []string
-	for _, k := range parts {
-		if v.has(k) {
-			given = append(given, k)
-		}
-	}
-	switch {
-	case len(given) > 0:
-		c.Kind = trial.Parts
-		p.clockParts(v, &c, given)
-	case v.has("unit") || v.has("since"):
-		c.Kind = trial.Elapsed
-		if !c.Column.Given() {
-			p.r.wrong(v, "it does not say in which column the time stands", "a clock with its column", `add "column: …"`)
-		}
-	}
-	if u := v.get("unit"); u != nil {
-		c.Unit = map[string]float64{"ms": 1e-3, "s": 1, "min": 60, "h": 3600, "d": 86400}[u.text]
-	}
-	c.Order = map[string]trial.DateOrder{
-		"year-month-day": trial.YearMonthDay, "day-month-year": trial.DayMonthYear, "month-day-year": trial.MonthDayYear,
-	}[v.get("order").word("")]
-	if z := v.get("zone"); z != nil {
-		c.Zone = p.zone(z)
-	}
-	if s := v.get("since"); s != nil {
-		at, zoned, ok := trial.Moment(s.text)
-		if !ok {
-			p.r.wrong(s, "not a moment", "year first, such as 2026-03-14 09:30:00 +01:00", "write it in that form")
-		} else {
-			if !zoned && c.Zone != nil {
-				at = time.Date(at.Year(), at.Month(), at.Day(), at.Hour(), at.Minute(), at.Second(), at.Nanosecond(), c.Zone)
-				zoned = true
-			}
-			c.Since, c.SinceZoned = &at, zoned
-		}
-	}
-	if a := v.get("align"); a != nil {
-		c.Align = &trial.Align{Channel: a.get("channel").word(""), With: a.get("with").word(""), Within: a.get("within").number(600)}
-	}
-	return c
-}
-
-// clockParts checks that columns of parts make a time.
-func (p *trialPlan) clockParts(v *value, c *trial.Clock, given []string) {
-	if v.has("column") || v.has("unit") || v.has("since") {
-		p.r.wrong(v, "column, unit and since do not go together with "+given[0], "one column of time, or its parts", "take one of the two out")
-	}
-	if !v.has("hour") && !v.has("hour-minute") && !v.has("decimal hour") {
-		p.r.wrong(v, "no column gives the hour", "hour, hour-minute or decimal hour", `add "hour-minute: …" or "hour: …"`)
-	}
-	if v.has("day of year") && v.has("day") {
-		p.r.wrong(v.get("day"), "the day of the year says it already", "day of year, or month and day", "take one of the two out")
-	}
-	if v.has("day") != v.has("month") && !v.has("day of year") {
-		p.r.wrong(v, "of month and day one is missing", "both, or day of year", "add the other")
-	}
-	if (v.has("day of year") || v.has("day")) && !v.has("year") && !v.has("in year") {
-		p.r.wrong(v, "the year is not known", "year (a column) or in year (a number)", `add "in year: 2026"`)
-	}
 }
 
 // placed is what a place means.
@@ -439,124 +354,4 @@ func (p *trialPlan) inBody(v *value, at block.Point) {
 	run := &runPlan{r: p.r, v: p.v, rec: p.rec}
 	run.inBody(v, at)
 	run.inBore(v, at)
-}
-
-// error reads an error in the channel's quantity, or as a share of the reading.
-func (p *trialPlan) error(v *value, c *trial.Channel) (constant, relative float64) {
-	if v == nil {
-		return 0, 0
-	}
-	fits := map[unit.Dimension]history.Quantity{
-		unit.TemperatureDifference: history.Temperature, unit.MassFlow: history.MassFlow, unit.VolumeFlow: history.MassFlow, unit.Power: history.HeatFlow,
-		unit.HeatFlux: history.Irradiance, unit.Pressure: history.Pressure, unit.Speed: history.Speed, unit.Angle: history.Angle,
-		unit.Length: history.Length, unit.Energy: history.Heat,
-	}
-	if v.typ.dim == unit.Dimensionless {
-		if c.Quantity == history.Fraction && !strings.Contains(v.text, "%") {
-			return v.num, 0
-		}
-		return 0, v.num
-	}
-	q, ok := fits[v.typ.dim]
-	if !ok || q != c.Quantity {
-		p.r.wrong(v, "it does not fit what is measured", "an error of "+quantityName(c.Quantity)+", or a share such as 2 %", "give it in a unit of "+quantityName(c.Quantity))
-		return 0, 0
-	}
-	x := v.num
-	if v.typ.dim == unit.VolumeFlow {
-		x *= 1000 // kg/m³: near enough for an error
-	}
-	return x, 0
-}
-
-// parts reads how well a channel is known.
-func (p *trialPlan) parts(v *value, c *trial.Channel) {
-	zeroAt := 0.0
-	if c.Quantity == history.Temperature {
-		zeroAt = 273.15
-	}
-	add := func(group, what string, constant, relative float64) {
-		if constant > 0 || relative > 0 {
-			c.Parts = append(c.Parts, trial.Part{Group: group, What: what, Constant: constant / half95, Relative: relative / half95, Zero: zeroAt, DoF: math.Inf(1)})
-		}
-	}
-	own := "own " + c.Name
-	group := own
-	pair := v.get("pair")
-	if pair != nil {
-		group = "pair " + pair.text
-	}
-	cal, given := v.get("calibration"), v.get("uncertainty").items()
-	couple, cls := v.get("couple"), v.get("class")
-	if cls != nil && couple == nil {
-		p.r.wrong(cls, "a class belongs to a thermocouple's type", "class with couple", `add "couple: K", or what else it is`)
-	}
-	if couple != nil && c.Sensor == "" {
-		c.Sensor = "thermocouple " + couple.text
-		if cls != nil {
-			c.Sensor += ", class " + cls.text
-		}
-	}
-	switch {
-	case len(given) > 0:
-		sumC, sumR := 0.0, 0.0
-		for _, e := range given {
-			a, b := p.error(e, c)
-			sumC, sumR = math.Hypot(sumC, a), math.Hypot(sumR, b)
-		}
-		add(group, "given", sumC, sumR)
-	case cal != nil:
-	case couple != nil && cls != nil:
-		if c.Quantity != history.Temperature {
-			p.r.wrong(couple, "a thermocouple measures a temperature", "couple for a temperature", "take it out")
-			break
-		}
-		part, _, _, err := trial.Tolerance(couple.text, int(cls.num), group)
-		if err != nil {
-			p.r.wrong(cls, err.Error(), "1 to 3", "give another class, or the uncertainty")
-			break
-		}
-		c.Parts = append(c.Parts, part)
-	}
-	if cal != nil {
-		a, b := 0.0, 0.0
-		if u := cal.get("uncertainty"); u != nil {
-			a, b = p.error(u, c)
-		}
-		add("calibration "+cal.get("name").word(""), "calibration", a, b)
-		p.corrections(cal.get("corrections"), c)
-	}
-	if d := v.get("drift"); d != nil {
-		a, b := p.error(d, c)
-		add(own, "drift", a, b)
-	}
-	if d := v.get("pair difference"); d != nil {
-		if pair == nil {
-			p.r.wrong(d, "there is no pair", "pair difference with pair", `add "pair: NAME" to both sensors`)
-		}
-		a, b := p.error(d, c)
-		add(own+" of the pair", "difference of the pair", a/math.Sqrt2, b/math.Sqrt2)
-	}
-}
-
-func (p *trialPlan) corrections(v *value, c *trial.Channel) {
-	if v == nil {
-		return
-	}
-	if c.Quantity != history.Temperature {
-		p.r.wrong(v, "corrections are for temperatures", "corrections of a temperature", "put them into the points of signal")
-		return
-	}
-	t := &trial.Table{}
-	for _, row := range v.items() {
-		x, y := row.list[0], row.list[1]
-		if n := len(t.X); n > 0 && x.num <= t.X[n-1] {
-			p.r.wrong(x, "not above the reading before it", "readings that rise", "sort the pairs by reading, each once")
-			continue
-		}
-		t.X, t.Y = append(t.X, x.num), append(t.Y, y.num)
-	}
-	if len(t.X) > 0 {
-		c.Correction = t
-	}
 }

@@ -32,34 +32,6 @@ type Log struct {
 	comments int
 }
 
-// tally counts things of one kind.
-type tally struct {
-	count int
-	first int // line
-}
-
-func (t *tally) add(line int) {
-	if t.count == 0 {
-		t.first = line
-	}
-	t.count++
-}
-
-// channelState is what reading a channel needs and gathers.
-type channelState struct {
-	c        *Channel
-	at       int // cell
-	quality  int // cell, -1
-	repairs  Repairs
-	missing  tally
-	garbled  tally
-	doubtful tally
-	outside  tally
-	codes    map[string]int
-	electric float64
-	typed    string // the first garbled cell
-}
-
 // mostValues bounds the numbers that one file's record may hold: 512 MiB.
 const mostValues = 64 << 20
 
@@ -184,87 +156,6 @@ func (d *decoder) mistake(f Finding) {
 
 func (d *decoder) failed() bool {
 	return slices.ContainsFunc(d.found, func(f Finding) bool { return !f.Doubt })
-}
-
-// textOf takes the mark off the beginning of UTF-8, and turns UTF-16 with its mark into UTF-8.
-func textOf(r io.Reader) io.Reader {
-	br := bufio.NewReaderSize(r, 64<<10)
-	mark, _ := br.Peek(3)
-	switch {
-	case bytes.HasPrefix(mark, []byte{0xEF, 0xBB, 0xBF}):
-		_, _ = br.Discard(3)
-	case bytes.HasPrefix(mark, []byte{0xFF, 0xFE}):
-		return &wide{r: br, low: true}
-	case bytes.HasPrefix(mark, []byte{0xFE, 0xFF}):
-		return &wide{r: br}
-	}
-	return &lineEnds{r: br}
-}
-
-// lineEnds turns lone carriage returns, which some old loggers end lines with, into line feeds.
-type lineEnds struct {
-	r    *bufio.Reader
-	know bool
-	lone bool
-}
-
-func (l *lineEnds) Read(p []byte) (int, error) {
-	if !l.know {
-		head, _ := l.r.Peek(32 << 10)
-		l.know, l.lone = true, bytes.IndexByte(head, '\r') >= 0 && bytes.IndexByte(head, '\n') < 0
-	}
-	n, err := l.r.Read(p)
-	if l.lone {
-		for i, c := range p[:n] {
-			if c == '\r' {
-				p[i] = '\n'
-			}
-		}
-	}
-	return n, err
-}
-
-// wide reads UTF-16 as UTF-8. Halves of pairs become the sign for what cannot be shown.
-type wide struct {
-	r    *bufio.Reader
-	low  bool
-	rest []byte
-	skip bool
-}
-
-func (w *wide) Read(p []byte) (int, error) {
-	if !w.skip {
-		w.skip = true
-		_, _ = w.r.Discard(2)
-	}
-	n := 0
-	for n < len(p) {
-		if len(w.rest) > 0 {
-			k := copy(p[n:], w.rest)
-			w.rest = w.rest[k:]
-			n += k
-			continue
-		}
-		a, err := w.r.ReadByte()
-		if err != nil {
-			return n, err
-		}
-		b, err := w.r.ReadByte()
-		if err != nil {
-			return n, err
-		}
-		if w.low {
-			a, b = b, a
-		}
-		c := rune(a)<<8 | rune(b)
-		if c < 0x80 && c != 0 {
-			p[n] = byte(c)
-			n++
-			continue
-		}
-		w.rest = []byte(string(c))
-	}
-	return n, nil
 }
 
 // find returns the index of the column that a reference names, or -1 with the reason.
@@ -486,71 +377,6 @@ func (d *decoder) headingsAgain(cells [][]byte) bool {
 		}
 	}
 	return same > 0 && 2*same > len(cells)
-}
-
-// value reads one cell into SI.
-func (st *channelState) value(cell []byte, decimal byte, src *Source, line int) float64 {
-	v, ok := number(cell, decimal)
-	if !ok {
-		if noValueWord(cell) || slices.ContainsFunc(src.Missing, func(m string) bool { return strings.EqualFold(m, string(cell)) }) {
-			st.miss(string(cell), line)
-			return math.NaN()
-		}
-		if st.garbled.count == 0 {
-			st.typed = shortened(legible(cell))
-		}
-		st.garbled.add(line)
-		return math.NaN()
-	}
-	if v <= -900 || v >= 7000 || len(src.Missing) > 0 {
-		if slices.Contains(noValueNumbers, v) || slices.ContainsFunc(src.Missing, func(m string) bool { x, ok := number([]byte(m), '.'); return ok && x == v }) {
-			st.miss(string(cell), line)
-			if st.repairs.Missing != Off {
-				return math.NaN()
-			}
-		}
-	}
-	c := st.c
-	if c.Signal == nil {
-		return c.Conversion.ToSI(v)
-	}
-	g := c.Signal
-	switch {
-	case g.Couple != "":
-		return v * st.electric // V; the junction's temperature comes later
-	case g.Table != nil:
-		y, within := g.Table.At(v)
-		if !within {
-			st.outside.add(line)
-			if st.repairs.Range != Off {
-				return math.NaN()
-			}
-		}
-		v = y
-	default:
-		v = g.Shift + g.Factor*v
-	}
-	return c.Conversion.ToSI(v)
-}
-
-func (st *channelState) miss(code string, line int) {
-	st.missing.add(line)
-	if len(st.codes) < 32 {
-		st.codes[code]++
-	}
-}
-
-func shortened(s string) string {
-	s = strings.Map(func(c rune) rune {
-		if c < ' ' || c == 0x7f {
-			return ' '
-		}
-		return c
-	}, s)
-	if r := []rune(s); len(r) > 30 {
-		return string(r[:29]) + "…"
-	}
-	return s
 }
 
 // note says what was found of the file's layout and clock.
