@@ -1,10 +1,6 @@
 package bench
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
-	"errors"
-	"io"
 	"io/fs"
 	"math"
 	"path"
@@ -237,110 +233,6 @@ func repairs(v *value) trial.Repairs {
 		r.Shift = true
 	}
 	return r
-}
-
-// mostLogger bounds a logger's file.
-const mostLogger = 4 << 30
-
-// decode reads all loggers' files.
-func (p *trialPlan) decode() []*trial.Log {
-	var logs []*trial.Log
-	for i := range p.setup.Sources {
-		var whole *trial.Log
-		for _, fv := range p.loggers[i].get("file").items() {
-			src := p.setup.Sources[i]
-			name := path.Join(path.Dir(p.v.file), strings.ReplaceAll(fv.text, "\\", "/"))
-			src.Name = name
-			l := p.decodeOne(name, fv, &src, i)
-			if l == nil {
-				continue
-			}
-			if whole == nil {
-				whole = l
-			} else if err := whole.Append(l); err != nil {
-				p.r.wrong(fv, "it does not follow the file before: "+err.Error(), "files of one logger in the order of time", "make it a logger of its own")
-			}
-		}
-		logs = append(logs, whole)
-	}
-	return logs
-}
-
-// columns looks for the channels' columns where mistakes keep the files from being read.
-func (p *trialPlan) columns() {
-	for i := range p.setup.Sources {
-		for _, fv := range p.loggers[i].get("file").items() {
-			name := path.Join(path.Dir(p.v.file), strings.ReplaceAll(fv.text, "\\", "/"))
-			if !fs.ValidPath(name) {
-				continue
-			}
-			if f, err := p.r.fsys.Open(name); err == nil {
-				src := p.setup.Sources[i]
-				src.Name = name
-				p.reportIn(trial.Columns(f, &src, i), name)
-				_ = f.Close()
-			}
-		}
-	}
-}
-
-// decodeOne streams one file to the decoder and takes its hash on the way.
-func (p *trialPlan) decodeOne(name string, from *value, src *trial.Source, index int) *trial.Log {
-	if !fs.ValidPath(name) {
-		p.r.wrong(from, "the path leaves the bench", "a file of the bench", "keep the file inside the bench's folder and name it relative to this file")
-		return nil
-	}
-	f, err := p.r.fsys.Open(name)
-	if err != nil {
-		what, fix := plainError(err), "make the file readable"
-		if errors.Is(err, fs.ErrNotExist) {
-			what, fix = "there is no such file", "check the name; it is relative to the file that names it"
-			if near := p.r.nearestFile(name); near != "" {
-				fix = "did you mean \"" + near + "\"?"
-			}
-		}
-		p.r.wrong(from, what, "a logger's file", fix)
-		return nil
-	}
-	defer f.Close()
-	if st, err := f.Stat(); err == nil && st.IsDir() {
-		p.r.wrong(from, "this is a folder", "a logger's file", "name a file")
-		return nil
-	}
-	sum := sha256.New()
-	l, found := trial.Decode(io.TeeReader(io.LimitReader(f, mostLogger), sum), src, index, p.setup.Repairs)
-	p.reportIn(found, name)
-	p.r.inputs = append(p.r.inputs, Input{Name: name, SHA256: hex.EncodeToString(sum.Sum(nil))})
-	return l
-}
-
-// report tells findings of no certain file.
-func (p *trialPlan) report(found []trial.Finding) { p.reportIn(found, "") }
-
-// reportIn puts findings into the house form: at the line of the logger's file, or where the description speaks of it.
-func (p *trialPlan) reportIn(found []trial.Finding, file string) {
-	for _, f := range found {
-		at := p.v
-		if f.Source >= 0 && f.Source < len(p.loggers) {
-			at = p.loggers[f.Source]
-			if f.Channel >= 0 && f.Channel < len(p.chans[f.Source]) {
-				at = p.chans[f.Source][f.Channel]
-			}
-			if c := at.get(f.Key); f.Key != "" && c != nil {
-				at = c
-			}
-		}
-		q := Problem{
-			File: at.file, Line: at.node.Line, Column: at.node.Column, Field: at.path, Message: f.Message, Allowed: f.Allowed, Fix: f.Fix, Warning: f.Doubt,
-		}
-		if f.Line > 0 {
-			q.File, q.Line, q.Column = file, f.Line, max(f.Column, 1)
-			if file == "" && f.Source >= 0 {
-				q.File = p.setup.Sources[f.Source].Name
-			}
-		}
-		p.r.report(q)
-	}
 }
 
 // body gives what is known of the storage's heat: that of the block without its bores, or of the lump.

@@ -1,0 +1,213 @@
+package trial
+
+import (
+	"bytes"
+	"strings"
+	"unicode/utf8"
+
+	"emberbank/unit"
+)
+
+// findHeadings takes the lines right above the data as headings: one of names, and perhaps one of units below it.
+func (s *sample) findHeadings(sp *splitter, want Layout, first int) {
+	s.headings, s.units = make([]string, s.width), make([]string, s.width)
+	var above [][]string
+	most := want.Headings
+	if most < 0 {
+		most = 3
+	}
+	top := s.start
+	for i := s.start - 1; i >= 0 && i >= first && len(above) < most; i-- {
+		line := s.lines[i]
+		if isComment(line) && want.Headings < 0 {
+			line = bytes.TrimLeft(trim(line), "#% ")
+		}
+		if len(trim(line)) == 0 {
+			if want.Headings < 0 && len(above) > 0 {
+				break
+			}
+			continue
+		}
+		cells := sp.split(line)
+		if s.layout.Separator == Blanks && len(cells) != s.width {
+			if cells = withBrackets(cells); len(cells) != s.width {
+				cells = byWideBlanks(line, s.width)
+			}
+		}
+		if want.Headings < 0 && (len(cells) < s.width-1 || len(cells) > s.width+2 || !mostlyWords(cells, s.layout.Decimal)) {
+			break
+		}
+		row := make([]string, s.width)
+		for k := range min(len(cells), s.width) {
+			row[k] = legible(cells[k])
+		}
+		above = append([][]string{row}, above...)
+		top = i
+	}
+	if len(above) == 3 && want.Headings < 0 && !unitsRow(above[1]) && !unitsRow(above[2]) {
+		above = above[2:] // preamble with as many cells
+		top = s.start - 1
+	}
+	s.layout.Headings, s.layout.Skip = s.start-top, top
+	names, units := above, [][]string(nil)
+	for k := range above {
+		if k > 0 && unitsRow(above[k]) {
+			names, units = above[:k], above[k:]
+			break
+		}
+	}
+	if want.Headings < 0 && len(names) > 1 && (s.layout.Separator == Blanks || !full(names[0])) {
+		names = names[len(names)-1:] // what stands above is preamble
+	}
+	for k := range s.width {
+		var parts []string
+		for _, row := range names {
+			if row[k] != "" {
+				parts = append(parts, row[k])
+			}
+		}
+		s.headings[k] = strings.Join(parts, " ")
+		_, s.units[k] = splitHeading(s.headings[k])
+		if len(units) > 0 && units[0][k] != "" && s.units[k] == "" {
+			s.units[k] = strings.Trim(units[0][k], "[]() ")
+		}
+	}
+}
+
+func full(row []string) bool {
+	n := 0
+	for _, c := range row {
+		if c != "" {
+			n++
+		}
+	}
+	return 2*n > len(row)
+}
+
+// withBrackets joins units in brackets to the names before them.
+func withBrackets(cells [][]byte) [][]byte {
+	var out [][]byte
+	for _, c := range cells {
+		if n := len(out); n > 0 && len(c) > 1 && (c[0] == '[' || c[0] == '(') {
+			out[n-1] = append(append(append([]byte(nil), out[n-1]...), ' '), c...)
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// byWideBlanks cuts a line of headings at two or more blanks, where names hold single ones.
+func byWideBlanks(line []byte, width int) [][]byte {
+	var out [][]byte
+	for _, part := range bytes.Split(bytes.ReplaceAll(line, []byte("\t"), []byte("  ")), []byte("  ")) {
+		if p := trim(part); len(p) > 0 {
+			out = append(out, p)
+		}
+	}
+	if len(out) != width {
+		return nil
+	}
+	return out
+}
+
+// mostlyWords tells headings from data.
+func mostlyWords(cells [][]byte, decimal byte) bool {
+	words, full := 0, 0
+	for _, c := range cells {
+		if len(c) == 0 {
+			continue
+		}
+		full++
+		if _, ok := number(c, decimal); !ok {
+			if _, ok := readMoment(c, FoundOrder); !ok {
+				words++
+			}
+		}
+	}
+	return full > 0 && 3*words >= 2*full
+}
+
+// unitsRow tells whether a line under the names holds units.
+func unitsRow(row []string) bool {
+	full, units := 0, 0
+	for _, c := range row {
+		if c = strings.Trim(c, "[]() "); c == "" {
+			continue
+		}
+		full++
+		if _, ok := unitOf(c); ok || clockWord(c) {
+			units++
+		}
+	}
+	return full > 0 && 2*units > full
+}
+
+func clockWord(c string) bool {
+	switch strings.ToLower(c) {
+	case "ts", "rn", "utc", "time", "date", "yyyy-mm-dd", "hh:mm:ss", "-", "":
+		return true
+	}
+	return strings.Contains(strings.ToLower(c), "mm") && strings.ContainsAny(c, ":-./")
+}
+
+// legible makes text of a cell that may be in the older one-byte coding of western Europe (ISO 8859-1).
+func legible(b []byte) string {
+	if utf8.Valid(b) {
+		return string(b)
+	}
+	out := make([]rune, 0, len(b))
+	for _, c := range b {
+		out = append(out, rune(c))
+	}
+	return string(out)
+}
+
+// splitHeading parts a heading into name and unit: "T in [°C]", "T_in (degC)", "flow / l/min", "Zulauf in °C", "GHI, W/m2".
+func splitHeading(h string) (name, unitText string) {
+	h = strings.TrimSpace(h)
+	if n, u := unit.ParseHeading(h); u != "" {
+		return n, u
+	}
+	unknownName, unknown := h, ""
+	if strings.HasSuffix(h, ")") {
+		if i := strings.LastIndex(h, "("); i > 0 {
+			inner := strings.TrimSpace(h[i+1 : len(h)-1])
+			if j := strings.LastIndex(h[:i], "("); j > 0 && strings.Contains(inner, " ") { // "flow (kg/(m2 s))" keeps its own
+				inner = strings.TrimSpace(h[j+1 : len(h)-1])
+				i = j
+			}
+			if _, ok := unitOf(inner); ok {
+				return strings.TrimSpace(h[:i]), inner
+			}
+			unknownName, unknown = strings.TrimSpace(h[:i]), inner
+		}
+	}
+	for _, mark := range []string{" / ", ", ", " in ", ": "} {
+		if i := strings.LastIndex(h, mark); i > 0 {
+			if u := strings.TrimSpace(h[i+len(mark):]); u != "" {
+				if _, ok := unitOf(u); ok {
+					return strings.TrimSpace(h[:i]), u
+				}
+			}
+		}
+	}
+	for _, mark := range []string{"_", "/", " "} {
+		if i := strings.LastIndex(h, mark); i > 0 && i < len(h)-1 {
+			u := h[i+1:]
+			if known, ok := unitOf(u); ok && (len(u) > 1 || known.text == "°C") && u != "in" && u != "t" {
+				return strings.TrimSpace(h[:i]), u
+			}
+		}
+	}
+	// A unit between other remarks, as in "Temp, °C (sensor 7)".
+	parts := strings.FieldsFunc(h, func(c rune) bool { return strings.ContainsRune(",;()[]", c) })
+	for _, p := range parts[min(1, len(parts)):] {
+		if u := strings.TrimSpace(p); u != "" {
+			if _, ok := unitOf(u); ok {
+				return strings.TrimSpace(parts[0]), u
+			}
+		}
+	}
+	return unknownName, unknown
+}
