@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"emberbank/balance"
+	"emberbank/heat"
 )
 
 // WriteMaps writes maps as one table: heat flow to the water over block temperature and wetted area, with the 95 %
@@ -41,4 +42,33 @@ func WriteMaps(w io.Writer, names []string, maps []balance.Map) error {
 		}
 	}
 	return t.flush()
+}
+
+// mapped maps the heat flow of a run's drains over the block's temperature, as a trial's is; nil where there is none.
+func mapped(r *heat.Result, info Info) []balance.Map {
+	title := info.Title
+	if title == "" {
+		title = "run"
+	}
+	in := balance.OfRun(title, &r.History)
+	if r.Ledger.Steady || len(in.Channels) == 0 {
+		return nil
+	}
+	yields, err := balance.Yields(&in, balance.WettedArea(info.Receiver))
+	if err != nil {
+		return nil // no drain, or no rows to speak of
+	}
+	maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1})
+	if err != nil {
+		return nil
+	}
+	return maps
+}
+
+func sameName(name string, n int) []string {
+	all := make([]string, n)
+	for i := range all {
+		all[i] = name
+	}
+	return all
 }

@@ -27,6 +27,9 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 			document{"circuits.csv", func(w io.Writer) error { return writeCircuits(w, r.Profiles) }},
 			document{"circuits.parquet", func(w io.Writer) error { return writeCircuitsParquet(w, r.Profiles) }})
 	}
+	if maps := mapped(r, info); maps != nil {
+		docs = append(docs, document{"map.csv", func(w io.Writer) error { return WriteMaps(w, sameName("run", len(maps)), maps) }})
+	}
 	if b := info.Uncertainty; b != nil {
 		docs = append(docs, document{"history-half-width.csv", func(w io.Writer) error { return writeHalfWidths(w, r.History.Time, b) }})
 	}
