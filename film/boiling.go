@@ -14,103 +14,20 @@ type TwoPhase struct {
 
 	// LiquidOnly and VapourOnly are the single-phase coefficients in W/(m² K)
 	// of the whole flow as liquid and as vapour, as the caller's Tube gives
-	// them; Boiling then meets them without a jump where boiling begins and
-	// ends. 0: Boiling asks Tube itself for a long level tube.
+	// them; Boil then meets them without a jump where boiling begins and
+	// ends. 0: Boil asks Tube itself for a long level tube.
 	LiquidOnly, VapourOnly float64
 }
 
-// Borders of Boiling, all ours.
-const (
-	dryFrom = 0.70 // quality at which the wall begins to dry
-	dryTo   = 0.95 // quality from which it is dry
-	wetBy   = 0.05 // quality by which the liquid term is Dittus-Boelter's alone
-)
+// wetBy is the quality by which the liquid term is Dittus-Boelter's alone; ours.
+const wetBy = 0.05
 
 // Names of what governs a boiling film.
 const (
 	lawSaturated  = "saturated boiling: Liu & Winterton 1991"
 	lawSubcooled  = "subcooled boiling: Liu & Winterton 1991"
-	lawDrying     = "dry-out: Liu & Winterton 1991 fading into vapour flow"
-	lawDry        = "dry wall: vapour flow"
 	lawOnlyLiquid = "liquid, wall too cool to boil"
 )
-
-// Boiling returns the film coefficient of water or another pure liquid that
-// boils inside a tube; it is referred to the wall minus the bulk temperature
-// (saturation while 0 ≤ quality ≤ 1).
-//
-// quality is the thermodynamic quality (h − h′)/latent, below 0 for subcooled
-// liquid and above 1 for superheated vapour; G is the mass flux in kg/(m² s),
-// inner the bore in m, q the heat flux from wall to fluid in W/m² (0 or less:
-// no nucleation).
-//
-//	quality < 0       Liu & Winterton's subcooled form, see subcooled
-//	0 .. 0.70         LiuWinterton
-//	0.70 .. 0.95      fading (smooth step in quality) into the vapour's flow
-//	from 0.95         VapourOnly
-//
-// Joins, all ours: the liquid term of Liu & Winterton is LiquidOnly up to
-// quality 0 and becomes their Dittus-Boelter by 0.05, held above the laminar
-// 3.66 of a slow flow; the place of dry-out is a plain guess and depends in
-// truth on flow, flux and pressure. Drying, slow flow in a level tube that
-// lets the water run along the bottom (Froude number below 0.05), and
-// everything outside the ranges of LiuWinterton carry a factor of two.
-func Boiling(t TwoPhase, quality, G, inner, q float64) Coefficient {
-	G = math.Abs(G)
-	liquid, vapour := t.LiquidOnly, t.VapourOnly
-	if !(liquid > 0) {
-		liquid = Tube(t.Liquid, 0, G, inner, 100*inner, 0, 0).H
-	}
-	if !(vapour > 0) {
-		vapour = Tube(t.Vapour, 0, G, inner, 100*inner, 0, 0).H
-	}
-	if quality >= dryTo {
-		return Coefficient{H: vapour, Law: lawDry, Outside: quality < 1, Spread: drySpread(quality)}
-	}
-
-	re := reach(G*inner/t.Liquid.Viscosity, 0, 1e10)
-	pr := reach(t.Liquid.Prandtl, 1e-6, 1e8)
-	full := math.Max(DittusBoelter(re, pr, true), NusseltSameTemperature) * t.Liquid.Conductivity / inner
-	term := liquid + smooth(quality/wetBy)*(full-liquid)
-	pool := Cooper(math.Max(q, 0), t.ReducedPressure, t.MolarMass, 1)
-
-	if quality < 0 {
-		cold := -quality * t.Latent / t.Liquid.HeatCapacity // K below saturation
-		suppress := liuWintertonS(1, re)
-		h, boils := subcooled(term, suppress*pool, cold, q)
-		c := Coefficient{H: h, Law: lawSubcooled, Spread: 0.40}
-		if !boils {
-			c.Law, c.Spread = lawOnlyLiquid, 0.15
-		}
-		c.Outside = boils && liuWintertonOutside(t, quality, G, inner, q)
-		if c.Outside {
-			c.Spread = factorOfTwo
-		}
-		return c
-	}
-
-	F := liuWintertonF(t, quality)
-	wet := math.Hypot(F*term, liuWintertonS(F, re)*pool)
-	c := Coefficient{H: wet, Law: lawSaturated, Spread: 0.40}
-	c.Outside = liuWintertonOutside(t, quality, G, inner, q)
-	if quality > dryFrom {
-		c.H = wet + smooth((quality-dryFrom)/(dryTo-dryFrom))*(vapour-wet)
-		c.Law, c.Outside = lawDrying, true
-	}
-	if c.Outside {
-		c.Spread = factorOfTwo
-	}
-	return c
-}
-
-// drySpread is a factor of two while droplets still fly and a vapour's usual
-// spread from quality 1 on.
-func drySpread(quality float64) float64 {
-	if quality < 1 {
-		return factorOfTwo
-	}
-	return 0.15
-}
 
 // subcooled solves Liu & Winterton's form for liquid below saturation by cold:
 //
@@ -166,13 +83,6 @@ func liuWintertonF(t TwoPhase, quality float64) float64 {
 
 func liuWintertonS(F, re float64) float64 {
 	return 1 / (1 + 0.055*math.Pow(F, 0.1)*math.Pow(re, 0.16))
-}
-
-func liuWintertonOutside(t TwoPhase, quality, G, inner, q float64) bool {
-	froude := G * G / (t.Liquid.Density * t.Liquid.Density * Gravity * inner)
-	return quality > 0.95 || G < 12 || G > 8180 || q < 350 || q > 2.62e6 ||
-		t.ReducedPressure < 0.0023 || t.ReducedPressure > 0.895 ||
-		inner < 0.0029 || inner > 0.033 || froude < 0.05
 }
 
 // GungorWinterton returns the coefficient of saturated boiling in an upright

@@ -293,31 +293,6 @@ func TestGapIsTheSameFromEitherSide(t *testing.T) {
 	})
 }
 
-// Boiling meets the liquid's and the vapour's own film, and between them a
-// small step of quality makes a small step of the film.
-func TestBoilingHasNoJumpOverQuality(t *testing.T) {
-	pair := steam10()
-	for _, G := range []float64{5, 60, 400, 2000} {
-		for _, q := range []float64{0, 2e3, 1e5, 5e5} {
-			pair.LiquidOnly = Tube(pair.Liquid, 0, G, 0.01, 2, 0, 10).H
-			pair.VapourOnly = Tube(pair.Vapour, 0, G, 0.01, 2, 0, 10).H
-			before := Boiling(pair, -0.5, G, 0.01, q).H
-			if q <= 2e3 && math.Abs(before-pair.LiquidOnly) > 1e-9*before {
-				t.Errorf("cool liquid: %g, want %g", before, pair.LiquidOnly)
-			}
-			const dx = 1e-5
-			for x := -0.5 + dx; x < 1.1; x += dx {
-				after := Boiling(pair, x, G, 0.01, q).H
-				checkStep(t, "Boiling", x, before, after, 0.01)
-				before = after
-			}
-			if before != pair.VapourOnly {
-				t.Errorf("superheated: %g, want %g", before, pair.VapourOnly)
-			}
-		}
-	}
-}
-
 // The subcooled form solves its own equation.
 func TestSubcooledBalancesItsFlux(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -345,9 +320,9 @@ func TestSubcooledBalancesItsFlux(t *testing.T) {
 func TestBoilingFormsAgreeWithOneAnother(t *testing.T) {
 	pair := steam10()
 	for _, x := range []float64{0.1, 0.3, 0.5} {
-		own := Boiling(pair, x, 300, 0.01, 2e5)
+		own := Boil(&pair, x, 300, 0.01, 0, 2e5, Choice{DryOut: ByKonkov})
 		if want := LiuWinterton(pair, x, 300, 0.01, 2e5); math.Abs(own.H-want) > 1e-12*want {
-			t.Errorf("Boiling at %g: %g, Liu & Winterton %g", x, own.H, want)
+			t.Errorf("Boil at %g: %g, Liu & Winterton %g", x, own.H, want)
 		}
 		for _, other := range []float64{GungorWinterton(pair, x, 300, 0.01, 2e5), Kandlikar(pair, x, 300, 0.01, 2e5)} {
 			if r := other / own.H; r < 1/1.6 || r > 1.6 {
@@ -424,7 +399,7 @@ func TestNothingFiniteGivesNaN(t *testing.T) {
 			"Stagnant": Stagnant(f, b, T1-T2),
 			"Outside":  Outside(e, a, b, T1, T2, c),
 			"Gap":      Gap(e, a, b, T1, T2),
-			"Boiling":  Boiling(pair, x, a, b, c),
+			"Boil":     Boil(&pair, x, a, b, 0, c, Choice{}).Coefficient,
 		} {
 			if !(got.H > 0) || math.IsInf(got.H, 0) {
 				t.Fatalf("%s gives %+v", name, got)
@@ -481,7 +456,7 @@ func TestFilmsAllocateNothing(t *testing.T) {
 		Stagnant(f, 0.01, 30)
 		Outside(0.3, 0.2, 0.05, 400, 300, 2)
 		Gap(0.3, 0.02, 0.2, 600, 400)
-		Boiling(pair, 0.3, 300, 0.01, 1e5)
+		Boil(&pair, 0.3, 300, 0.01, 0, 1e5, Choice{})
 		HomogeneousDrop(pair, 0.3, 300, 0.01, 1e-6, 2)
 	})
 	if n != 0 {

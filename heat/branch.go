@@ -11,7 +11,7 @@ import (
 const branchStep = 0.05
 
 // steadyDrop returns the pressure drop in Pa of a circuit less the weight of its column, for the flow in kg/s that lasted
-// with the cells as they stand. It disturbs what a step lays anew.
+// with the cells as they stand. It disturbs the circuit.
 func (w *stream) steadyDrop(t *tubes, flow, tilt float64) float64 {
 	now := w.flow
 	w.flow = flow
@@ -58,7 +58,9 @@ func (r *recorder) watchBranches() {
 		if w.state != duty.Flowing || !w.boils || !(w.flow > 0) {
 			continue
 		}
+		r.chains.trial.keep(m.tubes, w)
 		steepness, drop := w.branch(m.tubes, tilt)
+		r.chains.trial.putBack(m.tubes, w)
 		if steepness >= 0 || r.known(KindBranch, r.circuits[i], -steepness, "") {
 			continue
 		}

@@ -44,12 +44,39 @@ func (c *chains) worth(profile bool) bool {
 
 // trial is memory for trials.
 type trial struct {
+	was        stream
 	heat, base []float64 // W, by pass
 	plan       []wet
 	slices     []slice
 	h, mass    []float64
 	past       []past
 	held       []held
+}
+
+// keep remembers a circuit before something is tried on it.
+func (v *trial) keep(t *tubes, w *stream) {
+	v.was = *w
+	v.plan = append(v.plan[:0], w.plan...)
+	v.slices = v.slices[:0]
+	for _, si := range w.slices {
+		v.slices = append(v.slices, t.slices[si])
+	}
+	v.h, v.mass = append(v.h[:0], w.h...), append(v.mass[:0], w.mass...)
+	v.past, v.held = append(v.past[:0], w.past...), append(v.held[:0], w.base...)
+}
+
+// putBack undoes what was tried since keep.
+func (v *trial) putBack(t *tubes, w *stream) {
+	*w = v.was
+	copy(w.plan, v.plan)
+	copy(w.h, v.h)
+	copy(w.mass, v.mass)
+	copy(w.past, v.past)
+	copy(w.base, v.held)
+	for k, si := range w.slices {
+		t.slices[si] = v.slices[k]
+		t.conductance(&t.slices[si])
+	}
 }
 
 // gains sets the gain of every link in the chains of the last row: each circuit's steady flow past the cells as they
@@ -66,14 +93,8 @@ func (c *chains) gains() {
 		if w.state != duty.Flowing || !(w.flow > 0) {
 			continue
 		}
-		was, more := *w, m.tubes.more
-		v.plan = append(v.plan[:0], w.plan...)
-		v.slices = v.slices[:0]
-		for _, si := range w.slices {
-			v.slices = append(v.slices, m.tubes.slices[si])
-		}
-		v.h, v.mass = append(v.h[:0], w.h...), append(v.mass[:0], w.mass...)
-		v.past, v.held = append(v.past[:0], w.past...), append(v.held[:0], w.base...)
+		more := m.tubes.more
+		v.keep(m.tubes, w)
 		c.try(w, tilt, v.base)
 		for _, link := range tried {
 			if !c.enlarge(w, link) {
@@ -81,7 +102,7 @@ func (c *chains) gains() {
 			}
 			c.try(w, tilt, v.heat)
 			m.tubes.more = more
-			w.flow = was.flow
+			w.flow = v.was.flow
 			for k, si := range w.slices {
 				m.tubes.slices[si].ease = v.slices[k].ease
 			}
@@ -91,16 +112,7 @@ func (c *chains) gains() {
 				}
 			}
 		}
-		*w = was
-		copy(w.plan, v.plan)
-		copy(w.h, v.h)
-		copy(w.mass, v.mass)
-		copy(w.past, v.past)
-		copy(w.base, v.held)
-		for k, si := range w.slices {
-			m.tubes.slices[si] = v.slices[k]
-			m.tubes.conductance(&m.tubes.slices[si])
-		}
+		v.putBack(m.tubes, w)
 	}
 	c.fixedGains(chains)
 }

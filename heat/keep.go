@@ -49,6 +49,7 @@ func (r *recorder) keepNow(k keep) {
 		r.row()
 	}
 	if k.row && r.chains.worth(k.profile) {
+		r.watchBranches()
 		r.chains.gains()
 	}
 }

@@ -196,7 +196,6 @@ func (r *recorder) row() {
 	}
 	r.chains.record(r.present.mean)
 	r.observe()
-	r.watchBranches()
 }
 
 func (r *recorder) lastRow() float64 {

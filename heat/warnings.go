@@ -31,7 +31,8 @@ func (m *march) warnFilms() {
 	}
 	for i, w := range m.streams {
 		if once(&m.told.boils[i], w.boiled) {
-			m.warn(fmt.Sprintf("the water of circuit %s boils: films by Liu & Winterton (1991), pressure drop as a homogeneous mixture; regimes of flow and dry-out are not resolved", m.b.rec.Circuits[i].Name))
+			m.warn(fmt.Sprintf("the water of circuit %s boils: films by %v, dry-out by %v, on a dry wall by %v, friction by %v (others under correlations: in the run file)",
+				m.b.rec.Circuits[i].Name, m.p.Laws.Boiling, m.p.Laws.DryOut, m.p.Laws.Mist, m.p.Laws.Friction))
 		}
 	}
 }
