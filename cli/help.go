@@ -87,8 +87,8 @@ emberbank trial --draft LOGFILE... [-o FILE]
 Read a trial's description and the loggers' files that it names, and write what
 was measured, on one time axis: history.csv, history.parquet and record.json, in
 results/FILE beside the description; and what it says of heat: phases and their
-balances with uncertainty (balance.txt, budgets.csv) and the heat flow to the
-water over block temperature (map.csv). What was mended is listed with its
+balances with uncertainty (balance.txt, .json, budgets.csv), and heat flow to
+the water over block temperature (map.csv). What was mended is listed with its
 count; nothing is mended silently. A logger's file is never written to.
 
   --draft            guess from loggers' files what their columns are, and print

@@ -98,6 +98,7 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc re
 	}
 	if heat != nil {
 		docs = append(docs,
+			document{"balance.json", func(w io.Writer) error { return dossier.WriteBalanceJSON(w, heat) }},
 			document{"balance.txt", func(w io.Writer) error { return dossier.WriteBalance(w, heat) }},
 			document{"budgets.csv", func(w io.Writer) error { return dossier.WriteBudgets(w, heat) }})
 	}

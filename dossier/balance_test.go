@@ -2,6 +2,8 @@ package dossier
 
 import (
 	"bytes"
+	"encoding/json"
+	"math"
 	"strings"
 	"testing"
 
@@ -66,6 +68,25 @@ func TestABalanceIsToldInWordsAndTables(t *testing.T) {
 		t.Fatal(err)
 	}
 	testkit.Golden(t, "balance.txt", text.Bytes())
+	var doc bytes.Buffer
+	if err := WriteBalanceJSON(&doc, r); err != nil {
+		t.Fatal(err)
+	}
+	var read struct {
+		Phases []struct {
+			Kind  string
+			Water *struct {
+				Value float64
+				U     float64
+			} `json:"heat_to_the_water"`
+		}
+	}
+	if err := json.Unmarshal(doc.Bytes(), &read); err != nil {
+		t.Fatal(err)
+	}
+	if len(read.Phases) != 4 || read.Phases[2].Kind != "drain" || math.Abs(read.Phases[2].Water.Value-r.Phases[2].Water.Value) > 1 {
+		t.Errorf("the document says %+v", read)
+	}
 	lines := strings.Split(strings.TrimSpace(table.String()), "\n")
 	if len(lines) < 20 {
 		t.Errorf("the budgets have %d rows only", len(lines))
