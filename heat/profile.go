@@ -78,6 +78,9 @@ func (w *stream) place(t *tubes, i int, at float64) Place {
 	}
 	iso := w.at[i]
 	p.Pressure, p.Leaving, p.Enthalpy = iso.P, w.shown[i], w.middle(i)
+	if w.state == duty.Flowing && i < len(w.head) { // the table may stand at the outlet's pressure, or half a step off
+		p.Pressure = w.iso.P + w.head[i]
+	}
 	p.Temperature, p.Quality = iso.temperature(p.Enthalpy), iso.quality(p.Enthalpy)
 	p.State = stateWord(p.Quality, s.regime, s.made.Law)
 	if over := p.Inside - w.mean(t, i); over*s.heat > 0 {
