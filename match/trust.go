@@ -24,8 +24,9 @@ const (
 //	u_val² = u_num² + u_input² + u_D²
 //
 // The model's error lies within E ± k u_val; k = 2 is taken for 95 %. u_input comes from the parameters' covariance
-// with the derivatives of the prediction, u_D from the sensor's systematic parts and its noise over the rows. E is of
-// the sensors as they read: what the match found about their offsets is not taken off.
+// with the derivatives of the prediction, u_D from the sensor's systematic parts and its noise over the rows. E, u_val
+// and Within take the sensors as they read; RMS, Worst and Covered are of the prediction with the offsets that the fitted
+// trials found.
 //
 // Source: ASME V&V 20-2009 (R2021), "Standard for Verification and Validation in Computational Fluid Dynamics and
 // Heat Transfer", sections 1-5 and 6-2 (from memory).
@@ -125,9 +126,10 @@ func (out *Result) trust(ctx context.Context, m *model) error {
 func (out *Result) compare(m *model, p *prediction, c *samples, at int, numeric func(column string, phase Phase) float64) {
 	noise := m.noiseOf(c.Column, c.Quantity.Unit())
 	fit := ColumnFit{Trial: p.Name, Column: c.Column, Unit: c.Quantity.Unit(), Time: c.time, Measured: c.value, Aside: true}
-	fit.Computed = p.computed[at : at+len(c.value)]
+	raw := p.computed[at : at+len(c.value)]
 	n := len(out.Estimates)
 	for k, v := range c.value {
+		reads := raw[k] // what the sensor would read, with the offset that the fitted trials found
 		// The reading's own errors: offsets that the fitted trials knew come with their covariance, others stand alone.
 		grad := make([]float64, len(out.all))
 		for j := range n {
@@ -140,8 +142,10 @@ func (out *Result) compare(m *model, p *prediction, c *samples, at int, numeric 
 				alone += u * u
 			} else {
 				grad[n+o] += u
+				reads += out.Offsets[o].Value * u
 			}
 		}
+		fit.Computed = append(fit.Computed, reads)
 		variance := alone + quadratic(out.all, grad) + noise.Slow*noise.Slow + noise.Lasting*noise.Lasting + noise.Common*noise.Common + c.white[k]*c.white[k]
 		fit.Band = append(fit.Band, 1.96*math.Sqrt(variance))
 	}
@@ -168,12 +172,15 @@ func (out *Result) compare(m *model, p *prediction, c *samples, at int, numeric 
 		part.cover(0, to-from)
 		v := Comparison{
 			Trial: p.Name, Column: c.Column, Phase: ph.Name, Unit: fit.Unit, Rows: to - from,
-			Error: part.Bias, RMS: part.RMS, Worst: part.Worst, WorstAt: part.WorstAt, Covered: part.Covered,
+			RMS: part.RMS, Worst: part.Worst, WorstAt: part.WorstAt, Covered: part.Covered,
 			Numeric: numeric(c.Column, ph),
 		}
 		grad := make([]float64, n)
 		for j := range n {
 			grad[j] = mean(p.columns[j][at+from : at+to])
+		}
+		for k := from; k < to; k++ {
+			v.Error += (raw[k] - c.value[k]) / float64(to-from)
 		}
 		v.Input = math.Sqrt(quadratic(out.Covariance, grad))
 		random := 0.0
