@@ -70,14 +70,15 @@ results/RUN beside the file and replace former results only when whole.
   --uncertainty      carry inputs written as "380 +/- 24 ...", and the spreads
                      of materials and of films in tubes, to bands: two runs each
   --threads N        use N threads (default: all); results do not depend on it
-  --json             print the summary as JSON
-  --quiet            print nothing but errors
+  --match DIR        with the parameters that a match found (its results); says
+                     where the run leaves the envelope in which they were tried
+  --json, --quiet    print the summary as JSON; print nothing but errors
 EMBERBANK_KERNEL=go or avx2 in the environment forces the loops that compute.
 
 Example:
   emberbank run bakery/charge-hold-drain.yaml -o first
 
-Ctrl-C stops the run; what is done so far is written, its summary says stopped.
+Ctrl-C stops the run; what is done so far is written.
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
 not read or write, 4 stopped.
 `,

@@ -24,7 +24,7 @@ func TestHelpFitsAScreenAndNamesEveryFlag(t *testing.T) {
 		}
 		for j := range field.Type.NumField() {
 			f := field.Type.Field(j)
-			if _, ok := f.Tag.Lookup("arg"); ok {
+			if _, ok := f.Tag.Lookup("arg"); ok || !f.IsExported() {
 				continue
 			}
 			long := "--" + strings.ToLower(f.Name)

@@ -23,9 +23,12 @@ type runCommand struct {
 	Output      string `short:"o"`
 	Accuracy    bool
 	Uncertainty bool
+	Match       string
 	Threads     int
 	JSON        bool `name:"json"`
 	Quiet       bool
+
+	matched *matched
 }
 
 func (r *runCommand) wantsJSON() bool { return r.JSON }
@@ -87,7 +90,10 @@ func (r *runCommand) load(c *call) (place, *bench.Run, error) {
 		}
 		at.name = b.Runs[0]
 	}
-	loaded, problems := bench.LoadRun(at.fs(), at.name, bench.Options{})
+	if r.matched, err = readMatched(r.Match); err != nil {
+		return at, nil, err
+	}
+	loaded, problems := bench.LoadRun(at.fs(), at.name, r.matched.changes(nil))
 	if problems.Failed() {
 		return at, nil, &failure{code: ExitInput, problems: at.named(problems)}
 	}
@@ -120,7 +126,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	if err != nil {
 		return err
 	}
-	result.Warnings = doubts(loaded.Warnings, result.Warnings, result.Cautions)
+	result.Warnings = append(r.matched.tells(&p, result), doubts(loaded.Warnings, result.Warnings, result.Cautions)...)
 	if !r.Uncertainty {
 		nameTheFlag(result)
 	}

@@ -2,6 +2,9 @@ package dossier
 
 import "emberbank/match"
 
+// MatchSchema is the first entry of match.json.
+const MatchSchema = "emberbank/match-result/1"
+
 // MatchJSON is match.json: what a match found, in SI unless a key says otherwise. A later run takes the parameters and
 // the envelope from it.
 type MatchJSON struct {
@@ -102,7 +105,7 @@ type trustJSON struct {
 // MatchDocument is what match.json holds.
 func MatchDocument(name string, r *match.Result) MatchJSON {
 	d := MatchJSON{
-		Schema: "emberbank/match-result/1", Name: name, Covariance: r.Covariance, Correlation: r.Correlation,
+		Schema: MatchSchema, Name: name, Covariance: r.Covariance, Correlation: r.Correlation,
 		Undetermined: []combinationJSON{}, Offsets: []offsetJSON{}, Trust: []trustJSON{}, Verdict: r.Verdict,
 		Envelope: r.Envelope, Notes: append([]string{}, r.Notes...), Rows: r.Rows, Runs: r.Runs, Ended: r.Why, Converged: r.Converged,
 	}
