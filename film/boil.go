@@ -76,16 +76,11 @@ func Boil(t *TwoPhase, quality, G, inner, tilt, flux float64, c Choice) Boiled {
 // BoilBetween is Boil for a wall that dries between the two qualities given
 // (as an earlier DryOut found them), from below to.
 func BoilBetween(t *TwoPhase, quality, G, inner, tilt, flux, from, to float64, c Choice) Boiled {
-	G = math.Abs(G)
 	if quality >= 1 {
-		return steamAt(t, quality, G, inner)
+		return steamAt(t, quality, math.Abs(G), inner)
 	}
-	p := place{t: t, G: G, inner: inner, flux: math.Max(flux, 0), choice: c}
-	p.begin()
-	if quality < 0 {
-		return p.belowSaturation(quality, flux)
-	}
-	return p.boiling(quality, tilt, flux, from, to)
+	b := NewBore(t, G, inner, tilt, c)
+	return b.Boil(quality, flux, from, to)
 }
 
 // steamAt is Boil from quality 1 on.
@@ -98,19 +93,22 @@ func steamAt(t *TwoPhase, quality, G, inner float64) Boiled {
 	return Boiled{Coefficient{H: h, Law: lawSteam, Outside: spread >= factorOfTwo, Spread: spread}, 0, Steam}
 }
 
-// place holds what Boil needs more than once.
-type place struct {
+// Bore is a place in a tube through which water flows, for many films at various
+// qualities and fluxes: it holds what they share.
+type Bore struct {
 	t               *TwoPhase
-	G, inner, flux  float64
+	G, inner, tilt  float64
+	flux            float64 // W/m², of the film in hand, not below 0
 	choice          Choice
 	liquid, full    float64 // W/(m² K), liquid only: of Tube, and of Dittus & Boelter
-	pool            float64 // W/(m² K), Cooper
+	perFlux, pool   float64 // of Cooper: its factor, and W/(m² K)
 	re, calm        float64 // Reynolds number of all as liquid; suppression at F = 1
 	share, perShare float64 // h_l of the liquid's share at quality 0, and its laminar least
 }
 
-func (p *place) begin() {
-	t := p.t
+// NewBore prepares films at the arguments of BoilBetween. It keeps t.
+func NewBore(t *TwoPhase, G, inner, tilt float64, c Choice) Bore {
+	p := Bore{t: t, G: math.Abs(G), inner: inner, tilt: tilt, choice: c}
 	p.liquid = t.LiquidOnly
 	if !(p.liquid > 0) {
 		p.liquid = Tube(t.Liquid, 0, p.G, p.inner, 100*p.inner, 0, 0).H
@@ -120,12 +118,26 @@ func (p *place) begin() {
 	k := t.Liquid.Conductivity / p.inner
 	p.share, p.perShare = DittusBoelter(p.re, pr, true)*k, NusseltSameTemperature*k
 	p.full = math.Max(p.share, p.perShare)
-	p.pool = Cooper(p.flux, t.ReducedPressure, t.MolarMass, 1)
+	p.perFlux = cooperFactor(t.ReducedPressure, t.MolarMass, 1)
 	p.calm = liuWintertonS(1, p.re)
+	return p
+}
+
+// Boil is BoilBetween at the bore.
+func (p *Bore) Boil(quality, flux, from, to float64) Boiled {
+	if quality >= 1 {
+		return steamAt(p.t, quality, p.G, p.inner)
+	}
+	p.flux = math.Max(flux, 0)
+	p.pool = p.perFlux * math.Pow(p.flux, 0.67) // Cooper
+	if quality < 0 {
+		return p.belowSaturation(quality, flux)
+	}
+	return p.boiling(quality, p.tilt, flux, from, to)
 }
 
 // wet returns the film of a wall all wet at a quality within 0..1.
-func (p *place) wet(x float64) float64 {
+func (p *Bore) wet(x float64) float64 {
 	join := smooth(x / wetBy)
 	c := p.choice
 	h := 0.0
@@ -141,7 +153,7 @@ func (p *place) wet(x float64) float64 {
 }
 
 // other is wet by the laws that stand on the liquid's share of the flow.
-func (p *place) other(x float64) float64 {
+func (p *Bore) other(x float64) float64 {
 	x = reach(x, 1e-4, dryOutLatest+dryOutWidth-1e-3)
 	share := math.Max(p.share*math.Pow(1-x, 0.8), p.perShare)
 	G := reach(p.G, 1e-3, 1e9)
@@ -155,7 +167,7 @@ func (p *place) other(x float64) float64 {
 }
 
 // belowSaturation is Boil below quality 0.
-func (p *place) belowSaturation(quality, flux float64) Boiled {
+func (p *Bore) belowSaturation(quality, flux float64) Boiled {
 	t := p.t
 	cold := -quality * t.Latent / t.Liquid.HeatCapacity // K below saturation
 	h, boils := subcooled(p.liquid, p.calm*p.pool, cold, p.flux)
@@ -177,7 +189,7 @@ func (p *place) belowSaturation(quality, flux float64) Boiled {
 }
 
 // boiling is Boil from quality 0 to 1, dry-out between from and to.
-func (p *place) boiling(x, tilt, flux, from, to float64) Boiled {
+func (p *Bore) boiling(x, tilt, flux, from, to float64) Boiled {
 	t, c := p.t, p.choice
 	mist := Mist(t, x, p.G, p.inner, c)
 	b := Boiled{Coefficient{H: mist, Law: mistLaws[min(int(c.Mist), len(mistLaws)-1)], Outside: true, Spread: factorOfTwo}, 0, Droplets}
@@ -222,7 +234,7 @@ func spreadOfWet(wetted, flux, edge float64) float64 {
 
 // edge is 1 beyond the range of the law of a wet wall and falls to 0 a quarter
 // inside each of its borders, so that the spread has no jump.
-func (p *place) edge(x float64) float64 {
+func (p *Bore) edge(x float64) float64 {
 	t := p.t
 	r := ranges[min(int(p.choice.Boiling), len(ranges)-1)]
 	if x < wetBy {

@@ -98,7 +98,8 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 	}
 	two := iso.two
 	two.LiquidOnly = single.H
-	b := w.boil(t, s, p, &two, -cold*iso.Liquid.HeatCapacity/two.Latent, G, drive, was.onset)
+	bore := film.NewBore(&two, G, p.Inner, s.along*slope(s.axis, w.tilt), t.laws)
+	b := t.boil(s, &bore, -cold*iso.Liquid.HeatCapacity/two.Latent, drive, math.Max(was.onset, single.H))
 	s.regime = b.Regime
 	return b.Coefficient
 }
@@ -106,13 +107,12 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 // boil returns the film of water that boils on a wet wall and carries what the chain leads to it from drive (K) above the
 // water. The film rises with its flux less than in proportion, so that taking turns settles; guess is where to begin, in
 // W/(m² K).
-func (w *stream) boil(t *tubes, s *slice, p *receiver.Pass, two *film.TwoPhase, quality, G, drive, guess float64) film.Boiled {
-	b := film.Boiled{Coefficient: film.Coefficient{H: math.Max(guess, two.LiquidOnly)}}
-	incline := s.along * slope(s.axis, w.tilt)
+func (t *tubes) boil(s *slice, bore *film.Bore, quality, drive, guess float64) film.Boiled {
+	b := film.Boiled{Coefficient: film.Coefficient{H: guess}}
 	var turns inTurn
 	for range 10 {
 		before := b.H
-		b = film.BoilBetween(two, quality, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), 1, 1.05, t.laws)
+		b = bore.Boil(quality, t.flux(s, b.Coefficient, drive), 1, 1.05)
 		if math.Abs(b.H-before) < filmSettled*before {
 			break
 		}
@@ -179,7 +179,8 @@ func (w *stream) layZones(t *tubes, i int) {
 	drive := math.Max(0, q.mean0-iso.Saturation)
 
 	// Where boiling has just begun, the film is found with its flux; from zone to zone the flux of the one before will do.
-	b := w.boil(t, s, p, &two, beginning, G, drive, w.past[i].wet)
+	bore := film.NewBore(&two, G, p.Inner, incline, t.laws)
+	b := t.boil(s, &bore, beginning, drive, math.Max(w.past[i].wet, two.LiquidOnly))
 	from, to := film.DryOut(&two, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), t.laws)
 	z.wetFilm = b.H
 	z.dry(iso, from, to)
@@ -189,7 +190,7 @@ func (w *stream) layZones(t *tubes, i int) {
 		c := film.Coefficient{Spread: dryWall}
 		switch {
 		case k < wetSteps:
-			b = film.BoilBetween(&two, x, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), 1, 1.05, t.laws)
+			b = bore.Boil(x, t.flux(s, b.Coefficient, drive), 1, 1.05)
 			c = b.Coefficient
 		case k < wetSteps+drySteps:
 			dry := (float64(k-wetSteps) + 0.5) / drySteps
@@ -200,7 +201,7 @@ func (w *stream) layZones(t *tubes, i int) {
 		z.boil[k] = conduct(c)
 	}
 	if z.liquid = s.u; h >= iso.HLiquid || s.u == 0 { // liquid that is about to boil, on a wall that boils already
-		onset := w.boil(t, s, p, &two, -1e-9, G, drive, w.past[i].onset)
+		onset := t.boil(s, &bore, -1e-9, drive, math.Max(w.past[i].onset, two.LiquidOnly))
 		z.onset = onset.H
 		z.liquid = conduct(onset.Coefficient)
 	}
@@ -209,7 +210,7 @@ func (w *stream) layZones(t *tubes, i int) {
 	}
 	if h > iso.HLiquid && h < iso.HVapour {
 		quality := iso.quality(h)
-		b = film.BoilBetween(&two, quality, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), from, to, t.laws)
+		b = bore.Boil(quality, t.flux(s, b.Coefficient, drive), from, to)
 		s.made, s.regime, s.wetted = b.Coefficient, b.Regime, b.Wetted
 	}
 }
