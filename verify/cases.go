@@ -12,6 +12,8 @@ func cases() []known {
 		tubeFlows(),
 		airs(),
 		boilings(),
+		boilingExamples(),
+		boilingAlone(),
 		waters(),
 		radiations(),
 		passes(),
