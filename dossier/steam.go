@@ -37,6 +37,12 @@ func (p *page) steam(r *heat.Result) {
 		p.paragraph("", "Of it "+rate(most)+" leave as steam.")
 		return
 	}
-	p.paragraph("", fmt.Sprintf("About %s\u00a0kg leave as steam: %s at the most, %s, and %s at last.",
-		figure.Number(mass, 2), rate(most), moment(at), rate(total[len(total)-1])))
+	weight, end := figure.Number(mass, 2), "none"
+	if mass < 0.1 {
+		weight = fmt.Sprintf("%.2g", mass)
+	}
+	if at := total[len(total)-1]; at > 1e-4*most {
+		end = rate(at)
+	}
+	p.paragraph("", fmt.Sprintf("About %s\u00a0kg leave as steam: %s at the most, %s, and %s at last.", weight, rate(most), moment(at), end))
 }

@@ -23,6 +23,15 @@ func TestSteamIsSummedOverCircuits(t *testing.T) {
 	if want := "About 2.25 kg leave as steam: 3 kg/h at the most, after 30 min, and 3 kg/h at last."; said != want {
 		t.Errorf("it says %q, want %q", said, want)
 	}
+	for i := range 2 { // a kettle that has run dry: a wisp that fades
+		r.History.Columns[i].Values = []float64{0, 0.02 * kgPerHour, 1e-12 * kgPerHour}
+	}
+	p = &page{}
+	p.steam(r)
+	said = strings.Join(strings.FieldsFunc(p.b.String(), unicode.IsSpace), " ")
+	if want := "About 0.02 kg leave as steam: 0.04 kg/h at the most, after 30 min, and none at last."; said != want {
+		t.Errorf("it says %q, want %q", said, want)
+	}
 	r.History.Columns = r.History.Columns[2:]
 	p = &page{}
 	if p.steam(r); p.b.String() != "" {

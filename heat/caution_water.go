@@ -34,18 +34,26 @@ func (c *cautions) wetting(circuit int, T float64, pass string) {
 		})
 }
 
-// closing notes a full circuit shut in a hot block.
+// closing notes a circuit shut in a hot block with water in it.
 func (c *cautions) closing(circuit int, T float64, pass string) {
 	if T <= boilingPoint || c.known(KindClosed, c.circuits[circuit], T, pass) {
 		return
 	}
-	name := c.march.b.rec.Circuits[circuit].Name
+	name, w := c.march.b.rec.Circuits[circuit].Name, c.march.streams[circuit]
+	holds := "full of water"
+	if w.filled(c.march.tubes) < 0.98 {
+		holds = "with water and steam in it"
+	}
 	c.raise(Caution{
 		Kind: KindClosed, Place: c.circuits[circuit], Value: T, Limit: boilingPoint,
 		Source: "common practice; saturation pressure by IAPWS-IF97",
 	}, pass, func(T float64, pass string) string {
-		return fmt.Sprintf("Circuit %s is shut full of water in a block at %.0f °C (pass %s): trapped water expands and boils and can burst the tube. %s Relieve the pressure or drain it. %s",
-			name, T-273.15, pass, saturation(T), practice)
+		reached := ""
+		if w.highest > 0 {
+			reached = fmt.Sprintf(" In this run it comes to %.3g bar.", w.highest/1e5)
+		}
+		return fmt.Sprintf("Circuit %s is shut %s in a block at %.0f °C (pass %s): trapped water expands and boils and can burst the tube. %s%s Relieve the pressure or drain it. %s",
+			name, holds, T-273.15, pass, saturation(T), reached, practice)
 	})
 }
 
@@ -110,8 +118,11 @@ func (r *recorder) letOut(i int, w *stream) {
 	r.raise(Caution{Kind: KindSteam, Place: r.circuits[i], Value: steam, Source: "common practice; volume by IAPWS-IF97"}, "",
 		func(steam float64, _ string) string {
 			state := fmt.Sprintf("of a quality of up to %.2f", x.driest)
-			if x.driest >= 1 {
+			switch {
+			case x.driest > 1.0005:
 				state = "superheated at times"
+			case x.driest >= 0.9995:
+				state = "dry"
 			}
 			return fmt.Sprintf("Up to %.2g kg/h of steam leaves circuit %s, %s, and fills up to %.2g m³ an hour in the open: it scalds, cannot be seen where it is dry, and hammers where it meets cold water or condensate. Lead it away in warm pipes that fall and drain, to where nobody stands. %s",
 				3600*steam, name, state, 3600*steam*r.openVolume, practice)

@@ -120,7 +120,7 @@ func (r *recorder) warnFilmUses(uses []FilmUse) {
 			if laws != "" {
 				laws += "; "
 			}
-			laws += fmt.Sprintf("%s, %.2g %% of the heat", uses[i].Law, 100*uses[i].Share)
+			laws += fmt.Sprintf("%s, %s of the heat", uses[i].Law, percent(uses[i].Share))
 			share += uses[i].Share
 			factor = math.Max(factor, uses[i].Factor)
 		}
@@ -128,7 +128,15 @@ func (r *recorder) warnFilmUses(uses []FilmUse) {
 		if r.m.p.Steady {
 			when = "in the steady state"
 		}
-		r.m.warn(fmt.Sprintf("films in circuit %s were outside the range of their correlations %s, and %.2g %% of the circuit's heat passed through such films (%s): take them within a factor of %.2g either way",
-			f.Circuit, when, 100*share, laws, factor))
+		r.m.warn(fmt.Sprintf("films in circuit %s were outside the range of their correlations %s, and %s of the circuit's heat passed through such films (%s): take them within a factor of %.2g either way",
+			f.Circuit, when, percent(share), laws, factor))
 	}
+}
+
+// percent says a share to two digits.
+func percent(share float64) string {
+	if share >= 0.0995 {
+		return fmt.Sprintf("%.0f %%", 100*share)
+	}
+	return fmt.Sprintf("%.2g %%", 100*share)
 }

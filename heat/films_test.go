@@ -100,3 +100,16 @@ func TestSteadyStateTellsTheShareOfItsFilms(t *testing.T) {
 		t.Errorf("a steady state keeps %d profiles", len(r.Profiles))
 	}
 }
+
+func TestSharesAndTimesAreSaidWithoutPowersOfTen(t *testing.T) {
+	for share, want := range map[float64]string{1: "100 %", 0.9999: "100 %", 0.8342: "83 %", 0.0995: "10 %", 0.0421: "4.2 %", 0.0046: "0.46 %"} {
+		if got := percent(share); got != want {
+			t.Errorf("a share of %g is said as %q, want %q", share, got, want)
+		}
+	}
+	for time, want := range map[float64]string{0.3: "0.3 s", 1.26: "1.3 s", 14.6: "15 s", 148: "150 s", 599: "600 s", 1800: "30 min"} {
+		if got := seconds(time); got != want {
+			t.Errorf("%g s are said as %q, want %q", time, got, want)
+		}
+	}
+}

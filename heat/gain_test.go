@@ -52,7 +52,7 @@ func settled(t *testing.T, p Problem, change larger) (heat []float64, chains []C
 		t.Fatal(err)
 	}
 	for range 5 {
-		if err := m.settle(m.streams[0], 0); err != nil {
+		if err := m.settle(); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -73,8 +73,12 @@ func seconds(t float64) string {
 		return "never"
 	case t < 1:
 		return fmt.Sprintf("%.1g s", t)
-	case t < 600:
+	case t < 10:
 		return fmt.Sprintf("%.2g s", t)
+	case t < 100:
+		return fmt.Sprintf("%.0f s", t)
+	case t < 600:
+		return fmt.Sprintf("%.0f s", 10*math.Round(t/10))
 	}
 	return fmt.Sprintf("%.0f min", t/60)
 }

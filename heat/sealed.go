@@ -22,13 +22,17 @@ type sealed struct {
 	p, pNew      float64 // Pa
 	full         bool    // liquid fills it
 	fullNew      bool
+	mean         float64 // K, of all that is in it, were it mixed
 	stiffness    float64 // K kg/J, dT/du of the whole at its volume
 	rise         float64 // Pa/K, along the same way
 }
 
-// sealedLimit is the pressure in Pa at which a run with a closed circuit full of liquid stops: beyond it neither tubes
-// nor correlations of this job reach.
-const sealedLimit = 16e6
+// Pressures in Pa at which a run with a closed circuit stops: full of liquid, and with steam in it. Beyond the one neither
+// tubes nor correlations of this job reach, beyond the other, just below the critical one, no saturation either.
+const (
+	sealedLimit = 16e6
+	steamLimit  = water.IsobarHighest
+)
 
 // seal shuts the valves on what stands in the circuit.
 func (w *stream) seal(t *tubes) {
@@ -85,6 +89,7 @@ func (w *stream) gauge(Q float64) {
 	}
 	z.pNew = clamp(st.P, water.IsobarLowest, 1e8)
 	z.fullNew = st.Quality < 0
+	z.mean = st.T
 	z.stiffness = math.Max(0, next.T-st.T) / du
 	if rise := next.T - st.T; rise > 0 {
 		z.rise = (next.P - st.P) / rise
@@ -110,18 +115,24 @@ func (w *stream) sealTo(t *tubes, heat func(slice int) float64) {
 	w.outNew = 0
 }
 
-// burst stops the run where liquid fills a closed circuit and its pressure passes the limit.
+// burst stops the run where the pressure of a closed circuit passes the limit.
 func (m *march) burst() {
 	for i, w := range m.streams {
 		z := &w.shut
-		if w.state != duty.Closed || !z.full || z.p < sealedLimit {
+		if w.state != duty.Closed || z.p < sealedLimit || !z.full && z.p < steamLimit {
 			continue
 		}
-		T := 0.0
-		for k := range w.h {
-			T += w.at[k].temperature(w.h[k]) / float64(len(w.h))
+		name, p, T, rise := m.b.rec.Circuits[i].Name, z.p, z.mean, z.rise
+		if !z.full {
+			limit, density := steamLimit, z.mass/z.volume
+			m.rec.stopped = fmt.Sprintf("the closed circuit %s passes %.0f bar", name, limit/1e5)
+			m.rec.raise(Caution{Kind: KindFull, Place: m.rec.circuits[i], Value: p, Limit: limit, Source: "IAPWS-IF97 at constant volume"}, "",
+				func(float64, string) string {
+					return fmt.Sprintf("The water shut in circuit %s, %.3g kg/m³ at about %.0f °C, has reached %.0f bar, about the pressure from which liquid and steam are one; each further kelvin adds about %.1g bar. The run ends here. Never shut both ends of a tube with water in it in a hot block: leave one open, drain it, or fit a relief valve. %s",
+						name, density, T-273.15, p/1e5, rise/1e5, practice)
+				})
+			continue
 		}
-		name, p, rise := m.b.rec.Circuits[i].Name, z.p, z.rise
 		m.rec.stopped = fmt.Sprintf("liquid fills the closed circuit %s and passes %.0f bar", name, sealedLimit/1e5)
 		m.rec.raise(Caution{Kind: KindFull, Place: m.rec.circuits[i], Value: p, Limit: sealedLimit, Source: "IAPWS-IF97 at constant volume"}, "",
 			func(float64, string) string {

@@ -74,3 +74,26 @@ func TestClosedBoilingTubeFollowsSaturation(t *testing.T) {
 		t.Errorf("the pressure is %.4g bar with the block at %.4g °C, want %.4g bar", w.shut.p/1e5, mean-zero, want/1e5)
 	}
 }
+
+// Of 7.84 g in 7.85 cm³ most boils off, the rest is shut in: less than the critical 322 kg/m³ in a block at 460 °C pass the critical
+// point (373.946 °C, 220.64 bar; IAPWS-IF97), beyond which no table of saturation tells the pressure.
+func TestClosedHotTubeStopsWhereSaturationEnds(t *testing.T) {
+	p := lumped(1)
+	p.Initial = 460 + zero
+	p.circuit(0, 20+zero, 20e5, through(&p, 0, false))
+	p.Duty.Switches.Water[0] = duty.Open
+	p.Duty.Events = []duty.Event{{At: 2.0, Name: "shut", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Closed)}}}}
+	p.every(0.2, 200)
+	r := solve(t, p)
+	closes(t, r)
+	if !strings.Contains(r.Stopped, "closed circuit A passes 220 bar") {
+		t.Fatalf("the run ended by %q at %g s with %g °C", r.Stopped, r.Ended, last(values(t, r, "block mean"))-zero)
+	}
+	full, shut := raised(r, KindFull), raised(r, KindClosed)
+	if full == nil || full.Value < 220e5 || full.Value > 300e5 || !strings.Contains(full.Text, practice) {
+		t.Errorf("the caution is %+v", full)
+	}
+	if shut == nil || !strings.Contains(shut.Text, "with water and steam in it") || !strings.Contains(shut.Text, "In this run it comes to 2") {
+		t.Errorf("the caution of the shutting is %+v", shut)
+	}
+}

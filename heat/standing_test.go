@@ -61,3 +61,39 @@ func TestUptakeAndSoakAgree(t *testing.T) {
 		}
 	}
 }
+
+// indexOf returns where x stands in list, or 0.
+func indexOf(list []float64, x float64) int {
+	for i, v := range list {
+		if v == x {
+			return i
+		}
+	}
+	return 0
+}
+
+// A tube that stood open until it was dry is as hot and as dry as a drained one when water comes again.
+func TestFirstWaterIntoTubesThatBoiledDryIsTold(t *testing.T) {
+	for _, c := range []struct {
+		open float64 // s
+		told bool
+	}{{120, true}, {1, false}} {
+		p := lumped(1)
+		p.Initial = 300 + zero
+		p.circuit(0.01, 20+zero, 3e5, through(&p, 0, false))
+		w := &p.Receiver.Passes[0]
+		w.WallMedium = 0
+		p.Duty.Switches.Water[0] = duty.Open
+		p.Duty.Events = []duty.Event{{At: c.open, Name: "on", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Flowing)}}}}
+		p.every(1, c.open+10)
+		r := solve(t, p)
+		closes(t, r)
+		if told := raised(r, KindFirstWater) != nil; told != c.told {
+			t.Errorf("after %g s open, first water is told: %v", c.open, told)
+		}
+		// The steam in the tube is not 10 g/s of it, as the water that comes in.
+		if steam := values(t, r, "circuit A steam")[indexOf(r.History.Time, c.open)]; steam > 1e-3 {
+			t.Errorf("as the flow begins after %g s, %g kg/s of steam are said to leave", c.open, steam)
+		}
+	}
+}

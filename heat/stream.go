@@ -46,7 +46,9 @@ type stream struct {
 	inletT        float64   // K, at its end
 	outNew        float64   // kg/s leaving, of the candidate step
 	shut          sealed
-	unwetted      bool // the first water into drained tubes has not been reckoned with
+	highest       float64 // Pa, of all that was shut in so far
+	unwetted      bool    // the first water into drained tubes has not been reckoned with
+	switched      bool    // since the last step
 	boils         bool
 	boiled        bool    // ever, in this run
 	flowOld       float64 // kg/s, during the last step
@@ -262,7 +264,10 @@ func (w *stream) accept(carried, tau float64) {
 		}
 	}
 	w.shut.p, w.shut.full = w.shut.pNew, w.shut.fullNew
-	w.flowOld, w.tauOld = w.flow, tau
+	if w.state == duty.Closed {
+		w.highest = math.Max(w.highest, w.shut.p)
+	}
+	w.flowOld, w.tauOld, w.switched = w.flow, tau, false
 	for i := range w.plan {
 		w.plan[i].was, w.plan[i].wasPlain = w.plan[i].up, w.plan[i].plain
 	}

@@ -58,6 +58,7 @@ func (m *march) shine() error {
 // long, later it fills with water from the inlet.
 func (m *march) water(start bool) error {
 	sw := &m.player.Switches
+	lasts := false // a flow, at the start
 	for i, w := range m.streams {
 		w.tauOld = 0 // nothing goes on as before
 		want := sw.Water[i]
@@ -78,7 +79,7 @@ func (m *march) water(start bool) error {
 			w.inlet = w.inletEnd
 		}
 		before := w.state
-		w.state = want
+		w.state, w.switched = want, !start
 		w.rebase()
 		hot, where := m.hottestBore(w)
 		switch {
@@ -86,17 +87,21 @@ func (m *march) water(start bool) error {
 			w.drain()
 		case before == duty.Drained:
 			w.fill(m.tubes)
-			if start && want == duty.Flowing {
-				if err := m.settle(w, i); err != nil {
-					return err
-				}
-			}
+			lasts = lasts || start && want == duty.Flowing
 			w.unwetted = !start
+			m.rec.wetting(i, hot, where)
+		case want == duty.Flowing && w.filled(m.tubes) < dryShare:
+			w.unwetted = true
 			m.rec.wetting(i, hot, where)
 		}
 		if want == duty.Closed {
 			w.seal(m.tubes)
 			m.rec.closing(i, hot, where)
+		}
+	}
+	if lasts {
+		if err := m.settle(); err != nil {
+			return err
 		}
 	}
 	if start { // water that stands in the tubes at the start is part of what the body holds then
@@ -108,8 +113,23 @@ func (m *march) water(start bool) error {
 	return nil
 }
 
-// settle gives a circuit the profile of a flow that has lasted.
-func (m *march) settle(w *stream, i int) error {
+// dryShare is the share of a circuit's volume that liquid fills at the most where its tubes count as dry.
+const dryShare = 0.05
+
+// filled returns the share of a circuit's volume that liquid fills.
+func (w *stream) filled(t *tubes) float64 {
+	liquid, volume := 0.0, 0.0
+	for i, si := range w.slices {
+		iso := w.at[i]
+		liquid += w.mass[i] * (1 - clamp(iso.quality(w.h[i]), 0, 1)) / iso.Liquid.Density
+		volume += t.slices[si].volume
+	}
+	return liquid / volume
+}
+
+// settle gives the circuits that flow the profile of a flow that has lasted: all together, since those of a pump share
+// its flow by what stands in each.
+func (m *march) settle() error {
 	s := m.s
 	m.net.update(s.team, s.y0, s.f1, 0)
 	m.tubes.couple(m.net)
@@ -118,7 +138,11 @@ func (m *march) settle(w *stream, i int) error {
 		if err := m.flows(weatherAt(&m.p.Duty, m.t).tilt, 0); err != nil {
 			return err
 		}
-		w.start(m.tubes)
+		for _, w := range m.streams {
+			if w.state == duty.Flowing {
+				w.start(m.tubes)
+			}
+		}
 	}
 	return nil
 }

@@ -405,7 +405,7 @@ func (w *stream) steam(h []float64) float64 {
 		return math.Max(0, w.outNew)
 	}
 	_, quality := w.outlet(h)
-	if !(quality > 0) {
+	if !(quality > 0) || w.switched { // what a flow that has just begun drives out is not known yet
 		return 0
 	}
 	flow := w.flow
