@@ -311,7 +311,7 @@ func (w *stream) outlet(h []float64) (T, quality float64) {
 		return math.NaN(), math.NaN()
 	}
 	x := h[len(h)-1]
-	return w.at[len(h)-1].temperature(x), w.at[len(h)-1].quality(x)
+	return w.last().temperature(x), w.last().quality(x)
 }
 
 // start puts the profile of a circuit that has been flowing for long, for the cells as they are.

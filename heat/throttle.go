@@ -75,8 +75,8 @@ func (w *stream) leaving(t *tubes, tilt, flow float64) float64 {
 	return w.plan[len(w.plan)-1].guess
 }
 
-// last returns the table of the circuit's last slice.
-func (w *stream) last() *isobar { return w.at[len(w.at)-1] }
+// last returns the table of what leaves: at the outlet's pressure, which may lie far below that in the last slice's middle.
+func (w *stream) last() *isobar { return w.iso }
 
 // steady returns the flow in kg/s that holds what is asked of the steady outlet, from a guess on, and says in held why
 // it cannot. Holding: the guess goes on from a flow that held it.
