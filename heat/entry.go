@@ -39,12 +39,13 @@ func effective(u, flowCp float64) float64 {
 }
 
 // Boiling water stands as zones of quality: some that wet the wall, some in which it dries, and some of mist on a dry wall,
-// each with the film of its middle.
+// each with the film of its middle. Films on the wet wall are computed at some qualities and lie on straight lines between.
 const (
-	wetSteps  = 5
-	drySteps  = 6
-	mistSteps = 3
+	wetSteps  = 20
+	drySteps  = 14
+	mistSteps = 6
 	zoneCount = wetSteps + drySteps + mistSteps
+	wetFilms  = 10
 )
 
 // zones are the conductances of a slice by the state of the water in it.
@@ -61,7 +62,8 @@ type zones struct {
 // dry sets the edges for a wall that dries between two qualities.
 func (z *zones) dry(b *isobar, from, to float64) {
 	for k := range wetSteps {
-		z.edge[k] = b.HLiquid + b.latent*from*float64(k)/wetSteps
+		u := float64(k) / wetSteps // closer where boiling has begun
+		z.edge[k] = b.HLiquid + b.latent*from*u*(0.2+0.8*u)
 	}
 	for k := range drySteps {
 		z.edge[wetSteps+k] = b.HLiquid + b.latent*(from+(to-from)*float64(k)/drySteps)
@@ -182,21 +184,28 @@ func (iso *isobar) speed(z *zones, h, d float64) float64 {
 	return u * d
 }
 
+// find returns the last zone whose lower edge is not past a place; past tells, of an edge, whether it is.
+func (z *zones) find(past func(edge float64) bool) int {
+	lo, hi := 0, zoneCount // edge[lo] counts as not past, edge[hi] as past
+	for hi-lo > 1 {
+		if mid := (lo + hi) / 2; past(z.edge[mid]) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return lo
+}
+
 // below returns the lower end in J/kg of the zone of boiling water that ends at or holds h, and its conductance.
 func (z *zones) below(h float64) (floor, u float64) {
-	k := zoneCount - 1
-	for k > 0 && z.edge[k] >= h {
-		k--
-	}
+	k := z.find(func(edge float64) bool { return edge >= h })
 	return z.edge[k], z.boil[k]
 }
 
 // above is below for water that is followed upwards: the upper end of the zone that begins at or holds h.
 func (z *zones) above(h float64) (ceiling, u float64) {
-	k := 0
-	for k < zoneCount-1 && z.edge[k+1] <= h {
-		k++
-	}
+	k := z.find(func(edge float64) bool { return edge > h })
 	return z.edge[k+1], z.boil[k]
 }
 

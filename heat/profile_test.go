@@ -74,7 +74,7 @@ func TestStatesAlongACircuitThatDries(t *testing.T) {
 			met = append(met, at.State)
 		}
 	}
-	for _, want := range []string{"stratified", "drying", "mist"} {
+	for _, want := range []string{"stratified", "drying", "steam"} {
 		if !slices.Contains(met, want) {
 			t.Errorf("the water goes through %q, without %s", met, want)
 		}

@@ -185,13 +185,27 @@ func (w *stream) layZones(t *tubes, i int) {
 	z.wetFilm = b.H
 	z.dry(iso, from, to)
 	z.vapour = conduct(steam)
+	var at [wetFilms]float64 // qualities, closer where boiling has begun
+	var wet [wetFilms]film.Coefficient
+	for j := range at {
+		u := float64(j) / (wetFilms - 1)
+		at[j] = from * u * (0.1 + 0.9*u*u)
+		b = bore.Boil(at[j], t.flux(s, b.Coefficient, drive), 1, 1.05)
+		wet[j] = b.Coefficient
+	}
+	next := 1
 	for k := range zoneCount {
 		x := iso.quality(0.5 * (z.edge[k] + z.edge[k+1]))
 		c := film.Coefficient{Spread: dryWall}
 		switch {
 		case k < wetSteps:
-			b = bore.Boil(x, t.flux(s, b.Coefficient, drive), 1, 1.05)
-			c = b.Coefficient
+			for next < wetFilms-1 && at[next] < x {
+				next++
+			}
+			share := (x - at[next-1]) / (at[next] - at[next-1])
+			c = wet[next-1]
+			c.H += share * (wet[next].H - c.H)
+			c.Spread += share * (wet[next].Spread - c.Spread)
 		case k < wetSteps+drySteps:
 			dry := (float64(k-wetSteps) + 0.5) / drySteps
 			c.H = b.H + dry*dry*(3-2*dry)*(film.Mist(&two, x, G, p.Inner, t.laws)-b.H) // as film.Boil has it
