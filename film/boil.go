@@ -101,6 +101,7 @@ type Bore struct {
 	flux            float64 // W/m², of the film in hand, not below 0
 	choice          Choice
 	liquid, full    float64 // W/(m² K), liquid only: of Tube, and of Dittus & Boelter
+	levelAt, level  float64 // a quality, and the dry share of a level tube's wall there
 	perFlux, pool   float64 // of Cooper: its factor, and W/(m² K)
 	re, calm        float64 // Reynolds number of all as liquid; suppression at F = 1
 	share, perShare float64 // h_l of the liquid's share at quality 0, and its laminar least
@@ -108,7 +109,7 @@ type Bore struct {
 
 // NewBore prepares films at the arguments of BoilBetween. It keeps t.
 func NewBore(t *TwoPhase, G, inner, tilt float64, c Choice) Bore {
-	p := Bore{t: t, G: math.Abs(G), inner: inner, tilt: tilt, choice: c}
+	p := Bore{levelAt: -1, t: t, G: math.Abs(G), inner: inner, tilt: tilt, choice: c}
 	p.liquid = t.LiquidOnly
 	if !(p.liquid > 0) {
 		p.liquid = Tube(t.Liquid, 0, p.G, p.inner, 100*p.inner, 0, 0).H
@@ -199,7 +200,10 @@ func (p *Bore) boiling(x, tilt, flux, from, to float64) Boiled {
 	at := math.Min(x, from) // the wet wall's quality: it is held once drying begins
 	level, up := 0.0, upright(tilt)
 	if up < 1 {
-		level = levelDry(t, at, p.G, p.inner, c.Void)
+		if at != p.levelAt {
+			p.levelAt, p.level = at, levelDry(t, at, p.G, p.inner, c.Void)
+		}
+		level = p.level
 	}
 	dry := (1 - up) * level
 	wet := p.wet(at)

@@ -94,6 +94,7 @@ func (r *recorder) letOut(i int, w *stream) {
 		h = w.shown[len(w.shown)-1]
 	}
 	T := w.last().temperature(h)
+	r.choking(i, w, h)
 	x := &r.left[i]
 	if h > r.openLiquid || T > boilingPoint {
 		x.richest = math.Max(x.richest, h)
@@ -153,4 +154,29 @@ func (r *recorder) watchWalls() {
 					md.Name, T-273.15, pass, md.ServiceLimit-273.15, practice)
 			})
 	}
+}
+
+// steamGamma is the ratio of heat capacities of steam near saturation, from memory.
+const steamGamma = 1.3
+
+// choking raises a caution where what leaves with steam would leave as fast as sound: a² = γ p/ρ with the density of the
+// homogeneous mixture. It is that of a perfect gas laden with drops that neither boil nor follow in temperature; water that
+// flashes chokes sooner, at about half of it (order of magnitude from memory).
+func (r *recorder) choking(i int, w *stream, h float64) {
+	if w.state != duty.Flowing || h <= w.iso.HLiquid {
+		return
+	}
+	m := r.m
+	G := w.flow / m.tubes.slices[w.slices[len(w.slices)-1]].section
+	rho := w.iso.Density(math.Min(h, w.iso.High))
+	speed, sound := G/rho, math.Sqrt(steamGamma*w.iso.P/rho)
+	if speed < 0.5*sound || r.known(KindChoke, r.circuits[i], speed, "") {
+		return
+	}
+	name := m.b.rec.Circuits[i].Name
+	r.raise(Caution{Kind: KindChoke, Place: r.circuits[i], Value: speed, Limit: 0.5 * sound, Source: "speed of sound of a perfect gas laden with drops, γ = 1.3 (from memory)"}, "",
+		func(speed float64, _ string) string {
+			return fmt.Sprintf("Water and steam would leave circuit %s at %.0f m/s, near or beyond the speed of sound there (%.0f m/s): the outlet chokes, the true pressures in the tubes are higher than computed, and so are the saturation temperatures. Take a wider bore, less flow or a higher pressure at the outlet. %s",
+				name, speed, sound, practice)
+		})
 }

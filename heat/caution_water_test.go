@@ -146,3 +146,23 @@ func TestWaterThatStandsOpenIsToldItsSteam(t *testing.T) {
 	}
 	cautioned(t, r, KindHotOutlet)
 }
+
+// Steam of 1 bar (1.69 m³/kg at 100 °C, steam tables) at 400 kg/(m² s) would leave at some 690 m/s; sound in steam of 100 °C
+// runs at 473 m/s (IAPWS-95 as tabled, from memory).
+func TestChokedOutletIsTold(t *testing.T) {
+	for _, c := range []struct {
+		flow float64
+		told bool
+	}{{0.0002, false}, {0.012, true}} {
+		p := narrow(450+zero, c.flow, 1)
+		p.Duty.Water[0].Pressure = duty.Fixed(1e5)
+		r := solve(t, p)
+		told := false
+		for _, x := range r.Cautions {
+			told = told || x.Kind == KindChoke
+		}
+		if told != c.told {
+			t.Errorf("at %g kg/s it is told: %v; quality at the outlet %g", c.flow, told, values(t, r, "circuit A quality")[0])
+		}
+	}
+}

@@ -23,9 +23,9 @@ var tried = [...]int{inSpreading, inContact, inWall, inFilm, inHeating}
 
 // mostTrials is about how many rows of a run are tried, spread over its rows: trials cost as much as a stage or two of a
 // small grid.
-const mostTrials = 20
+const mostTrials = 12
 
-// worth tells whether the last row is to be tried: the run's last, one of some twenty rows, one with a profile, and one in
+// worth tells whether the last row is to be tried: the run's last, one of some twelve rows, one with a profile, and one in
 // which a pass takes more than any did before.
 func (c *chains) worth(profile bool) bool {
 	if c.idle || len(c.passes) == 0 {

@@ -19,4 +19,5 @@ const (
 	KindSteam      = "steam"          // kg/s that leave; no limit
 	KindBranch     = "falling branch" // 1
 	KindShares     = "unequal shares" // 1
+	KindChoke      = "choked outlet"  // m/s, of what leaves, against sound in it
 )

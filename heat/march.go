@@ -20,6 +20,7 @@ type march struct {
 	player  *duty.Player
 	rec     *recorder
 	keeps   []keep
+	linkJob job
 
 	t      float64 // s, reached
 	last   lastStep
@@ -69,6 +70,7 @@ func newMarch(p *Problem) (*march, error) {
 		return nil, fmt.Errorf("laying the receiver as cells: %w", err)
 	}
 	m := &march{p: p, b: b, scheme: newStages(), strict: 1, before: map[duty.Watch]float64{}, warned: map[string]bool{}}
+	m.linkJob.plane = m.linkPlane
 	m.net = newNetwork(b, &p.Receiver)
 	m.net.still = stillShare * p.Tolerance
 	m.tubes = newTubes(b, bores, m.net)

@@ -12,7 +12,14 @@ import (
 // links sets the resistances of contact, wall and film of every slice for a step of tau (s) that begins now, or with 0
 // for the moment: liquid as it will be in the step's middle if it goes on as in the last step, all else as it stands.
 func (w *stream) links(t *tubes, tilt, tau float64) {
-	w.laid, w.tilt, w.boils = false, tilt, false
+	if w.beginLinks(t, tilt, tau); w.state != duty.Drained {
+		w.linksOf(t, 0, len(w.slices))
+	}
+}
+
+// beginLinks is links up to the slices, each of which linksOf then takes by itself.
+func (w *stream) beginLinks(t *tubes, tilt, tau float64) {
+	w.laid, w.tilt, w.linkTau, w.boils = false, tilt, tau, false
 	if len(w.plan) != len(w.slices) {
 		n := len(w.slices)
 		w.plan, w.past, w.pastNew = make([]wet, n), make([]past, n), make([]past, n)
@@ -25,17 +32,22 @@ func (w *stream) links(t *tubes, tilt, tau float64) {
 		}
 		return
 	}
-	for i, si := range w.slices {
-		s, q, iso := &t.slices[si], &w.plan[i], w.at[i]
+	for i, h := range w.h {
+		w.boils = w.boils || h > w.at[i].HLiquid+1
+	}
+	w.boiled = w.boiled || w.boils
+}
+
+// linksOf sets the resistances of slices from..to in the order of flow.
+func (w *stream) linksOf(t *tubes, from, to int) {
+	for i := from; i < to; i++ {
+		s, q, iso := &t.slices[w.slices[i]], &w.plan[i], w.at[i]
 		p := &t.b.rec.Passes[s.pass]
 		q.mean0 = s.mean
 		q.zones.ready = false
 		h := w.h[i]
-		if h > iso.HLiquid+1 {
-			w.boils = true
-		}
 		if h < iso.HLiquid {
-			h = clamp(h+0.5*tau*w.rate[i]*q.zones.cp, iso.Low, iso.HLiquid-1)
+			h = clamp(h+0.5*w.linkTau*w.rate[i]*q.zones.cp, iso.Low, iso.HLiquid-1)
 		}
 		f := iso.Film(h)
 		if h > iso.High {
@@ -58,7 +70,15 @@ func (w *stream) links(t *tubes, tilt, tau float64) {
 		}
 		t.conductance(s)
 	}
-	w.boiled = w.boiled || w.boils
+}
+
+// linkPlane is linksOf for the k-th part of every circuit that holds water, as many parts as there are planes.
+func (m *march) linkPlane(k int) {
+	for _, w := range m.streams {
+		if n := len(w.slices); w.state != duty.Drained {
+			w.linksOf(m.tubes, k*n/m.b.nz, (k+1)*n/m.b.nz)
+		}
+	}
 }
 
 // cut takes a slice's chain away.
@@ -143,6 +163,20 @@ func (t *tubes) flux(s *slice, c film.Coefficient, drive float64) float64 {
 	return drive / s.chain(1/(t.within(c)*s.inner)) / s.inner
 }
 
+// placeIn returns where between two neighbours of a rising list x lies, as a share; next, which only rises, is the upper one.
+func placeIn(list []float64, x float64, next *int) float64 {
+	for *next < len(list)-1 && list[*next] < x {
+		*next++
+	}
+	return (x - list[*next-1]) / (list[*next] - list[*next-1])
+}
+
+// between returns the value at x on the straight lines through points.
+func between(list, values []float64, x float64, next *int) float64 {
+	share := placeIn(list, x, next)
+	return values[*next-1] + share*(values[*next]-values[*next-1])
+}
+
 // beginning is the quality at which boiling counts as begun, by when its film has grown from that of the liquid.
 const beginning = 0.05
 
@@ -193,24 +227,26 @@ func (w *stream) layZones(t *tubes, i int) {
 		b = bore.Boil(at[j], t.flux(s, b.Coefficient, drive), 1, 1.05)
 		wet[j] = b.Coefficient
 	}
-	next := 1
+	mist := [...]float64{from, 0.5 * (from + to), to, 0.5 * (to + 1), 1}
+	var mists [len(mist)]float64
+	for j, x := range mist {
+		mists[j] = film.Mist(&two, x, G, p.Inner, t.laws)
+	}
+	next, dried := 1, 1
 	for k := range zoneCount {
 		x := iso.quality(0.5 * (z.edge[k] + z.edge[k+1]))
 		c := film.Coefficient{Spread: dryWall}
 		switch {
 		case k < wetSteps:
-			for next < wetFilms-1 && at[next] < x {
-				next++
-			}
-			share := (x - at[next-1]) / (at[next] - at[next-1])
+			share := placeIn(at[:], x, &next)
 			c = wet[next-1]
 			c.H += share * (wet[next].H - c.H)
 			c.Spread += share * (wet[next].Spread - c.Spread)
 		case k < wetSteps+drySteps:
 			dry := (float64(k-wetSteps) + 0.5) / drySteps
-			c.H = b.H + dry*dry*(3-2*dry)*(film.Mist(&two, x, G, p.Inner, t.laws)-b.H) // as film.Boil has it
+			c.H = b.H + dry*dry*(3-2*dry)*(between(mist[:], mists[:], x, &dried)-b.H) // as film.Boil has it
 		default:
-			c.H = film.Mist(&two, x, G, p.Inner, t.laws)
+			c.H = between(mist[:], mists[:], x, &dried)
 		}
 		z.boil[k] = conduct(c)
 	}

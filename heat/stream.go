@@ -46,6 +46,7 @@ type stream struct {
 	inletT        float64   // K, at its end
 	outNew        float64   // kg/s leaving, of the candidate step
 	shut          sealed
+	linkTau       float64 // s, of the step for which resistances are laid
 	highest       float64 // Pa, of all that was shut in so far
 	unwetted      bool    // the first water into drained tubes has not been reckoned with
 	switched      bool    // since the last step

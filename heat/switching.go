@@ -213,9 +213,10 @@ func (m *march) flows(tilt, tau float64) error {
 					return fmt.Errorf("circuit %s: %w", m.b.rec.Circuits[i].Name, err)
 				}
 			}
-			w.links(m.tubes, tilt, tau)
+			w.beginLinks(m.tubes, tilt, tau)
 		}
 	}
+	m.s.team.each(&m.linkJob)
 	for _, si := range m.tubes.fixed {
 		s := &m.tubes.slices[si]
 		p := &m.b.rec.Passes[s.pass]
