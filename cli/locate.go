@@ -71,6 +71,13 @@ func (p place) fs() fs.FS { return os.DirFS(p.root) }
 // path returns where a file of the bench lies on the disk.
 func (p place) path(name string) string { return filepath.Join(p.root, filepath.FromSlash(name)) }
 
+// results returns the folder that takes the results of the file where nothing else is said: results/FILE beside it.
+func (p place) results() string {
+	file := p.path(p.name)
+	base := filepath.Base(file)
+	return filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
+}
+
 // shown returns a file of the bench as the user would name it from here.
 func (p place) shown(name string) string { return fromHere(p.path(name)) }
 

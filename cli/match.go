@@ -8,8 +8,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"strings"
 	"sync"
 	"time"
 
@@ -47,9 +45,7 @@ func (k *matchCommand) run(c *call) error {
 	}
 	target := k.Output
 	if target == "" {
-		file := at.path(at.name)
-		base := filepath.Base(file)
-		target = filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
+		target = at.results()
 	}
 	f, err := openFolder(fromHere(target), c.disk)
 	if err != nil {

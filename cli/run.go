@@ -58,9 +58,7 @@ func (r *runCommand) run(c *call) error {
 	}
 	target := r.Output
 	if target == "" {
-		file := at.path(at.name)
-		base := filepath.Base(file)
-		target = filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
+		target = at.results()
 	}
 	f, err := openFolder(fromHere(target), c.disk)
 	if err != nil {

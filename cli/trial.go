@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
 	"strings"
 
 	"emberbank/balance"
@@ -42,9 +41,7 @@ func (k *trialCommand) run(c *call) error {
 	}
 	target := k.Output
 	if target == "" {
-		file := at.path(at.name)
-		base := filepath.Base(file)
-		target = filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
+		target = at.results()
 	}
 	doc := recordDocument(loaded)
 	heat, notes := reduced(loaded)
