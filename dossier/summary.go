@@ -309,7 +309,7 @@ func (p Performance) rate(cells, times int) float64 {
 func performance(r *heat.Result, info Info) object {
 	p := info.Performance
 	return object{
-		{"wall_s", num(p.Wall)},
+		{"wall_seconds", num(p.Wall)},
 		{"cpu_s", num(p.CPU)},
 		{"threads", p.Threads},
 		{"kernel", info.Kernel},

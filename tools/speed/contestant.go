@@ -41,7 +41,7 @@ type sample struct {
 
 // performance is what is read of performance.json.
 type performance struct {
-	Computing float64 `json:"wall_s"` // s, laying the grid and marching; not reading and writing files
+	Computing float64 `json:"wall_seconds"` // s, laying the grid and marching; not reading and writing files
 	Threads   int     `json:"threads"`
 	Kernel    string  `json:"kernel"`
 	Cells     int     `json:"cells"`
