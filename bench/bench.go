@@ -128,6 +128,8 @@ func Check(fsys fs.FS, name string) Problems {
 		r.loadMaterialFile(name)
 	case "match":
 		r.loadMatch(name)
+	case "plan":
+		r.loadPlan(name)
 	case "trial":
 		r.loadTrial(name)
 	case "bench":

@@ -117,5 +117,6 @@ var (
 	materialForm    = withHeader("material", materialContent)
 	trialForm       = withHeader("trial", trialFields())
 	matchForm       = withHeader("match", matchFields())
-	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm}
+	planForm        = withHeader("plan", planFields())
+	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm}
 )

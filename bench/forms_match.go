@@ -18,6 +18,19 @@ func noiseShape() *shape {
 	)
 }
 
+// parameterForm is an unknown of a match or a plan.
+func parameterForm() *form {
+	return &form{name: "a parameter", doc: "An unknown: a number in the files of the trials' runs, or a factor on such numbers.", fields: []field{
+		{key: "name", typ: nameText(), required: true, doc: "shown in results"},
+		{key: "path", typ: list(text("an input's path", "receiver.tube.contact"), 1), required: true, doc: "where the number stands, such as `receiver.tube.contact`, `receiver.passes[2].contact`, `duty.light.power`, or a medium's property as a factor, `medium[mineral-wool].conductivity`; several take one value"},
+		{key: "factor", typ: flag(), def: "no", doc: "the parameter multiplies what stands at the path and below it (all rows of a table over time), instead of taking its place"},
+		{key: "start", typ: anyQuantity("400 W/(m2 K)"), def: "what the first trial's files say; of a factor 1", doc: "where the search begins"},
+		{key: "between", typ: tuple(anyQuantity("100 W/(m2 K)"), anyQuantity("2000 W/(m2 K)")), required: true, doc: "the bounds; the search starts from a spread between them"},
+		{key: "prior", typ: anyQuantity("400 ± 200 W/(m2 K)"), def: "none", doc: "what is known beforehand, with its half-width at 95 %"},
+		{key: "trials", typ: list(text("a trial's name", "charge"), 1), def: "all", doc: "the trials on which it acts; elsewhere the files count"},
+	}}
+}
+
 // matchFields is what describes a match.
 func matchFields() *form {
 	span := func(noun, doc string) *form {
@@ -29,15 +42,7 @@ func matchFields() *form {
 	}
 	return &form{name: "match", doc: "Parameters of receiver or duty, and the trials from which they are estimated. Trials set aside are predicted, never fitted: they tell how far the matched model may be trusted.", fields: []field{
 		{key: "name", typ: nameText(), def: "the file's name", doc: "shown in results"},
-		{key: "parameters", typ: list(mapping(&form{name: "a parameter", doc: "An unknown: a number in the files of the trials' runs, or a factor on such numbers.", fields: []field{
-			{key: "name", typ: nameText(), required: true, doc: "shown in results"},
-			{key: "path", typ: list(text("an input's path", "receiver.tube.contact"), 1), required: true, doc: "where the number stands, such as `receiver.tube.contact`, `receiver.passes[2].contact`, `duty.light.power`, or a medium's property as a factor, `medium[mineral-wool].conductivity`; several take one value"},
-			{key: "factor", typ: flag(), def: "no", doc: "the parameter multiplies what stands at the path and below it (all rows of a table over time), instead of taking its place"},
-			{key: "start", typ: anyQuantity("400 W/(m2 K)"), def: "what the first trial's files say; of a factor 1", doc: "where the search begins"},
-			{key: "between", typ: tuple(anyQuantity("100 W/(m2 K)"), anyQuantity("2000 W/(m2 K)")), required: true, doc: "the bounds; the search starts from a spread between them"},
-			{key: "prior", typ: anyQuantity("400 ± 200 W/(m2 K)"), def: "none", doc: "what is known beforehand, with its half-width at 95 %"},
-			{key: "trials", typ: list(text("a trial's name", "charge"), 1), def: "all", doc: "the trials on which it acts; elsewhere the files count"},
-		}}), 1), required: true, doc: "what is to be found"},
+		{key: "parameters", typ: list(mapping(parameterForm()), 1), required: true, doc: "what is to be found"},
 		{key: "trials", typ: list(mapping(&form{name: "a trial of a match", doc: "What was measured, and the run that computes the same.", fields: []field{
 			{key: "name", typ: nameText(), def: "the run file's name", doc: "shown in results"},
 			{key: "run", typ: text("a file name", "charge.yaml"), required: true, doc: "a file of kind run"},

@@ -389,7 +389,7 @@ func (r *reader) header(f *file) bool {
 }
 
 // laterKinds are names kept for kinds that later versions bring.
-var laterKinds = []string{"match", "plan", "study", "light"}
+var laterKinds = []string{"study", "light"}
 
 func kinds() []string {
 	out := make([]string, len(fileForms))
