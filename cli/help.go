@@ -163,8 +163,8 @@ Exit: 0 all within tolerance, 2 no such topic, 4 stopped, 5 a row failed.
 	"schema": `emberbank schema KIND
 
 Print the JSON Schema of a kind of file, so that an editor can complete and
-check while you type. KIND is one of receiver, duty, run, bench, material, trial,
-match, plan.
+check while you type. KIND is one of receiver, duty, run, bench, material,
+trial, match, plan.
 
 Example:
   emberbank schema receiver > receiver.schema.json
