@@ -116,6 +116,7 @@ func draftClock(c *trial.Clock) string {
 	add("day of year", c.DayOfYear)
 	add("hour", c.Hour)
 	add("minute", c.Minute)
+	add("second", c.Second)
 	add("hour-minute", c.HourMinute)
 	if c.FixedYear > 0 {
 		parts = append(parts, fmt.Sprintf("in year: %d", c.FixedYear))

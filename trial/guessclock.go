@@ -11,7 +11,11 @@ func (l *looking) clock() {
 	if l.partsClock() {
 		return
 	}
-	for _, order := range []DateOrder{FoundOrder, DayMonthYear} {
+	second := DayMonthYear
+	if l.twelveHours() {
+		second = MonthDayYear
+	}
+	for _, order := range []DateOrder{FoundOrder, second} {
 		d := &decoder{src: &Source{Name: "file", Clock: Clock{Order: order}}, log: &Log{Layout: s.layout}, sample: s}
 		d.setClock()
 		if d.failed() {
@@ -30,7 +34,11 @@ func (l *looking) clock() {
 		}
 		if order != FoundOrder {
 			g.ClockOK = Doubtful
-			g.ClockHow += "; the dates could also be month before day"
+			if order == MonthDayYear {
+				g.ClockHow += ", since times of twelve hours mostly go with that (common practice); it could also be day before month"
+			} else {
+				g.ClockHow += "; the dates could also be month before day"
+			}
 		}
 		return
 	}
@@ -52,6 +60,19 @@ func (l *looking) clock() {
 		}
 	}
 	g.ClockHow, g.ClockOK = "no clock is found", Doubtful
+}
+
+// twelveHours tells whether any of the first cells of the sample's rows ends in AM or PM.
+func (l *looking) twelveHours() bool {
+	for _, row := range l.sample.rows {
+		for _, cell := range row[:min(len(row), 9)] {
+			t := strings.ToUpper(strings.ReplaceAll(strings.Trim(cell, `" `), ".", ""))
+			if len(t) > 2 && (strings.HasSuffix(t, "AM") || strings.HasSuffix(t, "PM")) && t[0] >= '0' && t[0] <= '9' {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (l *looking) ref(c int) Ref {
@@ -147,6 +168,16 @@ func (l *looking) partsClock() bool {
 			doy = c
 		}
 	}
+	unnamed := false
+	if doy < 0 && year < 0 { // without headings: a day that stands still or goes up by one, then hours and minutes
+		for c := 0; c+1 < n && doy < 0; c++ {
+			d, ok := l.whole(c, 1, 366)
+			t, then := l.whole(c+1, 0, 2400)
+			if ok && then && s.headings[c] == "" && s.headings[c+1] == "" && steady(d) && hourMinutes(t) && risesInDay(t, make([]float64, len(t)), 1) > 0 {
+				doy, unnamed = c, true
+			}
+		}
+	}
 	if year < 0 && doy < 0 {
 		return false
 	}
@@ -165,7 +196,7 @@ func (l *looking) partsClock() bool {
 				}
 			}
 		}
-		if hv, ok := l.whole(h, 0, 2400); ok && hourMinutes(hv) && (heading(h, "hour minute", "hhmm", "time", "zeit", "hrmin", "hour min", "hm") || year >= 0 && h > year) {
+		if hv, ok := l.whole(h, 0, 2400); ok && hourMinutes(hv) && (heading(h, "hour minute", "hhmm", "time", "zeit", "hrmin", "hour min", "hm") || year >= 0 && h > year || unnamed && h == doy+1) {
 			if r := risesInDay(hv, make([]float64, len(hv)), 1); r > best {
 				time, found, best = pair{h, -1}, true, r
 			}
@@ -216,6 +247,10 @@ func (l *looking) partsClock() bool {
 	for _, c := range []int{year, doy, month, day, time.h, time.m} {
 		l.clocks[c] = true
 	}
+	if c := max(time.h, time.m) + 1; l.seconds(c, time.h, time.m) {
+		g.Clock.Second = l.ref(c)
+		l.clocks[c] = true
+	}
 	if time.m >= 0 && time.m+1 < s.width { // hours with a fraction say the same again
 		if v, ok := l.column(time.m + 1); ok {
 			h, _ := l.column(time.h)
@@ -232,9 +267,52 @@ func (l *looking) partsClock() bool {
 	}
 	g.ClockHow, g.ClockOK = "year, day and time of day in columns of their own", Likely
 	if year < 0 {
-		g.ClockOK = Doubtful
+		g.ClockHow, g.ClockOK = "day of the year and time of day in columns of their own, the year in none", Doubtful
+		if unnamed {
+			g.ClockHow = "a count of days and one of hours and minutes in columns without headings"
+		}
 	}
 	return true
+}
+
+// seconds tells whether column c counts the seconds within the minute that the columns before it give: whole numbers
+// from 0 to 59 that rise wherever the minute stays, and that do not stand still.
+func (l *looking) seconds(c, hour, minute int) bool {
+	v, ok := l.whole(c, 0, 59)
+	if !ok {
+		return false
+	}
+	h, _ := l.column(hour)
+	m := make([]float64, len(h))
+	if minute >= 0 {
+		m, _ = l.column(minute)
+	}
+	within := 0
+	for i := 1; i < len(v); i++ {
+		if h[i] != h[i-1] || m[i] != m[i-1] {
+			continue
+		}
+		if v[i] <= v[i-1] {
+			return false
+		}
+		within++
+	}
+	return within > 0
+}
+
+// steady tells whether a count stands still or goes up by one at a time, over new year too, and hardly ever.
+func steady(v []float64) bool {
+	changes := 0
+	for i := 1; i < len(v); i++ {
+		if v[i] == v[i-1] {
+			continue
+		}
+		if v[i] != v[i-1]+1 && (v[i] != 1 || v[i-1] < 365) {
+			return false
+		}
+		changes++
+	}
+	return changes <= 1+len(v)/20
 }
 
 // risesInDay returns the share of rows whose time of day is later than that of the row before; 0 where one goes back
