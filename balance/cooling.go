@@ -126,6 +126,10 @@ func (in *Input) cooling(p *Phase) (*Cooling, error) {
 		c.Sentence = fmt.Sprintf("A cooling constant cannot be told from this phase: the rate is (%.2g ± %.2g) 1/s at 95"+narrow+"%%.", f.rate, uncertainty.CoverageFactor(0.95, f.dof)*f.u)
 		return c, nil
 	}
+	if f.rate < 0 && Ta == nil {
+		c.Sentence = "A cooling constant cannot be told from this phase: the fall speeds up, as it does in the lag of a sensor or beside a source that has just gone off. Where ambient is recorded or stated in the duty, a shorter stretch suffices."
+		return c, nil
+	}
 	if f.rate < 0 {
 		c.Sentence = "The block moves away from ambient although neither source nor water is recorded: look for a source that is not in the record."
 		return c, nil

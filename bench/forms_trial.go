@@ -51,6 +51,7 @@ func trialFields() *form {
 		{key: "name", typ: nameText(), def: "the file's name", doc: "shown in results"},
 		{key: "receiver", typ: text("a file name", "receiver.yaml"), def: "none", doc: "a file of kind receiver: what was measured on"},
 		{key: "duty", typ: text("a file name", "duty.yaml"), def: "none", doc: "a file of kind duty: what was done, where no channel tells"},
+		{key: "ambient", typ: like(temperature(), "20 ± 2 degC"), def: "not known", doc: "of the air, where no channel measures it; its half-width counts in the balances"},
 		{key: "zone", typ: text("a zone", "+01:00"), doc: "time zone of clocks that do not say theirs: `UTC`, or the distance from it, such as `+01:00`; no names, since those change with summer time"},
 		{key: "from", typ: moment(), def: "the first row", doc: "rows before this time are left out; counted from the first row"},
 		{key: "to", typ: moment(), def: "the last row", doc: "rows after this time are left out; counted from the first row"},

@@ -81,7 +81,7 @@ func toText(k any) string {
 }
 
 func TestSchemaAcceptsFilesThatRead(t *testing.T) {
-	for _, dir := range []string{"scenario", "testdata/abilities", "../examples/benchmark-b1", "../examples/benchmark-b2", "../examples/bakery-trial"} {
+	for _, dir := range []string{"scenario", "testdata/abilities", "../examples/benchmark-b1", "../examples/benchmark-b2", "../examples/bakery-trial", "../examples/two-heaters"} {
 		files, _ := filepath.Glob(dir + "/*.yaml")
 		if len(files) == 0 {
 			t.Fatalf("no files in %s", dir)

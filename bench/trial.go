@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"math"
 	"path"
+	"slices"
 	"strings"
 
 	"emberbank/block"
@@ -24,6 +25,7 @@ type Trial struct {
 	Probes   []heat.Probe       // the receiver's temperatures with a position, as sensors with their lag
 	Lump     *Lump              // nil where none is given
 	Uptakes  []Uptake
+	Ambient  Ambient
 	Inputs   []Input  // every file that was read, loggers' files too
 	Warnings []string // doubtful but usable
 }
@@ -33,6 +35,12 @@ type Lump struct {
 	Mass         float64 // kg
 	HeatCapacity float64 // J/(kg K)
 	U            float64 // relative standard uncertainty of their product
+}
+
+// Ambient is the temperature of the air as the description states it, for where no channel measures it.
+type Ambient struct {
+	Value float64 // K; 0: not stated
+	U     float64 // K, standard uncertainty; 0: not stated
 }
 
 // Uptake makes watts into the receiver of a source's reading.
@@ -111,6 +119,17 @@ func (r *reader) loadTrial(name string) *Trial {
 	}
 	if b := v.get("block"); b != nil {
 		out.Lump = &Lump{b.get("mass").num, b.get("heat capacity").num, b.get("within").number(0) / half95}
+	}
+	if a := v.get("ambient"); a != nil {
+		out.Ambient.Value = a.must()
+		for _, u := range r.uncertain {
+			if u.Path == "ambient" {
+				out.Ambient.U = u.Half / half95
+			}
+		}
+		if i := slices.IndexFunc(record.Columns, func(c trial.Column) bool { return c.Role == trial.Ambient }); i >= 0 {
+			r.wrong(a, "a channel measures it already", "one of the two", "take this out, or the channel at the place ambient")
+		}
 	}
 	p.uptakes(out)
 	suspicions := trial.Suspect(record, p.body(out))

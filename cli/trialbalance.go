@@ -1,8 +1,11 @@
 package cli
 
 import (
+	"slices"
+
 	"emberbank/balance"
 	"emberbank/bench"
+	"emberbank/history"
 )
 
 // balanceInput is what a trial's record is to the balance, with what its description knows beside it.
@@ -19,7 +22,33 @@ func balanceInput(t *bench.Trial) (balance.Input, []string) {
 		in.Capacity = balance.LumpOf(t.Lump.Mass, t.Lump.HeatCapacity, 0, t.Lump.U)
 	}
 	in.Seed = 1
+	if note := statedAmbient(&in, t.Ambient); note != "" {
+		notes = append(notes, note)
+	}
 	return in, notes
+}
+
+// statedAmbient puts in the ambient that the description states. The record itself is left as it is.
+func statedAmbient(in *balance.Input, a bench.Ambient) string {
+	if a.Value == 0 {
+		return ""
+	}
+	c := history.Column{Name: "ambient, as stated", Quantity: history.Temperature, Values: make([]float64, len(in.History.Time))}
+	for i := range c.Values {
+		c.Values[i] = a.Value
+	}
+	h := *in.History
+	h.Columns = append(slices.Clone(h.Columns), c)
+	in.History = &h
+	ch := balance.Channel{Column: c.Name, Role: balance.Ambient}
+	note := "Ambient is not recorded; the one stated is taken"
+	if a.U > 0 {
+		ch.Errors = []balance.Error{{What: "as stated", Constant: a.U, Zero: 273.15}}
+	} else {
+		note += ` as exact, since it has no half-width: write it as "20 ± 2 degC"`
+	}
+	in.Channels = append(in.Channels, ch)
+	return note + "."
 }
 
 // mapped maps the heat flow of a trial's drains over the block's temperature; nil where there is none to map.

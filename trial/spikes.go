@@ -54,7 +54,7 @@ func (l *Log) spikes(st *channelState, v []float64) {
 		case history.Temperature:
 			floor = 2
 		default:
-			floor = 20*scatter + 1e-3*extent(v)
+			floor = max(20*scatter+1e-3*extent(v), 5*resolution(v)) // a reading that flips between two steps is no spike
 		}
 	}
 	limit := math.Max(8*scatter, floor)
