@@ -9,7 +9,7 @@
 #                  docs/coverage.md; some twenty minutes on two cores
 #   make golden    rewrite the golden files; read what changed
 #   make kernels   rewrite the assembly of kernel/ from its generator, tools/kernels, after a change to that, to
-#                  kernel.Sweep or to kernel.Arc
+#                  kernel.Sweep or to kernel.Curve
 #   make licences  rewrite THIRD_PARTY.md: the licences of what is linked into the program
 #   make release   one static binary for each system, with checksums
 #   make clean     remove build/

@@ -1,6 +1,8 @@
 package heat
 
 import (
+	"math"
+
 	"emberbank/kernel"
 	"emberbank/material"
 )
@@ -11,8 +13,12 @@ import (
 // The loops here and the kernel's compute the same, each product rounded before it is added to: cells of one enthalpy
 // have one temperature, to the last bit, whichever loop reads them.
 type reading struct {
-	arcs []kernel.Arc
+	arcs  []kernel.Arc
+	curve *kernel.Curve // of the arcs; nil where they are too many for it
 }
+
+// sameLine is how alike, as a share, the slopes of two straight arcs are that are read as one.
+const sameLine = 1e-12
 
 func newReading(e *material.Enthalpy) reading {
 	var r reading
@@ -21,7 +27,20 @@ func newReading(e *material.Enthalpy) reading {
 		for i := s.First; i < s.First+s.N; i++ {
 			q.Nodes = append(q.Nodes, kernel.Node{T: e.T[i], DT: e.T[i+1] - e.T[i]})
 		}
+		if n := len(r.arcs); n > 0 && len(q.Nodes) == 1 && len(r.arcs[n-1].Nodes) == 1 {
+			// A corner that is none: a medium of constant heat capacity has knots at some round temperatures.
+			o := &r.arcs[n-1]
+			a, b := o.Nodes[0].DT*o.Inv, q.Nodes[0].DT*q.Inv
+			if math.Abs(a-b) <= sameLine*a {
+				o.To, o.Nodes[0].DT = q.To, q.Nodes[0].T+q.Nodes[0].DT-o.Nodes[0].T
+				o.Inv = 1 / (o.To - o.From)
+				continue
+			}
+		}
 		r.arcs = append(r.arcs, q)
+	}
+	if len(r.arcs) <= kernel.MostArcs {
+		r.curve = kernel.Join(r.arcs...)
 	}
 	return r
 }
@@ -54,7 +73,7 @@ const few = 8
 // readSum fills out with the temperatures of the enthalpies a + b. It tries the arc hint first and returns the one that
 // was read last. Layers are often thinner than few: their loop stands here, free of calls and of what it does not need.
 func (r *reading) readSum(loops *kernel.Set, out, a, b []float64, hint int32) int32 {
-	if len(a) >= few {
+	if len(a) >= few && r.curve != nil {
 		return r.readLong(loops, out, a, b, hint)
 	}
 	out, b = out[:len(a)], b[:len(a)]
@@ -72,11 +91,11 @@ func (r *reading) readSum(loops *kernel.Set, out, a, b []float64, hint int32) in
 	return hint
 }
 
-// readLong is readSum by the kernel's loop. Over a cell beside the arc, and some after it, goes the loop for short
-// stretches: where a front passes, the next cells often change arcs too.
+// readLong is readSum by the kernel's loop. Over a cell beside the curve, and some after it, goes the loop for short
+// stretches.
 func (r *reading) readLong(loops *kernel.Set, out, a, b []float64, hint int32) int32 {
 	for len(a) >= few {
-		on := loops.Read(out, a, b, &r.arcs[hint])
+		on := loops.Read(out, a, b, r.curve)
 		if on == len(a) {
 			return hint
 		}

@@ -15,7 +15,7 @@ func stageAVX2(s *Sweep, from int, to int)
 // readAVX2 is read over n cells.
 //
 //go:noescape
-func readAVX2(out *float64, a *float64, b *float64, n int, arc *Arc) int
+func readAVX2(out *float64, a *float64, b *float64, n int, curve *Curve) int
 
 // riseAVX2 is rise over n entries.
 //

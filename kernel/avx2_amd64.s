@@ -338,61 +338,61 @@ done:
 	VZEROUPPER
 	RET
 
-// func readAVX2(out *float64, a *float64, b *float64, n int, arc *Arc) int
+// func readAVX2(out *float64, a *float64, b *float64, n int, curve *Curve) int
 // Requires: AVX, AVX2, CMOV
 TEXT ·readAVX2(SB), NOSPLIT, $0-48
 	MOVQ         out+0(FP), AX
 	MOVQ         a+8(FP), CX
 	MOVQ         b+16(FP), DX
 	MOVQ         n+24(FP), BX
-	MOVQ         arc+32(FP), SI
-	VBROADCASTSD (SI), Y0
-	VBROADCASTSD 8(SI), Y1
-	VBROADCASTSD 16(SI), Y2
-	MOVQ         24(SI), DI
-	MOVQ         32(SI), R8
+	MOVQ         curve+32(FP), DI
+	MOVQ         152(DI), R8
+	MOVB         176(DI), R9
 	XORQ         SI, SI
-	DECQ         R8
-	JNZ          many
-	VBROADCASTSD (DI), Y3
-	VBROADCASTSD 8(DI), Y4
-	MOVQ         BX, DI
-	SUBQ         $+16, DI
-	CMPQ         SI, DI
+	TESTB        R9, R9
+	JZ           many
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 8(DI), Y1
+	VBROADCASTSD 32(DI), Y2
+	VBROADCASTSD 104(DI), Y3
+	VBROADCASTSD 128(DI), Y4
+	MOVQ         BX, R8
+	SUBQ         $+16, R8
+	CMPQ         SI, R8
 	JG           straightFours
 
 straightBy16:
-	VMOVUPD   (CX)(SI*8), Y6
-	VADDPD    (DX)(SI*8), Y6, Y6
-	VCMPPD    $0x1d, Y0, Y6, Y5
-	VCMPPD    $0x11, Y1, Y6, Y7
-	VANDPD    Y7, Y5, Y5
+	VMOVUPD   (CX)(SI*8), Y5
+	VADDPD    (DX)(SI*8), Y5, Y5
+	VCMPPD    $0x1d, Y0, Y5, Y6
+	VCMPPD    $0x11, Y1, Y5, Y7
+	VANDPD    Y7, Y6, Y6
 	VMOVUPD   32(CX)(SI*8), Y7
 	VADDPD    32(DX)(SI*8), Y7, Y7
 	VCMPPD    $0x1d, Y0, Y7, Y8
 	VCMPPD    $0x11, Y1, Y7, Y9
 	VANDPD    Y9, Y8, Y8
-	VANDPD    Y8, Y5, Y5
+	VANDPD    Y8, Y6, Y6
 	VMOVUPD   64(CX)(SI*8), Y8
 	VADDPD    64(DX)(SI*8), Y8, Y8
 	VCMPPD    $0x1d, Y0, Y8, Y9
 	VCMPPD    $0x11, Y1, Y8, Y10
 	VANDPD    Y10, Y9, Y9
-	VANDPD    Y9, Y5, Y5
+	VANDPD    Y9, Y6, Y6
 	VMOVUPD   96(CX)(SI*8), Y9
 	VADDPD    96(DX)(SI*8), Y9, Y9
 	VCMPPD    $0x1d, Y0, Y9, Y10
 	VCMPPD    $0x11, Y1, Y9, Y11
 	VANDPD    Y11, Y10, Y10
-	VANDPD    Y10, Y5, Y5
-	VMOVMSKPD Y5, R8
-	CMPL      R8, $0x0f
-	JNE       straightRest
-	VSUBPD    Y0, Y6, Y6
-	VMULPD    Y2, Y6, Y6
-	VMULPD    Y4, Y6, Y6
-	VADDPD    Y3, Y6, Y6
-	VMOVUPD   Y6, (AX)(SI*8)
+	VANDPD    Y10, Y6, Y6
+	VMOVMSKPD Y6, R9
+	CMPL      R9, $0x0f
+	JNE       straightMixed16
+	VSUBPD    Y0, Y5, Y5
+	VMULPD    Y2, Y5, Y5
+	VMULPD    Y4, Y5, Y5
+	VADDPD    Y3, Y5, Y5
+	VMOVUPD   Y5, (AX)(SI*8)
 	VSUBPD    Y0, Y7, Y7
 	VMULPD    Y2, Y7, Y7
 	VMULPD    Y4, Y7, Y7
@@ -409,69 +409,223 @@ straightBy16:
 	VADDPD    Y3, Y9, Y9
 	VMOVUPD   Y9, 96(AX)(SI*8)
 	ADDQ      $+16, SI
-	CMPQ      SI, DI
+	CMPQ      SI, R8
 	JLE       straightBy16
+	JMP       straightFours
+
+straightMixed16:
+	VMOVUPD      (CX)(SI*8), Y5
+	VADDPD       (DX)(SI*8), Y5, Y5
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 24(DI), Y1
+	VCMPPD       $0x1d, Y0, Y5, Y0
+	VCMPPD       $0x11, Y1, Y5, Y1
+	VANDPD       Y1, Y0, Y0
+	VMOVMSKPD    Y0, R9
+	CMPL         R9, $0x0f
+	JNE          straightRest
+	VBROADCASTSD 8(DI), Y0
+	VCMPPD       $0x1d, Y0, Y5, Y3
+	VBROADCASTSD 16(DI), Y0
+	VCMPPD       $0x1d, Y0, Y5, Y6
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 8(DI), Y1
+	VBLENDVPD    Y3, Y1, Y0, Y0
+	VBROADCASTSD 16(DI), Y1
+	VBLENDVPD    Y6, Y1, Y0, Y0
+	VMOVAPD      Y0, Y0
+	VBROADCASTSD 8(DI), Y1
+	VBROADCASTSD 16(DI), Y2
+	VBLENDVPD    Y3, Y2, Y1, Y1
+	VBROADCASTSD 24(DI), Y2
+	VBLENDVPD    Y6, Y2, Y1, Y1
+	VMOVAPD      Y1, Y1
+	VBROADCASTSD 32(DI), Y2
+	VBROADCASTSD 40(DI), Y4
+	VBLENDVPD    Y3, Y4, Y2, Y2
+	VBROADCASTSD 48(DI), Y4
+	VBLENDVPD    Y6, Y4, Y2, Y2
+	VMOVAPD      Y2, Y2
+	VBROADCASTSD 104(DI), Y7
+	VBROADCASTSD 112(DI), Y4
+	VBLENDVPD    Y3, Y4, Y7, Y7
+	VBROADCASTSD 120(DI), Y4
+	VBLENDVPD    Y6, Y4, Y7, Y7
+	VBROADCASTSD 128(DI), Y4
+	VBROADCASTSD 136(DI), Y8
+	VBLENDVPD    Y3, Y8, Y4, Y4
+	VBROADCASTSD 144(DI), Y3
+	VBLENDVPD    Y6, Y3, Y4, Y4
+	VMOVAPD      Y7, Y3
+	VMOVAPD      Y4, Y4
+	VSUBPD       Y0, Y5, Y5
+	VMULPD       Y2, Y5, Y5
+	VMULPD       Y4, Y5, Y5
+	VADDPD       Y3, Y5, Y5
+	VMOVUPD      Y5, (AX)(SI*8)
+	VPERMPD      $0xff, Y0, Y0
+	VPERMPD      $0xff, Y1, Y1
+	VPERMPD      $0xff, Y2, Y2
+	VPERMPD      $0xff, Y3, Y3
+	VPERMPD      $0xff, Y4, Y4
+	ADDQ         $+4, SI
+	CMPQ         SI, R8
+	JLE          straightBy16
 
 straightFours:
-	MOVQ BX, DI
-	SUBQ $+4, DI
-	CMPQ SI, DI
+	MOVQ BX, R8
+	SUBQ $+4, R8
+	CMPQ SI, R8
 	JG   straightRest
 
 straightBy4:
-	VMOVUPD   (CX)(SI*8), Y6
-	VADDPD    (DX)(SI*8), Y6, Y6
-	VCMPPD    $0x1d, Y0, Y6, Y5
-	VCMPPD    $0x11, Y1, Y6, Y7
-	VANDPD    Y7, Y5, Y5
-	VMOVMSKPD Y5, R8
-	CMPL      R8, $0x0f
-	JNE       straightRest
-	VSUBPD    Y0, Y6, Y6
-	VMULPD    Y2, Y6, Y6
-	VMULPD    Y4, Y6, Y6
-	VADDPD    Y3, Y6, Y6
-	VMOVUPD   Y6, (AX)(SI*8)
+	VMOVUPD   (CX)(SI*8), Y5
+	VADDPD    (DX)(SI*8), Y5, Y5
+	VCMPPD    $0x1d, Y0, Y5, Y6
+	VCMPPD    $0x11, Y1, Y5, Y7
+	VANDPD    Y7, Y6, Y6
+	VMOVMSKPD Y6, R9
+	CMPL      R9, $0x0f
+	JNE       straightMixed4
+	VSUBPD    Y0, Y5, Y5
+	VMULPD    Y2, Y5, Y5
+	VMULPD    Y4, Y5, Y5
+	VADDPD    Y3, Y5, Y5
+	VMOVUPD   Y5, (AX)(SI*8)
 	ADDQ      $+4, SI
-	CMPQ      SI, DI
+	CMPQ      SI, R8
 	JLE       straightBy4
+	JMP       straightRest
+
+straightMixed4:
+	VMOVUPD      (CX)(SI*8), Y5
+	VADDPD       (DX)(SI*8), Y5, Y5
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 24(DI), Y1
+	VCMPPD       $0x1d, Y0, Y5, Y0
+	VCMPPD       $0x11, Y1, Y5, Y1
+	VANDPD       Y1, Y0, Y0
+	VMOVMSKPD    Y0, R9
+	CMPL         R9, $0x0f
+	JNE          straightRest
+	VBROADCASTSD 8(DI), Y0
+	VCMPPD       $0x1d, Y0, Y5, Y3
+	VBROADCASTSD 16(DI), Y0
+	VCMPPD       $0x1d, Y0, Y5, Y6
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 8(DI), Y1
+	VBLENDVPD    Y3, Y1, Y0, Y0
+	VBROADCASTSD 16(DI), Y1
+	VBLENDVPD    Y6, Y1, Y0, Y0
+	VMOVAPD      Y0, Y0
+	VBROADCASTSD 8(DI), Y1
+	VBROADCASTSD 16(DI), Y2
+	VBLENDVPD    Y3, Y2, Y1, Y1
+	VBROADCASTSD 24(DI), Y2
+	VBLENDVPD    Y6, Y2, Y1, Y1
+	VMOVAPD      Y1, Y1
+	VBROADCASTSD 32(DI), Y2
+	VBROADCASTSD 40(DI), Y4
+	VBLENDVPD    Y3, Y4, Y2, Y2
+	VBROADCASTSD 48(DI), Y4
+	VBLENDVPD    Y6, Y4, Y2, Y2
+	VMOVAPD      Y2, Y2
+	VBROADCASTSD 104(DI), Y7
+	VBROADCASTSD 112(DI), Y4
+	VBLENDVPD    Y3, Y4, Y7, Y7
+	VBROADCASTSD 120(DI), Y4
+	VBLENDVPD    Y6, Y4, Y7, Y7
+	VBROADCASTSD 128(DI), Y4
+	VBROADCASTSD 136(DI), Y8
+	VBLENDVPD    Y3, Y8, Y4, Y4
+	VBROADCASTSD 144(DI), Y3
+	VBLENDVPD    Y6, Y3, Y4, Y4
+	VMOVAPD      Y7, Y3
+	VMOVAPD      Y4, Y4
+	VSUBPD       Y0, Y5, Y5
+	VMULPD       Y2, Y5, Y5
+	VMULPD       Y4, Y5, Y5
+	VADDPD       Y3, Y5, Y5
+	VMOVUPD      Y5, (AX)(SI*8)
+	VPERMPD      $0xff, Y0, Y0
+	VPERMPD      $0xff, Y1, Y1
+	VPERMPD      $0xff, Y2, Y2
+	VPERMPD      $0xff, Y3, Y3
+	VPERMPD      $0xff, Y4, Y4
+	ADDQ         $+4, SI
+	CMPQ         SI, R8
+	JLE          straightBy4
 
 straightRest:
-	MOVQ       BX, DI
-	SUBQ       SI, DI
+	MOVQ       BX, R8
+	SUBQ       SI, R8
 	JZ         straightDone
-	MOVQ       $0x00000004, R8
-	CMPQ       DI, R8
-	CMOVQGT    R8, DI
-	MOVQ       DI, R8
-	NEGQ       R8
-	LEAQ       wide<>+0(SB), R9
-	VMOVUPD    32(R9)(R8*8), Y5
-	VMASKMOVPD (CX)(SI*8), Y5, Y6
-	VMASKMOVPD (DX)(SI*8), Y5, Y5
-	VADDPD     Y5, Y6, Y6
+	MOVQ       $0x00000004, R9
+	CMPQ       R8, R9
+	CMOVQGT    R9, R8
+	MOVQ       R8, R9
+	NEGQ       R9
+	LEAQ       wide<>+0(SB), R10
+	VMOVUPD    32(R10)(R9*8), Y0
+	VMASKMOVPD (CX)(SI*8), Y0, Y1
+	VMASKMOVPD (DX)(SI*8), Y0, Y0
+	VADDPD     Y0, Y1, Y1
 
-	// The first cell beside the arc, four where there is none.
-	VCMPPD     $0x1d, Y0, Y6, Y5
-	VCMPPD     $0x11, Y1, Y6, Y7
-	VANDPD     Y7, Y5, Y5
-	VMOVMSKPD  Y5, R9
-	XORL       $+15, R9
-	ORL        $+16, R9
-	BSFQ       R9, R8
-	CMPQ       R8, DI
-	CMOVQGT    DI, R8
-	VSUBPD     Y0, Y6, Y6
-	VMULPD     Y2, Y6, Y6
-	VMULPD     Y4, Y6, Y6
-	VADDPD     Y3, Y6, Y6
-	NEGQ       R8
-	LEAQ       wide<>+0(SB), R9
-	VMOVUPD    32(R9)(R8*8), Y5
-	VMASKMOVPD Y6, Y5, (AX)(SI*8)
-	SUBQ       R8, SI
-	ADDQ       DI, R8
-	JZ         straightRest
+	// The first cell beside the curve, four where there is none.
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 24(DI), Y2
+	VCMPPD       $0x1d, Y0, Y1, Y0
+	VCMPPD       $0x11, Y2, Y1, Y2
+	VANDPD       Y2, Y0, Y0
+	VMOVMSKPD    Y0, R10
+	XORL         $+15, R10
+	ORL          $+16, R10
+	BSFQ         R10, R9
+	CMPQ         R9, R8
+	CMOVQGT      R8, R9
+	VBROADCASTSD 8(DI), Y0
+	VCMPPD       $0x1d, Y0, Y1, Y3
+	VBROADCASTSD 16(DI), Y0
+	VCMPPD       $0x1d, Y0, Y1, Y4
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 8(DI), Y2
+	VBLENDVPD    Y3, Y2, Y0, Y0
+	VBROADCASTSD 16(DI), Y2
+	VBLENDVPD    Y4, Y2, Y0, Y0
+	VMOVAPD      Y0, Y0
+	VBROADCASTSD 8(DI), Y2
+	VBROADCASTSD 16(DI), Y5
+	VBLENDVPD    Y3, Y5, Y2, Y2
+	VBROADCASTSD 24(DI), Y5
+	VBLENDVPD    Y4, Y5, Y2, Y2
+	VMOVAPD      Y2, Y2
+	VBROADCASTSD 32(DI), Y2
+	VBROADCASTSD 40(DI), Y5
+	VBLENDVPD    Y3, Y5, Y2, Y2
+	VBROADCASTSD 48(DI), Y5
+	VBLENDVPD    Y4, Y5, Y2, Y2
+	VMOVAPD      Y2, Y2
+	VBROADCASTSD 104(DI), Y5
+	VBROADCASTSD 112(DI), Y6
+	VBLENDVPD    Y3, Y6, Y5, Y5
+	VBROADCASTSD 120(DI), Y6
+	VBLENDVPD    Y4, Y6, Y5, Y5
+	VBROADCASTSD 128(DI), Y6
+	VBROADCASTSD 136(DI), Y7
+	VBLENDVPD    Y3, Y7, Y6, Y6
+	VBROADCASTSD 144(DI), Y3
+	VBLENDVPD    Y4, Y3, Y6, Y6
+	VSUBPD       Y0, Y1, Y1
+	VMULPD       Y2, Y1, Y1
+	VMULPD       Y6, Y1, Y1
+	VADDPD       Y5, Y1, Y1
+	NEGQ         R9
+	LEAQ         wide<>+0(SB), R10
+	VMOVUPD      32(R10)(R9*8), Y0
+	VMASKMOVPD   Y1, Y0, (AX)(SI*8)
+	SUBQ         R9, SI
+	ADDQ         R8, R9
+	JZ           straightRest
 
 straightDone:
 	VZEROUPPER
@@ -479,177 +633,386 @@ straightDone:
 	RET
 
 many:
-	VMOVD        R8, X3
-	VPBROADCASTD X3, X3
-	MOVQ         BX, R8
-	SUBQ         $+8, R8
-	CMPQ         SI, R8
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 8(DI), Y1
+	VBROADCASTSD 32(DI), Y2
+	VBROADCASTSD 56(DI), Y3
+	VBROADCASTSD 80(DI), Y4
+	VCVTTPD2DQY  Y3, X3
+	VCVTTPD2DQY  Y4, X4
+	MOVQ         BX, R9
+	SUBQ         $+8, R9
+	CMPQ         SI, R9
 	JG           bentFours
 
 bentBy8:
 	VMOVUPD   (CX)(SI*8), Y5
 	VADDPD    (DX)(SI*8), Y5, Y5
-	VCMPPD    $0x1d, Y0, Y5, Y4
-	VCMPPD    $0x11, Y1, Y5, Y6
-	VANDPD    Y6, Y4, Y4
-	VMOVUPD   32(CX)(SI*8), Y6
-	VADDPD    32(DX)(SI*8), Y6, Y6
-	VCMPPD    $0x1d, Y0, Y6, Y7
-	VCMPPD    $0x11, Y1, Y6, Y8
-	VANDPD    Y8, Y7, Y7
-	VANDPD    Y7, Y4, Y4
-	VMOVMSKPD Y4, R9
-	CMPL      R9, $0x0f
-	JNE       bentRest
+	VCMPPD    $0x1d, Y0, Y5, Y6
+	VCMPPD    $0x11, Y1, Y5, Y7
+	VANDPD    Y7, Y6, Y6
+	VMOVUPD   32(CX)(SI*8), Y7
+	VADDPD    32(DX)(SI*8), Y7, Y7
+	VCMPPD    $0x1d, Y0, Y7, Y8
+	VCMPPD    $0x11, Y1, Y7, Y9
+	VANDPD    Y9, Y8, Y8
+	VANDPD    Y8, Y6, Y6
+	VMOVMSKPD Y6, R10
+	CMPL      R10, $0x0f
+	JNE       bentMixed8
 	VSUBPD    Y0, Y5, Y5
 	VMULPD    Y2, Y5, Y5
 
 	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
-	VCVTTPD2DQY    Y5, X4
-	VPMINUD        X3, X4, X4
-	VCVTDQ2PD      X4, Y7
-	VSUBPD         Y7, Y5, Y5
-	VPADDD         X4, X4, X4
-	VMOVQ          X4, R9
-	VPEXTRQ        $0x01, X4, R10
-	MOVL           R9, R11
-	VBROADCASTF128 (DI)(R11*8), Y7
-	MOVL           R10, R11
-	VINSERTF128    $0x01, (DI)(R11*8), Y7, Y7
-	SHRQ           $0x20, R9
-	VBROADCASTF128 (DI)(R9*8), Y8
+	VCVTTPD2DQY    Y5, X6
+	VPMINUD        X4, X6, X6
+	VCVTDQ2PD      X6, Y8
+	VSUBPD         Y8, Y5, Y5
+	VPADDD         X3, X6, X6
+	VPADDD         X6, X6, X6
+	VMOVQ          X6, R10
+	VPEXTRQ        $0x01, X6, R11
+	MOVL           R10, R12
+	VBROADCASTF128 (R8)(R12*8), Y8
+	MOVL           R11, R12
+	VINSERTF128    $0x01, (R8)(R12*8), Y8, Y8
 	SHRQ           $0x20, R10
-	VINSERTF128    $0x01, (DI)(R10*8), Y8, Y8
-	VUNPCKLPD      Y8, Y7, Y4
-	VUNPCKHPD      Y8, Y7, Y7
-	VMULPD         Y7, Y5, Y5
-	VADDPD         Y4, Y5, Y5
+	VBROADCASTF128 (R8)(R10*8), Y9
+	SHRQ           $0x20, R11
+	VINSERTF128    $0x01, (R8)(R11*8), Y9, Y9
+	VUNPCKLPD      Y9, Y8, Y6
+	VUNPCKHPD      Y9, Y8, Y8
+	VMULPD         Y8, Y5, Y5
+	VADDPD         Y6, Y5, Y5
 	VMOVUPD        Y5, (AX)(SI*8)
-	VSUBPD         Y0, Y6, Y6
-	VMULPD         Y2, Y6, Y6
+	VSUBPD         Y0, Y7, Y7
+	VMULPD         Y2, Y7, Y7
 
 	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
-	VCVTTPD2DQY    Y6, X4
-	VPMINUD        X3, X4, X4
-	VCVTDQ2PD      X4, Y5
-	VSUBPD         Y5, Y6, Y6
-	VPADDD         X4, X4, X4
-	VMOVQ          X4, R9
-	VPEXTRQ        $0x01, X4, R10
-	MOVL           R9, R11
-	VBROADCASTF128 (DI)(R11*8), Y5
-	MOVL           R10, R11
-	VINSERTF128    $0x01, (DI)(R11*8), Y5, Y5
-	SHRQ           $0x20, R9
-	VBROADCASTF128 (DI)(R9*8), Y7
+	VCVTTPD2DQY    Y7, X5
+	VPMINUD        X4, X5, X5
+	VCVTDQ2PD      X5, Y6
+	VSUBPD         Y6, Y7, Y7
+	VPADDD         X3, X5, X5
+	VPADDD         X5, X5, X5
+	VMOVQ          X5, R10
+	VPEXTRQ        $0x01, X5, R11
+	MOVL           R10, R12
+	VBROADCASTF128 (R8)(R12*8), Y6
+	MOVL           R11, R12
+	VINSERTF128    $0x01, (R8)(R12*8), Y6, Y6
 	SHRQ           $0x20, R10
-	VINSERTF128    $0x01, (DI)(R10*8), Y7, Y7
-	VUNPCKLPD      Y7, Y5, Y4
-	VUNPCKHPD      Y7, Y5, Y5
-	VMULPD         Y5, Y6, Y6
-	VADDPD         Y4, Y6, Y6
-	VMOVUPD        Y6, 32(AX)(SI*8)
+	VBROADCASTF128 (R8)(R10*8), Y8
+	SHRQ           $0x20, R11
+	VINSERTF128    $0x01, (R8)(R11*8), Y8, Y8
+	VUNPCKLPD      Y8, Y6, Y5
+	VUNPCKHPD      Y8, Y6, Y6
+	VMULPD         Y6, Y7, Y7
+	VADDPD         Y5, Y7, Y7
+	VMOVUPD        Y7, 32(AX)(SI*8)
 	ADDQ           $+8, SI
-	CMPQ           SI, R8
+	CMPQ           SI, R9
+	JLE            bentBy8
+	JMP            bentFours
+
+bentMixed8:
+	VMOVUPD      (CX)(SI*8), Y5
+	VADDPD       (DX)(SI*8), Y5, Y5
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 24(DI), Y1
+	VCMPPD       $0x1d, Y0, Y5, Y0
+	VCMPPD       $0x11, Y1, Y5, Y1
+	VANDPD       Y1, Y0, Y0
+	VMOVMSKPD    Y0, R10
+	CMPL         R10, $0x0f
+	JNE          bentRest
+	VBROADCASTSD 8(DI), Y0
+	VCMPPD       $0x1d, Y0, Y5, Y3
+	VBROADCASTSD 16(DI), Y0
+	VCMPPD       $0x1d, Y0, Y5, Y6
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 8(DI), Y1
+	VBLENDVPD    Y3, Y1, Y0, Y0
+	VBROADCASTSD 16(DI), Y1
+	VBLENDVPD    Y6, Y1, Y0, Y0
+	VMOVAPD      Y0, Y0
+	VBROADCASTSD 8(DI), Y1
+	VBROADCASTSD 16(DI), Y2
+	VBLENDVPD    Y3, Y2, Y1, Y1
+	VBROADCASTSD 24(DI), Y2
+	VBLENDVPD    Y6, Y2, Y1, Y1
+	VMOVAPD      Y1, Y1
+	VBROADCASTSD 32(DI), Y2
+	VBROADCASTSD 40(DI), Y4
+	VBLENDVPD    Y3, Y4, Y2, Y2
+	VBROADCASTSD 48(DI), Y4
+	VBLENDVPD    Y6, Y4, Y2, Y2
+	VMOVAPD      Y2, Y2
+	VBROADCASTSD 56(DI), Y7
+	VBROADCASTSD 64(DI), Y4
+	VBLENDVPD    Y3, Y4, Y7, Y7
+	VBROADCASTSD 72(DI), Y4
+	VBLENDVPD    Y6, Y4, Y7, Y7
+	VBROADCASTSD 80(DI), Y4
+	VBROADCASTSD 88(DI), Y8
+	VBLENDVPD    Y3, Y8, Y4, Y4
+	VBROADCASTSD 96(DI), Y3
+	VBLENDVPD    Y6, Y3, Y4, Y4
+	VCVTTPD2DQY  Y7, X3
+	VCVTTPD2DQY  Y4, X4
+	VMOVAPD      X3, X3
+	VMOVAPD      X4, X4
+	VSUBPD       Y0, Y5, Y5
+	VMULPD       Y2, Y5, Y5
+
+	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
+	VCVTTPD2DQY    Y5, X6
+	VPMINUD        X4, X6, X6
+	VCVTDQ2PD      X6, Y7
+	VSUBPD         Y7, Y5, Y5
+	VPADDD         X3, X6, X6
+	VPADDD         X6, X6, X6
+	VMOVQ          X6, R10
+	VPEXTRQ        $0x01, X6, R11
+	MOVL           R10, R12
+	VBROADCASTF128 (R8)(R12*8), Y7
+	MOVL           R11, R12
+	VINSERTF128    $0x01, (R8)(R12*8), Y7, Y7
+	SHRQ           $0x20, R10
+	VBROADCASTF128 (R8)(R10*8), Y8
+	SHRQ           $0x20, R11
+	VINSERTF128    $0x01, (R8)(R11*8), Y8, Y8
+	VUNPCKLPD      Y8, Y7, Y6
+	VUNPCKHPD      Y8, Y7, Y7
+	VMULPD         Y7, Y5, Y5
+	VADDPD         Y6, Y5, Y5
+	VMOVUPD        Y5, (AX)(SI*8)
+	VPERMPD        $0xff, Y0, Y0
+	VPERMPD        $0xff, Y1, Y1
+	VPERMPD        $0xff, Y2, Y2
+	VPSHUFD        $0xff, X3, X3
+	VPSHUFD        $0xff, X4, X4
+	ADDQ           $+4, SI
+	CMPQ           SI, R9
 	JLE            bentBy8
 
 bentFours:
-	MOVQ BX, R8
-	SUBQ $+4, R8
-	CMPQ SI, R8
+	MOVQ BX, R9
+	SUBQ $+4, R9
+	CMPQ SI, R9
 	JG   bentRest
 
 bentBy4:
 	VMOVUPD   (CX)(SI*8), Y5
 	VADDPD    (DX)(SI*8), Y5, Y5
-	VCMPPD    $0x1d, Y0, Y5, Y4
-	VCMPPD    $0x11, Y1, Y5, Y6
-	VANDPD    Y6, Y4, Y4
-	VMOVMSKPD Y4, R9
-	CMPL      R9, $0x0f
-	JNE       bentRest
+	VCMPPD    $0x1d, Y0, Y5, Y6
+	VCMPPD    $0x11, Y1, Y5, Y7
+	VANDPD    Y7, Y6, Y6
+	VMOVMSKPD Y6, R10
+	CMPL      R10, $0x0f
+	JNE       bentMixed4
 	VSUBPD    Y0, Y5, Y5
 	VMULPD    Y2, Y5, Y5
 
 	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
-	VCVTTPD2DQY    Y5, X4
-	VPMINUD        X3, X4, X4
-	VCVTDQ2PD      X4, Y6
-	VSUBPD         Y6, Y5, Y5
-	VPADDD         X4, X4, X4
-	VMOVQ          X4, R9
-	VPEXTRQ        $0x01, X4, R10
-	MOVL           R9, R11
-	VBROADCASTF128 (DI)(R11*8), Y6
-	MOVL           R10, R11
-	VINSERTF128    $0x01, (DI)(R11*8), Y6, Y6
-	SHRQ           $0x20, R9
-	VBROADCASTF128 (DI)(R9*8), Y7
+	VCVTTPD2DQY    Y5, X6
+	VPMINUD        X4, X6, X6
+	VCVTDQ2PD      X6, Y7
+	VSUBPD         Y7, Y5, Y5
+	VPADDD         X3, X6, X6
+	VPADDD         X6, X6, X6
+	VMOVQ          X6, R10
+	VPEXTRQ        $0x01, X6, R11
+	MOVL           R10, R12
+	VBROADCASTF128 (R8)(R12*8), Y7
+	MOVL           R11, R12
+	VINSERTF128    $0x01, (R8)(R12*8), Y7, Y7
 	SHRQ           $0x20, R10
-	VINSERTF128    $0x01, (DI)(R10*8), Y7, Y7
-	VUNPCKLPD      Y7, Y6, Y4
-	VUNPCKHPD      Y7, Y6, Y6
-	VMULPD         Y6, Y5, Y5
-	VADDPD         Y4, Y5, Y5
+	VBROADCASTF128 (R8)(R10*8), Y8
+	SHRQ           $0x20, R11
+	VINSERTF128    $0x01, (R8)(R11*8), Y8, Y8
+	VUNPCKLPD      Y8, Y7, Y6
+	VUNPCKHPD      Y8, Y7, Y7
+	VMULPD         Y7, Y5, Y5
+	VADDPD         Y6, Y5, Y5
 	VMOVUPD        Y5, (AX)(SI*8)
 	ADDQ           $+4, SI
-	CMPQ           SI, R8
+	CMPQ           SI, R9
+	JLE            bentBy4
+	JMP            bentRest
+
+bentMixed4:
+	VMOVUPD      (CX)(SI*8), Y5
+	VADDPD       (DX)(SI*8), Y5, Y5
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 24(DI), Y1
+	VCMPPD       $0x1d, Y0, Y5, Y0
+	VCMPPD       $0x11, Y1, Y5, Y1
+	VANDPD       Y1, Y0, Y0
+	VMOVMSKPD    Y0, R10
+	CMPL         R10, $0x0f
+	JNE          bentRest
+	VBROADCASTSD 8(DI), Y0
+	VCMPPD       $0x1d, Y0, Y5, Y3
+	VBROADCASTSD 16(DI), Y0
+	VCMPPD       $0x1d, Y0, Y5, Y6
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 8(DI), Y1
+	VBLENDVPD    Y3, Y1, Y0, Y0
+	VBROADCASTSD 16(DI), Y1
+	VBLENDVPD    Y6, Y1, Y0, Y0
+	VMOVAPD      Y0, Y0
+	VBROADCASTSD 8(DI), Y1
+	VBROADCASTSD 16(DI), Y2
+	VBLENDVPD    Y3, Y2, Y1, Y1
+	VBROADCASTSD 24(DI), Y2
+	VBLENDVPD    Y6, Y2, Y1, Y1
+	VMOVAPD      Y1, Y1
+	VBROADCASTSD 32(DI), Y2
+	VBROADCASTSD 40(DI), Y4
+	VBLENDVPD    Y3, Y4, Y2, Y2
+	VBROADCASTSD 48(DI), Y4
+	VBLENDVPD    Y6, Y4, Y2, Y2
+	VMOVAPD      Y2, Y2
+	VBROADCASTSD 56(DI), Y7
+	VBROADCASTSD 64(DI), Y4
+	VBLENDVPD    Y3, Y4, Y7, Y7
+	VBROADCASTSD 72(DI), Y4
+	VBLENDVPD    Y6, Y4, Y7, Y7
+	VBROADCASTSD 80(DI), Y4
+	VBROADCASTSD 88(DI), Y8
+	VBLENDVPD    Y3, Y8, Y4, Y4
+	VBROADCASTSD 96(DI), Y3
+	VBLENDVPD    Y6, Y3, Y4, Y4
+	VCVTTPD2DQY  Y7, X3
+	VCVTTPD2DQY  Y4, X4
+	VMOVAPD      X3, X3
+	VMOVAPD      X4, X4
+	VSUBPD       Y0, Y5, Y5
+	VMULPD       Y2, Y5, Y5
+
+	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
+	VCVTTPD2DQY    Y5, X6
+	VPMINUD        X4, X6, X6
+	VCVTDQ2PD      X6, Y7
+	VSUBPD         Y7, Y5, Y5
+	VPADDD         X3, X6, X6
+	VPADDD         X6, X6, X6
+	VMOVQ          X6, R10
+	VPEXTRQ        $0x01, X6, R11
+	MOVL           R10, R12
+	VBROADCASTF128 (R8)(R12*8), Y7
+	MOVL           R11, R12
+	VINSERTF128    $0x01, (R8)(R12*8), Y7, Y7
+	SHRQ           $0x20, R10
+	VBROADCASTF128 (R8)(R10*8), Y8
+	SHRQ           $0x20, R11
+	VINSERTF128    $0x01, (R8)(R11*8), Y8, Y8
+	VUNPCKLPD      Y8, Y7, Y6
+	VUNPCKHPD      Y8, Y7, Y7
+	VMULPD         Y7, Y5, Y5
+	VADDPD         Y6, Y5, Y5
+	VMOVUPD        Y5, (AX)(SI*8)
+	VPERMPD        $0xff, Y0, Y0
+	VPERMPD        $0xff, Y1, Y1
+	VPERMPD        $0xff, Y2, Y2
+	VPSHUFD        $0xff, X3, X3
+	VPSHUFD        $0xff, X4, X4
+	ADDQ           $+4, SI
+	CMPQ           SI, R9
 	JLE            bentBy4
 
 bentRest:
-	MOVQ       BX, R8
-	SUBQ       SI, R8
+	MOVQ       BX, R9
+	SUBQ       SI, R9
 	JZ         bentDone
-	MOVQ       $0x00000004, R9
-	CMPQ       R8, R9
-	CMOVQGT    R9, R8
-	MOVQ       R8, R9
-	NEGQ       R9
-	LEAQ       wide<>+0(SB), R10
-	VMOVUPD    32(R10)(R9*8), Y4
-	VMASKMOVPD (CX)(SI*8), Y4, Y5
-	VMASKMOVPD (DX)(SI*8), Y4, Y4
-	VADDPD     Y4, Y5, Y5
+	MOVQ       $0x00000004, R10
+	CMPQ       R9, R10
+	CMOVQGT    R10, R9
+	MOVQ       R9, R10
+	NEGQ       R10
+	LEAQ       wide<>+0(SB), R11
+	VMOVUPD    32(R11)(R10*8), Y0
+	VMASKMOVPD (CX)(SI*8), Y0, Y1
+	VMASKMOVPD (DX)(SI*8), Y0, Y0
+	VADDPD     Y0, Y1, Y1
 
-	// The first cell beside the arc, four where there is none.
-	VCMPPD    $0x1d, Y0, Y5, Y4
-	VCMPPD    $0x11, Y1, Y5, Y6
-	VANDPD    Y6, Y4, Y4
-	VMOVMSKPD Y4, R10
-	XORL      $+15, R10
-	ORL       $+16, R10
-	BSFQ      R10, R9
-	CMPQ      R9, R8
-	CMOVQGT   R8, R9
-	VSUBPD    Y0, Y5, Y5
-	VMULPD    Y2, Y5, Y5
+	// The first cell beside the curve, four where there is none.
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 24(DI), Y2
+	VCMPPD       $0x1d, Y0, Y1, Y0
+	VCMPPD       $0x11, Y2, Y1, Y2
+	VANDPD       Y2, Y0, Y0
+	VMOVMSKPD    Y0, R11
+	XORL         $+15, R11
+	ORL          $+16, R11
+	BSFQ         R11, R10
+	CMPQ         R10, R9
+	CMOVQGT      R9, R10
+	VBROADCASTSD 8(DI), Y0
+	VCMPPD       $0x1d, Y0, Y1, Y3
+	VBROADCASTSD 16(DI), Y0
+	VCMPPD       $0x1d, Y0, Y1, Y4
+	VBROADCASTSD (DI), Y0
+	VBROADCASTSD 8(DI), Y2
+	VBLENDVPD    Y3, Y2, Y0, Y0
+	VBROADCASTSD 16(DI), Y2
+	VBLENDVPD    Y4, Y2, Y0, Y0
+	VMOVAPD      Y0, Y0
+	VBROADCASTSD 8(DI), Y2
+	VBROADCASTSD 16(DI), Y5
+	VBLENDVPD    Y3, Y5, Y2, Y2
+	VBROADCASTSD 24(DI), Y5
+	VBLENDVPD    Y4, Y5, Y2, Y2
+	VMOVAPD      Y2, Y2
+	VBROADCASTSD 32(DI), Y2
+	VBROADCASTSD 40(DI), Y5
+	VBLENDVPD    Y3, Y5, Y2, Y2
+	VBROADCASTSD 48(DI), Y5
+	VBLENDVPD    Y4, Y5, Y2, Y2
+	VMOVAPD      Y2, Y2
+	VBROADCASTSD 56(DI), Y5
+	VBROADCASTSD 64(DI), Y6
+	VBLENDVPD    Y3, Y6, Y5, Y5
+	VBROADCASTSD 72(DI), Y6
+	VBLENDVPD    Y4, Y6, Y5, Y5
+	VBROADCASTSD 80(DI), Y6
+	VBROADCASTSD 88(DI), Y7
+	VBLENDVPD    Y3, Y7, Y6, Y6
+	VBROADCASTSD 96(DI), Y3
+	VBLENDVPD    Y4, Y3, Y6, Y6
+	VCVTTPD2DQY  Y5, X3
+	VCVTTPD2DQY  Y6, X4
+	VSUBPD       Y0, Y1, Y1
+	VMULPD       Y2, Y1, Y1
 
 	// What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.
-	VCVTTPD2DQY    Y5, X4
-	VPMINUD        X3, X4, X4
-	VCVTDQ2PD      X4, Y6
-	VSUBPD         Y6, Y5, Y5
-	VPADDD         X4, X4, X4
-	VMOVQ          X4, R10
-	VPEXTRQ        $0x01, X4, R11
-	MOVL           R10, R12
-	VBROADCASTF128 (DI)(R12*8), Y6
-	MOVL           R11, R12
-	VINSERTF128    $0x01, (DI)(R12*8), Y6, Y6
-	SHRQ           $0x20, R10
-	VBROADCASTF128 (DI)(R10*8), Y7
+	VCVTTPD2DQY    Y1, X0
+	VPMINUD        X4, X0, X0
+	VCVTDQ2PD      X0, Y2
+	VSUBPD         Y2, Y1, Y1
+	VPADDD         X3, X0, X0
+	VPADDD         X0, X0, X0
+	VMOVQ          X0, R11
+	VPEXTRQ        $0x01, X0, R12
+	MOVL           R11, R13
+	VBROADCASTF128 (R8)(R13*8), Y2
+	MOVL           R12, R13
+	VINSERTF128    $0x01, (R8)(R13*8), Y2, Y2
 	SHRQ           $0x20, R11
-	VINSERTF128    $0x01, (DI)(R11*8), Y7, Y7
-	VUNPCKLPD      Y7, Y6, Y4
-	VUNPCKHPD      Y7, Y6, Y6
-	VMULPD         Y6, Y5, Y5
-	VADDPD         Y4, Y5, Y5
-	NEGQ           R9
-	LEAQ           wide<>+0(SB), R10
-	VMOVUPD        32(R10)(R9*8), Y4
-	VMASKMOVPD     Y5, Y4, (AX)(SI*8)
-	SUBQ           R9, SI
-	ADDQ           R8, R9
+	VBROADCASTF128 (R8)(R11*8), Y3
+	SHRQ           $0x20, R12
+	VINSERTF128    $0x01, (R8)(R12*8), Y3, Y3
+	VUNPCKLPD      Y3, Y2, Y0
+	VUNPCKHPD      Y3, Y2, Y2
+	VMULPD         Y2, Y1, Y1
+	VADDPD         Y0, Y1, Y1
+	NEGQ           R10
+	LEAQ           wide<>+0(SB), R11
+	VMOVUPD        32(R11)(R10*8), Y0
+	VMASKMOVPD     Y1, Y0, (AX)(SI*8)
+	SUBQ           R10, SI
+	ADDQ           R9, R10
 	JZ             bentRest
 
 bentDone:

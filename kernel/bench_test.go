@@ -58,12 +58,30 @@ func BenchmarkReadStraight(b *testing.B) { benchmarkRead(b, 1) }
 func benchmarkRead(b *testing.B, nodes int) {
 	each(b, readBytes, func(set *Set, x *box) func() {
 		arc := newArc(nodes, 1)
+		curve := join(arc)
 		for c := range x.Ya {
 			x.Ya[c] = arc.From + (arc.To-arc.From)*(0.5-0.4*math.Cos(float64(c)*0.01))
 			x.F0[c] = 1
 		}
 		return func() {
-			if n := set.Read(x.Y, x.Ya, x.F0, arc); n != x.cells() {
+			if n := set.Read(x.Y, x.Ya, x.F0, curve); n != x.cells() {
+				b.Fatalf("read %d of %d", n, x.cells())
+			}
+		}
+	})
+}
+
+// BenchmarkReadMixed reads cells that lie on three straight arcs, neighbours often on different ones: as in a block that
+// melts.
+func BenchmarkReadMixed(b *testing.B) {
+	each(b, readBytes, func(set *Set, x *box) func() {
+		curve := newCurve(1, 1, 1)
+		for c := range x.Ya {
+			x.Ya[c] = curve.From[0] + (curve.From[MostArcs]-curve.From[0])*(0.5+0.3*math.Sin(float64(c)*0.02)+0.1*math.Sin(float64(c)*1.7))
+			x.F0[c] = 1
+		}
+		return func() {
+			if n := set.Read(x.Y, x.Ya, x.F0, curve); n != x.cells() {
 				b.Fatalf("read %d of %d", n, x.cells())
 			}
 		}
@@ -74,6 +92,7 @@ func benchmarkRead(b *testing.B, nodes int) {
 func BenchmarkReadShort(b *testing.B) {
 	for _, nodes := range []int{1, 400} {
 		arc := newArc(nodes, 1)
+		curve := join(arc)
 		for _, set := range sets(b) {
 			for _, run := range []int{1, 2, 3, 4, 5, 6, 7, 8, 12, 16, 24, 32} {
 				b.Run(fmt.Sprintf("nodes=%d/kernel=%s/run=%d", nodes, set.Name, run), func(b *testing.B) {
@@ -84,7 +103,7 @@ func BenchmarkReadShort(b *testing.B) {
 					}
 					for b.Loop() {
 						for c := 0; c+run <= cells; c += run {
-							set.Read(out[c:c+run], x[c:c+run], y[c:c+run], arc)
+							set.Read(out[c:c+run], x[c:c+run], y[c:c+run], curve)
 						}
 					}
 					b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(cells/run*run), "ns/cell")

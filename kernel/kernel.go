@@ -1,6 +1,6 @@
 // Package kernel holds the hottest loops of the march, each in plain Go and, where the processor has it, as a
 // vector twin: heat conduction over a stretch of cells with one stage of the scheme, enthalpy to temperature along
-// an arc of a medium's curve, or along its slope; beside them the triad, the yardstick of the machine's bandwidth.
+// a medium's curve, or along its slope; beside them the triad, the yardstick of the machine's bandwidth.
 //
 // The plain loops are the reference on every platform. In Flow and Stage a twin adds the same terms with fused
 // multiply-adds and, in sums, in another order: the two agree within the bound that the tests state, not to the last
@@ -42,6 +42,38 @@ type Arc struct {
 // Node is a straight piece's temperature at its start and its rise over the piece, in K.
 type Node struct{ T, DT float64 }
 
+// MostArcs is how many arcs a Curve holds: those of a solid, of melting and of the melt.
+const MostArcs = 3
+
+// Curve is a medium's curve from enthalpy to temperature as Read takes it: see Join.
+type Curve struct {
+	From        [MostArcs + 1]float64 // J/kg, where arcs begin; that of one that is not there, and the last, is the curve's end
+	Inv         [MostArcs]float64     // kg/J
+	First, Last [MostArcs]float64     // whole numbers: an arc's first node, and its last counted from there
+	T, DT       [MostArcs]float64     // K, of an arc's first node
+	Nodes       []Node                // of all arcs
+	Straight    bool                  // every arc has one node
+}
+
+// Join makes a curve of one to MostArcs arcs, each of which begins where the one before ends. It panics where there are
+// more or none, or where one has no node.
+func Join(arcs ...Arc) *Curve {
+	q := &Curve{Straight: true}
+	end := arcs[len(arcs)-1].To
+	for i := range q.From {
+		q.From[i] = end
+	}
+	for i := range arcs {
+		a := &arcs[i]
+		first := a.Nodes[0]
+		q.From[i], q.Inv[i], q.T[i], q.DT[i] = a.From, a.Inv, first.T, first.DT
+		q.First[i], q.Last[i] = float64(len(q.Nodes)), float64(len(a.Nodes)-1)
+		q.Nodes = append(q.Nodes, a.Nodes...)
+		q.Straight = q.Straight && len(a.Nodes) == 1
+	}
+	return q
+}
+
 // Set is one implementation of the loops.
 type Set struct {
 	Name string
@@ -49,9 +81,9 @@ type Set struct {
 	Flow func(s *Sweep, from, to int)
 	// Stage computes one stage of cells from..to into Y from conduction alone.
 	Stage func(s *Sweep, from, to int)
-	// Read fills out with the temperatures of the enthalpies a + b, up to the first that is not on the arc, and returns
+	// Read fills out with the temperatures of the enthalpies a + b, up to the first that is not on the curve, and returns
 	// how many it did. Out, which may be a or b, and b are as long as a.
-	Read func(out, a, b []float64, arc *Arc) int
+	Read func(out, a, b []float64, curve *Curve) int
 	// Rise computes out = base + slope d, in K, with slopes in K kg/J, over as many cells as out has.
 	Rise func(out, base, d []float64, slope []float32)
 	// Triad computes a = b + s c over as many entries as a has.

@@ -333,11 +333,14 @@ func TestLoopsRefuseShortSlices(t *testing.T) {
 		b := newBox(4, 3, 2, 1)
 		refuse("a stretch that ends before it begins", func() { b.run(set.Flow, 3, 2) })
 		refuse("a stretch before the first cell", func() { b.run(set.Flow, -1, 2) })
-		two, three, line := make([]float64, 2), make([]float64, 3), &Arc{To: 1, Inv: 1, Nodes: make([]Node, 1)}
+		two, three, line := make([]float64, 2), make([]float64, 3), Join(Arc{To: 1, Inv: 1, Nodes: make([]Node, 1)})
 		refuse("a short out of read", func() { set.Read(two[:2:2], three, three, line) })
 		refuse("a short b of read", func() { set.Read(three, three, two[:2:2], line) })
-		refuse("an arc of no nodes", func() { set.Read(three, three, three, &Arc{To: 1, Inv: 1}) })
-		refuse("an arc of no nodes and no cells", func() { set.Read(nil, nil, nil, &Arc{To: 1, Inv: 1}) })
+		refuse("a curve of no nodes", func() { set.Read(three, three, three, &Curve{}) })
+		refuse("a curve of no nodes and no cells", func() { set.Read(nil, nil, nil, &Curve{}) })
+		refuse("no arcs", func() { Join() })
+		refuse("an arc of no nodes", func() { Join(Arc{To: 1, Inv: 1}) })
+		refuse("too many arcs", func() { one := *newArc(1, 1); Join(one, one, one, one) })
 		refuse("a short b of triad", func() { set.Triad(three, two[:2:2], three, 1) })
 		refuse("a short c of triad", func() { set.Triad(three, three, two[:2:2], 1) })
 	}
@@ -347,11 +350,11 @@ func TestLoopsAllocateNothing(t *testing.T) {
 	for _, set := range sets(t) {
 		b := newBox(10, 10, 10, 1)
 		n := b.cells()
-		bent, straight := newArc(40, 1), newArc(1, 1)
+		bent, straight := join(newArc(40, 1)), join(newArc(1, 1))
 		copy(b.Y, b.before)
 		out, a, none := make([]float64, n), make([]float64, n), make([]float64, n)
 		for c := range a {
-			a[c] = bent.From
+			a[c] = bent.From[0]
 		}
 		if a := testing.AllocsPerRun(10, func() {
 			set.Flow(&b.Sweep, 0, n)

@@ -44,25 +44,24 @@ func stage(s *Sweep, from, to int) {
 }
 
 // read rounds its products before it goes on: the conversions forbid to fuse them, on the platforms where Go would.
-func read(out, a, b []float64, arc *Arc) int {
+func read(out, a, b []float64, curve *Curve) int {
+	_ = curve.Nodes[0]
 	out, b = out[:len(a)], b[:len(a)]
-	from, to, inv, nodes := arc.From, arc.To, arc.Inv, arc.Nodes
-	first := nodes[0]
-	if len(nodes) == 1 {
-		for c := range a {
-			h := a[c] + b[c]
-			if !(h >= from && h < to) {
-				return c
-			}
-			x := float64((h - from) * inv)
-			out[c] = first.T + float64(x*first.DT)
-		}
-		return len(a)
-	}
+	var from, to, inv float64 // of the arc in hand: none
+	var nodes []Node
 	for c := range a {
 		h := a[c] + b[c]
 		if !(h >= from && h < to) {
-			return c
+			if !(h >= curve.From[0] && h < curve.From[MostArcs]) {
+				return c
+			}
+			i := 0
+			for i+1 < MostArcs && h >= curve.From[i+1] {
+				i++
+			}
+			from, to, inv = curve.From[i], curve.From[i+1], curve.Inv[i]
+			first := int(curve.First[i])
+			nodes = curve.Nodes[first : first+int(curve.Last[i])+1]
 		}
 		x := float64((h - from) * inv)
 		i := uint(int(x))

@@ -44,6 +44,90 @@ func along(arc *Arc, h float64) float64 {
 
 func same(a, b float64) bool { return math.Float64bits(a) == math.Float64bits(b) }
 
+// newCurve makes a curve of arcs with as many nodes, each arc of another slope.
+func newCurve(nodes ...int) *Curve {
+	var arcs []Arc
+	for i, n := range nodes {
+		a := *newArc(n, uint64(i))
+		if i > 0 {
+			before := arcs[i-1]
+			a.From, a.To = before.To, before.To+(a.To-a.From)*float64(i+1)
+			a.Inv = float64(n) / (a.To - a.From)
+			for j := range a.Nodes {
+				a.Nodes[j].T += float64(1000 * i) // no node is mistaken for another's
+			}
+		}
+		arcs = append(arcs, a)
+	}
+	return Join(arcs...)
+}
+
+// onCurve answers for one enthalpy on the curve: by the last arc that begins at or before it.
+func onCurve(q *Curve, h float64) float64 {
+	i := MostArcs - 1
+	for h < q.From[i] || q.Inv[i] == 0 {
+		i--
+	}
+	first, last := int(q.First[i]), int(q.Last[i])
+	return along(&Arc{From: q.From[i], To: q.From[i+1], Inv: q.Inv[i], Nodes: q.Nodes[first : first+last+1]}, h)
+}
+
+func TestReadFollowsACurveOfSeveralArcsToTheLastBit(t *testing.T) {
+	const untouched = -7.0
+	for _, set := range sets(t) {
+		for _, nodes := range [][]int{{1, 1, 1}, {1, 1}, {2, 3}, {400, 1, 300}, {5, 30, 2}, {1, 7, 1}, {1}} {
+			q := newCurve(nodes...)
+			from, to := q.From[0], q.From[MostArcs]
+			r := rand.New(rand.NewPCG(3, uint64(len(nodes))))
+			corners := []float64{from, math.Nextafter(to, 0)}
+			for _, h := range q.From[1:len(nodes)] {
+				corners = append(corners, h, math.Nextafter(h, 0), math.Nextafter(h, to))
+			}
+			for field, of := range map[string]func(c int) float64{
+				"anywhere": func(int) float64 { return from + (to-from)*r.Float64()*(1-1e-12) },
+				"smooth":   func(c int) float64 { return from + (to-from)*(0.5+0.49*math.Sin(float64(c)*0.03)) },
+				"corners":  func(int) float64 { return corners[r.IntN(len(corners))] },
+			} {
+				for n := range 90 {
+					a, none := make([]float64, n), make([]float64, n)
+					for c := range a {
+						a[c] = of(c)
+					}
+					for _, beside := range []int{-1, 0, 7, n - 1, n / 2} { // a cell beside the curve
+						want := n
+						kept := 0.0
+						if beside >= 0 && beside < n {
+							want, kept = beside, a[beside]
+							a[beside] = []float64{to, math.Nextafter(from, 0), math.NaN(), math.Inf(1)}[n%4]
+						}
+						out := make([]float64, n)
+						for c := range out {
+							out[c] = untouched
+						}
+						if got := set.Read(out, a, none, q); got != want {
+							t.Fatalf("%s: arcs of %v nodes, %s: read %d of %d, want %d", set.Name, nodes, field, got, n, want)
+						}
+						for c, T := range out {
+							if c >= want {
+								if T != untouched {
+									t.Fatalf("%s: read %d and wrote %d", set.Name, want, c)
+								}
+							} else if w := onCurve(q, a[c]); !same(T, w) {
+								t.Fatalf("%s: arcs of %v nodes, %s: cell %d of %d, %v J/kg, reads %v, not %v", set.Name, nodes, field, c, n, a[c], T, w)
+							}
+						}
+						if want < n {
+							a[beside] = kept
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+func join(arc *Arc) *Curve { return Join(*arc) }
+
 var arcSizes = []int{1, 2, 3, 8, 400}
 
 func TestReadAgreesWithItsContractToTheLastBit(t *testing.T) {
@@ -53,7 +137,7 @@ func TestReadAgreesWithItsContractToTheLastBit(t *testing.T) {
 			for n := range 70 {
 				a, b := split(arc, n, uint64(n))
 				out := make([]float64, n)
-				if got := set.Read(out, a, b, arc); got != n {
+				if got := set.Read(out, a, b, join(arc)); got != n {
 					t.Fatalf("%s: %d nodes: read %d of %d", set.Name, nodes, got, n)
 				}
 				for c := range out {
@@ -73,7 +157,7 @@ func TestTwinReadsThePlainLoopsBits(t *testing.T) {
 		const n = 100003
 		a, b := split(arc, n, 9)
 		got, want := make([]float64, n), make([]float64, n)
-		if g, w := set.Read(got, a, b, arc), plain.Read(want, a, b, arc); g != n || w != n {
+		if g, w := set.Read(got, a, b, join(arc)), plain.Read(want, a, b, join(arc)); g != n || w != n {
 			t.Fatalf("%d nodes: read %d and %d of %d", nodes, g, w, n)
 		}
 		for c := range want {
@@ -95,7 +179,7 @@ func TestAStraightArcReadsLikeTheFirstNodeOfABentOne(t *testing.T) {
 		const n = 200
 		a, b := split(bent, n, 3)
 		x, y := make([]float64, n), make([]float64, n)
-		if i, j := set.Read(x, a, b, bent), set.Read(y, a, b, &straight); i != n || j != n {
+		if i, j := set.Read(x, a, b, join(bent)), set.Read(y, a, b, join(&straight)); i != n || j != n {
 			t.Fatalf("%s: read %d and %d of %d", set.Name, i, j, n)
 		}
 		for c := range x {
@@ -128,7 +212,7 @@ func TestRoundingAtTheArcsEndStaysOnTheLastNode(t *testing.T) {
 					if h == last {
 						on = arc
 					}
-					if got := set.Read(out, a, none, on); got != n {
+					if got := set.Read(out, a, none, join(on)); got != n {
 						t.Fatalf("%s: %d nodes: at %v read %d of %d", set.Name, nodes, h, got, n)
 					}
 					want := along(on, h)
@@ -167,7 +251,7 @@ func TestReadStopsAtTheFirstCellBesideTheArc(t *testing.T) {
 					for i := range out {
 						out[i] = untouched
 					}
-					if got := set.Read(out[:len(a)], a, b, arc); got != want {
+					if got := set.Read(out[:len(a)], a, b, join(arc)); got != want {
 						t.Fatalf("%s: %d nodes: of %d cells, cell %d %s: read %d", set.Name, nodes, n, want, why, got)
 					}
 					for i, v := range out {
@@ -211,7 +295,7 @@ func TestAnArcWithoutNumbersReadsNothing(t *testing.T) {
 		for nodes := 1; nodes <= 2; nodes++ {
 			for _, arc := range []Arc{{From: math.NaN(), To: 2}, {From: 0, To: math.NaN()}, {From: 2, To: 0}} {
 				arc.Inv, arc.Nodes = 1, make([]Node, nodes)
-				if n := set.Read(make([]float64, len(ones)), ones, none, &arc); n != 0 {
+				if n := set.Read(make([]float64, len(ones)), ones, none, join(&arc)); n != 0 {
 					t.Errorf("%s: arc %v: read %d", set.Name, arc, n)
 				}
 			}
@@ -225,10 +309,10 @@ func TestReadsBitsDoNotDependOnThePlace(t *testing.T) {
 			arc := newArc(nodes, 5)
 			a, b := split(arc, 53, 6)
 			whole, part := make([]float64, len(a)), make([]float64, len(a))
-			set.Read(whole, a, b, arc)
+			set.Read(whole, a, b, join(arc))
 			for from := range a {
 				for to := from; to <= len(a); to++ {
-					if n := set.Read(part[from:to], a[from:to], b[from:to], arc); n != to-from {
+					if n := set.Read(part[from:to], a[from:to], b[from:to], join(arc)); n != to-from {
 						t.Fatalf("%s: read %d of %d", set.Name, n, to-from)
 					}
 					for i := from; i < to; i++ {
@@ -249,10 +333,10 @@ func TestReadInPlaceIsTheSame(t *testing.T) {
 			for n := range 40 {
 				a, b := split(arc, n, 6)
 				want := make([]float64, n)
-				set.Read(want, a, b, arc)
+				set.Read(want, a, b, join(arc))
 				for _, out := range []*[]float64{&a, &b} {
 					kept := append([]float64(nil), *out...)
-					set.Read(*out, a, b, arc)
+					set.Read(*out, a, b, join(arc))
 					for c := range want {
 						if !same((*out)[c], want[c]) {
 							t.Fatalf("%s: cell %d of %d in place is %v, not %v", set.Name, c, n, (*out)[c], want[c])

@@ -6,7 +6,7 @@ import (
 	"golang.org/x/sys/cpu"
 )
 
-// The twins are generated: see tools/kernels, and run make kernels after a change to it, to Sweep or to Arc.
+// The twins are generated: see tools/kernels, and run make kernels after a change to it, to Sweep or to Curve.
 
 // vector returns the vector twins, nil where the processor or the system lacks AVX2 or fused multiply-adds.
 func vector() *Set {
@@ -45,13 +45,13 @@ var (
 	_ [8]byte  = [unsafe.Offsetof(Node{}.DT)]byte{}
 )
 
-func readTwin(out, a, b []float64, arc *Arc) int {
-	_ = arc.Nodes[0]
+func readTwin(out, a, b []float64, curve *Curve) int {
+	_ = curve.Nodes[0]
 	if len(a) == 0 {
 		return 0
 	}
 	out, b = out[:len(a)], b[:len(a)]
-	return readAVX2(&out[0], &a[0], &b[0], len(a), arc)
+	return readAVX2(&out[0], &a[0], &b[0], len(a), curve)
 }
 
 func riseTwin(out, base, d []float64, slope []float32) {

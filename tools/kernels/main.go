@@ -1,6 +1,6 @@
 // Kernels writes the vector twins of the loops in package kernel: assembly for amd64 with AVX2 and FMA.
 //
-// It reads the layout of kernel.Sweep and kernel.Arc from the package itself, so that a changed field moves the
+// It reads the layout of kernel.Sweep and kernel.Curve from the package itself, so that a changed field moves the
 // loads with it. Every block of four cells, and the last one, two or three, goes through the same instructions; the
 // remainder only loads and stores under a mask. A cell's bits are therefore the same wherever it stands.
 //

@@ -5,9 +5,13 @@ import (
 
 	"github.com/mmcloughlin/avo/attr"
 	. "github.com/mmcloughlin/avo/build"
+	"github.com/mmcloughlin/avo/gotypes"
 	"github.com/mmcloughlin/avo/operand"
 	"github.com/mmcloughlin/avo/reg"
 )
+
+// arcs is kernel.MostArcs.
+const arcs = 3
 
 // Comparisons that are false where one side is not a number, and raise nothing.
 const (
@@ -17,85 +21,126 @@ const (
 
 // reader is what the way from enthalpy to temperature needs in registers.
 type reader struct {
+	curve           gotypes.Component
 	out, a, b, n, i reg.Register
-	from, to, inv   reg.VecVirtual
+	arc             arc
 }
 
-// read writes the way from enthalpy to temperature along an arc. Nothing is fused, since the plain loop, which does
+// arc is what is in hand of one arc in all lanes, or lane by lane of the arc on which it is.
+type arc struct {
+	from, to, inv reg.VecVirtual
+	own           []reg.VecVirtual // what the way along it needs beside: see read
+}
+
+// along is the way along arcs of one kind: which fields of the curve it needs beside, what is made of them, and how x
+// is turned into temperatures. Spread has all lanes of what is in hand hold what the last does.
+type along struct {
+	name   string
+	blocks int
+	fields []string
+	made   func(values []reg.VecVirtual) []reg.VecVirtual
+	spread func(own []reg.VecVirtual)
+	onward func(x reg.VecVirtual, own []reg.VecVirtual)
+}
+
+// read writes the way from enthalpy to temperature along a curve. Nothing is fused, since the plain loop, which does
 // the short stretches, must give the same bits.
 //
-// An arc of one node is a straight line and has a loop of its own. On others each cell's node is one load of both its
-// numbers, which are then sorted into temperatures and rises: half the loads of two gathers, and measured at 0.5 to
-// 0.6 of their time.
+// While the cells of a block lie all on the arc of the cell before them, its numbers stay in registers. Where they do
+// not, each lane's are chosen from those of all arcs.
+//
+// A curve of straight arcs has loops of its own. On others each cell's node is one load of both its numbers, which
+// are then sorted into temperatures and rises: half the loads of two gathers, and measured at 0.5 to 0.6 of their time.
 func read() {
-	TEXT("readAVX2", attr.NOSPLIT, "func(out, a, b *float64, n int, arc *Arc) int")
+	TEXT("readAVX2", attr.NOSPLIT, "func(out, a, b *float64, n int, curve *Curve) int")
 	doc("readAVX2 is read over n cells.")
 	Pragma("noescape")
 	r := reader{
 		out: Load(Param("out"), GP64()), a: Load(Param("a"), GP64()), b: Load(Param("b"), GP64()),
-		n: Load(Param("n"), GP64()), i: GP64(),
+		n: Load(Param("n"), GP64()), i: GP64(), curve: Dereference(Param("curve")),
 	}
-	arc := Dereference(Param("arc"))
-	field := func(name string) reg.VecVirtual { return everywhere(arc.Field(name)) }
-	r.from, r.to, r.inv = field("From"), field("To"), field("Inv")
-	nodes := Load(arc.Field("Nodes").Base(), GP64())
-	last := Load(arc.Field("Nodes").Len(), GP64()).(reg.GPVirtual)
+	nodes := Load(r.curve.Field("Nodes").Base(), GP64())
+	straight := Load(r.curve.Field("Straight"), GP8())
 	XORQ(r.i, r.i)
-	DECQ(last)
-	JNZ(operand.LabelRef("many"))
-
-	start, rise := YMM(), YMM()
-	VBROADCASTSD(at(nodes, 0), start)
-	VBROADCASTSD(at(nodes, 8), rise)
-	r.loops("straight", 4, func(x reg.VecVirtual) {
-		VMULPD(rise, x, x)
-		VADDPD(start, x, x)
+	TESTB(straight, straight)
+	JZ(operand.LabelRef("many"))
+	r.loops(along{
+		name: "straight", blocks: 4, fields: []string{"T", "DT"},
+		made: func(values []reg.VecVirtual) []reg.VecVirtual { return values },
+		spread: func(own []reg.VecVirtual) {
+			for _, v := range own {
+				VPERMPD(operand.U8(0xff), v, v)
+			}
+		},
+		onward: func(x reg.VecVirtual, own []reg.VecVirtual) {
+			VMULPD(own[1], x, x)
+			VADDPD(own[0], x, x)
+		},
 	})
 
 	Label("many")
-	most := XMM()
-	VMOVD(last.As32(), most)
-	VPBROADCASTD(most, most)
-	r.loops("bent", 2, func(x reg.VecVirtual) {
-		k, whole := XMM(), YMM()
-		Comment("What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.")
-		VCVTTPD2DQY(x, k)
-		VPMINUD(most, k, k)
-		VCVTDQ2PD(k, whole)
-		VSUBPD(whole, x, x)
-		start, rise := YMM(), YMM()
-		VPADDD(k, k, k) // two doubles a node
-		two, four := GP64(), GP64()
-		VMOVQ(k, two)
-		VPEXTRQ(operand.U8(1), k, four)
-		node := func(both reg.GPVirtual, high bool) operand.Mem {
-			if high {
-				SHRQ(operand.U8(32), both)
-				return by(nodes, both, 8, 0)
+	r.loops(along{
+		name: "bent", blocks: 2, fields: []string{"First", "Last"},
+		made: func(values []reg.VecVirtual) []reg.VecVirtual {
+			first, last := XMM(), XMM()
+			VCVTTPD2DQY(values[0], first)
+			VCVTTPD2DQY(values[1], last)
+			return []reg.VecVirtual{first, last}
+		},
+		spread: func(own []reg.VecVirtual) {
+			for _, v := range own {
+				VPSHUFD(operand.U8(0xff), v, v)
 			}
-			one := GP64()
-			MOVL(both.As32(), one.As32())
-			return by(nodes, one, 8, 0)
-		}
-		even, odd := YMM(), YMM()
-		VBROADCASTF128(node(two, false), even)
-		VINSERTF128(operand.U8(1), node(four, false), even, even)
-		VBROADCASTF128(node(two, true), odd)
-		VINSERTF128(operand.U8(1), node(four, true), odd, odd)
-		VUNPCKLPD(odd, even, start)
-		VUNPCKHPD(odd, even, rise)
-		VMULPD(rise, x, x)
-		VADDPD(start, x, x)
+		},
+		onward: func(x reg.VecVirtual, own []reg.VecVirtual) {
+			k, whole := XMM(), YMM()
+			Comment("What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.")
+			VCVTTPD2DQY(x, k)
+			VPMINUD(own[1], k, k)
+			VCVTDQ2PD(k, whole)
+			VSUBPD(whole, x, x)
+			VPADDD(own[0], k, k)
+			start, rise := YMM(), YMM()
+			VPADDD(k, k, k) // two doubles a node
+			two, four := GP64(), GP64()
+			VMOVQ(k, two)
+			VPEXTRQ(operand.U8(1), k, four)
+			node := func(both reg.GPVirtual, high bool) operand.Mem {
+				if high {
+					SHRQ(operand.U8(32), both)
+					return by(nodes, both, 8, 0)
+				}
+				one := GP64()
+				MOVL(both.As32(), one.As32())
+				return by(nodes, one, 8, 0)
+			}
+			even, odd := YMM(), YMM()
+			VBROADCASTF128(node(two, false), even)
+			VINSERTF128(operand.U8(1), node(four, false), even, even)
+			VBROADCASTF128(node(two, true), odd)
+			VINSERTF128(operand.U8(1), node(four, true), odd, odd)
+			VUNPCKLPD(odd, even, start)
+			VUNPCKHPD(odd, even, rise)
+			VMULPD(rise, x, x)
+			VADDPD(start, x, x)
+		},
 	})
 }
 
-// loops writes the loops over cells and the return: blocks of four cells together while all are on the arc, then four
-// at a time, then what is left or holds a cell beside the arc, under a mask. Onward turns x into temperatures.
-func (r *reader) loops(name string, blocks int, onward func(x reg.VecVirtual)) {
-	label := func(of string) string { return name + of }
+// loops writes the loops over cells and the return: blocks of four cells together while all are on the arc in hand,
+// then four at a time; four that are not, lane by lane; then what is left or holds a cell beside the curve, under a
+// mask.
+func (r *reader) loops(w along) {
+	label := func(of string) string { return w.name + of }
 	cells := func(base reg.Register, block int) operand.Mem { return by(base, r.i, 8, 32*block) }
-	for _, many := range []int{blocks, 1} {
-		here, next := label(fmt.Sprint("By", 4*many)), label("Fours")
+	r.arc = arc{from: r.field("From", 0), to: r.field("From", 1), inv: r.field("Inv", 0)}
+	var own []reg.VecVirtual
+	for _, f := range w.fields {
+		own = append(own, r.field(f, 0))
+	}
+	r.arc.own = w.made(own)
+	for _, many := range []int{w.blocks, 1} {
+		here, next, mixed := label(fmt.Sprint("By", 4*many)), label("Fours"), label(fmt.Sprint("Mixed", 4*many))
 		if many == 1 {
 			next = label("Rest")
 		}
@@ -111,23 +156,41 @@ func (r *reader) loops(name string, blocks int, onward func(x reg.VecVirtual)) {
 			VMOVUPD(cells(r.a, block), h[block])
 			VADDPD(cells(r.b, block), h[block], h[block])
 			if block == 0 {
-				r.inside(h[0], inside)
+				inside = r.between(h[0], r.arc.from, r.arc.to)
 				continue
 			}
-			also := YMM()
-			r.inside(h[block], also)
-			VANDPD(also, inside, inside)
+			VANDPD(r.between(h[block], r.arc.from, r.arc.to), inside, inside)
 		}
 		all := GP32()
 		VMOVMSKPD(inside, all)
 		CMPL(all, operand.U8(15))
-		JNE(operand.LabelRef(label("Rest")))
+		JNE(operand.LabelRef(mixed))
 		for block := range h {
-			r.along(h[block])
-			onward(h[block])
+			r.along(h[block], &r.arc)
+			w.onward(h[block], r.arc.own)
 			VMOVUPD(h[block], cells(r.out, block))
 		}
 		ADDQ(operand.I8(4*many), r.i)
+		CMPQ(r.i, end)
+		JLE(operand.LabelRef(here))
+		JMP(operand.LabelRef(next))
+
+		Label(mixed)
+		one := YMM()
+		VMOVUPD(cells(r.a, 0), one)
+		VADDPD(cells(r.b, 0), one, one)
+		VMOVMSKPD(r.onCurve(one), all)
+		CMPL(all, operand.U8(15))
+		JNE(operand.LabelRef(label("Rest")))
+		r.choose(one, w, &r.arc)
+		r.along(one, &r.arc)
+		w.onward(one, r.arc.own)
+		VMOVUPD(one, cells(r.out, 0))
+		for _, v := range []reg.VecVirtual{r.arc.from, r.arc.to, r.arc.inv} {
+			VPERMPD(operand.U8(0xff), v, v)
+		}
+		w.spread(r.arc.own)
+		ADDQ(operand.I8(4), r.i)
 		CMPQ(r.i, end)
 		JLE(operand.LabelRef(here))
 		if many > 1 {
@@ -149,17 +212,21 @@ func (r *reader) loops(name string, blocks int, onward func(x reg.VecVirtual)) {
 	h := YMM()
 	l.load(cells(r.a, 0), h)
 	VADDPD(l.double(cells(r.b, 0)), h, h)
-	Comment("The first cell beside the arc, four where there is none.")
-	inside, beside := YMM(), GP64()
-	r.inside(h, inside)
-	VMOVMSKPD(inside, beside.As32())
+	Comment("The first cell beside the curve, four where there is none.")
+	beside := GP64()
+	VMOVMSKPD(r.onCurve(h), beside.As32())
 	XORL(operand.I8(15), beside.As32())
 	ORL(operand.I8(16), beside.As32())
 	BSFQ(beside, done)
 	CMPQ(done, left)
 	CMOVQGT(left, done)
-	r.along(h)
-	onward(h)
+	mine := arc{from: YMM(), to: YMM(), inv: YMM()}
+	for range w.fields {
+		mine.own = append(mine.own, nil)
+	}
+	r.choose(h, w, &mine)
+	r.along(h, &mine)
+	w.onward(h, mine.own)
 	NEGQ(done)
 	leading(done).store(h, cells(r.out, 0))
 	SUBQ(done, r.i)
@@ -171,16 +238,58 @@ func (r *reader) loops(name string, blocks int, onward func(x reg.VecVirtual)) {
 	RET()
 }
 
-// inside writes all ones where h is on the arc.
-func (r *reader) inside(h, inside reg.VecVirtual) {
-	high := YMM()
-	VCMPPD(notBelow, r.from, h, inside)
-	VCMPPD(below, r.to, h, high)
-	VANDPD(high, inside, inside)
+// field loads a field's entry for arc i into all lanes.
+func (r *reader) field(name string, i int) reg.VecVirtual {
+	return everywhere(r.curve.Field(name).Index(i))
+}
+
+// choose sets what is in hand lane by lane to the arc on which h is; what is beside the curve gets one of its ends.
+func (r *reader) choose(h reg.VecVirtual, w along, of *arc) {
+	var masks []reg.VecVirtual
+	for i := 1; i < arcs; i++ {
+		m := YMM()
+		VCMPPD(notBelow, r.field("From", i), h, m)
+		masks = append(masks, m)
+	}
+	pick := func(name string, offset int) reg.VecVirtual {
+		v := r.field(name, offset)
+		for i, m := range masks {
+			VBLENDVPD(m, r.field(name, offset+i+1), v, v)
+		}
+		return v
+	}
+	VMOVAPD(pick("From", 0), of.from)
+	VMOVAPD(pick("From", 1), of.to)
+	VMOVAPD(pick("Inv", 0), of.inv)
+	var values []reg.VecVirtual
+	for _, f := range w.fields {
+		values = append(values, pick(f, 0))
+	}
+	for i, v := range w.made(values) {
+		if of.own[i] == nil {
+			of.own[i] = v
+			continue
+		}
+		VMOVAPD(v, of.own[i])
+	}
+}
+
+// onCurve returns all ones where h is on the curve.
+func (r *reader) onCurve(h reg.VecVirtual) reg.VecVirtual {
+	return r.between(h, r.field("From", 0), r.field("From", arcs))
+}
+
+// between returns all ones where from <= h < to.
+func (r *reader) between(h, from, to reg.VecVirtual) reg.VecVirtual {
+	low, high := YMM(), YMM()
+	VCMPPD(notBelow, from, h, low)
+	VCMPPD(below, to, h, high)
+	VANDPD(high, low, low)
+	return low
 }
 
 // along turns h into x.
-func (r *reader) along(h reg.VecVirtual) {
-	VSUBPD(r.from, h, h)
-	VMULPD(r.inv, h, h)
+func (r *reader) along(h reg.VecVirtual, on *arc) {
+	VSUBPD(on.from, h, h)
+	VMULPD(on.inv, h, h)
 }
