@@ -40,7 +40,7 @@ func TestStatedIntervalsCoverTheTruth(t *testing.T) {
 	errs := make([]error, n)
 	var mu sync.Mutex
 	each(2, n, func(i int) {
-		trials := spoil(clean, coverageErrors, uint64(500_000+i)) // other seeds than those by which the allowance was found
+		trials := spoil(clean, coverageErrors, uint64(700_000+i)) // other seeds than those by which the allowance was found
 		results[i], errs[i] = Estimate(context.Background(), Problem{Parameters: parameters, Trials: trials}, Options{Run: run, Starts: -1})
 		mu.Lock()
 		defer mu.Unlock()

@@ -8,11 +8,11 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// allowance widens every standard deviation for what the picture leaves out: that runs are rough by their time steps and
-// that real departures are not of the kind assumed. It comes from made-up matches by real runs, in which the errors'
-// root mean square was 1.14 to 1.19 of the standard deviations that were stated without it (154 matches, three
-// parameters each). "make coverage" tries it on other errors.
-const allowance = 1.15
+// allowance widens every standard deviation for what the picture leaves out: that real departures are not of the kind
+// assumed. It comes from 200 made-up matches of the receiver as two lumps, in which the errors' root mean square was 1.05,
+// 1.28 and 1.27 of the standard deviations that were stated without it (three parameters). "make coverage" tries it by
+// real runs on other errors.
+const allowance = 1.2
 
 // intervals computes the covariance of parameters and offsets and their intervals at 95 %.
 //
