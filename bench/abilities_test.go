@@ -360,6 +360,9 @@ func TestOutletsHoldQualitySuperheatOrSteam(t *testing.T) {
 	same(t, "quality", d.Rules[1].Watch, duty.Watch{What: duty.WatchQuality, Index: 1})
 	near(t, "quality below", d.Rules[1].Threshold, 0.5)
 	near(t, "quality back", d.Rules[1].Hysteresis, 0.05)
+	same(t, "pressure", d.Rules[2].Watch, duty.Watch{What: duty.WatchPressure, Index: 0})
+	near(t, "pressure above", d.Rules[2].Threshold, 8e5)
+	near(t, "pressure back", d.Rules[2].Hysteresis, 1e5)
 }
 
 func TestOnePumpFeedsCircuits(t *testing.T) {

@@ -269,6 +269,7 @@ row, heights in its first column, and in its first cell the unit of both, as ` +
 | ` + "`heat to passes`, `pass N heat`" + ` | out of the block into the water; below zero where the water warms the block |
 | ` + "`circuit N outlet`, `quality`" + ` | of the water that leaves, empty unless it flows; quality below 0 is liquid below boiling, 0 to 1 a mixture, above 1 steam |
 | ` + "`circuit N flow`, `pressure drop`" + ` | of that circuit |
+| ` + "`circuit N pressure`" + ` | of what is shut in, and else at the outlet; empty while drained. Only where the duty can shut the circuit |
 | ` + "`circuit N wall max`" + ` | the hottest of the circuit's tube walls at the water, dry or wet |
 | ` + "`lost PATH`" + ` | to the surroundings, by the window and by each surface |
 | ` + "`NAME`" + ` | each probe, front (in m) and sensor, by its name |

@@ -415,7 +415,7 @@ func (d *dutyPlan) rules() {
 		}
 		var limit, back unit.Dimension
 		rule.Watch, limit, back = d.watch(place)
-		if d.probes == nil && (rule.Watch.What == duty.WatchQuality || rule.Watch.What == duty.WatchSteam) {
+		if d.probes == nil && (rule.Watch.What == duty.WatchQuality || rule.Watch.What == duty.WatchSteam || rule.Watch.What == duty.WatchPressure) {
 			place = nil // it may be a probe's name: then another kind is right
 		}
 		above, below := w.get("above"), w.get("below")
@@ -449,7 +449,7 @@ func (d *dutyPlan) ofKind(v *value, want unit.Dimension, place *value) float64 {
 	return v.num
 }
 
-// leaving are the words for what leaves a circuit, each before the circuit's name.
+// leaving are the words for what leaves a circuit or stands in it, each before the circuit's name.
 var leaving = []struct {
 	word        string
 	what        duty.Watched
@@ -458,6 +458,7 @@ var leaving = []struct {
 	{"outlet ", duty.WatchOutlet, unit.Temperature, unit.TemperatureDifference},
 	{"quality ", duty.WatchQuality, unit.Dimensionless, unit.Dimensionless},
 	{"steam ", duty.WatchSteam, unit.MassFlow, unit.MassFlow},
+	{"pressure ", duty.WatchPressure, unit.Pressure, unit.Pressure},
 }
 
 // watch reads what a rule looks at, with the kinds of its threshold and of its hysteresis.
@@ -502,12 +503,12 @@ func (d *dutyPlan) watch(place *value) (w duty.Watch, limit, back unit.Dimension
 		fix := "add a probe of this name to the run"
 		all := words
 		for _, c := range d.rec.Circuits {
-			all = append(all, "quality "+c.Name, "steam "+c.Name)
+			all = append(all, "quality "+c.Name, "steam "+c.Name, "pressure "+c.Name)
 		}
 		if near := nearest(place.text, all); near != "" {
 			fix = fmt.Sprintf("did you mean %q?", near)
 		}
-		d.r.wrong(place, "no probe or sensor of the run has this name", joined(append(words, "quality NAME", "steam NAME")), fix)
+		d.r.wrong(place, "no probe or sensor of the run has this name", joined(append(words, "quality NAME", "steam NAME", "pressure NAME")), fix)
 	}
 	return duty.Watch{What: duty.WatchProbe, Probe: place.text}, limit, back
 }

@@ -101,17 +101,19 @@ func ruleForm() *form {
 		quantity(unit.Power, "0 W", "100 MW"),
 		quantity(unit.Dimensionless, "0", "1"),
 		quantity(unit.MassFlow, "0 kg/s", "100 kg/s"),
+		quantity(unit.Pressure, "0 bar", "220 bar"),
 	)
 	back := either(
 		quantity(unit.TemperatureDifference, "0 K", "2000 K"),
 		quantity(unit.Power, "0 W", "100 MW"),
 		quantity(unit.Dimensionless, "0", "1"),
 		quantity(unit.MassFlow, "0 kg/s", "100 kg/s"),
+		quantity(unit.Pressure, "0 bar", "220 bar"),
 	)
 	return &form{name: "a rule", doc: "Acts when the watched value comes to lie beyond the threshold, and again only after it has come back.", fields: []field{
 		{key: "name", typ: nameText(), def: "what it watches", doc: "shown in results"},
 		{key: "when", typ: mapping(&form{name: "a condition", fields: []field{
-			{key: "place", typ: text("what is watched", "block mean"), required: true, doc: "a probe's or sensor's name, block mean, block max, outlet NAME, quality NAME, steam NAME (kg/s of it that leave the circuit), light (W on the window) or melted (share of the block)"},
+			{key: "place", typ: text("what is watched", "block mean"), required: true, doc: "a probe's or sensor's name, block mean, block max, outlet NAME, quality NAME, steam NAME (kg/s of it that leave the circuit), pressure NAME (at its outlet, or of what is shut in), light (W on the window) or melted (share of the block)"},
 			{key: "above", typ: limit, doc: "acts at or above this; or give below"},
 			{key: "below", typ: limit, doc: "acts at or below this"},
 		}}), required: true, doc: "the condition"},

@@ -188,4 +188,5 @@ const (
 	WatchMelted                   // 1
 	WatchQuality                  // 1, of what leaves a circuit: below 0 for liquid, above 1 for superheated steam
 	WatchSteam                    // kg/s of vapour, leaving a circuit
+	WatchPressure                 // Pa, in a circuit: at its outlet, or of what is shut in
 )

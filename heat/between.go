@@ -105,6 +105,7 @@ func (m *march) between(x float64, n *standing) {
 		h01: x * x * (3 - 2*x), h11: x * x * (x - 1) * tau,
 	})
 	for i, w := range m.streams {
+		w.shut.back = (1 - x) * (w.shut.pOld - w.shut.p)
 		for j := range w.h {
 			w.h[j] = w.hOld[j] + x*(n.h[i][j]-w.hOld[j])
 			w.mass[j] = w.massOld[j] + x*(n.mass[i][j]-w.massOld[j])
@@ -128,6 +129,7 @@ func (m *march) between(x float64, n *standing) {
 
 func (n *standing) putBack(m *march) {
 	for i, w := range m.streams {
+		w.shut.back = 0
 		copy(w.h, n.h[i])
 		copy(w.mass, n.mass[i])
 	}

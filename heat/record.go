@@ -129,6 +129,11 @@ func (r *recorder) layColumns() {
 	circuit("flow", history.MassFlow, func(_ int, w *stream) float64 { return w.flow })
 	circuit("wall max", history.Temperature, func(_ int, w *stream) float64 { return w.hottestWall(m.tubes) })
 	circuit("pressure drop", history.Pressure, func(i int, _ *stream) float64 { return now.drops[i] })
+	for i, w := range m.streams {
+		if m.shuts(i) {
+			r.column("circuit "+m.b.rec.Circuits[i].Name+" pressure", history.Pressure, func() float64 { return m.pressure(i, w) })
+		}
+	}
 	for path := range 1 + len(m.b.rec.Surfaces) {
 		if !m.hasPath(path) {
 			continue

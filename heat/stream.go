@@ -143,8 +143,10 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 		}
 		h, mass := w.h, w.mass
 		w.h, w.mass = w.hOld, w.massOld
+		w.shut.swap()
 		w.lay(t, elapsed, false)
 		w.sweep(t, elapsed, 0.5)
+		w.shut.swap()
 		w.h, w.mass, w.laid = h, mass, false
 	} else {
 		w.lay(t, 0, false)
@@ -181,7 +183,7 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 			s.fluid = w.at[i].temperature(w.shown[i])
 			s.heat = slow * s.u * (s.mean - s.fluid)
 			if slow < 1 { // what went into it, per second
-				s.heat += (1 - slow) * w.mass[i] * (w.h[i] - w.hOld[i]) / elapsed
+				s.heat += (1 - slow) * (w.mass[i]*(w.h[i]-w.hOld[i]) - w.worked(i)) / elapsed
 			}
 		}
 		s.settle()
@@ -260,12 +262,16 @@ func (s *slice) past() past {
 func (w *stream) accept(carried, tau float64) {
 	for i := range w.h {
 		w.rate[i] = 0
-		if w.state != duty.Drained {
+		switch w.state {
+		case duty.Drained:
+		case duty.Closed:
+			w.rate[i] = (w.shut.waterNew[i].T - w.shut.water[i].T) / tau
+		default:
 			w.rate[i] = (w.at[i].temperature(w.hNew[i]) - w.at[i].temperature(w.h[i])) / tau
 		}
 	}
-	w.shut.p, w.shut.full = w.shut.pNew, w.shut.fullNew
 	if w.state == duty.Closed {
+		w.shut.take()
 		w.highest = math.Max(w.highest, w.shut.p)
 	}
 	w.flowOld, w.tauOld, w.switched = w.flow, tau, false

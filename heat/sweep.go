@@ -238,62 +238,6 @@ func (iso *isobar) polish(a, b, rhs, h float64) (float64, float64) {
 	return h, iso.temperature(h)
 }
 
-// rest is march for water at rest.
-func (w *stream) rest(t *tubes, tau, off float64) {
-	if tau == 0 { // at last no heat passes
-		for _, si := range w.slices {
-			s := &t.slices[si]
-			s.heat, s.fluid = 0, s.mean
-			s.settle()
-		}
-		return
-	}
-	for i, si := range w.slices {
-		s, q := &t.slices[si], &w.plan[i]
-		a, b := q.held, tau*q.u*(1+off*q.swell)
-		h0 := q.h + off*q.drift
-		rhs := a*h0 + b*s.mean
-		if a == 0 {
-			s.heat = 0
-			s.settle()
-			continue
-		}
-		h := q.guess
-		T := 0.0
-		lo, hi := w.at[i].Low-1e6, w.at[i].High+1e7
-		for range 60 {
-			var slope float64
-			T, slope = w.at[i].point(h)
-			if slope == 0 { // boiling raises the pressure of all
-				slope = w.shut.stiffness
-				T += slope * (h - h0)
-			}
-			f := a*h + b*T - rhs
-			if f > 0 {
-				hi = h
-			} else {
-				lo = h
-			}
-			d := -f / (a + b*slope)
-			next := h + d
-			if !(next > lo && next < hi) {
-				next = 0.5 * (lo + hi)
-				h = next
-				continue
-			}
-			h = next
-			if math.Abs(d) < near {
-				T += slope * d
-				break
-			}
-		}
-		q.guess = h
-		s.heat = a * (h - h0) / tau
-		s.fluid = T
-		s.settle()
-	}
-}
-
 // general is march for one slice whose water may hold more than one phase, or more or less mass at the step's end: it
 // solves
 //

@@ -47,6 +47,10 @@ func (m *march) waterSwings(tau float64) float64 {
 			s, q := &m.tubes.slices[si], &w.plan[i]
 			T := w.at[i].temperature(w.h[i])
 			d := w.at[i].temperature(w.hNew[i]) - T
+			if w.state == duty.Closed {
+				T = w.shut.water[i].T
+				d = w.shut.waterNew[i].T - T
+			}
 			capacity := math.Min(w.mass[i], w.massNew[i]) * cl
 			off += 0.5 * math.Abs(d-w.rate[i]*tau) * q.lag * capacity
 			whole += s.volume * w.iso.Liquid.Density * cl

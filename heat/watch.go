@@ -28,6 +28,12 @@ func (m *march) valueOf(w duty.Watch, y []float64, candidate bool) float64 {
 			return s.steam(h)
 		}
 		return T
+	case duty.WatchPressure:
+		s := m.streams[w.Index]
+		if candidate && s.state == duty.Closed {
+			return s.shut.pNew
+		}
+		return m.pressure(w.Index, s)
 	case duty.WatchLight:
 		// What would shine in with the cover open: a rule that shuts it at dusk must see the morning.
 		l := m.p.Duty.Light
