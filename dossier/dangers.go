@@ -18,7 +18,7 @@ const practice = "Local codes and licensed practice decide."
 // isTemperature tells whether a caution's value and limit are temperatures.
 func isTemperature(kind string) bool {
 	return slices.Contains([]string{
-		heat.KindWetting, heat.KindClosed, heat.KindSaturation, heat.KindTubeWall, heat.KindHotOutlet,
+		heat.KindWetting, heat.KindFirstWater, heat.KindClosed, heat.KindSaturation, heat.KindTubeWall, heat.KindHotOutlet,
 		heat.KindServiceLimit, heat.KindOxidation, heat.KindMoltenMetal, heat.KindTouch,
 	}, kind)
 }
@@ -30,6 +30,8 @@ func likewise(c heat.Caution) (value string, is bool) {
 		return figure.Number(c.Value-273.15, 0) + "\u00a0°C", true
 	case c.Kind == heat.KindSteam:
 		return fmt.Sprintf("%.2g\u00a0kg/h", 3600*c.Value), true
+	case c.Kind == heat.KindBranch:
+		return fmt.Sprintf("%.2g\u00a0%%", c.Value), true
 	}
 	return "", false
 }

@@ -238,6 +238,10 @@ func caution(c heat.Caution) any {
 		o = append(o, member{"value_W_per_m2", num(c.Value)}, member{"limit_W_per_m2", num(c.Limit)})
 	case c.Kind == heat.KindSteam:
 		o = append(o, member{"value_kg_per_s", num(c.Value)})
+	case c.Kind == heat.KindFull:
+		o = append(o, member{"value_Pa", num(c.Value)}, member{"limit_Pa", num(c.Limit)})
+	case c.Kind == heat.KindChoke:
+		o = append(o, member{"value_m_per_s", num(c.Value)}, member{"limit_m_per_s", num(c.Limit)})
 	default:
 		o = append(o, member{"value_SI", num(c.Value)}, member{"limit_SI", num(c.Limit)})
 	}

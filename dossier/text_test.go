@@ -111,6 +111,28 @@ func TestWhatRepeatsFromPlaceToPlaceIsSaidOnceWithEachNumber(t *testing.T) {
 	}
 }
 
+func TestFirstWaterIntoSeveralCircuitsIsOneCaution(t *testing.T) {
+	r := made()
+	r.Cautions = nil
+	for i, T := range []float64{350, 352, 351} {
+		name := []string{"circuit 1", "circuit 2", "circuit 3"}[i]
+		r.Cautions = append(r.Cautions, heat.Caution{
+			Kind: heat.KindFirstWater, Place: name, Value: 273.15 + T, Limit: 373.15, At: 60, Source: "an estimate",
+			Text: "First water into " + name + ". Local codes and licensed practice decide.",
+		})
+	}
+	var b bytes.Buffer
+	if err := Text(&b, r, info(), ""); err != nil {
+		t.Fatal(err)
+	}
+	s := strings.Join(strings.Fields(b.String()), " ")
+	for _, want := range []string{"First water into circuit 2.", "Likewise: circuit 1 350 °C, circuit 3 351 °C."} {
+		if strings.Count(s, want) != 1 || strings.Count(s, "First water") != 1 {
+			t.Errorf("%q does not stand there once:\n%s", want, b.String())
+		}
+	}
+}
+
 func TestEmptyResultsAreSaidToBeEmpty(t *testing.T) {
 	var b bytes.Buffer
 	if err := Text(&b, &heat.Result{}, Info{}, ""); err != nil {

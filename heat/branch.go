@@ -3,6 +3,7 @@ package heat
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"emberbank/duty"
 )
@@ -77,13 +78,13 @@ func (r *recorder) watchBranches() {
 			boils = boils || m.streams[i].state == duty.Flowing && m.streams[i].boils
 		}
 		if on := m.coldShares(&p, tilt); boils && len(on) > 1 {
-			r.uneven(on)
+			r.uneven(&p, on)
 		}
 	}
 }
 
-// uneven raises a caution where a pump's circuits share its flow otherwise than cold water would.
-func (r *recorder) uneven(cold []pumped) {
+// uneven raises one caution for a pump whose circuits share its flow otherwise than cold water would.
+func (r *recorder) uneven(p *duty.Pump, cold []pumped) {
 	m := r.m
 	worst, at := 0.0, 0
 	for k := range cold {
@@ -94,18 +95,19 @@ func (r *recorder) uneven(cold []pumped) {
 	if worst < unevenShare {
 		return
 	}
-	w, want := cold[at].w, cold[at].share
-	i := 0
-	for m.streams[i] != w {
-		i++
+	var names []string
+	worstName := ""
+	for _, i := range p.Circuits {
+		names = append(names, m.b.rec.Circuits[i].Name)
+		if m.streams[i] == cold[at].w {
+			worstName = m.b.rec.Circuits[i].Name
+		}
 	}
-	if r.known(KindShares, r.circuits[i], worst, "") {
-		return
-	}
-	flow, name := w.flow, m.b.rec.Circuits[i].Name
-	r.raise(Caution{Kind: KindShares, Place: r.circuits[i], Value: worst, Limit: unevenShare, Source: "equal pressure drop of circuits side by side"}, "",
-		func(worst float64, _ string) string {
-			return fmt.Sprintf("Circuits side by side share their pump's flow unequally once they boil: circuit %s got %.3g kg/s where cold water would give it %.3g kg/s, and up to %.0f %% off that later. The one that boils most gets least and runs hottest; throttles at the inlets even it out. %s",
-				name, flow, want, 100*worst, practice)
+	place := "circuits " + strings.Join(names, ", ")
+	got := fmt.Sprintf("circuit %s gets %.3g kg/s where cold water would give it %.3g kg/s", worstName, cold[at].w.flow, cold[at].share)
+	r.raise(Caution{Kind: KindShares, Place: place, Value: worst, Limit: unevenShare, Source: "equal pressure drop of circuits side by side"}, got,
+		func(worst float64, got string) string {
+			return fmt.Sprintf("Circuits side by side share their pump's flow unequally once they boil: at the worst %s, %.0f %% off. The one that boils most gets least and runs hottest; throttles at the inlets even it out. %s",
+				got, 100*worst, practice)
 		})
 }

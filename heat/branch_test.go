@@ -100,8 +100,17 @@ func TestBoilingCircuitsShareUnequallyAndItIsTold(t *testing.T) {
 	}
 	closeTo(t, "both, kg/s", a+b, 0.01, 1e-9)
 	c := cautioned(t, r, KindShares)
-	if !strings.Contains(c.Text, practice) || c.Value < unevenShare {
-		t.Errorf("the caution reads %q", c.Text)
+	if !strings.Contains(c.Text, practice) || c.Value < unevenShare || c.Place != "circuits A, B" || !strings.Contains(c.Text, "worst circuit A gets") {
+		t.Errorf("the caution of %s reads %q", c.Place, c.Text)
+	}
+	told := 0
+	for _, c := range r.Cautions {
+		if c.Kind == KindShares {
+			told++
+		}
+	}
+	if told != 1 {
+		t.Errorf("told %d times", told)
 	}
 }
 
