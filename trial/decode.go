@@ -245,11 +245,18 @@ func (d *decoder) unitOf(i int, c *Channel, at int) {
 		}
 		return
 	}
-	if c.Conversion.Divisor != 0 {
-		return
-	}
 	text := d.sample.units[at]
 	k, ok := unitOf(text)
+	if c.Conversion.Divisor != 0 {
+		if conv, err := unitBetween(k); ok && !k.electric && !k.time && k.quantity == c.Quantity && err == nil && conv != c.Conversion {
+			d.mistake(Finding{
+				Channel: i, Key: "channel", Doubt: true,
+				Message: fmt.Sprintf("%s: the heading says %s, the description %s, which is taken", c.Name, text, c.Unit),
+				Fix:     "take \"unit: …\" out if the heading is right",
+			})
+		}
+		return
+	}
 	switch {
 	case text == "":
 		d.mistake(Finding{

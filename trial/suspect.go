@@ -198,6 +198,7 @@ func (s *suspicion) start() {
 			}
 		}
 	}
+	s.bodyScale()
 	if len(all) < 4 {
 		return
 	}
@@ -301,5 +302,53 @@ func (s *suspicion) outletTooHot() {
 			}
 		}
 		s.tell(out, fmt.Sprintf("%s is %.3g K hotter than the hottest temperature of the block while water flows: it may be read on the wrong scale, %s, or from the wrong column", c.Name, d, c.scale()), fix)
+	}
+}
+
+// bodyScale looks for a receiver of which all sensors begin alike and far from the air around, but at just the air's
+// temperature if their numbers are read on another scale.
+func (s *suspicion) bodyScale() {
+	first := map[int]float64{} // one value each, since it may be heated from the first moment
+	for i := range s.r.Columns {
+		for _, x := range s.v(i)[:min(3, len(s.v(i)))] {
+			if _, ok := first[i]; !ok && x == x {
+				first[i] = x
+			}
+		}
+	}
+	air := math.NaN()
+	for _, i := range s.r.Find(Ambient) {
+		if x, ok := first[i]; ok && !s.told[i] {
+			air = x
+		}
+	}
+	var body []float64
+	for _, i := range s.body {
+		if x, ok := first[i]; ok && !s.told[i] {
+			body = append(body, x)
+		}
+	}
+	if math.IsNaN(air) || len(body) < 2 || slices.Max(body)-slices.Min(body) > 6 || math.Abs(typical(body)-air) < 15 {
+		return
+	}
+	for _, sc := range scales {
+		fits := 0
+		for _, i := range s.body {
+			c := &s.r.Columns[i]
+			if x, ok := first[i]; ok && sc != c.scale() && math.Abs(c.onScale(x, sc)-air) < 4 {
+				fits++
+			}
+		}
+		if fits < len(body) {
+			continue
+		}
+		for _, i := range s.body {
+			if x, ok := first[i]; ok && !s.told[i] {
+				c := &s.r.Columns[i]
+				s.tell(i, fmt.Sprintf("%s begins at %s beside air of %s: it may be read on the wrong scale, %s", c.Name, celsius(x), celsius(air), c.scale()),
+					fmt.Sprintf("is its unit %s? That would be %s; then give \"unit: %s\"", sc, celsius(c.onScale(x, sc)), sc))
+			}
+		}
+		return
 	}
 }

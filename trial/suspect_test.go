@@ -107,6 +107,11 @@ func TestWrongMappingsAreSuspected(t *testing.T) {
 		{"inlet and outlet swapped", exchange(3, 4), "water cools", "exchange", false, true},
 		{"all in degF, read as degC", all("degF", "degC"), "which no air is", "degF", false, true},
 		{"all in K, read as degC", all("K", "degC"), "which no air is", "K", false, true},
+		{"all thermocouples in degF, read as degC", func(cols []toyColumn, ch []Channel) {
+			for i := range 3 {
+				asUnit(i, "degF", "degC")(cols, ch)
+			}
+		}, "begins at", "degF", false, true},
 		{"one thermocouple in degF, read as degC", asUnit(1, "degF", "degC"), "core begins at", "degF", false, true},
 		{"outlet in degF, read as degC", asUnit(4, "degF", "degC"), "circuit main outlet begins", "degF", false, true},
 		{"one thermocouple in degC, read as degF", asUnit(2, "degC", "degF"), "back begins", "degC", false, true},
