@@ -54,7 +54,7 @@ type PlanSize struct {
 // PlanSensor is one column that will be measured. Sizes are standard deviations in SI, 0 where nothing is said.
 type PlanSensor struct {
 	Column                 string
-	Probe                  *heat.Probe // at a place of its own; nil: a column that the runs have
+	Probe                  *heat.Probe    // at a place of its own; nil: a column that the runs have
 	Dimension              unit.Dimension // of the errors
 	Noise, Offset, Lasting float64
 	Logger                 string

@@ -48,6 +48,7 @@ type commands struct {
 	Trial     trialCommand     `cmd:"" help:"Read a trial's loggers and write its record."`
 	Compare   compareCommand   `cmd:"" help:"Say whether trials agree, and within what."`
 	Match     matchCommand     `cmd:"" help:"Estimate parameters from trials and say how far to trust them."`
+	Plan      planCommand      `cmd:"" help:"Say what a trial will teach before it is done."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`
 	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
 	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`

@@ -14,6 +14,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank trial FILE               read a trial's loggers and write its record
   emberbank compare FILE|DIR...      say whether trials agree, and within what
   emberbank match FILE               parameters from trials, how far to trust
+  emberbank plan FILE                what a trial will teach, before it is done
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
@@ -143,6 +144,24 @@ Example:
   emberbank match examples/small-match/match.yaml
 
 Ctrl-C stops it and keeps what is done; the same command again goes on there.
+Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
+`,
+	"plan": `emberbank plan FILE [-o DIR] [flags]
+
+Say what a trial will teach before it is done: how well each parameter will be
+known with the sensors as placed, which one more sensor, longer stretch, other
+flow or state of the cover would help most, which logging interval suffices, and
+how long the charge takes. Writes a report, tables and a picture to results/FILE
+beside the file. Take a coarse grid: some hundred runs are made.
+
+  -o, --output DIR   put the results into DIR instead
+  --threads N        N runs at a time (default: all cores); results are the same
+  --json             print the results as JSON
+  --quiet            print nothing but errors
+
+Example:
+  emberbank plan examples/small-match/plan.yaml
+
 Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
 `,
 	"verify": `emberbank verify [--only TOPIC] [--json]

@@ -135,19 +135,7 @@ func matchKey(m *bench.Match, k *matchCommand) string {
 // problem turns what bench read into what match takes.
 func (k *matchCommand) problem(at place, m *bench.Match) match.Problem {
 	var p match.Problem
-	for _, q := range m.Parameters {
-		one := match.Parameter{
-			Name: q.Name, Paths: q.Paths, Factor: q.Factor, Start: q.Start, Lower: q.Lower, Upper: q.Upper, Trials: q.Trials, Unit: q.Unit,
-		}
-		if conv, err := unit.Between(q.Dimension, q.Unit); err == nil {
-			one.Zero = conv.ToSI(0)
-			one.Size = conv.ToSI(1) - one.Zero
-		}
-		if q.PriorHalf > 0 {
-			one.Prior = &match.Prior{Mean: q.Prior, SD: q.PriorHalf / 1.96}
-		}
-		p.Parameters = append(p.Parameters, one)
-	}
+	p.Parameters = parametersOf(m.Parameters)
 	for _, t := range m.Trials {
 		one := match.Trial{Name: t.Name, Drying: t.Drying, Load: matchLoader(at, t.Run)}
 		for _, s := range t.Leave {
@@ -170,6 +158,24 @@ func (k *matchCommand) problem(at place, m *bench.Match) match.Problem {
 		}
 	}
 	return p
+}
+
+// parametersOf turns the parameters that bench read into those that match takes.
+func parametersOf(list []bench.MatchParameter) (out []match.Parameter) {
+	for _, q := range list {
+		one := match.Parameter{
+			Name: q.Name, Paths: q.Paths, Factor: q.Factor, Start: q.Start, Lower: q.Lower, Upper: q.Upper, Trials: q.Trials, Unit: q.Unit,
+		}
+		if conv, err := unit.Between(q.Dimension, q.Unit); err == nil {
+			one.Zero = conv.ToSI(0)
+			one.Size = conv.ToSI(1) - one.Zero
+		}
+		if q.PriorHalf > 0 {
+			one.Prior = &match.Prior{Mean: q.Prior, SD: q.PriorHalf / 1.96}
+		}
+		out = append(out, one)
+	}
+	return out
 }
 
 // matchLoader reads a trial's run with other inputs. Paths that the run does not have are left to the runs that do.

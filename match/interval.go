@@ -200,7 +200,14 @@ func undetermined(parameters []Parameter, x []float64, l *likelihood) []Combinat
 		}
 	}
 	_, cols, _ := bare.weighed()
-	info := projected(cols, n, parameters)
+	return NotToldApart(parameters, x, cols)
+}
+
+// NotToldApart is the same from the weighed derivatives by parameters and, behind them, by offsets, with the rows of the
+// offsets' priors.
+func NotToldApart(parameters []Parameter, x []float64, weighed [][]float64) []Combination {
+	n := len(parameters)
+	info := projected(weighed, n, parameters)
 	var e mat.EigenSym
 	if !e.Factorize(info, true) {
 		return nil

@@ -1,0 +1,130 @@
+package cli
+
+import (
+	"fmt"
+	"time"
+
+	"emberbank/bench"
+	"emberbank/dossier"
+	"emberbank/heat"
+	"emberbank/history"
+	"emberbank/plan"
+	"emberbank/unit"
+)
+
+type planCommand struct {
+	File    string `arg:""`
+	Output  string `short:"o"`
+	Threads int
+	JSON    bool `name:"json"`
+	Quiet   bool
+}
+
+func (k *planCommand) wantsJSON() bool { return k.JSON }
+
+func (k *planCommand) run(c *call) error {
+	if k.Threads < 0 {
+		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", k.Threads), hint: "give 1 or more; 0, or none, means all cores"}
+	}
+	at, err := locate(k.File)
+	if err != nil {
+		return err
+	}
+	loaded, problems := bench.LoadPlan(at.fs(), at.name)
+	if problems.Failed() {
+		return &failure{code: ExitInput, problems: at.named(problems)}
+	}
+	target := k.Output
+	if target == "" {
+		target = at.results()
+	}
+	f, err := openFolder(fromHere(target), c.disk)
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	if _, err := f.standing(); err != nil {
+		return err
+	}
+	bar := c.progress("plan", k.Quiet)
+	began := time.Now()
+	result, err := plan.Make(c.ctx, planProblem(at, loaded), plan.Options{
+		Run: heat.Run, Workers: threads(k.Threads),
+		Progress: func(stage string, done, total int) {
+			bar.at(0, fmt.Sprintf("%s, run %d of %d", stage, done, total))
+		},
+	})
+	bar.done()
+	if err != nil {
+		if c.ctx.Err() != nil {
+			return &failure{code: ExitStopped, message: "stopped: a plan has no results before its end", hint: "start the same command again"}
+		}
+		return &failure{code: ExitInput, message: "the plan cannot be computed", err: err}
+	}
+	result.Notes = append(result.Notes, loaded.Warnings...)
+	if err := dossier.WritePlan(sink{f}, result); err != nil {
+		return disk("writing the results to "+f.target, err)
+	}
+	var inputs []manifestFile
+	for _, in := range loaded.Inputs {
+		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
+	}
+	placed, err := f.place(inputs, false)
+	if err != nil {
+		return err
+	}
+	switch {
+	case k.JSON:
+		c.printJSON(struct {
+			Results string           `json:"results"`
+			Plan    dossier.PlanJSON `json:"plan"`
+		}{placed, dossier.PlanDocument(result)})
+	case !k.Quiet:
+		_ = dossier.PlanText(c.out, result) // watched
+		fmt.Fprintf(c.out, "Planned in %s. The results stand in %s\n", duration(time.Since(began).Seconds()), placed)
+	}
+	return nil
+}
+
+// errorsOf is the quantity whose errors are given in a kind of unit.
+var errorsOf = map[unit.Dimension]history.Quantity{
+	unit.TemperatureDifference: history.Temperature, unit.Power: history.HeatFlow, unit.MassFlow: history.MassFlow,
+	unit.Pressure: history.Pressure, unit.Energy: history.Heat, unit.Length: history.Length, unit.Dimensionless: history.Fraction,
+}
+
+// planProblem turns what bench read into what plan takes.
+func planProblem(at place, b *bench.Plan) plan.Problem {
+	p := plan.Problem{
+		Name: b.Name, Parameters: parametersOf(b.Parameters), Every: b.Every, MayCost: b.MayCost, Propose: b.Propose, Lattice: b.Lattice,
+		Model: plan.ModelError{Over: b.Over, Alike: b.Alike, Lasts: b.Lasts, Size: map[history.Quantity]float64{}},
+	}
+	for _, s := range b.ModelError {
+		p.Model.Size[errorsOf[s.Dimension]] = s.Value
+	}
+	for _, r := range b.Runs {
+		p.Trials = append(p.Trials, plan.Trial{Name: r.Name, Load: matchLoader(at, r.File)})
+	}
+	sensors := func(list []bench.PlanSensor) (out []plan.Sensor) {
+		for _, s := range list {
+			out = append(out, plan.Sensor{
+				Column: s.Column, Probe: s.Probe, Noise: s.Noise, Offset: s.Offset, Lasting: s.Lasting,
+				Logger: s.Logger, Shared: b.Loggers[s.Logger].Value,
+			})
+		}
+		return out
+	}
+	p.Sensors, p.More = sensors(b.Sensors), sensors(b.More)
+	if b.Target != nil {
+		p.Target = &plan.Target{Column: b.Target.Column, Reaches: b.Target.Reaches}
+	}
+	for _, l := range b.Longer {
+		p.Changes = append(p.Changes, plan.Change{Longer: &plan.Longer{After: l.After, By: l.By}})
+	}
+	for _, l := range b.Flows {
+		p.Changes = append(p.Changes, plan.Change{Flow: &plan.Flow{Circuit: l.Circuit, Value: l.Flow}})
+	}
+	for _, l := range b.Cover {
+		p.Changes = append(p.Changes, plan.Change{Cover: &plan.Cover{Shut: l.Shut, From: l.From, To: l.To}})
+	}
+	return p
+}
