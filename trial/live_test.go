@@ -83,12 +83,10 @@ func (g *gathered) told(t *testing.T, want ...NoticeKind) {
 }
 
 func TestAGrowingFileGivesEveryRowOnceHoweverItIsCut(t *testing.T) {
-	whole := liveHead + liveRows(0, 3000)
 	for _, cut := range []int{1, 7, 64, 5000, 1 << 20} {
+		whole := liveHead + liveRows(0, 3000)
 		if cut == 1 {
 			whole = liveHead + liveRows(0, 200)
-		} else {
-			whole = liveHead + liveRows(0, 3000)
 		}
 		g := follow()
 		for b := whole; len(b) > 0; {
