@@ -77,6 +77,7 @@ func trialFields() *form {
 			{key: "area", typ: like(above(unit.Area, "0 m2", "1e6 m2"), "0.5 m2"), doc: "that catches an irradiance; needed there"},
 			{key: "within", typ: like(quantity(unit.Dimensionless, "0", "1"), "5 %"), def: "0 %", doc: "half-width at 95 % of share times area"},
 		}}), 1), doc: "watts into the receiver; without it lamp, light and irradiance only tell when the source is on"},
+		{key: "follow", typ: later("following", followForm), doc: "what is watched while the trial runs"},
 	}}
 }
 

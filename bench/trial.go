@@ -75,26 +75,12 @@ type trialPlan struct {
 
 // loadTrial reads and builds a trial.
 func (r *reader) loadTrial(name string) *Trial {
-	f := r.open(name)
-	if f == nil {
+	p, duty := r.describeTrial(name)
+	if p == nil {
 		return nil
 	}
-	if f.kind != "trial" {
-		r.report(Problem{
-			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
-			Message: "the file is of kind \"" + f.kind + "\", not a trial", Allowed: "trial", Fix: "name a file of kind trial",
-		})
-		return nil
-	}
-	v := r.readFile(f, trialForm, "")
-	p := &trialPlan{r: r, v: v, names: map[string]*value{}}
-	p.setup.Name = v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name)))
-	p.receiver()
-	p.whole()
-	for i, l := range v.get("loggers").items() {
-		p.logger(i, l)
-	}
-	duty := p.duty()
+	v := p.v
+	p.follow()
 	if r.problems.Failed() {
 		p.columns()
 		return nil
@@ -155,6 +141,30 @@ func (r *reader) loadTrial(name string) *Trial {
 		}
 	}
 	return out
+}
+
+// describeTrial reads a trial's description, and the receiver and duty that it names, without its loggers' files.
+func (r *reader) describeTrial(name string) (*trialPlan, *duty.Duty) {
+	f := r.open(name)
+	if f == nil {
+		return nil, nil
+	}
+	if f.kind != "trial" {
+		r.report(Problem{
+			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+			Message: "the file is of kind \"" + f.kind + "\", not a trial", Allowed: "trial", Fix: "name a file of kind trial",
+		})
+		return nil, nil
+	}
+	v := r.readFile(f, trialForm, "")
+	p := &trialPlan{r: r, v: v, names: map[string]*value{}}
+	p.setup.Name = v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name)))
+	p.receiver()
+	p.whole()
+	for i, l := range v.get("loggers").items() {
+		p.logger(i, l)
+	}
+	return p, p.duty()
 }
 
 // receiver reads the receiver that the trial names.
