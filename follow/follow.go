@@ -1,0 +1,374 @@
+// Package follow says what a trial says while it runs: of every channel the latest reading and its age, what a model
+// predicts for it and whether it departs from that, the time left to a target with its interval, and which limit is near.
+// It answers with values; words and files are somebody else's, and so is the clock: it is told how late it is.
+//
+// A departure is judged on the difference of measured and predicted, averaged over a while (Chart), against a boundary that
+// allows for what lasts (parameters, sensors, the model's own error) and for noise that remembers; chance crosses it in an
+// undisturbed trial with the stated probability. The model is run anew with the measured inputs (Model). Where no model is
+// at hand, the time left comes from the course of the last minutes (Trend).
+//
+// Memory does not grow with the trial: courses are thinned, inputs are kept as straight lines within their noise.
+//
+// Left out: a state estimate that corrects the model by what is measured; the model's run is never restarted from readings.
+//
+//	f := follow.New(plan)
+//	live := trial.NewLive(setup, files, func(rows trial.Fresh) { f.Take(rows, now) })
+//	f.Look(now)
+//	for _, c := range f.Calls() { … }
+package follow
+
+import (
+	"math"
+	"slices"
+
+	"emberbank/history"
+	"emberbank/trial"
+)
+
+// Plan is what is watched.
+type Plan struct {
+	Targets     []Target
+	Limits      []Limit
+	FalseAlarms float64 // chance of a departure called in an undisturbed trial, over all channels and Over; 0: 0.01
+	Over        float64 // s; 0: 8 h
+	Memory      float64 // s, over which differences are averaged; 0: 3 min, ten rows at least
+	LostAfter   float64 // s; 0: 30 s, five intervals at least
+	Within      float64 // K, half-width at 95 % of the model's own error; NaN or 0 none beyond what the model brings
+}
+
+// Target is a reading that is waited for.
+type Target struct {
+	Of string
+	At float64 // SI
+}
+
+// Limit is a reading that must not be passed.
+type Limit struct {
+	Of     string  // a channel; "" every temperature in or on the receiver
+	At     float64 // SI
+	Below  bool    // readings below it are too low; else those above are too high
+	Near   float64 // SI; 0: 20 K, of other quantities 5 % of At
+	Why    string  // what it is
+	Source string  // where it comes from, "" the description
+}
+
+// CallKind is a kind of call-out.
+type CallKind int
+
+// The kinds of call-outs.
+const (
+	Lost     CallKind = iota // a channel has no readings
+	Standing                 // a channel stands still while others move
+	Back                     // a channel reads again
+	Silent                   // a logger writes no rows
+	Heard                    // it writes again
+	Near                     // a limit is near
+	Passed                   // a limit is passed
+	Clear                    // neither near nor passed any more
+	Departed                 // measured departs from predicted beyond the band
+	Returned                 // it is within again
+	Reached                  // a target is reached
+)
+
+// Word returns the kind as machines read it.
+func (k CallKind) Word() string {
+	return [...]string{"lost", "standing still", "back", "silent", "heard again", "near", "passed", "clear", "departed", "returned", "reached"}[k]
+}
+
+// Call is something to be called out. Numbers are SI.
+type Call struct {
+	Kind      CallKind
+	Channel   string
+	Quantity  history.Quantity
+	Source    int     // index of the logger
+	At        float64 // s from the trial's start
+	Value     float64 // the reading; of Departed the mean difference of measured less predicted
+	Limit     Limit   // of Near, Passed and Clear
+	Boundary  float64 // of Departed: beyond which a difference is called
+	Predicted float64 // of Departed
+	Since     float64 // s, of Lost and Silent
+	Left      Left    // of Near: to the limit
+}
+
+// Now is what one channel says.
+type Now struct {
+	Name      string
+	Quantity  history.Quantity
+	Role      trial.Role
+	Value     float64 // SI; NaN where it never had one
+	At        float64 // s from the trial's start, of that reading
+	Age       float64 // s
+	Lost      bool
+	Standing  bool
+	Rate      float64 // SI per s, of the last minutes; NaN unknown
+	Predicted float64 // SI at At; NaN where there is none
+	Band      float64 // half-width at 95 % about it, for one reading
+	Mean      float64 // difference of measured less predicted, averaged; NaN
+	Boundary  float64 // beyond which Mean is a departure
+	Judged    float64 // s, up to when it was judged
+	Departed  bool
+	Targets   []Waiting
+	Limits    []Limit // those that are near or passed
+}
+
+// Waiting is a target that is waited for.
+type Waiting struct {
+	Target
+	Left
+	Reached bool
+}
+
+// Left is the time left until a course comes to a level.
+type Left struct {
+	Time   float64 // s from the newest reading; +Inf: not in sight, NaN: unknown
+	Lower  float64 // s, 95 % interval
+	Upper  float64 // s; +Inf: it may never be
+	By     string  // "model", "exponential course", "straight course", "" unknown
+	Within float64 // s, how far ahead was looked
+}
+
+// unknown is a time of which nothing can be said.
+func unknown() Left { return Left{Time: math.NaN(), Lower: math.NaN(), Upper: math.NaN()} }
+
+// Follower follows one trial.
+type Follower struct {
+	plan     Plan
+	channels []*channel
+	loggers  []*logger
+	calls    []Call
+	inputs   []*input
+	changed  float64 // s, when a source or a flow was last switched
+	course   *Prediction
+	model    *Model
+}
+
+type logger struct {
+	source   int
+	at       float64 // s from the trial's start, of the newest row
+	heard    float64 // s of the reader's clock
+	interval float64
+	silent   bool
+}
+
+type channel struct {
+	trial.Column
+	source   int
+	value    float64
+	at       float64
+	seen     float64 // s from the trial's start, of the newest row whether it had a value or not
+	begun    float64
+	lost     bool
+	standing bool
+	trend    trend
+	limits   []limitState
+	targets  []targetState
+	chart    Chart
+	pool     pool
+	departed bool
+	boundary float64
+	alarm    Alarm
+	columns  int
+	tau      float64
+	judged   float64
+	largest  float64 // of a source or flow
+	mean     float64 // of it since it was last switched
+	count    int
+	recent   []float64
+}
+
+// New begins to follow.
+func New(p Plan) *Follower {
+	if p.FalseAlarms == 0 {
+		p.FalseAlarms = 0.01
+	}
+	if p.Over == 0 {
+		p.Over = 8 * 3600
+	}
+	if math.IsNaN(p.Within) {
+		p.Within = 0
+	}
+	return &Follower{plan: p, changed: math.Inf(-1)}
+}
+
+func (f *Follower) logger(source int) *logger {
+	for _, l := range f.loggers {
+		if l.source == source {
+			return l
+		}
+	}
+	l := &logger{source: source, at: math.NaN()}
+	f.loggers = append(f.loggers, l)
+	slices.SortFunc(f.loggers, func(a, b *logger) int { return a.source - b.source })
+	return l
+}
+
+// Expect names a logger before it gives anything, from the reader's time now on.
+func (f *Follower) Expect(source int, now float64) { f.logger(source).heard = now }
+
+func (f *Follower) channel(source int, c trial.Column) *channel {
+	for _, k := range f.channels {
+		if k.Name == c.Name {
+			k.Noise, k.Resolution = c.Noise, c.Resolution
+			return k
+		}
+	}
+	k := &channel{Column: c, source: source, value: math.NaN(), at: math.NaN(), begun: math.NaN(), judged: math.Inf(-1), chart: newChart()}
+	for _, l := range f.plan.Limits {
+		if l.Of == c.Name || l.Of == "" && c.Role == trial.Body {
+			if l.Near == 0 {
+				l.Near = 20
+				if c.Quantity != history.Temperature {
+					l.Near = 0.05 * math.Abs(l.At)
+				}
+			}
+			k.limits = append(k.limits, limitState{Limit: l})
+		}
+	}
+	for _, t := range f.plan.Targets {
+		if t.Of == c.Name {
+			k.targets = append(k.targets, targetState{Target: t, side: math.NaN()})
+		}
+	}
+	f.channels = append(f.channels, k)
+	return k
+}
+
+// Take takes rows of one logger that came at the reader's time now, in s.
+func (f *Follower) Take(rows trial.Fresh, now float64) {
+	l := f.logger(rows.Source)
+	l.at, l.heard, l.interval = rows.Now, now, rows.Interval
+	if l.silent {
+		l.silent = false
+		f.call(Call{Kind: Heard, Source: l.source, At: l.at})
+	}
+	for i := range rows.Columns {
+		k := f.channel(rows.Source, rows.Columns[i])
+		for n, at := range rows.Time {
+			f.settled(k, at, rows.Values[i][n], rows.Interval)
+		}
+		f.newest(k, rows.Now, rows.Newest[i], rows.Stuck[i])
+	}
+}
+
+// settled takes one reading that is sure.
+func (f *Follower) settled(k *channel, at, v, interval float64) {
+	if math.IsNaN(v) {
+		return
+	}
+	f.switched(k, at, v)
+	f.drive(k, at, v)
+	if at < k.at { // the newest reading came before it was settled
+		k.trend.add(at, v, interval)
+	} else {
+		k.trend.add(at, v, interval)
+		k.value, k.at = v, at
+	}
+	k.reach(f, at, v)
+	k.pool.add(at, v, max(interval, f.memory(interval)/6))
+}
+
+// newest takes a reading that the next rows may yet show to be a spike.
+func (f *Follower) newest(k *channel, at, v float64, stuck bool) {
+	if math.IsNaN(k.begun) {
+		k.begun = at
+	}
+	k.seen = at
+	if !math.IsNaN(v) {
+		k.value, k.at = v, at
+		if k.lost || k.standing {
+			k.lost, k.standing = false, false
+			f.call(Call{Kind: Back, Channel: k.Name, Quantity: k.Quantity, Source: k.source, At: at, Value: v})
+		}
+		k.watch(f, at, v)
+	} else if stuck && !k.standing {
+		k.standing = true
+		f.call(Call{Kind: Standing, Channel: k.Name, Quantity: k.Quantity, Source: k.source, At: at, Value: k.value, Since: at - k.at})
+	}
+	since := k.at
+	if math.IsNaN(since) {
+		since = k.begun
+	}
+	if gone := at - since; math.IsNaN(v) && !k.lost && !k.standing && gone >= f.lostAfter(f.logger(k.source).interval) {
+		k.lost = true
+		f.call(Call{Kind: Lost, Channel: k.Name, Quantity: k.Quantity, Source: k.source, At: at, Value: k.value, Since: gone})
+	}
+}
+
+func (f *Follower) lostAfter(interval float64) float64 {
+	if f.plan.LostAfter > 0 {
+		return max(f.plan.LostAfter, 2*interval)
+	}
+	return max(30, 5*interval)
+}
+
+func (f *Follower) memory(interval float64) float64 {
+	if f.plan.Memory > 0 {
+		return f.plan.Memory
+	}
+	return max(180, 10*interval)
+}
+
+// Look sees at the reader's time now whether a logger has fallen silent.
+func (f *Follower) Look(now float64) {
+	for _, l := range f.loggers {
+		if gone := now - l.heard; !l.silent && gone >= f.lostAfter(l.interval) {
+			l.silent = true
+			f.call(Call{Kind: Silent, Source: l.source, At: l.at, Since: gone})
+		}
+	}
+}
+
+func (f *Follower) call(c Call) { f.calls = append(f.calls, c) }
+
+// Calls returns what is to be called out since the last call.
+func (f *Follower) Calls() []Call {
+	c := f.calls
+	f.calls = nil
+	return c
+}
+
+// Now returns what every channel says at the reader's time now, in the order of loggers and channels.
+func (f *Follower) Now(now float64) []Now {
+	out := make([]Now, 0, len(f.channels))
+	for _, k := range f.channels {
+		l := f.logger(k.source)
+		n := Now{
+			Name: k.Name, Quantity: k.Quantity, Role: k.Role, Value: k.value, At: k.at, Lost: k.lost, Standing: k.standing,
+			Age: now - l.heard + l.at - k.at, Predicted: math.NaN(), Band: math.NaN(), Mean: math.NaN(), Boundary: math.NaN(), Judged: k.judged, Departed: k.departed,
+		}
+		n.Rate = k.trend.rate(f.changed)
+		f.predicted(k, &n)
+		for _, t := range k.targets {
+			w := Waiting{Target: t.Target, Reached: t.reached, Left: unknown()}
+			if !t.reached {
+				w.Left = f.left(k, t.At)
+			}
+			n.Targets = append(n.Targets, w)
+		}
+		for _, s := range k.limits {
+			if s.level > 0 {
+				n.Limits = append(n.Limits, s.Limit)
+			}
+		}
+		out = append(out, n)
+	}
+	slices.SortStableFunc(out, func(a, b Now) int { return f.sourceOf(a.Name) - f.sourceOf(b.Name) })
+	return out
+}
+
+func (f *Follower) sourceOf(name string) int {
+	for _, k := range f.channels {
+		if k.Name == name {
+			return k.source
+		}
+	}
+	return 0
+}
+
+// left is the time left until a channel comes to a level: by the model's course where there is one, else by its own.
+func (f *Follower) left(k *channel, level float64) Left {
+	if l, ok := f.modelLeft(k, level); ok {
+		return l
+	}
+	return k.trend.left(level, f.changed)
+}

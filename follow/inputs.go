@@ -1,0 +1,148 @@
+package follow
+
+import (
+	"math"
+	"slices"
+
+	"emberbank/duty"
+	"emberbank/trial"
+)
+
+// isInput tells whether a channel measures what drives the receiver.
+func isInput(r trial.Role) bool {
+	switch r {
+	case trial.Ambient, trial.Wind, trial.Inlet, trial.Flow, trial.Irradiance, trial.LampPower, trial.LightPower, trial.HeaterPower:
+		return true
+	}
+	return false
+}
+
+// input is the course of one measured input, kept as straight lines within its noise.
+type input struct {
+	role   trial.Role
+	of     string
+	name   string
+	within float64 // SI, how far a line may miss a reading
+	t, v   []float64
+	// The last knot's lines to later readings all have slopes between lo and hi.
+	lo, hi     float64
+	lastT, lst float64
+	open       bool
+	top        float64 // largest size seen
+}
+
+// mostKnots is how many knots an input keeps; when there are more, lines may miss by twice as much.
+const mostKnots = 1500
+
+// drive takes a reading of an input.
+func (f *Follower) drive(k *channel, at, v float64) {
+	if f.model == nil || !isInput(k.Role) {
+		return
+	}
+	i := slices.IndexFunc(f.inputs, func(x *input) bool { return x.name == k.Name })
+	if i < 0 {
+		i = len(f.inputs)
+		f.inputs = append(f.inputs, &input{role: k.Role, of: k.Of, name: k.Name})
+	}
+	x := f.inputs[i]
+	x.top = max(x.top, math.Abs(v))
+	if x.within == 0 {
+		x.within = max(2*k.Noise, k.Resolution)
+	}
+	x.add(at, v, max(x.within, 2*k.Noise, 0.002*x.top*share(k.Role)))
+}
+
+// share is whether an input's size says what matters little: of a temperature in K it does not.
+func share(r trial.Role) float64 {
+	if r == trial.Ambient || r == trial.Inlet {
+		return 0
+	}
+	return 1
+}
+
+// add keeps a reading if the line so far misses it by more than within: each reading narrows the slopes that the line
+// from the last knot may have, and when none is left a new knot stands at the reading before.
+func (x *input) add(at, v, within float64) {
+	if len(x.t) == 0 {
+		x.t, x.v = append(x.t, at), append(x.v, v)
+		return
+	}
+	n := len(x.t) - 1
+	if at <= x.t[n] {
+		return
+	}
+	if x.open {
+		lo, hi := (v-within-x.v[n])/(at-x.t[n]), (v+within-x.v[n])/(at-x.t[n])
+		if lo = max(lo, x.lo); lo <= min(hi, x.hi) {
+			x.lo, x.hi, x.lastT, x.lst = lo, min(hi, x.hi), at, v
+			return
+		}
+		end := x.v[n] + (x.lo+x.hi)/2*(x.lastT-x.t[n])
+		x.t, x.v = append(x.t, x.lastT), append(x.v, end)
+		n++
+	}
+	x.open = true
+	x.lo, x.hi = (v-within-x.v[n])/(at-x.t[n]), (v+within-x.v[n])/(at-x.t[n])
+	x.lastT, x.lst = at, v
+	if len(x.t) > mostKnots {
+		x.coarsen()
+	}
+}
+
+// coarsen lets lines miss by twice as much.
+func (x *input) coarsen() {
+	t, v := x.t, x.v
+	x.within = max(2*x.within, 1e-3*x.top)
+	x.t, x.v, x.open = nil, nil, false
+	for i := range t {
+		x.add(t[i], v[i], x.within)
+	}
+}
+
+// signal is the course from a moment on, in s from there, times a factor. After the last reading it stays.
+func (x *input) signal(begins, factor float64) duty.Signal {
+	var s duty.Signal
+	put := func(t, v float64) {
+		s.T, s.V = append(s.T, t-begins), append(s.V, v*factor)
+	}
+	for i := range x.t {
+		put(x.t[i], x.v[i])
+	}
+	if x.open {
+		n := len(x.t) - 1
+		put(x.lastT, x.v[n]+(x.lo+x.hi)/2*(x.lastT-x.t[n]))
+	}
+	// A run begins at 0: what was before is cut.
+	cut := 0
+	for cut+1 < len(s.T) && s.T[cut+1] <= 0 {
+		cut++
+	}
+	s.T, s.V = s.T[cut:], s.V[cut:]
+	return s
+}
+
+// switched sees whether a source or a flow was switched, after which the courses of before say nothing.
+func (f *Follower) switched(k *channel, at, v float64) {
+	switch k.Role {
+	case trial.LampPower, trial.LightPower, trial.HeaterPower, trial.Flow:
+	default:
+		return
+	}
+	k.largest = max(k.largest, math.Abs(v))
+	if len(k.recent) == 3 {
+		k.recent = slices.Delete(k.recent, 0, 1)
+	}
+	k.recent = append(k.recent, v)
+	k.count++
+	if k.count <= 3 {
+		k.mean += (v - k.mean) / float64(k.count)
+		return
+	}
+	now := (k.recent[0] + k.recent[1] + k.recent[2]) / 3
+	if math.Abs(now-k.mean) > 0.15*k.largest {
+		k.mean, k.count = now, 3
+		f.changed = max(f.changed, at)
+		return
+	}
+	k.mean += (v - k.mean) / float64(min(k.count, 200))
+}
