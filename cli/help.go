@@ -86,25 +86,25 @@ not read or write, 4 stopped.
 	"trial": `emberbank trial FILE [-o DIR] [flags]
 emberbank trial --draft LOGFILE... [-o FILE]
 
-Read a trial's description and the loggers' files that it names, and write what
-was measured, on one time axis: history.csv, history.parquet and record.json, in
-results/FILE beside the description; and what it says of heat: phases and their
-balances with uncertainty (balance.txt, .json, budgets.csv), and heat flow to
-the water over block temperature (map.csv). What was mended is listed with its
-count; nothing is mended silently. A logger's file is never written to.
+Read a trial's description and its loggers' files, and write to results/FILE
+what was measured, on one time axis (history.csv, .parquet, record.json), and
+what it says of heat: balance.txt, .json, budgets.csv, map.csv. What was mended
+is listed with its count. A logger's file is never written to.
 
   --draft            guess from loggers' files what their columns are, and print
                      a first description to correct; it says how sure it is
+  --follow           watch the files as they grow, until Ctrl-C; then as above
+                     readings, predictions, time left; calls out what is wrong
+  --every TIME       between its reports (2 s on a terminal, else 60 s)
+  --for TIME         end it after that time
   -o, --output DIR   put the record into DIR, or the first description into FILE
-  --json             print the record's account as JSON
+  --json             print JSON; with --follow one document a line
   --quiet            print nothing but errors
 
 Example:
-  emberbank trial --draft examples/bakery-trial/logger.csv
   emberbank trial examples/bakery-trial/trial.yaml -o first
 
-Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
-not read or write.
+Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 disk.
 `,
 	"compare": `emberbank compare FILE|DIR... [--shared] [--json]
 

@@ -18,13 +18,19 @@ type trialCommand struct {
 	Files  []string `arg:"" name:"file"`
 	Draft  bool
 	Output string `short:"o"`
-	JSON   bool   `name:"json"`
+	Follow bool
+	Every  string
+	For    string
+	JSON   bool `name:"json"`
 	Quiet  bool
 }
 
 func (k *trialCommand) wantsJSON() bool { return k.JSON }
 
 func (k *trialCommand) run(c *call) error {
+	if !k.Follow && k.Every+k.For != "" {
+		return &failure{code: ExitUsage, message: "--every and --for go with --follow", hint: "add --follow"}
+	}
 	if k.Draft {
 		return k.draft(c)
 	}
@@ -34,6 +40,11 @@ func (k *trialCommand) run(c *call) error {
 	at, err := locate(k.Files[0])
 	if err != nil {
 		return err
+	}
+	if k.Follow {
+		if err := k.followTrial(c, at); err != nil {
+			return err
+		}
 	}
 	loaded, problems := bench.LoadTrial(at.fs(), at.name, bench.Options{})
 	if problems.Failed() {
@@ -51,10 +62,23 @@ func (k *trialCommand) run(c *call) error {
 		return err
 	}
 	switch {
+	case k.JSON && k.Follow: // a line like those before
+		doc.Results = placed
+		raw, err := json.Marshal(struct {
+			Kind   string     `json:"kind"`
+			Record recordJSON `json:"record"`
+		}{"end", doc})
+		if err != nil {
+			return err
+		}
+		_, _ = c.out.Write(append(raw, '\n'))
 	case k.JSON:
 		doc.Results = placed
 		c.printJSON(doc)
 	case !k.Quiet:
+		if k.Follow {
+			fmt.Fprintln(c.out)
+		}
 		tellRecord(c.out, loaded)
 		fmt.Fprintln(c.out)
 		for _, n := range notes {

@@ -212,7 +212,7 @@ func (f *Follower) channel(source int, c trial.Column) *channel {
 			return k
 		}
 	}
-	k := &channel{Column: c, source: source, value: math.NaN(), at: math.NaN(), begun: math.NaN(), judged: math.Inf(-1), chart: newChart()}
+	k := &channel{Column: c, source: source, value: math.NaN(), at: math.NaN(), begun: math.NaN(), judged: math.Inf(-1), seen: math.Inf(-1), chart: newChart()}
 	for _, l := range f.plan.Limits {
 		if l.Of == c.Name || l.Of == "" && c.Role == trial.Body {
 			if l.Near == 0 {
@@ -252,23 +252,25 @@ func (f *Follower) Take(rows trial.Fresh, now float64) {
 
 // settled takes one reading that is sure.
 func (f *Follower) settled(k *channel, at, v, interval float64) {
+	f.present(k, at, v, false)
 	if math.IsNaN(v) {
 		return
 	}
 	f.switched(k, at, v)
 	f.drive(k, at, v)
-	if at < k.at { // the newest reading came before it was settled
-		k.trend.add(at, v, interval)
-	} else {
-		k.trend.add(at, v, interval)
-		k.value, k.at = v, at
-	}
+	k.trend.add(at, v, interval)
 	k.reach(f, at, v)
 	k.pool.add(at, v, max(interval, f.memory(interval)/6))
 }
 
 // newest takes a reading that the next rows may yet show to be a spike.
-func (f *Follower) newest(k *channel, at, v float64, stuck bool) {
+func (f *Follower) newest(k *channel, at, v float64, stuck bool) { f.present(k, at, v, stuck) }
+
+// present takes a reading as it comes, each once: whether there is one, and how it stands to the limits.
+func (f *Follower) present(k *channel, at, v float64, stuck bool) {
+	if at <= k.seen {
+		return
+	}
 	if math.IsNaN(k.begun) {
 		k.begun = at
 	}
@@ -280,17 +282,22 @@ func (f *Follower) newest(k *channel, at, v float64, stuck bool) {
 			f.call(Call{Kind: Back, Channel: k.Name, Quantity: k.Quantity, Source: k.source, At: at, Value: v})
 		}
 		k.watch(f, at, v)
-	} else if stuck && !k.standing {
-		k.standing = true
-		f.call(Call{Kind: Standing, Channel: k.Name, Quantity: k.Quantity, Source: k.source, At: at, Value: k.value, Since: at - k.at})
+		return
 	}
 	since := k.at
 	if math.IsNaN(since) {
 		since = k.begun
 	}
-	if gone := at - since; math.IsNaN(v) && !k.lost && !k.standing && gone >= f.lostAfter(f.logger(k.source).interval) {
-		k.lost = true
-		f.call(Call{Kind: Lost, Channel: k.Name, Quantity: k.Quantity, Source: k.source, At: at, Value: k.value, Since: gone})
+	gone := at - since
+	c := Call{Channel: k.Name, Quantity: k.Quantity, Source: k.source, At: at, Value: k.value, Since: gone}
+	switch {
+	case k.lost || k.standing:
+	case stuck:
+		k.standing, c.Kind = true, Standing
+		f.call(c)
+	case gone >= f.lostAfter(f.logger(k.source).interval):
+		k.lost, c.Kind = true, Lost
+		f.call(c)
 	}
 }
 

@@ -51,6 +51,7 @@ type Prediction struct {
 	Known   float64  // s of the trial
 	Driven  []string // channels that drive it
 	Notes   []string // why others do not
+	full    float64  // Known of the last prediction for which every parameter was moved
 }
 
 // Ask is what is to be computed: a snapshot, so that it can be done while readings go on to come.
@@ -60,6 +61,7 @@ type Ask struct {
 	known  float64
 	times  []float64
 	names  []string
+	old    *Prediction // whose changes by parameters still serve; nil: they are computed
 }
 
 // Use gives the follower a model. It is called before the first rows.
@@ -87,6 +89,9 @@ func (f *Follower) Ask() (a Ask, ok bool) {
 		return a, false
 	}
 	a.model, a.known = m, known
+	if p := f.course; p != nil && known-m.Begins < growth*(p.full-m.Begins) {
+		a.old = p
+	}
 	for _, x := range f.inputs {
 		c := *x
 		c.t, c.v = slices.Clone(x.t), slices.Clone(x.v)
@@ -97,7 +102,11 @@ func (f *Follower) Ask() (a Ask, ok bool) {
 	return a, true
 }
 
-// Predict computes what is asked: the run, and once more for each parameter moved by its standard deviation.
+// growth is by how much longer the course must be before changes by parameters are computed anew: they turn slowly, and so
+// all of them together cost some runs for each doubling of the trial's length.
+const growth = 1.25
+
+// Predict computes what is asked: the run, and now and then once more for each parameter moved by its standard deviation.
 func (a Ask) Predict(ctx context.Context) (*Prediction, error) {
 	m := a.model
 	out := &Prediction{Known: a.known, Columns: map[string]*Course{}}
@@ -113,6 +122,12 @@ func (a Ask) Predict(ctx context.Context) (*Prediction, error) {
 			out.Columns[c.Name] = &Course{Value: c.Values, Moves: make([][]float64, len(m.Parameters))}
 		}
 	}
+	if a.old != nil {
+		out.full = a.old.full
+		out.carry(a.old)
+		return out, nil
+	}
+	out.full = a.known
 	for j, p := range m.Parameters {
 		if !(p.SD > 0) {
 			continue
@@ -136,6 +151,27 @@ func (a Ask) Predict(ctx context.Context) (*Prediction, error) {
 		}
 	}
 	return out, nil
+}
+
+// carry takes the changes by parameters from an older prediction; beyond its end they stay.
+func (p *Prediction) carry(old *Prediction) {
+	if len(old.Time) == 0 {
+		return
+	}
+	end := old.Time[len(old.Time)-1]
+	for name, c := range p.Columns {
+		for i, t := range p.Time {
+			_, moves, ok := old.column(name, min(t, end))
+			for j := range c.Moves {
+				if c.Moves[j] == nil {
+					c.Moves[j] = make([]float64, len(p.Time))
+				}
+				if ok && j < len(moves) {
+					c.Moves[j][i] = moves[j]
+				}
+			}
+		}
+	}
 }
 
 // aheadRows is how many rows lie beyond what is known.
