@@ -227,6 +227,10 @@ func (p *aheadPlan) sensor(list *[]PlanSensor, v *value) {
 			p.r.wrong(l, "its error is of another kind of quantity", s.Dimension.String(), "give this sensor a logger of its own")
 		}
 	}
+	if list != &p.out.Sensors && s.Noise == 0 && s.Dimension >= 0 && !v.partial &&
+		!slices.ContainsFunc(p.out.Sensors, func(o PlanSensor) bool { return o.Dimension == s.Dimension }) {
+		p.r.problemAt(v, v.path+" lacks its noise, and no sensor of its kind is planned that would tell it", s.Dimension.String(), fmt.Sprintf("add \"noise: %s\"", s.Dimension.Example()))
+	}
 	if slices.ContainsFunc(*list, func(o PlanSensor) bool { return o.Column == s.Column }) ||
 		list != &p.out.Sensors && slices.ContainsFunc(p.out.Sensors, func(o PlanSensor) bool { return o.Column == s.Column }) {
 		p.r.wrong(v, "it is planned twice", "each column once", "take one out")

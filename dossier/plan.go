@@ -2,7 +2,6 @@ package dossier
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 
 	"emberbank/figure"
@@ -179,6 +178,3 @@ func planSensitivities(w io.Writer, r *plan.Result) error {
 	}
 	return t.flush()
 }
-
-// remaining words a share that is left.
-func remaining(v float64) string { return fmt.Sprintf("%.0f %%", 100*v) }

@@ -26,7 +26,7 @@ func PlanText(w io.Writer, r *plan.Result) error {
 	p.line("%s%s%s%s%s%s", left("Parameter", 22), right("planned at", 12), right("± before", 11), right("± after", 11), right("± with best", 13), "  unit")
 	for j, e := range r.Expected {
 		q := &r.Parameters[j]
-		half := func(sd float64) string { return fmt.Sprintf("%.2g", 1.96*scaled(q, sd, true)) }
+		half := func(sd float64) string { h := 1.96 * scaled(q, sd, true); return rounded(h, h) }
 		mark := ""
 		if !e.Prior {
 			mark = " *"
@@ -84,9 +84,9 @@ func planVerdict(r *plan.Result) []string {
 	var learnt, hardly []string
 	for _, e := range r.Expected {
 		if e.SD <= 0.5*e.Before {
-			learnt = append(learnt, fmt.Sprintf("%s (to %s of what is uncertain before)", e.Name, remaining(e.SD/e.Before)))
+			learnt = append(learnt, fmt.Sprintf("%s (to %s of what is uncertain before)", e.Name, plan.Percent(e.SD/e.Before)))
 		} else {
-			hardly = append(hardly, fmt.Sprintf("%s (%s is left)", e.Name, remaining(e.SD/e.Before)))
+			hardly = append(hardly, fmt.Sprintf("%s (%s is left)", e.Name, plan.Percent(e.SD/e.Before)))
 		}
 	}
 	var out []string
@@ -139,7 +139,7 @@ func planTogether(p *page, r *plan.Result) {
 			}
 			words += fmt.Sprintf("%s%.2f %s", sign, math.Abs(v), r.Parameters[j].Name)
 		}
-		p.line("  %s%s", left(words, 56), right(remaining(d.Left)+" left", 14))
+		p.line("  %s%s", left(words, 56), right(plan.Percent(d.Left)+" left", 14))
 	}
 	p.paragraph("  ", "Each parameter counts in units of what is uncertain of it before.")
 }
@@ -172,7 +172,7 @@ func planCandidateText(p *page, r *plan.Result) {
 					best = j
 				}
 			}
-			p.line("  %s%s  %s of %s", left(c.Name, 46), right(remaining(c.Joint), 14), remaining(c.Gain[best]), r.Parameters[best].Name)
+			p.line("  %s%s  %s of %s", left(c.Name, 46), right(plan.Percent(c.Joint), 14), plan.Percent(c.Gain[best]), r.Parameters[best].Name)
 			for _, q := range c.Cautions {
 				p.paragraph("    ! ", q.Text)
 			}

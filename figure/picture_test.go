@@ -29,6 +29,10 @@ func pictures() map[string][]byte {
 		"section-depth": Section(r, rec, r.Fields[0], block.Depth, 0.095),
 		"section-level": Section(r, rec, r.Fields[0], block.Height, 0.14),
 		"circuit":       Circuit(madeProfile(), "Charge, hold & drain of an <invented> receiver", false),
+		"plan": Foresight("Charge, hold & drain of an <invented> receiver", "one more <sensor>", []Foreseen{
+			{Name: "contact", Unit: "W/(m2 K)", Value: 400, BoundLow: 100, BoundTop: 1500, Before: [2]float64{100, 1500}, Planned: [2]float64{360, 440}, Best: [2]float64{380, 420}},
+			{Name: "absorptance", Unit: "1", Value: 0.9, BoundLow: 0.5, BoundTop: 1, Before: [2]float64{0.8, 1}, Planned: [2]float64{0.81, 0.99}, Best: [2]float64{0.81, 0.99}},
+		}),
 	}
 }
 
@@ -52,7 +56,7 @@ func same(a, b string) bool {
 }
 
 func TestPicturesMatchTheirGoldenFiles(t *testing.T) {
-	for _, name := range []string{"history", "ledger", "section-width", "circuit"} {
+	for _, name := range []string{"history", "ledger", "section-width", "circuit", "plan"} {
 		got := pictures()[name]
 		file := filepath.Join("testdata", name+".svg")
 		if testkit.Updating() {

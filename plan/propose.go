@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"emberbank/block"
 	"emberbank/duty"
@@ -62,7 +63,7 @@ func (d *design) likeness(s *Sensor, whole bool) {
 	if s.Probe == nil && !whole {
 		return
 	}
-	i := slices.IndexFunc(d.p.Sensors, func(o Sensor) bool { return o.Probe != nil || d.probe(o.Column) != nil })
+	i := d.firstThermometer()
 	if i < 0 {
 		return
 	}
@@ -85,6 +86,16 @@ func (d *design) likeness(s *Sensor, whole bool) {
 	}
 }
 
+// firstThermometer is the first planned sensor that reads a place, or else the first that reads water or a mean; -1: none.
+func (d *design) firstThermometer() int {
+	if i := slices.IndexFunc(d.p.Sensors, func(o Sensor) bool { return o.Probe != nil || d.probe(o.Column) != nil }); i >= 0 {
+		return i
+	}
+	return slices.IndexFunc(d.p.Sensors, func(o Sensor) bool {
+		return o.Column == "block mean" || strings.HasPrefix(o.Column, "circuit ") && (strings.HasSuffix(o.Column, " outlet") || strings.HasSuffix(o.Column, " wall max"))
+	})
+}
+
 // probe is the first run's own of that name.
 func (d *design) probe(name string) *heat.Probe {
 	for i := range d.problems[0].Probes {
@@ -97,6 +108,10 @@ func (d *design) probe(name string) *heat.Probe {
 
 // proposeSensors proposes a lattice of places in the block, none in a bore, and outlets that are not yet measured.
 func (d *design) proposeSensors() {
+	if d.firstThermometer() < 0 {
+		d.notes = append(d.notes, "no further thermometer is proposed, since none is planned whose errors it could have; give candidates with their noise")
+		return
+	}
 	rec := &d.problems[0].Receiver
 	b := rec.Block
 	n := d.p.Lattice
@@ -106,7 +121,7 @@ func (d *design) proposeSensors() {
 		for a := range at {
 			at[a] = b.Min[a] + (b.Max[a]-b.Min[a])*(float64(k[a])+0.5)/float64(n[a])
 		}
-		if !clear(d.problems[0], &at) {
+		if !clear(d.problems[0], &at) || !solid(d.problems[0], at) {
 			continue
 		}
 		name := fmt.Sprintf("at depth %.0f, width %.0f, height %.0f mm", 1000*at[0], 1000*at[1], 1000*at[2])
@@ -160,6 +175,17 @@ func clear(p heat.Problem, at *block.Point) bool {
 		}
 	}
 	return false
+}
+
+// solid tells whether a place lies in a part that has a medium; the last part that holds it counts.
+func solid(p heat.Problem, at block.Point) bool {
+	in := true // a receiver that is told without parts is its block
+	for i := range p.Receiver.Parts {
+		if q := &p.Receiver.Parts[i]; q.Box.Contains(at) {
+			in = q.Medium >= 0
+		}
+	}
+	return in
 }
 
 // stretch is what lies between two events.

@@ -160,8 +160,10 @@ func (d *design) taught(out *Result, now *known) {
 		case t.Nil:
 			t.Sentence = fmt.Sprintf("%s is next to insensitive to every parameter where it is: it teaches nothing", s.Column)
 		default:
-			t.Sentence = fmt.Sprintf("%s alone would leave %.0f %% of the uncertainty of %s", s.Column, 100*t.Alone[best], d.p.Parameters[best].Name)
-			if t.Without[loss] > 1.02 {
+			t.Sentence = fmt.Sprintf("%s alone would leave %s of the uncertainty of %s", s.Column, percent(t.Alone[best]), d.p.Parameters[best].Name)
+			if t.Without[loss] > 2 {
+				t.Sentence += fmt.Sprintf("; without it %s would be %.1f times as uncertain", d.p.Parameters[loss].Name, t.Without[loss])
+			} else if t.Without[loss] > 1.02 {
 				t.Sentence += fmt.Sprintf("; without it %s would be %.0f %% less certain", d.p.Parameters[loss].Name, 100*(t.Without[loss]-1))
 			} else {
 				t.Sentence += "; the other sensors tell the same"
@@ -220,6 +222,7 @@ func (d *design) otherwise(ctx context.Context, out *Result, now *known) error {
 			c.Trial = d.p.Trials[k.trial].Name
 			c.Name += " in " + c.Trial
 		}
+		d.shutInLight(k)
 		t := d.around(&variant{trial: k.trial, change: &k.change, probes: probesOf(d.p.Sensors), watch: columnsOf(d.p.Sensors)})
 		if err := d.compute(ctx, c.Name, t.points()); err != nil {
 			if ctx.Err() != nil {
@@ -258,6 +261,21 @@ func (d *design) otherwise(ctx context.Context, out *Result, now *known) error {
 		}
 	}
 	return nil
+}
+
+// shutInLight notes a cover that would be shut while light falls on it.
+func (d *design) shutInLight(k *trialChange) {
+	c := k.change.Cover
+	if c == nil || !c.Shut {
+		return
+	}
+	p := &d.problems[k.trial]
+	for _, s := range stretches(p) {
+		if s.from < c.To && s.to > c.From && lit(p, s) {
+			d.notes = append(d.notes, k.change.Name()+": light would fall on the shut cover, which may burn; turn the light away first")
+			return
+		}
+	}
 }
 
 // courses keeps what the planned sensors will read and how that hangs on the parameters.

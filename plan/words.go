@@ -28,6 +28,20 @@ func span(t float64) string {
 // Span words a time as the plan's sentences do.
 func Span(t float64) string { return span(t) }
 
+// percent words a share with two digits that count.
+func percent(v float64) string {
+	switch {
+	case v >= 0.095:
+		return fmt.Sprintf("%.0f %%", 100*v)
+	case v >= 0.0095:
+		return fmt.Sprintf("%.1f %%", 100*v)
+	}
+	return fmt.Sprintf("%.1g %%", 100*v)
+}
+
+// Percent words a share as the plan's sentences do.
+func Percent(v float64) string { return percent(v) }
+
 // say words what a candidate would bring.
 func (d *design) say(c *Candidate) string {
 	if c.Why != "" {
@@ -47,11 +61,11 @@ func (d *design) say(c *Candidate) string {
 	case c.Gain[best] > 0.99 && c.Joint > 0.99 && c.Gain[worst] < 1.02:
 		return s + " would change next to nothing"
 	case c.Gain[best] < 0.99:
-		s += fmt.Sprintf(" would bring the uncertainty of %s to %.0f %% of that planned", d.p.Parameters[best].Name, 100*c.Gain[best])
+		s += fmt.Sprintf(" would bring the uncertainty of %s to %s of that planned", d.p.Parameters[best].Name, percent(c.Gain[best]))
 		if c.Gain[worst] > 1.02 {
-			s += fmt.Sprintf(", but that of %s to %.0f %%", d.p.Parameters[worst].Name, 100*c.Gain[worst])
+			s += fmt.Sprintf(", but that of %s to %s", d.p.Parameters[worst].Name, percent(c.Gain[worst]))
 		}
 		return s
 	}
-	return s + fmt.Sprintf(" would bring the uncertainty of %s to %.0f %% of that planned", d.p.Parameters[worst].Name, 100*c.Gain[worst])
+	return s + fmt.Sprintf(" would bring the uncertainty of %s to %s of that planned", d.p.Parameters[worst].Name, percent(c.Gain[worst]))
 }
