@@ -241,7 +241,7 @@ func (m *march) restart() {
 // accept makes the candidate step the present state.
 func (m *march) accept(tau, left, next float64) {
 	s := m.s
-	m.misses(m.t, tau)
+	m.misses(m.t)
 	m.last.from, m.last.tau = m.t, tau
 	m.last.lagged = append(m.last.lagged[:0], m.rec.lagged...)
 	s.y0, s.ya = s.ya, s.y0

@@ -57,6 +57,9 @@ func (m *march) shine() error {
 // water brings every circuit to what the switches ask for; at the start a flowing circuit has been flowing for
 // long, later it fills with water from the inlet.
 func (m *march) water(start bool) error {
+	if !start {
+		m.endMisses()
+	}
 	sw := &m.player.Switches
 	lasts := false // a flow, at the start
 	for i, w := range m.streams {

@@ -1,7 +1,6 @@
 package heat
 
 import (
-	"fmt"
 	"math"
 
 	"emberbank/duty"
@@ -17,14 +16,8 @@ type steer struct {
 	past   float64 // s, of the step before: 0 after a switch
 	off    float64 // of the steady outlet from what is asked, K, 1 or kg/s, where it cannot be held
 	missed []miss  // by reason, in the order in which they arose
-}
-
-// miss is how far and how long a control was from what it holds, for one reason.
-type miss struct {
-	why     string
-	seconds float64
-	most    float64 // K, 1 or kg/s, the largest departure
-	at      float64 // s, when that was
+	last   look    // at the start of the last step
+	open   bool    // its end has not been read
 }
 
 // Bounds of a control's search. An enthalpy of the outlet counts in kelvins of cold liquid, by 4186 J/(kg K).
@@ -323,76 +316,6 @@ func (p *steer) climb(f func(flow float64) float64, guess, least, most float64) 
 		}
 	}
 	return b, fb
-}
-
-// misses notes where a control could not hold what it is asked over an accepted step of tau (s) that began at t (s).
-func (m *march) misses(t, tau float64) {
-	for _, c := range m.p.Duty.Throttle {
-		if w := m.streams[c.Circuit]; w.state == duty.Flowing && w.held != "" {
-			w.steer.miss(w.held, t, tau)
-		}
-	}
-}
-
-func (p *steer) miss(why string, t, tau float64) {
-	for i := range p.missed {
-		if x := &p.missed[i]; x.why == why {
-			x.seconds += tau
-			if math.Abs(p.off) > math.Abs(x.most) {
-				x.most, x.at = p.off, t
-			}
-			return
-		}
-	}
-	p.missed = append(p.missed, miss{why, tau, p.off, t})
-}
-
-// warnMisses says at the run's end what a control could not hold.
-func (m *march) warnMisses() {
-	for _, c := range m.p.Duty.Throttle {
-		w, name := m.streams[c.Circuit], m.b.rec.Circuits[c.Circuit].Name
-		if m.p.Steady && w.held != "" {
-			m.warn(fmt.Sprintf("%s could not be held: %s, by %s", asked(c, name), w.held, amount(c, w.steer.off)))
-		}
-		for _, x := range w.steer.missed {
-			m.warn(fmt.Sprintf("%s could not be held for %s: %s, by up to %s (after %s)",
-				asked(c, name), clock(x.seconds), x.why, amount(c, x.most), clock(x.at)))
-		}
-	}
-}
-
-// clock says a time in s, or in h where it is long.
-func clock(t float64) string {
-	if t < 2*3600 {
-		return fmt.Sprintf("%.0f s", t)
-	}
-	return fmt.Sprintf("%.2f h", t/3600)
-}
-
-// asked says what a control holds.
-func asked(c duty.Control, circuit string) string {
-	of := "the outlet of circuit " + circuit
-	switch c.Holds {
-	case duty.HoldQuality:
-		return fmt.Sprintf("a quality of %.3g at %s", c.Value, of)
-	case duty.HoldSuperheat:
-		return fmt.Sprintf("%.4g K of superheat at %s", c.Value, of)
-	case duty.HoldSteam:
-		return fmt.Sprintf("%.4g kg/h of steam from circuit %s", 3600*c.Value, circuit)
-	}
-	return fmt.Sprintf("%.4g °C at %s", c.Value-273.15, of)
-}
-
-// amount says a departure from what a control holds.
-func amount(c duty.Control, off float64) string {
-	off = math.Abs(off)
-	switch c.Holds {
-	case duty.HoldQuality:
-		return fmt.Sprintf("%.3g", off)
-	case duty.HoldSteam:
-		return fmt.Sprintf("%.3g kg/h", 3600*off)
-	}
-	return fmt.Sprintf("%.3g K", off)
 }
 
 // steam returns the vapour that leaves in kg/s, where the last slice holds water at h in J/kg: of the flow of the last
