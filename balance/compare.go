@@ -191,8 +191,15 @@ func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
 	}
 	out.Memory, out.Worth = rho, float64(n)/math.Max(1, length)
 	out.Sentence = fmt.Sprintf("%s, the widest gap around %s.", strings.TrimSuffix(verdict(out.Bound, out.Least, axes), "."), axes.place(out.Where))
+	if out.Worth < fewWorth {
+		out.Sentence = fmt.Sprintf("%s The noise remembers so long that these rows are worth %.0f independent ones: the 95"+narrow+"%% are not assured.", out.Sentence, math.Max(1, out.Worth))
+	}
 	return out, nil
 }
+
+// fewWorth is how many independent rows a comparison should have: below, false claims came up to one in twelve instead
+// of one in twenty (tests on noise of other kinds).
+const fewWorth = 8
 
 // legendre returns the columns of the Legendre polynomials up to a degree over x scaled to −1..1.
 func legendre(x []float64, degree int) [][]float64 {

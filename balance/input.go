@@ -13,14 +13,15 @@ type Role int
 
 // The roles, with the unit of their readings.
 const (
-	Block    Role = iota // K, a temperature in the block
-	Inlet                // K, of a circuit's water
-	Outlet               // K
-	Flow                 // kg/s
-	Pressure             // Pa, of a circuit's water
-	Ambient              // K
-	Source               // any; Factor makes watts into the receiver of it
-	ToWater              // W, heat to the water by itself, such as a run knows it; instead of inlet, outlet and flow
+	Block      Role = iota // K, a temperature in the block
+	Inlet                  // K, of a circuit's water
+	Outlet                 // K
+	Flow                   // kg/s
+	Pressure               // Pa, of a circuit's water
+	Ambient                // K
+	Source                 // any; Factor makes watts into the receiver of it
+	ToWater                // W, heat to the water by itself, such as a run knows it; instead of inlet, outlet and flow
+	Insulation             // K, outside the block: tells of drying only
 )
 
 // Error is one systematic error of a channel: one number for the whole record, not known but for its size. Channels

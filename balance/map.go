@@ -150,6 +150,10 @@ func fitMap(group []Yield, opt MapOptions) (*Map, error) {
 		between = sd / math.Sqrt(k) * t95(k-1, 2) / 1.96
 	}
 	common := sharedError(group)
+	rounded := 0.0
+	for k := range group {
+		rounded = math.Max(rounded, math.Hypot(group[k].Rounding, rounding(group[k].Q)))
+	}
 	for j, v := range g {
 		T := low + float64(j)*s.step
 		n := 0
@@ -165,7 +169,7 @@ func fitMap(group []Yield, opt MapOptions) (*Map, error) {
 		if a, b := max(0, j-1), min(len(g)-1, j+1); b > a {
 			slope = (g[b] - g[a]) / (float64(b-a) * s.step)
 		}
-		u := math.Sqrt(spread[j]*spread[j] + between*between + sq(v*common) + sq(slope*sharedShift(group)))
+		u := math.Sqrt(spread[j]*spread[j] + between*between + sq(v*common) + sq(slope*sharedShift(group)) + sq(rounded))
 		out.Rows = append(out.Rows, MapRow{T: T, Q: v, Low: v - 1.96*u, High: v + 1.96*u, Points: n})
 	}
 	return out, nil
@@ -278,6 +282,11 @@ func (c *cloud) spread(s *smoother, g, residuals []float64, lambda, used float64
 	worth := math.Max(effective(rho, n), used+4)
 	dof := worth - used
 	sd1 := math.Sqrt(sum2 * worth / dof * ofMean(rho, n))
+	// Slow noise under fast noise shows in means of neighbours: see levels. The largest of several estimates is above the
+	// truth by chance alone, so that only a clear excess counts.
+	if sd, d := c.coarser(residuals, used); sd*t95(d, 2) > 1.3*sd1*t95(dof, 2) {
+		sd1, dof = sd, d
+	}
 	held := 0.0
 	for k := 0; k+1 < len(c.starts); k++ {
 		a, b := c.starts[k], c.starts[k+1]
@@ -318,6 +327,31 @@ func (c *cloud) spread(s *smoother, g, residuals []float64, lambda, used float64
 		sd[j] = k * math.Sqrt(math.Max(0, squares[j]/d-sq(sum[j]/d))*d/(d-1))
 	}
 	return sd
+}
+
+// coarser looks at means of two residuals, of four, and so on while thirty are left, each yield by itself, as levels
+// does, and returns the largest standard deviation of a sum over the root of its number of residuals, with its degrees of
+// freedom.
+func (c *cloud) coarser(residuals []float64, used float64) (sd, dof float64) {
+	dof = 4
+	for size := 2; len(residuals)/size >= 30; size *= 2 {
+		var v []float64
+		for k := 0; k+1 < len(c.starts); k++ {
+			for i := c.starts[k]; i+size <= c.starts[k+1]; i += size {
+				v = append(v, mean(residuals[i:i+size]))
+			}
+		}
+		if len(v) < 30 {
+			break
+		}
+		r := memory(v, int(used+0.5))
+		worth := math.Max(effective(r, len(v)), used+4)
+		d := worth - used
+		if s := math.Sqrt(meanSquare(v) * worth / d * ofMean(r, len(v)) * float64(size)); s*t95(d, 2) > sd*t95(dof, 2) {
+			sd, dof = s, d
+		}
+	}
+	return sd, dof
 }
 
 // sharedError returns the relative standard uncertainty of the mean of the yields from their systematic errors.

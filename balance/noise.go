@@ -1,6 +1,9 @@
 package balance
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // memory is how the noise of a series remembers itself: the first autocorrelation of its residuals, corrected for
 // the bias that a fit of few parameters brings.
@@ -38,6 +41,48 @@ func ofMean(rho float64, m int) float64 {
 	}
 	d := 1 - rho
 	return math.Max(1, (1+rho)/d-2*rho*(1-math.Pow(rho, float64(m)))/(float64(m)*d*d))
+}
+
+// rounding returns r/√12, the standard uncertainty of values that step by r, where they scatter by less than half of it;
+// 0 where they do not step, or scatter so much that means over rows see through the steps.
+// Source: JCGM 100:2008, F.2.2.1; that noise of half a step makes means see through: common in texts on sampling, without
+// a source.
+func rounding(v []float64) float64 {
+	s := make([]float64, 0, len(v))
+	for _, x := range v {
+		if !math.IsNaN(x) {
+			s = append(s, x)
+		}
+	}
+	sort.Float64s(s)
+	var gaps []float64
+	for i := 1; i < len(s); i++ {
+		if d := s[i] - s[i-1]; d > 1e-9*math.Abs(s[i]) {
+			gaps = append(gaps, d)
+		}
+	}
+	if len(gaps) < 3 || len(gaps) > len(s)/2 {
+		return 0 // it does not repeat its values
+	}
+	r, odd := quantile(gaps, 0.05), 0
+	for _, d := range gaps {
+		if k := d / r; math.Abs(k-math.Round(k)) > 0.01 {
+			odd++
+		}
+	}
+	if odd > len(gaps)/20 {
+		return 0
+	}
+	scatter := 0.0 // of neighbours: the share that differs, each by a step
+	for i := 1; i < len(v); i++ {
+		if d := math.Abs(v[i]-v[i-1]) / r; d > 0.5 {
+			scatter += math.Min(d*d, 4)
+		}
+	}
+	if math.Sqrt(scatter/float64(len(v))/2) > 0.5 {
+		return 0
+	}
+	return r / math.Sqrt(12)
 }
 
 // effective returns how many independent values m values with memory rho are worth.

@@ -53,7 +53,8 @@ func FromRecord(r *trial.Record, known Known) (Input, []string) {
 			}
 			if b := known.Receiver; b != nil && c.Position != nil && !holds(b.Block, *c.Position) {
 				notes = append(notes, fmt.Sprintf("%q stands outside the block and does not count in its mean.", c.Name))
-				continue
+				ch.Role = Insulation
+				break
 			}
 			ch.Role = Block
 		case trial.Inlet:

@@ -17,6 +17,10 @@ type Report struct {
 	// Suspicions are sentences about what physics forbids or what is far from usual: a mapping or a sensor to look at.
 	Suspicions []string
 	Notes      []string // what was assumed or left out
+	// Drying is heat missing in the first heat-up above 100 °C only; nil where the record cannot tell, and NoDrying says
+	// what it lacks.
+	Drying   *Drying
+	NoDrying string
 }
 
 // PhaseReport is the balance of a phase. A nil result is one that the record cannot give.
@@ -58,6 +62,7 @@ func Reduce(in Input) (*Report, error) {
 		}
 	}
 	in.suspect(out)
+	out.Drying, out.NoDrying = in.drying(phases)
 	return out, nil
 }
 

@@ -19,7 +19,10 @@ type Yield struct {
 	// yield that has them.
 	Errors []uncertainty.Component
 	UT     float64 // K, systematic standard uncertainty of T
-	Note   string
+	// Rounding is the standard uncertainty in W from readings that step by more than they scatter: there no mean over
+	// rows helps.
+	Rounding float64
+	Note     string
 }
 
 // Yields returns the yields of a record's drains. area is the wetted area of its tubes in m², 0 where not known.
@@ -65,6 +68,7 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 	from, to := within(t, p.From, p.To)
 	q := make([]float64, to-from)
 	m := newModel()
+	y := &Yield{Area: area, UT: in.liftOf(from, to)}
 	all := &term{}
 	for _, of := range in.circuits() {
 		if i := in.find(ToWater, of); i >= 0 {
@@ -80,6 +84,7 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 		if err != nil {
 			return nil, err
 		}
+		y.Rounding = math.Hypot(y.Rounding, in.roundedHeat(of, w))
 		all.base += f.base
 		all.linear = append(all.linear, f.linear...)
 		k, least := 0, onShare*quantile(w.flow, 0.95)
@@ -94,7 +99,6 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 			}
 		}
 	}
-	y := &Yield{Area: area, UT: in.liftOf(from, to)}
 	start := 0
 	best := math.Inf(-1)
 	for k := range max(1, len(q)/5) {
@@ -128,6 +132,17 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 		y.Errors = append(y.Errors, uncertainty.Component{Name: m.inputs[e.input].Name + ": " + c.Name, U: e.by / all.base, DoF: c.DoF, Group: group})
 	}
 	return y, nil
+}
+
+// roundedHeat returns what the rounding of a circuit's readings makes of its heat flow, as a standard uncertainty in W.
+func (in *Input) roundedHeat(of string, w *wet) float64 {
+	if len(w.t) == 0 {
+		return 0
+	}
+	flow, rise, cp := quantile(w.flow, 0.5), quantile(w.rise, 0.5), quantile(w.cpOut, 0.5)
+	u := rise * rounding(w.flow)
+	u = math.Hypot(u, flow*cp*rounding(w.in))
+	return math.Hypot(u, flow*cp*rounding(w.out))
 }
 
 // liftOf returns the systematic standard uncertainty of the block's mean in K.

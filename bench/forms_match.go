@@ -49,7 +49,7 @@ func matchFields() *form {
 			{key: "measured", typ: text("a file name", "charge-trial.yaml"), required: true, doc: "a file of kind trial; or a CSV table with a column \"time [s]\" and the unit behind each heading, an empty cell where there is no value"},
 			{key: "begins", typ: moment(), def: "0 s", doc: "the measurement's time at which the run begins"},
 			{key: "set aside", typ: flag(), def: "no", doc: "predicted only, to learn how far the model may be trusted"},
-			{key: "drying", typ: flag(), def: "no", doc: "the first heat-up of new insulation: what water in it takes is unknown to the model, and the report says so unless that stretch is left out"},
+			{key: "drying", typ: word("yes", "no", "leave out"), def: "no", doc: "yes: this holds the first heat-up of new insulation; what water in it takes is unknown to the model, and the report says so. leave out: the stretch in which a file of kind trial shows it is found and left out. With no it is looked for as well, and told"},
 			{key: "leave out", typ: list(mapping(span("a stretch left out", "What is not compared.")), 1), def: "nothing", doc: "stretches that do not count"},
 			{key: "phases", typ: list(mapping(span("a phase of a trial", "A stretch that is compared on its own.")), 1), def: "those of the trial; else the whole", doc: "for a trial that is set aside: stretches that are compared one by one"},
 			{key: "columns", typ: list(mapping(&form{name: "a column", doc: "A measured column and the run's column beside it.", fields: []field{

@@ -45,6 +45,9 @@ type MatchTrial struct {
 	Run     string // path of the run file in the fs.FS
 	Aside   bool
 	Drying  bool
+	DryOut  bool    // leave the stretch of drying out, as the trial shows it
+	Trial   string  // path of the file of kind trial that was measured; "": a table
+	Begins  float64 // s, the measurement's time at which the run begins
 	Leave   []trial.Phase
 	Phases  []trial.Phase
 	Columns []MatchColumn

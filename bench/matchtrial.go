@@ -19,7 +19,7 @@ func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
 	if rv == nil || mv == nil {
 		return nil, nil
 	}
-	t := &MatchTrial{Run: path.Join(dir, rv.text), Aside: v.get("set aside").yes(false), Drying: v.get("drying").yes(false)}
+	t := &MatchTrial{Run: path.Join(dir, rv.text), Aside: v.get("set aside").yes(false), Drying: v.get("drying").is("yes"), DryOut: v.get("drying").is("leave out")}
 	t.Name = v.get("name").word(strings.TrimSuffix(path.Base(rv.text), path.Ext(rv.text)))
 	sub := newReader(r.fsys, Options{})
 	sub.numbers = map[string]Uncertain{}
@@ -44,9 +44,15 @@ func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
 	}
 	t.Leave, t.Phases = span("leave out"), span("phases")
 	begins := v.get("begins").number(0)
+	t.Begins = begins
 	m := r.measurement(mv, path.Join(dir, mv.text))
 	if m == nil {
 		return nil, nil
+	}
+	if !m.table {
+		t.Trial = path.Join(dir, mv.text)
+	} else if t.DryOut {
+		r.wrong(v.get("drying"), "a table does not tell what was put in and what the block stores", "a file of kind trial", `describe the table as a trial, or name the stretch under "leave out:"`)
 	}
 	if len(t.Phases) == 0 {
 		for _, p := range m.phases {
@@ -102,6 +108,7 @@ type matchData struct {
 	time    []float64
 	columns []MatchColumn
 	phases  []trial.Phase
+	table   bool
 }
 
 // measurement reads a file of kind trial or a CSV table.
@@ -144,7 +151,7 @@ func (r *reader) measuredTable(v *value, name string) *matchData {
 	if t == nil {
 		return nil
 	}
-	m := &matchData{}
+	m := &matchData{table: true}
 	for i, h := range t.headings {
 		plain, u := unit.ParseHeading(h)
 		if plain == "time" {

@@ -57,6 +57,7 @@ func (k *matchCommand) run(c *call) error {
 	}
 	keep := &keeper{path: f.beside("resume"), key: matchKey(loaded, k), last: time.Now()}
 	keep.load(k.Afresh)
+	dried := leaveDrying(at, loaded)
 	if held, _ := keep.memory.Runs(); held > 0 && !k.Quiet {
 		fmt.Fprintf(c.err, "going on from an earlier start: %d runs are known\n", held)
 	}
@@ -74,7 +75,7 @@ func (k *matchCommand) run(c *call) error {
 	if err != nil {
 		return k.stopped(c, keep, err)
 	}
-	result.Notes = append(result.Notes, loaded.Warnings...)
+	result.Notes = append(append(result.Notes, dried...), loaded.Warnings...)
 	if err := dossier.WriteMatch(sink{f}, loaded.Name, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}

@@ -23,6 +23,10 @@ func WriteBalance(w io.Writer, r *balance.Report) error {
 		p.paragraph("! ", s)
 		p.line("")
 	}
+	if r.Drying != nil && r.Drying.Found {
+		p.paragraph("! ", r.Drying.Sentence)
+		p.line("")
+	}
 	for i := range r.Phases {
 		p.phase(&r.Phases[i])
 	}
