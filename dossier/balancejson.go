@@ -42,8 +42,16 @@ func balanceDocument(r *balance.Report) object {
 	}
 	if d := r.Drying; d != nil {
 		out = append(out, member{"drying", object{
-			{"found", d.Found}, {"from_s", num(d.From)}, {"to_s", num(d.To)}, {"leave_out_until_s", num(d.Until)}, {"heat_J", num(d.Heat)},
-			{"u_J", num(d.U)}, {"degrees_of_freedom", num(d.DoF)}, {"water_kg", num(d.Water)}, {"block_colder_K", num(d.Deficit)}, {"sentence", d.Sentence},
+			{"found", d.Found},
+			{"from_s", num(d.From)},
+			{"to_s", num(d.To)},
+			{"leave_out_until_s", num(d.Until)},
+			{"heat_J", num(d.Heat)},
+			{"u_J", num(d.U)},
+			{"degrees_of_freedom", num(d.DoF)},
+			{"water_kg", num(d.Water)},
+			{"block_colder_K", num(d.Deficit)},
+			{"sentence", d.Sentence},
 		}})
 	}
 	return append(out, member{"suspicions", append([]string{}, r.Suspicions...)}, member{"notes", append([]string{}, r.Notes...)})
