@@ -145,16 +145,16 @@ func (o *opening) loss(x float64) float64 {
 	return o.hA*(x-o.air) + o.rA*(x*x*x*x-o.radiator4)
 }
 
-// expanded adds the heat over the faces of plane k by the expansion.
-func (s *skin) expanded(k int, v *solver, y, r []float64) {
+// expanded adds the heat over the faces of plane k by the expansion, at the cells' temperatures t and with the light (W)
+// on the block's face: to y, weighted, and to the rates.
+func (s *skin) expanded(k int, t []float64, weight, light float64, y, r []float64) {
 	b := s.b
-	t, weight := v.t0[v.pad:], v.weight
 	for q := s.planeGroups[k]; q < s.planeGroups[k+1]; q++ {
 		g := &s.groups[q]
 		path := b.patches[g.patch].path
 		pulls := s.pulls[g.from:g.to]
 		sum := 0.0
-		if light := v.light; light != 0 && b.patches[g.patch].surface == nil {
+		if light != 0 && b.patches[g.patch].surface == nil {
 			absorbed := 0.0
 			for at := range pulls {
 				o := &s.open[s.order[g.from+at]]
@@ -166,7 +166,7 @@ func (s *skin) expanded(k int, v *solver, y, r []float64) {
 				sum += lost
 				absorbed += l
 			}
-			r[v.r.absorbed] += absorbed
+			r[1+len(b.rec.Surfaces)] += absorbed
 		} else {
 			for at := range pulls {
 				u := &pulls[at]

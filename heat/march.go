@@ -348,17 +348,10 @@ func (m *march) attempt(tau float64) float64 {
 	if s.thin != nil {
 		s.thin.finish(s.team, s.y0, s.ya, s.t0)
 	}
-	for j := 2; j <= k.s; j++ {
-		s.light, s.at = m.perWatt*m.lightBefore(m.t+k.c[j-1]*tau), k.c[j-1]
-		w := mix{mu: k.mu[j], nu: k.nu[j], mt: k.muT[j] * tau, gt: k.gammaT[j] * tau}
-		s.stage(w, s.ya, s.yb)
-		if s.thin != nil {
-			s.thin.finish(s.team, s.y0, s.yb, s.t0)
-		}
-		combine(w, s.aa, s.rr, s.r0, s.ab)
-		s.ya, s.yb = s.yb, s.ya
-		s.aa, s.ab = s.ab, s.aa
+	for j := 2; j <= k.s; {
+		j += m.drive(j, tau)
 	}
+	s.gatherIntegrals()
 	s.light, s.at = m.perWatt*m.lightBefore(m.t+tau), 1
 	s.end()
 	if s.thin != nil {

@@ -55,19 +55,23 @@ type solver struct {
 	r                  rates
 	aa, ab, r0, r1, rr []float64 // J, J, J, W, W, W
 	planeRates         []float64 // by plane: paths, absorbed, electric, generated
-	touched            []int32   // cells with a free face or a tube, by plane
-	planeTouched       []int
-	errorWeight        []float64 // m³ kg K/J: volume times the largest dT/dh; 0 for members of implicit parts
-	solid              float64   // m³
-	weight             float64   // of F in the sum in hand
-	fresh              bool      // t0 holds the temperatures of y0
-	closing            bool      // the evaluation in hand ends a step or gives a row: faces are solved exactly
-	first0             float64   // s, weight of f0 in the first stage
-	light              float64   // W absorbed by the block's face at the stage's time
-	heaters            []float64 // W
-	errs               []float64 // by plane
-	jobs               struct{ evaluate, stage, first, last, bound, slopes, read, blocks, discrepancy, readBack, fronts job }
-	evaluations        int
+	// Integrals of these, J, of the last two stages, and the rates at the step's start; aa and ab have them only of slices
+	// until the step is done.
+	planeAA, planeAB, planeR0 []float64
+	train                     *train
+	touched                   []int32 // cells with a free face or a tube, by plane
+	planeTouched              []int
+	errorWeight               []float64 // m³ kg K/J: volume times the largest dT/dh; 0 for members of implicit parts
+	solid                     float64   // m³
+	weight                    float64   // of F in the sum in hand
+	fresh                     bool      // t0 holds the temperatures of y0
+	closing                   bool      // the evaluation in hand ends a step or gives a row: faces are solved exactly
+	first0                    float64   // s, weight of f0 in the first stage
+	light                     float64   // W absorbed by the block's face at the stage's time
+	heaters                   []float64 // W
+	errs                      []float64 // by plane
+	jobs                      struct{ evaluate, stage, first, last, bound, slopes, read, blocks, discrepancy, readBack, fronts job }
+	evaluations               int
 
 	thin    *thin     // nil: every link is explicit
 	streams []*stream // by circuit
@@ -109,7 +113,10 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	for _, v := range []*[]float64{&s.aa, &s.ab, &s.r0, &s.r1, &s.rr} {
 		*v = make([]float64, s.r.n)
 	}
-	s.planeRates = make([]float64, b.nz*s.r.slices)
+	for _, v := range []*[]float64{&s.planeRates, &s.planeAA, &s.planeAB, &s.planeR0} {
+		*v = make([]float64, b.nz*s.r.slices)
+	}
+	s.train = newTrain(s)
 	s.errs = make([]float64, b.nz)
 	s.hint = make([]int32, len(b.runs))
 	if s.loops = p.Kernel; s.loops == nil {

@@ -5,12 +5,6 @@ import (
 	"slices"
 )
 
-// mix is how one stage is put together. Stages are carried as increments d = y - y0 over the step's start, so that
-// where nothing flows nothing changes, to the last bit:
-//
-//	d = mu da + nu db + mt F(T) + gt f0
-type mix struct{ mu, nu, mt, gt float64 }
-
 // layJobs makes the sweeps that every step runs, so that none is made inside a step.
 func (s *solver) layJobs() {
 	plane := s.b.nx * s.b.ny
@@ -18,11 +12,7 @@ func (s *solver) layJobs() {
 		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
 		s.others(k, s.sweep.Y)
 	}
-	s.jobs.stage.plane = func(k int) {
-		s.loops.Stage(&s.sweep, k*plane, (k+1)*plane)
-		s.others(k, s.sweep.Y)
-		s.stageTemperatures(k, s.sweep.Y, s.ta)
-	}
+	s.jobs.stage.plane = func(k int) { s.stagePlane(k, &s.train.stages[0]) }
 	s.jobs.first.plane = func(k int) {
 		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
 		s.others(k, s.sweep.Y)
@@ -68,6 +58,11 @@ func (s *solver) begin(mt float64) {
 		s.aa[i] = mt * s.r0[i]
 		s.ab[i] = 0
 	}
+	copy(s.planeR0, s.planeRates)
+	for i, r := range s.planeR0 {
+		s.planeAA[i] = mt * r
+		s.planeAB[i] = 0
+	}
 }
 
 // end turns the last stage's increments in ya into the enthalpies at the step's end and evaluates that into f1.
@@ -75,21 +70,6 @@ func (s *solver) end() {
 	s.team.each(&s.jobs.read)
 	s.closing = true
 	s.evaluateBy(&s.jobs.last, s.f1, s.r1)
-}
-
-// stage computes one stage's increments into d, which holds those of two stages before on entry, and the temperatures
-// of the next stage into t0.
-func (s *solver) stage(m mix, da, d []float64) {
-	s.evaluations++
-	s.tubes.measureJoined(s.t0, s.pad)
-	s.flow()
-	w := &s.sweep
-	w.T, w.Ya, w.F0, w.Y = s.t0, da, s.f0, d
-	w.Mu, w.Nu, w.Mt, w.Gt = m.mu, m.nu, m.mt, m.gt
-	s.weight = m.mt
-	s.team.each(&s.jobs.stage)
-	s.sum(s.rr)
-	s.t0, s.ta = s.ta, s.t0
 }
 
 // temperatures reads the temperatures of plane k from the enthalpies y into the padded array t.
@@ -201,8 +181,20 @@ func (s *solver) others(k int, y []float64) {
 	if s.closing {
 		s.skin.exact(k, s, y, r)
 	} else {
-		s.skin.expanded(k, s, y, r)
+		s.skin.expanded(k, s.t0[s.pad:], weight, s.light, y, r)
 	}
+	s.give(k, weight, y, r)
+	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
+		l := &s.tubes.lone[i]
+		sl := &s.tubes.slices[l.slice]
+		sl.heat = sl.u * (s.t0[s.pad+int(l.cell)] - l.fluid)
+		y[l.cell] -= weight * float64(b.minv[l.cell]) * sl.heat
+	}
+	s.drawn(k, s.t0[s.pad:], weight, y)
+}
+
+// give adds what sources in plane k give.
+func (s *solver) give(k int, weight float64, y, r []float64) {
 	for i := s.planeSources[k]; i < s.planeSources[k+1]; i++ {
 		src := &s.sources[i]
 		q := src.watts
@@ -212,18 +204,16 @@ func (s *solver) others(k int, y []float64) {
 		} else {
 			r[s.r.generated] += q
 		}
-		y[src.cell] += weight * float64(b.minv[src.cell]) * q
+		y[src.cell] += weight * float64(s.b.minv[src.cell]) * q
 	}
-	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
-		l := &s.tubes.lone[i]
-		sl := &s.tubes.slices[l.slice]
-		sl.heat = sl.u * (s.t0[s.pad+int(l.cell)] - l.fluid)
-		y[l.cell] -= weight * float64(b.minv[l.cell]) * sl.heat
-	}
+}
+
+// drawn adds what links of joined slices draw from plane k.
+func (s *solver) drawn(k int, t []float64, weight float64, y []float64) {
 	for _, li := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
 		l := &s.tubes.links[li]
-		q := s.tubes.draw(l, s.t0[s.pad+int(l.cell)])
-		y[l.cell] -= weight * float64(b.minv[l.cell]) * q
+		q := s.tubes.draw(l, t[l.cell])
+		y[l.cell] -= weight * float64(s.b.minv[l.cell]) * q
 	}
 }
 
@@ -237,14 +227,6 @@ func (s *solver) sum(r []float64) {
 	}
 	for i := range s.tubes.slices {
 		r[s.r.slices+i] = s.tubes.slices[i].heat
-	}
-}
-
-// combine does for the integrals what a stage does for the enthalpies.
-func combine(m mix, aa, r, r0, out []float64) {
-	aa, r, r0 = aa[:len(out)], r[:len(out)], r0[:len(out)]
-	for i := range out {
-		out[i] = m.mu*aa[i] + m.nu*out[i] + m.mt*r[i] + m.gt*r0[i]
 	}
 }
 

@@ -24,8 +24,13 @@ type team struct {
 	spin    int
 }
 
-// job is one kind of sweep: what is done with one plane.
-type job struct{ plane func(k int) }
+// job is one kind of sweep: what is done with one plane, or, where the order of planes matters, what a worker does. Work
+// counts left down for each plane of each stage that it does; there are as many as count says.
+type job struct {
+	plane func(k int)
+	work  func(me int, turn uint32)
+	count int
+}
 
 // span64 is planes lo..hi of one sweep that nobody took yet, as turn<<40 | lo<<20 | hi, on a cache line of its own.
 type span64 struct {
@@ -66,22 +71,26 @@ func pack(turn uint32, lo, hi int) uint64 {
 // run calls f for spans that together are all planes and returns when all are done. It allocates; what runs in every
 // step has its job at hand and calls each.
 func (t *team) run(f func(k0, k1 int)) {
-	t.each(&job{func(k int) { f(k, k+1) }})
+	t.each(&job{plane: func(k int) { f(k, k+1) }})
 }
 
 // each does the job for every plane and returns when all are done.
 func (t *team) each(j *job) {
-	if t.workers == 1 {
+	if t.workers == 1 && j.work == nil {
 		for k := range t.planes {
 			j.plane(k)
 		}
 		return
 	}
 	turn := t.turn.Load() + 1
-	t.left.Store(int32(t.planes))
 	t.job.Store(j)
-	for w := range t.spans {
-		t.spans[w].v.Store(pack(turn, w*t.planes/t.workers, (w+1)*t.planes/t.workers))
+	if j.work != nil {
+		t.left.Store(int32(j.count))
+	} else {
+		t.left.Store(int32(t.planes))
+		for w := range t.spans {
+			t.spans[w].v.Store(pack(turn, w*t.planes/t.workers, (w+1)*t.planes/t.workers))
+		}
 	}
 	t.turn.Store(turn)
 	for w := 1; w < t.workers; w++ {
@@ -89,12 +98,20 @@ func (t *team) each(j *job) {
 			t.wake[w] <- struct{}{}
 		}
 	}
-	t.work(0, turn, j)
+	t.does(0, turn, j)
 	for i := 0; t.left.Load() > 0; i++ {
 		if i > watching || t.spin == 0 {
 			runtime.Gosched()
 		}
 	}
+}
+
+func (t *team) does(me int, turn uint32, j *job) {
+	if j.work != nil {
+		j.work(me, turn)
+		return
+	}
+	t.work(me, turn, j)
 }
 
 // work does planes of the sweep until none is left to take: its own from the low end, others' from the high.
@@ -158,7 +175,7 @@ func (t *team) serve(w int) {
 		if j == nil {
 			return
 		}
-		t.work(w, seen, j)
+		t.does(w, seen, j)
 	}
 }
 
