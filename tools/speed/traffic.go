@@ -14,7 +14,8 @@ package main
 //	temperatures of the next stage        8  written
 //
 // Not counted is what is done once a step (conductances, the error, the books) and what only some cells have (faces,
-// tubes, fronts): the bandwidth shown is a little lower than what really was moved.
+// tubes, fronts): the bandwidth shown is a little lower than what really was moved. Where several stages go over the
+// planes in one train, most of it comes from the cache: the bandwidth shown may then be higher than that of memory.
 const stageBytes = 8 + 3*4 + 4 + 8 + 2*8 + 8 + 8 + 8
 
 // workingSet is what a stage has in hand for each cell, in bytes: the same arrays, each once.
