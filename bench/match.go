@@ -192,6 +192,11 @@ func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun) {
 				break
 			}
 			if p.Factor {
+				if found && !below {
+					r.wrong(pv, "a spread is a factor by itself", "the path without factor", `take "factor: yes" out`)
+					known = false
+					break
+				}
 				continue
 			}
 			if math.IsNaN(start) {
