@@ -32,11 +32,11 @@ func (d *design) howLong(ctx context.Context, cov [][]float64) (*Charge, error) 
 		return c, nil
 	}
 	c.Off = off
-	c.Within = 4 * p.Until
+	c.Within = 2 * p.Until
 	if off > 0 {
 		c.Within = max(4*off, p.Until)
 	}
-	v := &variant{trial: 0, watch: []string{c.Column}, probes: probesOf(d.p.Sensors), charge: c.Within}
+	v := &variant{trial: 0, watch: []string{c.Column}, probes: probesOf(d.p.Sensors), charge: c}
 	mid := &point{v: v, x: d.x}
 	points := []*point{mid}
 	low, high := make([]*point, len(d.x)), make([]*point, len(d.x))
@@ -142,17 +142,38 @@ func sourceOff(p *heat.Problem) (off float64, on bool) {
 	return 0, on
 }
 
-// leaveOn makes a run of the charge alone: nothing turns the source off, nothing that comes after it happens.
+// leaveOn makes a run of the charge alone: nothing turns the source off, nothing that comes after it happens, and no event
+// lets water in.
 func leaveOn(p *heat.Problem, within float64) {
 	off, _ := sourceOff(p)
 	d := &p.Duty
 	if off > 0 {
 		d.Events = slices.DeleteFunc(slices.Clone(d.Events), func(e duty.Event) bool { return e.At >= off })
 	}
+	d.Events = slices.Clone(d.Events)
+	for i := range d.Events {
+		d.Events[i].Do = slices.DeleteFunc(slices.Clone(d.Events[i].Do), func(a duty.Action) bool {
+			return a.What == duty.SetWater && duty.WaterState(a.Value) == duty.Flowing
+		})
+	}
 	d.Rules = slices.DeleteFunc(slices.Clone(d.Rules), func(r duty.Rule) bool {
 		return slices.ContainsFunc(r.Do, heats) || slices.ContainsFunc(r.Else, heats)
 	})
 	p.Until = within
+}
+
+// endAbove ends a run once its target lies two kelvin behind, where a rule can watch it: the rest would be for nothing.
+func (c *Charge) endAbove(p *heat.Problem) {
+	w := duty.Watch{What: duty.WatchBlockMean}
+	if c.Column != "block mean" {
+		if !slices.ContainsFunc(p.Probes, func(q heat.Probe) bool { return q.Name == c.Column }) {
+			return
+		}
+		w = duty.Watch{What: duty.WatchProbe, Probe: c.Column}
+	}
+	p.Duty.Rules = append(p.Duty.Rules, duty.Rule{
+		Name: "charged", Watch: w, Above: true, Threshold: c.Reaches + 2, Hysteresis: 1, Do: []duty.Action{{What: duty.StopRun}}, Once: true,
+	})
 }
 
 // word says it in a sentence.

@@ -24,7 +24,7 @@ type variant struct {
 	change *Change
 	probes []heat.Probe // beside the run's own
 	watch  []string     // columns that are kept
-	charge float64      // s, above zero: the charge alone, so long
+	charge *Charge      // the charge alone
 }
 
 // replies is what a variant's runs gave: each watched column over time, and its derivatives.
@@ -59,8 +59,8 @@ func (d *design) prepare(v *variant, x []float64) (heat.Problem, error) {
 			return p, fmt.Errorf("run %s, %s: %w", t.Name, v.change.Name(), err)
 		}
 	}
-	if v.charge > 0 {
-		leaveOn(&p, v.charge)
+	if v.charge != nil {
+		leaveOn(&p, v.charge.Within)
 	}
 	p.Probes = append(slices.Clone(p.Probes), v.probes...)
 	if p.Tolerance == 0 {
@@ -73,6 +73,9 @@ func (d *design) prepare(v *variant, x []float64) (heat.Problem, error) {
 		p.Output = append(p.Output, p.Until*float64(k)/rowsOfRun)
 	}
 	goOn(&p.Duty)
+	if v.charge != nil {
+		v.charge.endAbove(&p)
+	}
 	return p, nil
 }
 
@@ -169,7 +172,7 @@ func (d *design) one(ctx context.Context, q *point) error {
 		return fmt.Errorf("run %s gave no result", d.p.Trials[q.v.trial].Name)
 	}
 	q.r.Fields, q.r.Profiles, q.r.Chains, q.r.Grid, q.r.Part = nil, nil, nil, nil, nil
-	if n := len(q.r.History.Time); n == 0 || q.r.History.Time[n-1] < p.Until*(1-1e-9) {
+	if n := len(q.r.History.Time); n == 0 || q.v.charge == nil && q.r.History.Time[n-1] < p.Until*(1-1e-9) {
 		return fmt.Errorf("run %s ended at %g s (%s), before its time", d.p.Trials[q.v.trial].Name, q.r.Ended, q.r.Stopped)
 	}
 	return nil
