@@ -103,7 +103,7 @@ type Bore struct {
 	liquid, full    float64 // W/(m² K), liquid only: of Tube, and of Dittus & Boelter
 	levelAt, level  float64 // a quality, and the dry share of a level tube's wall there
 	perFlux, pool   float64 // of Cooper: its factor, and W/(m² K)
-	re, calm        float64 // Reynolds number of all as liquid; suppression at F = 1
+	re, calm, perF  float64 // Reynolds number of all as liquid; suppression at F = 1, and what F^0.1 counts by in it
 	share, perShare float64 // h_l of the liquid's share at quality 0, and its laminar least
 }
 
@@ -121,7 +121,13 @@ func NewBore(t *TwoPhase, G, inner, tilt float64, c Choice) Bore {
 	p.full = math.Max(p.share, p.perShare)
 	p.perFlux = cooperFactor(t.ReducedPressure, t.MolarMass, 1)
 	p.calm = liuWintertonS(1, p.re)
+	p.perF = 1/p.calm - 1
 	return p
+}
+
+// DryOut is DryOut at the bore.
+func (p *Bore) DryOut(flux float64) (from, to float64) {
+	return DryOut(p.t, p.G, p.inner, p.tilt, flux, p.choice)
 }
 
 // Boil is BoilBetween at the bore.
@@ -129,28 +135,74 @@ func (p *Bore) Boil(quality, flux, from, to float64) Boiled {
 	if quality >= 1 {
 		return steamAt(p.t, quality, p.G, p.inner)
 	}
-	p.flux = math.Max(flux, 0)
-	p.pool = p.perFlux * math.Pow(p.flux, 0.67) // Cooper
 	if quality < 0 {
+		p.flux = math.Max(flux, 0)
+		p.pool = p.perFlux * math.Pow(p.flux, 0.67) // Cooper
 		return p.belowSaturation(quality, flux)
 	}
-	return p.boiling(quality, p.tilt, flux, from, to)
+	s := p.At(quality, from, to)
+	return s.Boil(flux)
 }
 
-// wet returns the film of a wall all wet at a quality within 0..1.
-func (p *Bore) wet(x float64) float64 {
-	join := smooth(x / wetBy)
-	c := p.choice
+// Spot is a bore at one quality within 0..1, dry-out between two others, for
+// films at various fluxes: it holds what does not hang on the flux.
+type Spot struct {
+	p           *Bore
+	x, from, to float64
+	at          float64 // the wet wall's quality: it is held once drying begins
+	level, dry  float64 // share of a level tube's wall that is dry before it dries by boiling; with this tilt
+	dried       float64 // how far it has dried by boiling
+	wetMist     float64 // W/(m² K), of a dry wall at the wet wall's quality
+	mist        float64 // W/(m² K), of a dry wall here
+	liquid, sup float64 // Liu & Winterton: W/(m² K), F times the liquid's film; S
+	join        float64 // 1 where the chosen law has taken over from Liu & Winterton
+}
+
+// At prepares films at a quality within 0..1 on a wall that dries between from
+// and to. It keeps the bore.
+func (p *Bore) At(quality, from, to float64) Spot {
+	s := Spot{p: p, x: quality, from: from, to: to, at: math.Min(quality, from)}
+	s.mist = Mist(p.t, quality, p.G, p.inner, p.choice)
+	if s.dried = smooth((quality - from) / (to - from)); quality >= to {
+		return s
+	}
+	s.wetMist = s.mist
+	if quality > from {
+		s.wetMist = Mist(p.t, s.at, p.G, p.inner, p.choice)
+	}
+	if up := upright(p.tilt); up < 1 {
+		if s.at != p.levelAt {
+			p.levelAt, p.level = s.at, levelDry(p.t, s.at, p.G, p.inner, p.choice.Void)
+		}
+		s.level = p.level
+		s.dry = (1 - up) * s.level
+	}
+	s.join = smooth(s.at / wetBy)
+	if p.choice.Boiling == ByLiuWinterton || s.join < 1 {
+		term := mix(p.liquid, p.full, s.join)
+		ratio := math.Max(p.t.Liquid.Density/p.t.Vapour.Density-1, 0)
+		ln := math.Log1p(s.at * p.t.Liquid.Prandtl * ratio)
+		s.liquid = math.Exp(0.35*ln) * term         // F of liuWintertonF
+		s.sup = 1 / (1 + p.perF*math.Exp(0.035*ln)) // as liuWintertonS has it
+	}
+	return s
+}
+
+// H returns the film of Boil at a flux in W/m².
+func (s *Spot) H(flux float64) float64 {
+	if s.x >= s.to {
+		return s.mist
+	}
+	p := s.p
+	p.flux = math.Max(flux, 0)
 	h := 0.0
-	if c.Boiling == ByLiuWinterton || join < 1 {
-		term := mix(p.liquid, p.full, join)
-		F := liuWintertonF(*p.t, x)
-		h = math.Hypot(F*term, liuWintertonS(F, p.re)*p.pool)
+	if p.choice.Boiling == ByLiuWinterton || s.join < 1 {
+		h = math.Hypot(s.liquid, s.sup*p.perFlux*math.Pow(p.flux, 0.67)) // Cooper
 	}
-	if c.Boiling != ByLiuWinterton && join > 0 {
-		h = mix(h, p.other(x), join)
+	if p.choice.Boiling != ByLiuWinterton && s.join > 0 {
+		h = mix(h, p.other(s.at), s.join)
 	}
-	return h
+	return mix(mix(h, s.wetMist, s.dry), s.mist, s.dried)
 }
 
 // other is wet by the laws that stand on the liquid's share of the flow.
@@ -189,37 +241,23 @@ func (p *Bore) belowSaturation(quality, flux float64) Boiled {
 	return b
 }
 
-// boiling is Boil from quality 0 to 1, dry-out between from and to.
-func (p *Bore) boiling(x, tilt, flux, from, to float64) Boiled {
-	t, c := p.t, p.choice
-	mist := Mist(t, x, p.G, p.inner, c)
-	b := Boiled{Coefficient{H: mist, Law: mistLaws[min(int(c.Mist), len(mistLaws)-1)], Outside: true, Spread: factorOfTwo}, 0, Droplets}
-	if x >= to {
+// Boil is Boil of the bore at the spot.
+func (s *Spot) Boil(flux float64) Boiled {
+	p, c := s.p, s.p.choice
+	b := Boiled{Coefficient{H: s.H(flux), Law: mistLaws[min(int(c.Mist), len(mistLaws)-1)], Outside: true, Spread: factorOfTwo}, 0, Droplets}
+	if s.x >= s.to {
 		return b
 	}
-	at := math.Min(x, from) // the wet wall's quality: it is held once drying begins
-	level, up := 0.0, upright(tilt)
-	if up < 1 {
-		if at != p.levelAt {
-			p.levelAt, p.level = at, levelDry(t, at, p.G, p.inner, c.Void)
-		}
-		level = p.level
-	}
-	dry := (1 - up) * level
-	wet := p.wet(at)
-	wet = mix(wet, Mist(t, at, p.G, p.inner, c), dry)
-	dried := smooth((x - from) / (to - from))
-	b.H = mix(wet, mist, dried)
-	b.Wetted = (1 - dry) * (1 - dried)
-	if x > from {
+	b.Wetted = (1 - s.dry) * (1 - s.dried)
+	if s.x > s.from {
 		b.Law, b.Regime = dryingLaws[min(int(c.DryOut), len(dryingLaws)-1)], Drying
 		return b
 	}
-	edge := p.edge(x)
-	b.Spread = spreadOfWet(1-math.Min(level, 2*(1-up)*level), flux, edge)
-	b.Spread += smooth(1-(from-x)/dryBefore) * math.Max(factorOfTwo-b.Spread, 0)
+	edge := p.edge(s.x)
+	b.Spread = spreadOfWet(1-math.Min(s.level, 2*s.dry), flux, edge)
+	b.Spread += smooth(1-(s.from-s.x)/dryBefore) * math.Max(factorOfTwo-b.Spread, 0)
 	b.Law, b.Regime = saturatedLaws[min(int(c.Boiling), len(saturatedLaws)-1)], Saturated
-	if dry > 0.01 {
+	if s.dry > 0.01 {
 		b.Law, b.Regime = stratifiedLaws[min(int(c.Boiling), len(stratifiedLaws)-1)], Stratified
 	}
 	b.Outside = b.Spread >= factorOfTwo

@@ -38,40 +38,88 @@ func effective(u, flowCp float64) float64 {
 	return flowCp * growth(n)
 }
 
-// Boiling water stands as zones of quality: some that wet the wall, some in which it dries, and some of mist on a dry wall,
-// each with the film of its middle. Films on the wet wall are computed at some qualities and lie on straight lines between.
+// Boiling water stands as zones of quality: some that wet the wall, some in which it dries, and some of mist on a dry wall.
+// Between the ends of a zone, its nodes, the resistance of the chain lies on a straight line.
 const (
-	wetSteps  = 20
-	drySteps  = 14
-	mistSteps = 6
+	wetSteps  = 40
+	drySteps  = 24
+	mistSteps = 8
 	zoneCount = wetSteps + drySteps + mistSteps
-	wetFilms  = 10
 )
 
-// zones are the conductances of a slice by the state of the water in it.
+// nodes are the places of the nodes within their part: the wet one closer where boiling has begun, as there a little steam
+// takes much room; the drying one closer towards its end, where a small rest of wet wall still carries most of the heat.
+var nodes = func() (at [zoneCount + 1]float64) {
+	for k := range wetSteps {
+		u := float64(k) / wetSteps
+		at[k] = u * (0.03 + u*(0.5+0.47*u))
+	}
+	for k := range drySteps {
+		u := 1 - float64(k)/drySteps
+		at[wetSteps+k] = 1 - u*u
+	}
+	for k := range mistSteps + 1 {
+		at[wetSteps+drySteps+k] = float64(k) / mistSteps
+	}
+	return at
+}()
+
+// zones are what a slice conducts by the state of the water in it.
 type zones struct {
 	ready          bool
 	onset, wetFilm float64 // W/(m² K), of the last time that they were asked for: where boiling begins, and of the wet zone
 	cp             float64 // J/(kg K), of the liquid
 	liquid, vapour float64 // W/K
 
-	edge [zoneCount + 1]float64 // J/kg, the ends of the zones from saturated liquid to saturated vapour
-	boil [zoneCount]float64     // W/K in each
+	from, to float64                // qualities between which the wall dries
+	edge     [zoneCount + 1]float64 // J/kg, the nodes from saturated liquid to saturated vapour
+	chain    [zoneCount + 1]float64 // K/W, the whole resistance there; 0: not asked for yet
+	spots    spots
 }
 
-// dry sets the edges for a wall that dries between two qualities.
+// dry sets the nodes for a wall that dries between two qualities.
 func (z *zones) dry(b *isobar, from, to float64) {
-	for k := range wetSteps {
-		u := float64(k) / wetSteps // closer where boiling has begun
-		z.edge[k] = b.HLiquid + b.latent*from*u*(0.2+0.8*u)
+	z.from, z.to = from, to
+	for k, at := range nodes[:wetSteps] {
+		z.edge[k] = b.HLiquid + b.latent*from*at
 	}
-	for k := range drySteps {
-		z.edge[wetSteps+k] = b.HLiquid + b.latent*(from+(to-from)*float64(k)/drySteps)
+	for k, at := range nodes[wetSteps : wetSteps+drySteps] {
+		z.edge[wetSteps+k] = b.HLiquid + b.latent*(from+(to-from)*at)
 	}
-	for k := range mistSteps {
-		z.edge[wetSteps+drySteps+k] = b.HLiquid + b.latent*(to+(1-to)*float64(k)/mistSteps)
+	for k, at := range nodes[wetSteps+drySteps:] {
+		z.edge[wetSteps+drySteps+k] = b.HLiquid + b.latent*(to+(1-to)*at)
 	}
 	z.edge[zoneCount] = b.HVapour
+	z.bend(b.HLiquid + b.latent*b.bend)
+}
+
+// bend moves the nearest node on the wet wall to an enthalpy in J/kg at which the film has a bend.
+func (z *zones) bend(h float64) {
+	k := z.find(func(edge float64) bool { return edge > h })
+	if h-z.edge[k] > z.edge[k+1]-h {
+		k++
+	}
+	if k > 0 && k < wetSteps {
+		z.edge[k] = h
+	}
+}
+
+// at returns the resistance in K/W at node k. It hangs on the slice and its flow as they were laid, and not on which was
+// asked for before: a way through a slice crosses few.
+func (z *zones) at(k int) float64 {
+	if z.chain[k] == 0 {
+		z.chain[k] = z.spots.chain(z.from, z.to, k, z.spots.quality(z.edge[k]))
+	}
+	return z.chain[k]
+}
+
+// zone returns the resistance at h within zone k and by how much it rises with h.
+func (z *zones) zone(k int, h float64) (r, slope float64) {
+	r = z.at(k)
+	if wide := z.edge[k+1] - z.edge[k]; wide > 0 {
+		slope = (z.at(k+1) - r) / wide
+	}
+	return r + slope*(h-z.edge[k]), slope
 }
 
 // passage is a steady flow's way through one slice.
@@ -112,13 +160,16 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 			at = iso.HVapour
 		}
 		speed := iso.speed(z, h, d)
-		for at > iso.HLiquid {
-			floor, u := z.below(at)
-			reach := left * u * over / f
-			if at-reach >= floor {
-				return passage{at - reach, u * over / speed, density + left*iso.mixture(at-reach, at)}
+		for k := z.below(at); at > iso.HLiquid; k-- {
+			// ∫ R dh = (Tb − Tsat) ds/f, with the resistance R straight within the zone.
+			r, slope := z.zone(k, at)
+			floor, need := z.edge[k], left*over/f
+			whole := (at - floor) * (r - 0.5*slope*(at-floor))
+			if whole >= need {
+				to := at - reach(need, r, slope)
+				return passage{to, over / ((r - slope*(at-to)) * speed), density + left*iso.mixture(to, at)}
 			}
-			share := (at - floor) * f / (u * over)
+			share := whole * f / over
 			left -= share
 			density += share * iso.mixture(floor, at)
 			at = floor
@@ -143,13 +194,15 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 		at = iso.HLiquid
 	}
 	speed := iso.speed(z, h, d)
-	for at < iso.HVapour {
-		ceiling, u := z.above(at)
-		reach := left * u * over / f
-		if at-reach <= ceiling {
-			return passage{at - reach, u * over / speed, density + left*iso.mixture(at, at-reach)}
+	for k := z.above(at); at < iso.HVapour; k++ {
+		r, slope := z.zone(k, at)
+		ceiling, need := z.edge[k+1], -left*over/f
+		whole := (ceiling - at) * (r + 0.5*slope*(ceiling-at))
+		if whole >= need {
+			to := at + reach(need, r, -slope)
+			return passage{to, over / ((r + slope*(to-at)) * speed), density + left*iso.mixture(at, to)}
 		}
-		share := (at - ceiling) * f / (u * over)
+		share := whole * f / -over
 		left -= share
 		density += share * iso.mixture(at, ceiling)
 		at = ceiling
@@ -180,8 +233,13 @@ func (iso *isobar) speed(z *zones, h, d float64) float64 {
 	case h >= iso.HVapour:
 		return z.vapour * d
 	}
-	_, u := z.below(h)
-	return u * d
+	r, _ := z.zone(z.below(h), h)
+	return d / r
+}
+
+// reach returns how far one must go for ∫ R dh = need, with R = r here and falling by slope with the way.
+func reach(need, r, slope float64) float64 {
+	return 2 * need / (r + math.Sqrt(math.Max(r*r-2*slope*need, 0)))
 }
 
 // find returns the last zone whose lower edge is not past a place; past tells, of an edge, whether it is.
@@ -197,17 +255,11 @@ func (z *zones) find(past func(edge float64) bool) int {
 	return lo
 }
 
-// below returns the lower end in J/kg of the zone of boiling water that ends at or holds h, and its conductance.
-func (z *zones) below(h float64) (floor, u float64) {
-	k := z.find(func(edge float64) bool { return edge >= h })
-	return z.edge[k], z.boil[k]
-}
+// below returns the zone of boiling water that ends at or holds h, for water that is followed downwards.
+func (z *zones) below(h float64) int { return z.find(func(edge float64) bool { return edge >= h }) }
 
-// above is below for water that is followed upwards: the upper end of the zone that begins at or holds h.
-func (z *zones) above(h float64) (ceiling, u float64) {
-	k := z.find(func(edge float64) bool { return edge > h })
-	return z.edge[k+1], z.boil[k]
-}
+// above is below for water that is followed upwards: the zone that begins at or holds h.
+func (z *zones) above(h float64) int { return z.find(func(edge float64) bool { return edge > h }) }
 
 // boiledOff returns ∫ m dh in J from h0 up to h, for a slice that holds m0 kg at h0 and m1 at h. What boils gives up
 // water as its volume grows: the mass falls like 1/(a + b h), as that of a mixture in a given room does. Water that

@@ -17,6 +17,7 @@ type isobar struct {
 
 	liquid, vapour film.Fluid // saturated, with their expansion
 	two            film.TwoPhase
+	bend           float64 // a quality at which the film in a level tube has a bend
 }
 
 // point returns the water's temperature in K and dT/dh in K kg/J at h in J/kg. Beyond the table's end at 1073 K it goes
@@ -88,6 +89,7 @@ func (t *tubes) isobar(p float64) (*isobar, error) {
 	}
 	l, v := table.Film(table.HLiquid), table.Film(table.HVapour)
 	iso.liquid, iso.vapour, iso.two = fluid(&l), fluid(&v), iso.twoPhase()
+	iso.bend = film.IntermittentTo(&iso.two)
 	t.isobars = append([]*isobar{iso}, t.isobars[:min(len(t.isobars), mostIsobars-1)]...)
 	return iso, nil
 }

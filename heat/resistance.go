@@ -49,6 +49,9 @@ func (w *stream) linksOf(t *tubes, from, to int) {
 		if h < iso.HLiquid {
 			h = clamp(h+0.5*w.linkTau*w.rate[i]*q.zones.cp, iso.Low, iso.HLiquid-1)
 		}
+		if w.state == duty.Flowing {
+			h = w.amid(i, h)
+		}
 		f := iso.Film(h)
 		if h > iso.High {
 			f.T = iso.temperature(h)
@@ -62,7 +65,7 @@ func (w *stream) linksOf(t *tubes, from, to int) {
 			s.filmR = 1 / (p.FilmFixed * t.more.film * s.inner)
 		case w.state != duty.Flowing:
 			t.take(s, w.standing(t, i))
-		case h > iso.HLiquid && h < iso.HVapour:
+		case w.h[i] > iso.HLiquid && w.h[i] < iso.HVapour:
 			w.layZones(t, i)
 			t.take(s, s.made)
 		default:
@@ -70,6 +73,27 @@ func (w *stream) linksOf(t *tubes, from, to int) {
 		}
 		t.conductance(s)
 	}
+}
+
+// amid returns the enthalpy in J/kg in the middle of what of slice i is in one phase with h, at which it leaves: films and
+// contacts there are those of the slice's mean.
+func (w *stream) amid(i int, h float64) float64 {
+	up, iso := w.entering(i), w.at[i]
+	switch {
+	case h < iso.HLiquid:
+		return clamp(0.5*(up+h), iso.Low, iso.HLiquid-1)
+	case h > iso.HVapour:
+		return 0.5 * (math.Max(up, iso.HVapour) + h)
+	}
+	return h
+}
+
+// entering returns the enthalpy in J/kg that enters slice i as the water stands.
+func (w *stream) entering(i int) float64 {
+	if i == 0 {
+		return w.inlet
+	}
+	return w.h[i-1]
 }
 
 // linkPlane is linksOf for the k-th part of every circuit that holds water, as many parts as there are planes.
@@ -130,7 +154,7 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 func (t *tubes) boil(s *slice, bore *film.Bore, quality, drive, guess float64) film.Boiled {
 	b := film.Boiled{Coefficient: film.Coefficient{H: guess}}
 	var turns inTurn
-	for range 10 {
+	for range mostTurns {
 		before := b.H
 		b = bore.Boil(quality, t.flux(s, b.Coefficient, drive), 1, 1.05)
 		if math.Abs(b.H-before) < filmSettled*before {
@@ -140,6 +164,9 @@ func (t *tubes) boil(s *slice, bore *film.Bore, quality, drive, guess float64) f
 	}
 	return b
 }
+
+// mostTurns bounds how often a film and its flux take turns.
+const mostTurns = 10
 
 // filmSettled is the relative change at which a film and its flux agree: less would make the water's states jitter from
 // step to step.
@@ -163,25 +190,8 @@ func (t *tubes) flux(s *slice, c film.Coefficient, drive float64) float64 {
 	return drive / s.chain(1/(t.within(c)*s.inner)) / s.inner
 }
 
-// placeIn returns where between two neighbours of a rising list x lies, as a share; next, which only rises, is the upper one.
-func placeIn(list []float64, x float64, next *int) float64 {
-	for *next < len(list)-1 && list[*next] < x {
-		*next++
-	}
-	return (x - list[*next-1]) / (list[*next] - list[*next-1])
-}
-
-// between returns the value at x on the straight lines through points.
-func between(list, values []float64, x float64, next *int) float64 {
-	share := placeIn(list, x, next)
-	return values[*next-1] + share*(values[*next]-values[*next-1])
-}
-
 // beginning is the quality at which boiling counts as begun, by when its film has grown from that of the liquid.
 const beginning = 0.05
-
-// dryWall is the spread of a film on a wall that dries or is dry: a factor of two.
-const dryWall = 1.0
 
 // layZones sets what a slice conducts by the state of the water in it, for slices that hold more than one state or may
 // come to.
@@ -193,76 +203,123 @@ func (w *stream) layZones(t *tubes, i int) {
 	if p.FilmNone || p.FilmFixed > 0 {
 		z.dry(iso, 0.5, 1)
 		z.liquid, z.vapour = s.u, s.u
-		for k := range z.boil {
-			z.boil[k] = s.u
+		for k := range z.chain {
+			z.chain[k] = 1 / s.u
 		}
 		return
 	}
-	h := w.h[i]
-	G := w.flow / s.section
-	two := iso.two
+	clear(z.chain[:])
+	h, up, G := w.h[i], w.entering(i), w.flow/s.section
 	incline := s.along * slope(s.axis, w.tilt)
 	over := w.past[i].wall
 	if w.past[i].heat == 0 {
 		over = 0.5 * (q.mean0 - iso.Saturation)
 	}
-	two.LiquidOnly = film.Tube(iso.liquid, 0, G, p.Inner, w.heatLen, incline, over).H
 	steam := film.Tube(iso.vapour, 0, G, p.Inner, w.heatLen, incline, over)
-	two.VapourOnly = steam.H
-	conduct := func(c film.Coefficient) float64 { return 1 / s.chain(1/(t.within(c)*s.inner)) }
-	drive := math.Max(0, q.mean0-iso.Saturation)
+	y := &z.spots
+	y.two, y.part, y.times = iso.two, t.films, t.more.film*s.inner
+	y.two.LiquidOnly = film.Tube(iso.liquid, 0, G, p.Inner, w.heatLen, incline, over).H
+	y.two.VapourOnly = steam.H
+	y.drive, y.rest, y.least = math.Max(0, q.mean0-iso.Saturation), s.contact+s.wall+s.ease, 0
+	if !(s.ease > 0) {
+		y.least = leastShare / s.sum
+	}
+	y.inner, y.liquid, y.latent = s.inner, iso.HLiquid, iso.latent
+	y.bore = film.NewBore(&y.two, G, p.Inner, incline, t.laws)
+	z.vapour = 1 / y.whole(steam)
 
-	// Where boiling has just begun, the film is found with its flux; from zone to zone the flux of the one before will do.
-	bore := film.NewBore(&two, G, p.Inner, incline, t.laws)
-	b := t.boil(s, &bore, beginning, drive, math.Max(w.past[i].wet, two.LiquidOnly))
-	from, to := film.DryOut(&two, G, p.Inner, incline, t.flux(s, b.Coefficient, drive), t.laws)
-	z.wetFilm = b.H
-	z.dry(iso, from, to)
-	z.vapour = conduct(steam)
-	var at [wetFilms]float64 // qualities, closer where boiling has begun
-	var wet [wetFilms]film.Coefficient
-	for j := range at {
-		u := float64(j) / (wetFilms - 1)
-		at[j] = from * u * (0.1 + 0.9*u*u)
-		b = bore.Boil(at[j], t.flux(s, b.Coefficient, drive), 1, 1.05)
-		wet[j] = b.Coefficient
-	}
-	mist := [...]float64{from, 0.5 * (from + to), to, 0.5 * (to + 1), 1}
-	var mists [len(mist)]float64
-	for j, x := range mist {
-		mists[j] = film.Mist(&two, x, G, p.Inner, t.laws)
-	}
-	next, dried := 1, 1
-	for k := range zoneCount {
-		x := iso.quality(0.5 * (z.edge[k] + z.edge[k+1]))
-		c := film.Coefficient{Spread: dryWall}
-		switch {
-		case k < wetSteps:
-			share := placeIn(at[:], x, &next)
-			c = wet[next-1]
-			c.H += share * (wet[next].H - c.H)
-			c.Spread += share * (wet[next].Spread - c.Spread)
-		case k < wetSteps+drySteps:
-			dry := (float64(k-wetSteps) + 0.5) / drySteps
-			c.H = b.H + dry*dry*(3-2*dry)*(between(mist[:], mists[:], x, &dried)-b.H) // as film.Boil has it
-		default:
-			c.H = between(mist[:], mists[:], x, &dried)
-		}
-		z.boil[k] = conduct(c)
-	}
+	// Where boiling has just begun, the wet wall's flux is found from the last step's film; it tells where the wall dries, and
+	// what the wet wall carries there tells it better.
+	y.guess = math.Max(w.past[i].wet, y.two.LiquidOnly)
+	b := y.boil(beginning, 1, 1.05)
+	z.wetFilm, y.guess = b.H, b.H
+	from, to := y.bore.DryOut(y.flux(b.Coefficient))
+	from, _ = y.dries(from)
+	_, to = y.dries(to)
+	z.dry(iso, from, math.Max(to, from+leastDrying))
 	if z.liquid = s.u; h >= iso.HLiquid || s.u == 0 { // liquid that is about to boil, on a wall that boils already
-		onset := t.boil(s, &bore, -1e-9, drive, math.Max(w.past[i].onset, two.LiquidOnly))
+		cold := iso.Saturation - iso.temperature(0.5*(clamp(up, iso.Low, iso.HLiquid)+iso.HLiquid))
+		onset := t.boil(s, &y.bore, -cold*iso.Liquid.HeatCapacity/y.two.Latent-1e-9, y.drive+cold, math.Max(w.past[i].onset, y.two.LiquidOnly))
 		z.onset = onset.H
-		z.liquid = conduct(onset.Coefficient)
+		z.liquid = 1 / y.whole(onset.Coefficient)
 	}
 	if h >= iso.HVapour && s.u > 0 {
 		z.vapour = s.u
 	}
 	if h > iso.HLiquid && h < iso.HVapour {
-		quality := iso.quality(h)
-		b = bore.Boil(quality, t.flux(s, b.Coefficient, drive), from, to)
+		b = y.boil(iso.quality(h), z.from, z.to)
 		s.made, s.regime, s.wetted = b.Coefficient, b.Regime, b.Wetted
 	}
+	// What the way through the slice as it stands crosses: all threads lay links, but one follows the flow.
+	if up < h {
+		for k := z.below(clamp(up, iso.HLiquid, iso.HVapour)); k <= zoneCount && z.edge[max(k-1, 0)] < h; k++ {
+			z.at(k)
+		}
+	}
+}
+
+// dryWall is the spread of a film on a dry wall: a factor of two.
+const dryWall = 1.0
+
+// spots are what the resistances of a slice's boiling water hang on.
+type spots struct {
+	two   film.TwoPhase
+	bore  film.Bore
+	drive float64 // K, from the water to the cells
+	rest  float64 // K/W, of the chain but the film
+	least float64 // K/W, of the whole chain
+	inner float64 // m²
+	times float64 // m², the inner area with the factor on films
+	part  float64 // of its spread at which each film is taken
+	guess float64 // W/(m² K), a film from which to begin
+
+	liquid, latent float64 // J/kg, h′ and h″ − h′
+}
+
+func (y *spots) quality(h float64) float64 { return (h - y.liquid) / y.latent }
+
+// whole returns the resistance of the chain in K/W with a film.
+func (y *spots) whole(c film.Coefficient) float64 {
+	return math.Max(y.rest+1/(c.Within(y.part)*y.times), y.least)
+}
+
+// flux returns what the chain leads through a film in W/m².
+func (y *spots) flux(c film.Coefficient) float64 { return y.drive / (y.whole(c) * y.inner) }
+
+// boil returns the film at a quality within 0..1 that carries its own flux, on a wall that dries between two others.
+func (y *spots) boil(quality, from, to float64) film.Boiled {
+	spot := y.bore.At(quality, from, to)
+	b := film.Boiled{Coefficient: film.Coefficient{H: y.guess}}
+	var turns inTurn
+	for range mostTurns {
+		before := b.H
+		b = spot.Boil(y.flux(b.Coefficient))
+		if math.Abs(b.H-before) < filmSettled*before {
+			break
+		}
+		b.H = turns.next(before, b.H)
+	}
+	return b
+}
+
+// leastDrying is the least width in quality of the zones in which a wall dries.
+const leastDrying = 0.01
+
+// dries returns the qualities between which the wall dries by the flux that it would carry at one quality if it were wet.
+func (y *spots) dries(quality float64) (from, to float64) {
+	b := y.boil(math.Min(quality, 0.999), 1, 1.05)
+	return y.bore.DryOut(y.flux(b.Coefficient))
+}
+
+// chain returns the resistance in K/W at node k of zones, of quality x, on a wall that dries between two qualities.
+func (y *spots) chain(from, to float64, k int, x float64) float64 {
+	if k > wetSteps && k < wetSteps+drySteps {
+		from, to = y.dries(x)
+	}
+	if x >= 1 {
+		return y.whole(film.Coefficient{H: y.two.VapourOnly, Spread: dryWall})
+	}
+	return y.whole(y.boil(x, from, to).Coefficient)
 }
 
 func clamp(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }

@@ -211,8 +211,8 @@ func TestWaysThroughASliceNeverCross(t *testing.T) {
 	w := m.streams[0]
 	z := zones{ready: true, cp: 4300, liquid: 0.1, vapour: 0.02}
 	z.dry(w.iso, 0.6, 0.85)
-	for k := range z.boil {
-		z.boil[k] = 0.2 - 0.18*clamp(float64(k-wetSteps)/drySteps, 0, 1)
+	for k := range z.chain {
+		z.chain[k] = 1 / (0.2 - 0.18*clamp(float64(k-wetSteps)/drySteps, 0, 1))
 	}
 	for _, T := range []float64{320, 390, w.iso.Saturation, 400, 600, 1200} {
 		for _, f := range []float64{1e-6, 1e-4, 1e-2} {

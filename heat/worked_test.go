@@ -128,7 +128,8 @@ func (c *workedCase) integrate(t *testing.T, p0 float64) []workedPoint {
 					return film.Boiled{Coefficient: one}
 				}
 				two.LiquidOnly = one.H
-				return film.BoilBetween(&two, x-1e-12, c.G, workedBore, incline, q, 1, 1.05, film.Choice{})
+				// The quality below 0 by which the film knows how far below saturation the water's temperature is.
+				return film.BoilBetween(&two, -(l.T-T)*l.HeatCapacity/latent-1e-12, c.G, workedBore, incline, q, 1, 1.05, film.Choice{})
 			})
 		case x >= 1:
 			q = solve(func(float64) film.Boiled { return film.Boiled{Coefficient: single()} })
