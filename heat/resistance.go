@@ -45,10 +45,7 @@ func (w *stream) linksOf(t *tubes, from, to int) {
 		p := &t.b.rec.Passes[s.pass]
 		q.mean0 = s.mean
 		q.zones.ready = false
-		h := w.h[i]
-		if h < iso.HLiquid {
-			h = clamp(h+0.5*w.linkTau*w.rate[i]*q.zones.cp, iso.Low, iso.HLiquid-1)
-		}
+		h := w.foretold(i)
 		if w.state == duty.Flowing {
 			h = w.amid(i, h)
 		}
@@ -78,12 +75,25 @@ func (w *stream) linksOf(t *tubes, from, to int) {
 // amid returns the enthalpy in J/kg in the middle of what of slice i is in one phase with h, at which it leaves: films and
 // contacts there are those of the slice's mean.
 func (w *stream) amid(i int, h float64) float64 {
-	up, iso := w.entering(i), w.at[i]
+	up, iso := w.inlet, w.at[i]
+	if i > 0 {
+		up = w.foretold(i - 1)
+	}
 	switch {
 	case h < iso.HLiquid:
 		return clamp(0.5*(up+h), iso.Low, iso.HLiquid-1)
 	case h > iso.HVapour:
 		return 0.5 * (math.Max(up, iso.HVapour) + h)
+	}
+	return h
+}
+
+// foretold returns the enthalpy in J/kg that leaves slice i: of liquid as it will be in the step's middle if it goes on as in
+// the last step.
+func (w *stream) foretold(i int) float64 {
+	h, iso := w.h[i], w.at[i]
+	if h < iso.HLiquid {
+		return clamp(h+0.5*w.linkTau*w.rate[i]*w.plan[i].zones.cp, iso.Low, iso.HLiquid-1)
 	}
 	return h
 }

@@ -23,10 +23,11 @@ type workedCase struct {
 	in, block float64 // °C
 	length    float64 // m
 	upright   bool
-	// What the march may differ by: share of the rise; of block less inlet, at the worst place. Where it is over 1 % the march
-	// falls short of its goal, for its zones of quality, each with one film.
-	outlet, walled float64
 }
+
+// workedOff is what the march may differ by: of the outlet as a share of the rise; of the wall, at the worst place, as a share
+// of block less inlet.
+const workedOff = 0.01
 
 const (
 	workedBore    = 0.010  // m
@@ -35,15 +36,16 @@ const (
 )
 
 var workedCases = []workedCase{
-	{"laminar trickle", 5, 20, 20, 90, 1, false, 0.01, 0.01},
-	{"turbulent liquid", 10, 1000, 20, 150, 1, false, 0.01, 0.01},
-	{"subcooled boiling", 10, 800, 100, 260, 1, false, 0.01, 0.01},
-	{"wet boiling, upright", 10, 300, 175, 260, 2, true, 0.01, 0.01},
-	{"stratified boiling, level", 3, 30, 130, 200, 1, false, 0.01, 0.09},
-	{"drying, level", 3, 60, 130, 260, 2, false, 0.01, 0.05},
-	{"mist, upright", 140, 1000, 330, 450, 6, true, 0.01, 0.035},
-	{"superheated steam, level", 3, 20, 130, 400, 3, false, 0.01, 0.02},
-	{"through all regimes, level", 10, 100, 20, 450, 5, false, 0.01, 0.035},
+	{"laminar trickle", 5, 20, 20, 90, 1, false},
+	{"turbulent liquid", 10, 1000, 20, 150, 1, false},
+	{"wall near saturation", 10, 800, 100, 260, 1, false},
+	{"subcooled boiling", 10, 800, 120, 420, 1, false},
+	{"wet boiling, upright", 10, 300, 175, 260, 2, true},
+	{"stratified boiling, level", 3, 30, 130, 200, 1, false},
+	{"drying, level", 3, 60, 130, 260, 2, false},
+	{"mist, upright", 140, 1000, 330, 450, 6, true},
+	{"superheated steam, level", 3, 20, 130, 400, 3, false},
+	{"through all regimes, level", 10, 100, 20, 450, 5, false},
 }
 
 // workedPoint is one step's end of the integration.
@@ -209,7 +211,7 @@ func (c *workedCase) march(t *testing.T) Profile {
 	return solve(t, p).Profiles[0]
 }
 
-// Nine tubes from a trickle to steam, integrated by small steps apart from the march, agree with it in the outlet's
+// Ten tubes from a trickle to steam, integrated by small steps apart from the march, agree with it in the outlet's
 // enthalpy and in the wall's temperature along the tube.
 func TestWorkedCasesAgreeWithTheMarch(t *testing.T) {
 	var page strings.Builder
@@ -236,11 +238,11 @@ func TestWorkedCasesAgreeWithTheMarch(t *testing.T) {
 			}
 		}
 		t.Logf("%s: %d slices, outlet quality %.4f, off by %.3f %% of the rise; wall off by %.2f %% at %.2f m", c.name, len(pr.Places), end.x, 100*off, 100*worst, where)
-		if math.Abs(off) > c.outlet {
-			t.Errorf("%s: the outlet is off by %.3f %% of the rise, allowed %.2g %%", c.name, 100*off, 100*c.outlet)
+		if math.Abs(off) > workedOff {
+			t.Errorf("%s: the outlet is off by %.3f %% of the rise, allowed %.2g %%", c.name, 100*off, 100*workedOff)
 		}
-		if math.Abs(worst) > c.walled {
-			t.Errorf("%s: the wall is off by %.3f %% of the difference at %.2f m, allowed %.2g %%", c.name, 100*worst, where, 100*c.walled)
+		if math.Abs(worst) > workedOff {
+			t.Errorf("%s: the wall is off by %.3f %% of the difference at %.2f m, allowed %.2g %%", c.name, 100*worst, where, 100*workedOff)
 		}
 		attitude := "level"
 		if c.upright {
@@ -273,12 +275,13 @@ everywhere. The water is followed from the inlet in 1500 steps Δz by
 
 with T, densities and all else of water by IAPWS-IF97 at p and h, films by the published laws of [films.md](films.md) at the
 place itself, dry-out where the flux of the wet wall at the place puts it, and the inlet's pressure such that the outlet has the one
-stated. No slices, no zones of quality, no tables. It shares the films' laws and IF97 with the program, not the march: it shows that
+stated. No slices, no nodes of quality, no tables. It shares the films' laws and IF97 with the program, not the march: it shows that
 the march adds up what the laws say, not that the laws are right.
 
-**Where it falls short.** Outlets agree within 0.7 % of the rise. Walls agree within 1 % where water is liquid or wets the whole wall;
-at the worst place they differ by 7 % of block less inlet where boiling begins in a level tube, and by 1 to 4 % where the wall dries or
-is dry. The march takes one film for each of forty zones of quality (20 on a wet wall, 14 while it dries, 6 of mist).
+**Where it stands.** Outlets and walls agree within 1 % in every regime, outlets of the rise, walls of block less inlet at the worst
+place; the numbers stand at each case. What the march gives for a wall is the mean over a slice, and it is held against the mean of the
+integration over the same slice; within a slice in which boiling begins or the wall dries the wall itself changes by far more. The
+march lets the chain's resistance run straight between 73 nodes of quality (40 stretches on a wet wall, 24 while it dries, 8 of mist).
 
 The tables show every 75th step; the test
 ([worked_test.go](../../heat/worked_test.go)) computes them anew and holds the march to them; ` + "`go test ./heat -run WorkedCases -update-worked`" + ` writes this page.
