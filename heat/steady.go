@@ -77,6 +77,9 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 	}
 	m.player.Judge(0, m.watch)
 	m.warnFilms()
+	for _, w := range m.streams {
+		w.lasts = w.state == duty.Flowing
+	}
 	if err := m.present(); err != nil {
 		return nil, err
 	}

@@ -50,6 +50,7 @@ type stream struct {
 	highest       float64 // Pa, of all that was shut in so far
 	unwetted      bool    // the first water into drained tubes has not been reckoned with
 	switched      bool    // since the last step
+	lasts         bool    // the state that is shown is a steady one
 	boils         bool
 	boiled        bool    // ever, in this run
 	flowOld       float64 // kg/s, during the last step
@@ -132,6 +133,11 @@ const leastElapsed = 0.2
 // settles within a step is the water of an implicit step from the step's start to the moment, elapsed (s), so that heat
 // and rise of enthalpy belong together; with elapsed 0 all is the water as it stands.
 func (w *stream) stand(t *tubes, elapsed float64) {
+	if w.lasts { // the heat is then the flow's rise of enthalpy to the last digit, with the films as they are shown
+		w.start(t)
+		copy(w.shown, w.h)
+		return
+	}
 	copy(w.shown, w.h)
 	if w.state == duty.Drained {
 		w.march(t, elapsed, stage, 0)
