@@ -37,6 +37,7 @@ type use struct {
 	wet, outside float64 // s, with water; with a film outside its range
 	heat         float64 // J, without sign, through computed films
 	laws         []lawUse
+	unsettled    int // slices, step by step, with a film that did not come to agree with its flux
 }
 
 type lawUse struct {
@@ -53,8 +54,11 @@ func (u *use) count(w *stream, t *tubes, tau float64, heat func(slice int) float
 	}
 	u.wet += tau
 	outside := false
-	for _, si := range w.slices {
+	for i, si := range w.slices {
 		s := &t.slices[si]
+		if s.unsettled || w.plan[i].zones.ready && w.plan[i].zones.spots.unsettled {
+			u.unsettled++
+		}
 		if s.made.Law == "" || s.u == 0 {
 			continue
 		}
@@ -113,6 +117,12 @@ func (r *recorder) filmUses() []FilmUse {
 // warnFilmUses says for each circuit which films were outside their range, for how long, how much heat went through
 // them, and how far they may be off.
 func (r *recorder) warnFilmUses(uses []FilmUse) {
+	for i := range r.uses {
+		if n := r.uses[i].unsettled; n > 0 {
+			r.m.warn(fmt.Sprintf("in circuit %s a boiling film and its own flux did not agree to %.0e after %d turns, %d times in all (steps times slices): the last turn was taken there",
+				r.m.b.rec.Circuits[i].Name, filmSettled, mostTurns, n))
+		}
+	}
 	for i := 0; i < len(uses); {
 		f := uses[i]
 		laws, share, factor := "", 0.0, 0.0

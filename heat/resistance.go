@@ -54,7 +54,7 @@ func (w *stream) linksOf(t *tubes, from, to int) {
 			f.T = iso.temperature(h)
 		}
 		t.solidLinks(s, p, f.T)
-		s.made, s.regime, s.wetted = film.Coefficient{}, film.Liquid, math.NaN()
+		s.made, s.regime, s.wetted, s.unsettled = film.Coefficient{}, film.Liquid, math.NaN(), false
 		switch {
 		case p.FilmNone:
 			s.filmR = 0
@@ -168,15 +168,16 @@ func (t *tubes) boil(s *slice, bore *film.Bore, quality, drive, guess float64) f
 		before := b.H
 		b = bore.Boil(quality, t.flux(s, b.Coefficient, drive), 1, 1.05)
 		if math.Abs(b.H-before) < filmSettled*before {
-			break
+			return b
 		}
 		b.H = turns.next(before, b.H)
 	}
+	s.unsettled = true
 	return b
 }
 
 // mostTurns bounds how often a film and its flux take turns.
-const mostTurns = 10
+const mostTurns = 40
 
 // filmSettled is the relative change at which a film and its flux agree: less would make the water's states jitter from
 // step to step.
@@ -185,10 +186,13 @@ const filmSettled = 1e-6
 // inTurn finds where h = f(h) from pairs of them, by the secant through the last two.
 type inTurn struct{ h, f float64 }
 
+// steepestTurn is the slope of f from which the secant is not trusted. A slow flow whose wall has just begun to boil comes near 1.
+const steepestTurn = 0.98
+
 // next returns the next h to try, once f(h) is known.
 func (p *inTurn) next(h, f float64) float64 {
 	next := f
-	if slope := (f - p.f) / (h - p.h); p.h > 0 && h != p.h && slope < 0.9 {
+	if slope := (f - p.f) / (h - p.h); p.h > 0 && h != p.h && slope < steepestTurn {
 		next = clamp((f-slope*h)/(1-slope), 0.3*f, 3*f)
 	}
 	p.h, p.f = h, f
@@ -219,6 +223,7 @@ func (w *stream) layZones(t *tubes, i int) {
 		return
 	}
 	clear(z.chain[:])
+	z.spots.unsettled = false
 	h, up, G := w.h[i], w.entering(i), w.flow/s.section
 	incline := s.along * slope(s.axis, w.tilt)
 	over := w.past[i].wall
@@ -283,6 +288,8 @@ type spots struct {
 	part  float64 // of its spread at which each film is taken
 	guess float64 // W/(m² K), a film from which to begin
 
+	unsettled bool // some film and its flux did not agree
+
 	liquid, latent float64 // J/kg, h′ and h″ − h′
 }
 
@@ -305,10 +312,11 @@ func (y *spots) boil(quality, from, to float64) film.Boiled {
 		before := b.H
 		b = spot.Boil(y.flux(b.Coefficient))
 		if math.Abs(b.H-before) < filmSettled*before {
-			break
+			return b
 		}
 		b.H = turns.next(before, b.H)
 	}
+	y.unsettled = true
 	return b
 }
 

@@ -31,6 +31,8 @@ type slice struct {
 	wetted  float64          // 1, share of the bore that liquid wets; NaN where the film does not tell
 	made    film.Coefficient // as computed, with its law and spread; without a law: none was asked for
 
+	unsettled bool // a film and its flux did not come to agree
+
 	first  int // links first..last
 	last   int
 	pass   int // whose heat it counts to
