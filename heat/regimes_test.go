@@ -83,27 +83,39 @@ func TestHeatIsFlowTimesRiseInEveryRegime(t *testing.T) {
 	})
 }
 
-// A hotter wall never leaves the water colder, but where it moves dry-out upstream.
+// A hotter wall never leaves the water colder. Where it dries, a larger flux moves dry-out upstream and may cost some heat:
+// there a little is allowed. How many of the draws that is, and how many the program refused, is counted.
 func TestHotterWallNeverLowersTheOutlet(t *testing.T) {
+	drawn, refused, dries := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		h := drawHotTube(t)
 		cool, _, _, ok := h.end(false)
 		step := number(t, "step", 0.01, 50)
 		h.wall += step
 		hot, _, _, ok2 := h.end(false)
+		drawn++
 		if !ok || !ok2 {
+			refused++
 			t.Skip("refused")
 		}
+		slack := regimesSlack
 		for _, q := range append(append([]Place(nil), cool.Places...), hot.Places...) {
 			if q.State == "drying" || q.State == "mist" {
-				return // the dry wall takes less heat, and a larger flux dries the wall sooner
+				slack = driesSlack
 			}
 		}
+		if slack == driesSlack {
+			dries++
+		}
 		rise := outletOf(hot) - hot.Places[0].Enthalpy
-		if d := outletOf(hot) - outletOf(cool); d < -regimesSlack*rise {
+		if d := outletOf(hot) - outletOf(cool); d < -slack*rise {
 			t.Fatalf("a wall hotter by %.3g K lowers the outlet by %.4g J/kg of a rise of %.4g", step, -d, rise)
 		}
 	})
+	t.Logf("of %d draws %d were refused and %d dry", drawn, refused, dries)
+	if refused > drawn/4 || dries > drawn*2/3 {
+		t.Errorf("of %d draws %d were refused and %d dry: too few wet ones are left", drawn, refused, dries)
+	}
 }
 
 // A hair more flow, or a hair warmer water, changes the outlet by a hair, whatever border lies between.
@@ -159,4 +171,5 @@ func TestReversedTubeIsTheMirrored(t *testing.T) {
 const (
 	regimesClose = 1e-9 // of the heat
 	regimesSlack = 1e-4 // of the rise
+	driesSlack   = 1e-3 // of the rise, where a wall dries
 )
