@@ -138,7 +138,7 @@ func (d *dutyPlan) checkInlet(i int, v *value) {
 		}
 		if T := w.Inlet.At(t); T >= boils {
 			d.r.wrong(at, fmt.Sprintf("at %s the water would be steam at the inlet", unit.Format(p, unit.Pressure, "bar")),
-				fmt.Sprintf("below %.1f degC, where it boils at that pressure", boils-273.15), "lower the inlet temperature or raise the pressure")
+				fmt.Sprintf("below %.1f degC, where it boils at that pressure", boils-273.15), "lower the inlet temperature or raise the pressure: a circuit takes in liquid only, steam that would condense along it is left out")
 			return
 		}
 		if h := v.get("hold outlet", "at"); h != nil && math.Abs(h.num-boils) < 1 {

@@ -68,8 +68,8 @@ func lightForm() *form {
 func waterForm() *form {
 	return &form{name: "the water of a circuit", doc: "What feeds one circuit.", fields: []field{
 		{key: "flow", typ: signalShape(flowShape()), doc: "mass flow while it flows; not needed where a pump feeds it, where hold outlet sets it, or where it stays drained"},
-		{key: "inlet", typ: signalShape(like(quantity(unit.Temperature, "0 degC", "370 degC"), "15 degC")), doc: "temperature at the inlet; not needed where it stays drained"},
-		{key: "pressure", typ: signalShape(waterPressure()), def: "10 bar", doc: "absolute, at the outlet"},
+		{key: "inlet", typ: signalShape(like(quantity(unit.Temperature, "0 degC", "370 degC"), "15 degC")), doc: "temperature at the inlet, of liquid: steam at the inlet is left out; not needed where it stays drained"},
+		{key: "pressure", typ: signalShape(waterPressure()), def: "10 bar", doc: "absolute, at the outlet; films and two-phase flow are published for no more than its range"},
 		{key: "state", typ: word("flowing", "open", "closed", "drained"), def: "flowing", doc: "at the start: open stands full with the inlet shut and the outlet open, and boils off; closed is full with both shut; drained is empty"},
 		{key: "hold outlet", typ: mapping(holdForm()), doc: "throttle the flow to hold what leaves: a temperature, a quality, a superheat or steam"},
 	}}

@@ -69,16 +69,22 @@ func (c *cautions) pressing(circuit int, T float64, pass string) {
 		Kind: KindSaturation, Place: c.circuits[circuit], Value: T, Limit: boils,
 		Source: "boiling point at the water's pressure, IAPWS-IF97",
 	}, pass, func(T float64, pass string) string {
-		return fmt.Sprintf("The water of circuit %s, at %.3g bar, boils at %.0f °C; the block around it stands at up to %.0f °C (pass %s). %s Wherever the water is shut in or its way out is blocked it goes there: tubes, joints and a relief that nothing can shut off must be made for it. %s",
+		return fmt.Sprintf("The water of circuit %s, at %.3g bar, boils at %.0f °C; the block around it stands at up to %.0f °C (pass %s). %s Wherever the water is shut in or its way out is blocked its pressure rises towards that: tubes, joints and a relief that nothing can shut off must be made for it. %s",
 			name, p/1e5, boils-273.15, T-273.15, pass, saturation(T), practice)
 	})
 }
+
+const criticalDensity = 322.0 // kg/m³, IAPWS R7-97(2012)
 
 // saturation says what pressure water at T (K) would have.
 func saturation(T float64) string {
 	p, err := water.SaturationPressure(T)
 	if err != nil {
-		return "Above 373.946 °C water has no saturation pressure: the pressure of trapped water is then set by how full the tube is, and can be far above 220 bar."
+		reached := "more than 1000 bar"
+		if third, err := water.AtVT(1/criticalDensity, T); err == nil {
+			reached = fmt.Sprintf("about %.0f bar", 10*math.Round(third.P/1e6))
+		}
+		return fmt.Sprintf("Above 373.946 °C water has no saturation pressure: that of trapped water is then set by how full the tube is. A tube a third full of cold water comes to %s there; a full one bursts long before.", reached)
 	}
 	return fmt.Sprintf("Its saturation pressure at that temperature is %.1f bar.", p/1e5)
 }

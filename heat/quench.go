@@ -58,11 +58,11 @@ func (c *cautions) quenching(circuit int, r film.Rewetted, wall float64, pass st
 				wets = fmt.Sprintf("it is above the temperature at which water wets a wall (about %.0f °C, %.0f to %.0f °C), so that steam first keeps the water off",
 					r.Leidenfrost.Best-273.15, r.Leidenfrost.Low-273.15, r.Leidenfrost.High-273.15)
 			}
-			time := fmt.Sprintf("the tubes are wet after about %s (%s to %s)", seconds(r.Time.Best), seconds(r.Time.Low), seconds(r.Time.High))
+			time := fmt.Sprintf("the tubes are wet after about %s (%s to %s) and by then have made", seconds(r.Time.Best), seconds(r.Time.Low), seconds(r.Time.High))
 			if math.IsInf(r.Time.Best, 1) {
-				time = fmt.Sprintf("this flow wets about %.2g m of tube and leaves the rest dry", r.Reach.Best)
+				time = fmt.Sprintf("this flow wets about %.2g m of tube, leaves the rest dry, and by then has made", r.Reach.Best)
 			}
-			return fmt.Sprintf("First water into circuit %s at a wall of %.0f °C (pass %s): %s; %s and by then have made about %.2g kg of steam (%.2g to %.2g kg), on average %.2g g/s (%.2g to %.2g g/s). Expect steam at the outlet at once, water hammer and thermal shock to tubes and block: open the outlet first, begin with little water, keep clear of the outlet. The run itself takes the tubes as wet at once. %s",
+			return fmt.Sprintf("First water into circuit %s at a wall of %.0f °C (pass %s): %s; %s about %.2g kg of steam (%.2g to %.2g kg), on average %.2g g/s (%.2g to %.2g g/s). Expect steam at the outlet at once, water hammer and thermal shock to tubes and block: open the outlet first, begin with little water, keep clear of the outlet. The run itself takes the tubes as wet at once. %s",
 				name, wall-273.15, pass, wets, time, r.Steam.Best, r.Steam.Low, r.Steam.High, 1e3*r.Rate.Best, 1e3*r.Rate.Low, 1e3*r.Rate.High, practice)
 		})
 }
