@@ -15,6 +15,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"emberbank/dossier"
 )
 
 var longAgo = time.Date(2020, 1, 2, 3, 4, 5, 0, time.UTC)
@@ -229,4 +231,90 @@ func TestMistakesOfFollowingAreToldAtOnce(t *testing.T) {
 			t.Errorf("%q ends with %d: %s", c.args, code, err.String())
 		}
 	}
+}
+
+// smallTrial follows the third trial of the example, whose match is made up here: the example's own takes a minute.
+const smallTrial = `schema: emberbank/1
+kind: trial
+receiver: receiver.yaml
+loggers:
+  - file: measured-3.csv
+    clock: {column: time, unit: s}
+    channels:
+      - {column: T1, place: T1, noise: 0.1 K, uncertainty: 1 K}
+      - {column: T2, place: corner, noise: 0.1 K, uncertainty: 1 K}
+follow: {run: trial-3.yaml, match: found, targets: [{of: T1, reaches: 60 degC}]}
+`
+
+const smallFound = `{"schema": "emberbank/match-1", "name": "made up",
+ "parameters": [{"name": "wool", "paths": ["receiver.materials[1].conductivity"], "value": 0.05, "standard_deviation": 0.005},
+  {"name": "absorptance", "paths": ["receiver.window.absorptance"], "value": 0.9, "standard_deviation": 0.01}],
+ "covariance": [[0.000025, 0], [0, 0.0001]],
+ "departures": [{"column": "T1", "noise": 0.1, "lasting": 0.2, "lasting_time_s": 60, "slow": 1, "slow_in_common": 1, "slow_time_s": 1200}]}`
+
+func TestFollowingHoldsReadingsAgainstAMatchedRun(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS("../examples/small-match")); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(dir, "live.yaml")
+	write(t, file, smallTrial)
+	write(t, filepath.Join(dir, "found", "match.json"), strings.Replace(smallFound, "emberbank/match-1", dossier.MatchSchema, 1))
+	raw, err := os.ReadFile(filepath.Join(dir, "measured-3.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := strings.SplitAfter(string(raw), "\n")
+	write(t, filepath.Join(dir, "measured-3.csv"), strings.Join(rows[:40], "")) // 37 min of the charge
+	ctx, cancel := context.WithTimeout(context.Background(), 60*time.Second)
+	defer cancel()
+	var complaints bytes.Buffer
+	predicted := func(line string) bool {
+		var d struct {
+			Channels []struct {
+				Name      string   `json:"name"`
+				Value     float64  `json:"value"`
+				Predicted *float64 `json:"predicted"`
+				Band      float64  `json:"band"`
+				Mean      *float64 `json:"mean_difference"`
+			} `json:"channels"`
+		}
+		if json.Unmarshal([]byte(line), &d) != nil {
+			return false
+		}
+		for _, c := range d.Channels {
+			if c.Name == "T1" && c.Predicted != nil && c.Mean != nil && math.Abs(*c.Predicted-c.Value) < 60 && c.Band > 3 && c.Band < 60 {
+				return true
+			}
+		}
+		return false
+	}
+	out := &pressing{press: cancel, when: predicted}
+	if code := Main(ctx, []string{"trial", file, "--follow", "--every", "100 ms", "--json"}, Streams{out, &complaints}); code != ExitDone {
+		t.Fatalf("it ends with %d: %s%s", code, complaints.String(), out.String())
+	}
+	if !out.pressed {
+		t.Errorf("nothing is predicted: %s", tailOf(out.String()))
+	}
+	for _, want := range []string{"the model runs as its duty states", "corner is no column of the run", `"kind":"end"`} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("nothing says %q", want)
+		}
+	}
+}
+
+// pressing is an output at which somebody presses Ctrl-C when a line says enough.
+type pressing struct {
+	bytes.Buffer
+	press   func()
+	when    func(line string) bool
+	pressed bool
+}
+
+func (p *pressing) Write(b []byte) (int, error) {
+	if !p.pressed && p.when(string(b)) {
+		p.pressed = true
+		p.press()
+	}
+	return p.Buffer.Write(b)
 }

@@ -153,6 +153,7 @@ type logger struct {
 type channel struct {
 	trial.Column
 	source   int
+	hold     bool
 	value    float64
 	at       float64
 	seen     float64 // s from the trial's start, of the newest row whether it had a value or not
@@ -243,6 +244,7 @@ func (f *Follower) Take(rows trial.Fresh, now float64) {
 	}
 	for i := range rows.Columns {
 		k := f.channel(rows.Source, rows.Columns[i])
+		k.hold = rows.Hold != nil && rows.Hold[i]
 		for n, at := range rows.Time {
 			f.settled(k, at, rows.Values[i][n], rows.Interval)
 		}
@@ -377,5 +379,10 @@ func (f *Follower) left(k *channel, level float64) Left {
 	if l, ok := f.modelLeft(k, level); ok {
 		return l
 	}
-	return k.trend.left(level, f.changed)
+	l := k.trend.left(level, f.changed)
+	if n := len(k.trend.t); n > 0 { // the course ends with the last settled reading
+		d := max(k.at-k.trend.t[n-1], 0)
+		l.Time, l.Lower, l.Upper = max(l.Time-d, 0), max(l.Lower-d, 0), max(l.Upper-d, 0)
+	}
+	return l
 }

@@ -22,13 +22,14 @@ type input struct {
 	role   trial.Role
 	of     string
 	name   string
+	hold   bool    // a reading lasts until the next: courses are steps
 	within float64 // SI, how far a line may miss a reading
 	t, v   []float64
 	// The last knot's lines to later readings all have slopes between lo and hi.
-	lo, hi     float64
-	lastT, lst float64
-	open       bool
-	top        float64 // largest size seen
+	lo, hi float64
+	lastT  float64
+	open   bool
+	top    float64 // largest size seen
 }
 
 // mostKnots is how many knots an input keeps; when there are more, lines may miss by twice as much.
@@ -42,7 +43,7 @@ func (f *Follower) drive(k *channel, at, v float64) {
 	i := slices.IndexFunc(f.inputs, func(x *input) bool { return x.name == k.Name })
 	if i < 0 {
 		i = len(f.inputs)
-		f.inputs = append(f.inputs, &input{role: k.Role, of: k.Of, name: k.Name})
+		f.inputs = append(f.inputs, &input{role: k.Role, of: k.Of, name: k.Name, hold: k.hold})
 	}
 	x := f.inputs[i]
 	x.top = max(x.top, math.Abs(v))
@@ -71,10 +72,19 @@ func (x *input) add(at, v, within float64) {
 	if at <= x.t[n] {
 		return
 	}
+	if x.hold {
+		if math.Abs(v-x.v[n]) > within {
+			x.t, x.v = append(x.t, at, at), append(x.v, x.v[n], v)
+			if len(x.t) > mostKnots {
+				x.coarsen()
+			}
+		}
+		return
+	}
 	if x.open {
 		lo, hi := (v-within-x.v[n])/(at-x.t[n]), (v+within-x.v[n])/(at-x.t[n])
 		if lo = max(lo, x.lo); lo <= min(hi, x.hi) {
-			x.lo, x.hi, x.lastT, x.lst = lo, min(hi, x.hi), at, v
+			x.lo, x.hi, x.lastT = lo, min(hi, x.hi), at
 			return
 		}
 		end := x.v[n] + (x.lo+x.hi)/2*(x.lastT-x.t[n])
@@ -83,7 +93,7 @@ func (x *input) add(at, v, within float64) {
 	}
 	x.open = true
 	x.lo, x.hi = (v-within-x.v[n])/(at-x.t[n]), (v+within-x.v[n])/(at-x.t[n])
-	x.lastT, x.lst = at, v
+	x.lastT = at
 	if len(x.t) > mostKnots {
 		x.coarsen()
 	}
@@ -95,6 +105,9 @@ func (x *input) coarsen() {
 	x.within = max(2*x.within, 1e-3*x.top)
 	x.t, x.v, x.open = nil, nil, false
 	for i := range t {
+		if x.hold && i+1 < len(t) && t[i+1] == t[i] { // a jump: the level after it counts
+			continue
+		}
 		x.add(t[i], v[i], x.within)
 	}
 }

@@ -76,7 +76,7 @@ func (f *Follower) Ask() (a Ask, ok bool) {
 	known := math.Inf(-1)
 	var times []float64
 	for _, k := range f.channels {
-		if math.IsNaN(k.at) {
+		if math.IsNaN(k.at) || isInput(k.Role) && !m.AsStated { // what drives the run cannot judge it
 			continue
 		}
 		for _, p := range k.pool.points {
@@ -120,6 +120,11 @@ func (a Ask) Predict(ctx context.Context) (*Prediction, error) {
 	for _, c := range r.History.Columns {
 		if slices.Contains(a.names, c.Name) {
 			out.Columns[c.Name] = &Course{Value: c.Values, Moves: make([][]float64, len(m.Parameters))}
+		}
+	}
+	for _, name := range a.names {
+		if out.Columns[name] == nil {
+			out.Notes = append(out.Notes, name+" is no column of the run: it is not predicted")
 		}
 	}
 	if a.old != nil {

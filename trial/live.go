@@ -184,6 +184,7 @@ type Fresh struct {
 	Newest   []float64   // its values, before they are settled
 	Interval float64     // s, median distance of rows
 	Stuck    []bool      // by column: it stands still while others move
+	Hold     []bool      // by column: a value lasts until the next row
 }
 
 // Flush hands out the rows that came since the last call, of loggers that gave any. A row is settled when three more
@@ -236,7 +237,10 @@ func (l *Live) join(st *stream, whole bool) (Fresh, bool) {
 		return Fresh{}, false
 	}
 	f := Fresh{Source: st.index, Columns: rec.Columns, Interval: rec.Interval, Now: l.at(st, st.time[n-1])}
-	f.Stuck = make([]bool, len(rec.Columns))
+	f.Stuck, f.Hold = make([]bool, len(rec.Columns)), make([]bool, len(rec.Columns))
+	for i := range copied.channels {
+		f.Hold[i] = copied.channels[i].c.Hold
+	}
 	for _, r := range rec.Repairs {
 		if i := rec.Index(r.Column); r.Key == "stuck" && i >= 0 {
 			f.Stuck[i] = math.IsNaN(rec.History.Columns[i].Values[n-1])
