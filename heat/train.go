@@ -19,8 +19,9 @@ import (
 type train struct {
 	s       *solver
 	stages  [longestTrain]car
-	longest int // stages in a train
-	count   int // of the train in hand
+	longest int          // stages in a train
+	count   int          // of the train in hand
+	cars    atomic.Int32 // the same, for workers that may come late
 	done    []doneStages
 	slabs   []slab
 	job     job
@@ -101,6 +102,7 @@ func (m *march) drive(j int, tau float64) int {
 			b.next.Store(pack(s.team.turn.Load()+1, 0, (b.hi-b.lo+w.count-1)*w.count))
 		}
 		w.job.count = w.count * s.b.nz
+		w.cars.Store(int32(w.count))
 		s.team.each(&w.job)
 	}
 	s.ya, s.yb, s.t0, s.ta = ya, yb, t, ta
@@ -156,79 +158,72 @@ func (s *solver) gatherIntegrals() {
 	}
 }
 
-// work is a worker's share of a train: its own slab, then what is left of the others'.
+// work is a worker's share of a train: its own slab, then what is left of the others'. Where its own must wait for long it
+// does something of others', whose workers may have been set aside. Nothing is taken before it can be done, so that one who
+// is set aside while waiting holds nobody up.
 func (w *train) work(me int, turn uint32) {
-	for d := range w.slabs {
-		for w.next((me+d)%len(w.slabs), turn, endless) {
+	for idle := 0; ; {
+		did, over := w.next(me, turn)
+		if did {
+			idle = 0
+			continue
+		}
+		if idle++; !over && idle%patience != 0 {
+			continue
+		}
+		for d := 1; d < len(w.slabs) && !did; d++ {
+			var none bool
+			did, none = w.next((me+d)%len(w.slabs), turn)
+			over = over && none
+		}
+		if over {
+			return
+		}
+		if !did && idle%patience == 0 {
+			runtime.Gosched()
 		}
 	}
 }
 
-// endless is beyond the number of anything to do.
-const endless = 1 << 20
-
-// next does the next thing in a slab, if its number is at most last; it returns false where there is none.
-func (w *train) next(of int, turn uint32, last int) bool {
+// next does the next thing in a slab, if it can be done yet, and tells whether it did and whether none is left.
+func (w *train) next(of int, turn uint32) (did, over bool) {
 	b := &w.slabs[of]
-	var stage, place int
 	for {
 		v := b.next.Load()
 		at, end := int(v>>20&0xfffff), int(v&0xfffff)
-		if uint32(v>>40) != turn&0xffffff || at >= end || at > last {
-			return false
+		if uint32(v>>40) != turn&0xffffff || at >= end {
+			return false, true
 		}
-		if !b.next.CompareAndSwap(v, pack(turn, at+1, end)) {
+		count := int(w.cars.Load())
+		stage := at % count
+		place := at/count - stage
+		k := b.lo + place
+		if !b.up {
+			k = b.hi - 1 - place
+		}
+		real := place >= 0 && place < b.hi-b.lo
+		if real && !w.ready(k, stage) {
+			return false, false
+		}
+		if !b.next.CompareAndSwap(v, pack(turn, at+1, end)) || !real {
 			continue
 		}
-		stage = at % w.count
-		place = at/w.count - stage
-		if place >= 0 && place < b.hi-b.lo {
-			break
+		w.s.stagePlane(k, &w.stages[stage])
+		w.done[k].n.Store(int32(stage + 1))
+		w.s.team.left.Add(-1)
+		return true, false
+	}
+}
+
+// ready tells whether plane k and those beside it have had as many stages as given.
+func (w *train) ready(k, stages int) bool {
+	for q := max(0, k-1); q <= min(len(w.done)-1, k+1); q++ {
+		if int(w.done[q].n.Load()) < stages {
+			return false
 		}
 	}
-	k := b.lo + place
-	if !b.up {
-		k = b.hi - 1 - place
-	}
-	w.await(k, stage)
-	w.s.stagePlane(k, &w.stages[stage])
-	w.done[k].n.Store(int32(stage + 1))
-	w.s.team.left.Add(-1)
 	return true
 }
 
-// await returns once plane k and those beside it have had as many stages as given. What nobody has begun yet it does
-// itself meanwhile, with all that comes before it in its slab, lest the worker there has been set aside. All that comes
-// before what this was called for in the order of fronts and stages; what comes later might wait for that.
-func (w *train) await(k, stages int) {
-	for q := max(0, k-1); q <= min(len(w.done)-1, k+1); q++ {
-		for i := 1; int(w.done[q].n.Load()) < stages; i++ {
-			if i%patience == 0 && !w.next(w.slabOf(q), w.s.team.turn.Load(), w.number(q, stages-1)) {
-				runtime.Gosched()
-			}
-		}
-	}
-}
-
-// number returns the number of a plane's stage in the list of its slab.
-func (w *train) number(k, stage int) int {
-	b := &w.slabs[w.slabOf(k)]
-	place := k - b.lo
-	if !b.up {
-		place = b.hi - 1 - k
-	}
-	return (place+stage)*w.count + stage
-}
-
-// patience is how often a worker looks for what it waits for before it does something of that itself: some
-// microseconds.
-const patience = 3000
-
-func (w *train) slabOf(k int) int {
-	for i := range w.slabs {
-		if k < w.slabs[i].hi {
-			return i
-		}
-	}
-	return 0
-}
+// patience is how often a worker looks whether it can go on before it does something of others': some microseconds.
+const patience = 1000
