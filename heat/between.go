@@ -9,6 +9,7 @@ type lastStep struct {
 	pane      float64 // K at its start
 	lagged    []float64
 	faces     []float64 // K: of the skin, kept over attempts and rows
+	tips      []float64 // 1: likewise
 	heat      []float64 // W, of the slices, likewise
 	bore      []float64 // K
 	end       standing
@@ -17,7 +18,7 @@ type lastStep struct {
 // keep remembers what an attempt or a row overwrites though it is only an iterate: the temperatures of faces and
 // bores and the heat of the slices, from which the next films are found.
 func (l *lastStep) keep(m *march) {
-	l.faces = append(l.faces[:0], m.skin.T...)
+	l.faces, l.tips = append(l.faces[:0], m.skin.T...), append(l.tips[:0], m.skin.tips...)
 	l.heat, l.bore = l.heat[:0], l.bore[:0]
 	for i := range m.tubes.slices {
 		l.heat = append(l.heat, m.tubes.slices[i].heat)
@@ -28,6 +29,7 @@ func (l *lastStep) keep(m *march) {
 // putBack undoes what came since keep.
 func (l *lastStep) putBack(m *march) {
 	copy(m.skin.T, l.faces)
+	copy(m.skin.tips, l.tips)
 	for i := range m.tubes.slices {
 		m.tubes.slices[i].heat, m.tubes.slices[i].bore = l.heat[i], l.bore[i]
 	}
@@ -72,13 +74,14 @@ type standing struct {
 	pane    float64
 	lagged  []float64
 	faces   []float64
+	tips    []float64
 	heat    []float64
 	bore    []float64
 }
 
 func (n *standing) keep(m *march) {
 	n.lagged = append(n.lagged[:0], m.rec.lagged...)
-	n.faces = append(n.faces[:0], m.skin.T...)
+	n.faces, n.tips = append(n.faces[:0], m.skin.T...), append(n.tips[:0], m.skin.tips...)
 	if n.h == nil {
 		n.h, n.mass = make([][]float64, len(m.streams)), make([][]float64, len(m.streams))
 	}
@@ -138,6 +141,7 @@ func (n *standing) putBack(m *march) {
 	}
 	copy(m.rec.lagged, n.lagged)
 	copy(m.skin.T, n.faces)
+	copy(m.skin.tips, n.tips)
 	for i := range m.tubes.slices {
 		m.tubes.slices[i].heat, m.tubes.slices[i].bore = n.heat[i], n.bore[i]
 	}

@@ -21,6 +21,16 @@ type opening struct {
 	fixed                  bool    // the face keeps its temperature
 	x0                     float64 // K: that, or the face's at s0
 	hA, air, rA, radiator4 float64 // W/K, K, W/K⁴, K⁴: film and radiation
+	held                   bool    // it exchanges with a front at base, not with the cell's mean
+	base                   float64 // K
+}
+
+// from returns what the face exchanges with, in K: the cell, or the front behind it.
+func (o *opening) from(T float64) float64 {
+	if o.held {
+		return o.base
+	}
+	return T
 }
 
 // pull is an opening in the dark as a stage needs it: lost = p0 + T (p1 + T p2).
@@ -94,19 +104,27 @@ func (s *skin) expandPlane(k int) {
 			o.cell, o.path, o.share, o.g = f.cell, path, f.share, s.half[i]
 			o.hA, o.air = c.h*f.area, c.air
 			o.rA, o.radiator4 = c.eps*film.StefanBoltzmann*f.area, c.radiator4
-			o.fixed = c.fixed
+			o.fixed, o.held = c.fixed, false
+			if !c.fixed {
+				s.enter(e.s.net, int(i), o, e.light, e.s.y0, e.s.f1, e.ahead, e.fresh)
+			}
 			switch {
 			case c.fixed:
 				o.x0, o.s0, o.o0, o.o1, o.o2 = c.temperature, o.g*c.temperature, 0, 1, 0
 			case o.rA == 0:
 				o.x0, o.s0, o.o0, o.o1, o.o2 = o.air, o.g*o.air, 0, o.hA/(o.g+o.hA), 0
 			default:
-				T := e.s.net.temperature(int(f.cell), e.s.y0, e.s.f1, e.ahead, e.fresh)
+				T := o.from(e.s.net.temperature(int(f.cell), e.s.y0, e.s.f1, e.ahead, e.fresh))
 				o.s0 = o.g*T + o.share*e.light
 				o.x0 = o.face(o.s0, s.T[i])
 				o.lay()
 			}
 			u := &s.pulls[at]
+			if o.held {
+				d := o.g*o.base - o.s0
+				u.p0, u.p1, u.p2 = o.o0+d*(o.o1+d*o.o2), 0, 0
+				continue
+			}
 			u.p0 = o.o0 - o.s0*(o.o1-o.s0*o.o2)
 			u.p1 = o.g * (o.o1 - 2*o.s0*o.o2)
 			u.p2 = o.g * o.g * o.o2
@@ -158,7 +176,7 @@ func (s *skin) expanded(k int, t []float64, weight, light float64, y, r []float6
 			absorbed := 0.0
 			for at := range pulls {
 				o := &s.open[s.order[g.from+at]]
-				T := t[o.cell]
+				T := o.from(t[o.cell])
 				l := o.share * light
 				d := o.g*T + l - o.s0
 				lost := o.o0 + d*(o.o1+d*o.o2)
@@ -187,7 +205,7 @@ func (s *skin) exact(k int, v *solver, y, r []float64) {
 	most := 0.0
 	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
 		o := &s.open[i]
-		T := v.t0[v.pad+int(o.cell)]
+		T := o.from(v.t0[v.pad+int(o.cell)])
 		l := o.share * v.light
 		S := o.g*T + l
 		x, lost := o.x0, S-o.s0

@@ -100,6 +100,8 @@ func (n *moment) find() error {
 	}
 	if !n.within && (!m.net.constant || !n.coupled) {
 		m.tubes.couple(m.net)
+	}
+	if n.within && m.net.sharp || !n.within && (!m.net.constant || !n.coupled) { // within a step fronts go on
 		m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0, fresh)
 		n.coupled = true
 	}
@@ -123,7 +125,7 @@ func (n *moment) find() error {
 	s.now = true
 	s.flow()
 	s.now = false
-	if n.within {
+	if n.within && !m.net.sharp {
 		s.team.each(&n.jobs.open)
 	} else {
 		s.team.each(&n.jobs.faces)
@@ -168,11 +170,15 @@ func (n *moment) facesPlane(k int) {
 		case c.fixed:
 			x = c.temperature
 			lost = S - g*x
-		case c.eps == 0:
+		case c.eps == 0 && !m.net.sharp:
 			x = (S + hA*c.air) / (g + hA)
 			lost = hA * (x - c.air)
 		default:
-			o := opening{g: g, hA: hA, air: c.air, rA: c.eps * film.StefanBoltzmann * f.area, radiator4: c.radiator4}
+			o := opening{g: g, share: f.share, hA: hA, air: c.air, rA: c.eps * film.StefanBoltzmann * f.area, radiator4: c.radiator4}
+			if m.net.sharp {
+				skin.enter(m.net, from+i, &o, s.light, s.y0, s.f1, 0, nil)
+				S = o.g*o.from(cells[f.cell]) + light
+			}
 			x = o.face(S, temp[i])
 			lost = o.loss(x)
 		}

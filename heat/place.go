@@ -32,10 +32,14 @@ func (m *march) place(at block.Point, t []float64) float64 {
 	for a := range 3 {
 		d := at[a] - b.g.Centre(block.Axis(a), idx[a])
 		half := 0.5 * b.g.Size(block.Axis(a), idx[a])
+		side := block.Side(2 * a)
+		if v, ok := m.fronted(c, a, d, t); ok {
+			out += v - T
+			continue
+		}
 		if d == 0 {
 			continue
 		}
-		side := block.Side(2 * a)
 		if d > 0 {
 			side++
 		}
@@ -51,6 +55,26 @@ func (m *march) place(at block.Point, t []float64) float64 {
 		out += (Tf - T) * math.Min(1, math.Abs(d)/half)
 	}
 	return out
+}
+
+// fronted returns the temperature at the distance d (m) from the centre of cell c along axis a where a front came in
+// through a free face of it on that axis: of two, through the one on the point's side.
+func (m *march) fronted(c, a int, d float64, t []float64) (float64, bool) {
+	if !m.net.sharp {
+		return 0, false
+	}
+	for n := range 2 {
+		side := block.Side(2*a + n)
+		if d > 0 {
+			side ^= 1
+		}
+		if f := m.faceOf(c, side); f >= 0 {
+			if T, ok := m.skin.fronted(m.net, f, m.b.faces[f].half-side.Sign()*d, t[m.s.pad:]); ok {
+				return T, true
+			}
+		}
+	}
+	return 0, false
 }
 
 // nearSolid returns a solid cell that touches the point: one beside the cell idx that holds it, -1 if none.

@@ -42,8 +42,9 @@ func (s *solver) gather() {
 // gatherPlane adds what free faces and tubes add to the rows of cells of plane k.
 func (s *solver) gatherPlane(k int) {
 	for i := s.b.planeFaces[k]; i < s.b.planeFaces[k+1]; i++ {
-		o := &s.skin.open[i]
-		s.extra[o.cell] += o.g * o.o1
+		if o := &s.skin.open[i]; !o.held {
+			s.extra[o.cell] += o.g * o.o1
+		}
 	}
 	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
 		l := &s.tubes.lone[i]

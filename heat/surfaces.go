@@ -15,6 +15,7 @@ type skin struct {
 	conds []condition // by patch, for the present step
 	half  []float64   // W/K, by face: the half cell
 	T     []float64   // K, by face
+	tips  []float64   // by face: share of its cell that a front from the face has crossed; not a number without one
 	mean  []float64   // K, by patch
 	area  []float64   // m², by patch
 	pane  *pane
@@ -107,8 +108,11 @@ func p4(x float64) float64 { return x * x * x * x }
 func newSkin(b *body) *skin {
 	s := &skin{
 		b: b, conds: make([]condition, len(b.patches)), mean: make([]float64, len(b.patches)), half: make([]float64, len(b.faces)),
-		T: make([]float64, len(b.faces)), open: make([]opening, len(b.faces)), off: make([]float64, b.nz),
+		T: make([]float64, len(b.faces)), tips: make([]float64, len(b.faces)), open: make([]opening, len(b.faces)), off: make([]float64, b.nz),
 		area: make([]float64, len(b.patches)), filmNow: make([]float64, len(b.patches)), filmBefore: make([]float64, len(b.patches)),
+	}
+	for i := range s.tips {
+		s.tips[i] = math.NaN()
 	}
 	s.seenMean, s.change = make([]float64, len(b.patches)), make([]float64, len(b.patches))
 	s.stands, s.laid = make([]bool, len(b.patches)), make([]condition, len(b.patches))
@@ -140,7 +144,7 @@ func (s *skin) couplePlane(k int) {
 		a := int(f.side.Axis())
 		way, k := f.half, net.k[a][c]
 		tab := &net.tables[b.medium[c]]
-		if tab.sharp && !net.steady {
+		if tab.sharp && !net.steady && s.given(int(i)) { // of others expand tells where the front stands
 			T := s.faceT(i)
 			beyond := 0
 			if T > tab.fusion {
@@ -183,8 +187,8 @@ func (s *skin) freeT(cell int, side block.Side) (float64, bool) {
 // faceT returns the temperature of face i in K, as fixed or as last found.
 func (s *skin) faceT(i int) float64 {
 	f := &s.b.faces[i]
-	if p := s.b.patches[f.patch].surface; p != nil && p.Kind == receiver.FixedTemperature {
-		return p.Temperature
+	if s.given(i) {
+		return s.b.patches[f.patch].surface.Temperature
 	}
 	return s.T[i]
 }
