@@ -36,8 +36,8 @@ func (l *lastStep) putBack(m *march) {
 }
 
 // rowsWithin records the rows of output times that lie strictly within the last step. The enthalpies between are
-// those of the cubic that meets both ends with their rates (Hermite), of the order of the scheme; water and pane,
-// stepped implicitly, lie on straight lines. Afterwards everything stands at the end of the step again.
+// those of a parabola that meets both ends, bowed as far as the rates at both agree on, of the order of the scheme; water
+// and pane, stepped implicitly, lie on straight lines. Afterwards everything stands at the end of the step again.
 func (m *march) rowsWithin(out *int) error {
 	if *out >= len(m.keeps) || m.keeps[*out].t >= m.t {
 		return nil
@@ -103,10 +103,7 @@ func (n *standing) keep(m *march) {
 // the step's start are in ya, of its end in yb.
 func (m *march) between(x float64, n *standing) {
 	tau := m.last.tau
-	m.rec.tally.rowWithin(hermite{
-		h00: (1 + 2*x) * (1 - x) * (1 - x), h10: x * (1 - x) * (1 - x) * tau,
-		h01: x * x * (3 - 2*x), h11: x * x * (x - 1) * tau,
-	})
+	m.rec.tally.rowWithin(course{on: x, bow: x * (1 - x) * tau, inv: 1 / tau})
 	for i, w := range m.streams {
 		w.shut.back = (1 - x) * (w.shut.pOld - w.shut.p)
 		for j := range w.h {
