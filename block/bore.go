@@ -23,4 +23,8 @@ type Slice struct {
 type Link struct {
 	Cell  int
 	Shape float64 // m
+	// Own is the share of the way from the cell's centre to the wall that lies in the cell itself; the rest lies in what
+	// the removed cell Beside was filled with. It is 1 where the wall stands in the cell, and Beside then means nothing.
+	Own    float64
+	Beside int
 }

@@ -111,7 +111,11 @@ func (c *Cutter) slice(b *Bore, p *pattern, y layer, u, v Axis) Slice {
 	}
 	for _, k := range p.links {
 		if cell, solid := at(place{k.i + p.i0, k.j + p.j0}); solid {
-			s.Links = append(s.Links, Link{cell, k.shape * (y.to - y.from)})
+			l := Link{Cell: cell, Shape: k.shape * (y.to - y.from), Own: 1}
+			if beside, ok := at(place{k.beside.i + p.i0, k.beside.j + p.j0}); ok && k.own < 1 {
+				l.Own, l.Beside = k.own, beside
+			}
+			s.Links = append(s.Links, l)
 		}
 	}
 	for _, q := range p.removed {

@@ -30,7 +30,9 @@ type place struct{ i, j int }
 
 type reach struct {
 	place
-	shape float64 // per metre of tube
+	shape  float64 // per metre of tube
+	own    float64 // share of the way to the wall inside the cell itself
+	beside place   // the removed cell in which the rest of the way lies
 }
 
 const (
@@ -47,7 +49,7 @@ func calibrate(x, y []float64, r, kx, ky float64) *pattern {
 	c := newPatch(x, y, r, kx, ky)
 	hi, hj := c.holder()
 	if r == 0 {
-		return &pattern{links: []reach{{place{hi, hj}, 1}}, factor: 1}
+		return &pattern{links: []reach{{place: place{hi, hj}, shape: 1, own: 1}}, factor: 1}
 	}
 	wide := 2*r >= narrowTube*math.Sqrt((x[hi+1]-x[hi])*(y[hj+1]-y[hj]))
 	if wide {
@@ -162,7 +164,7 @@ func (c *patch) cutLinks(removed []place) []reach {
 	for _, q := range removed {
 		out[q] = true
 	}
-	sum := map[place]float64{}
+	sum, inside, beside := map[place]float64{}, map[place]float64{}, map[place]place{}
 	for _, q := range removed {
 		for _, step := range []place{{-1, 0}, {1, 0}, {0, -1}, {0, 1}} {
 			p := place{q.i + step.i, q.j + step.j}
@@ -171,14 +173,24 @@ func (c *patch) cutLinks(removed []place) []reach {
 			}
 			px, py := c.cx(p.i), c.cy(p.j)
 			wx, wy := c.x[p.i+1]-c.x[p.i], c.y[p.j+1]-c.y[p.j]
-			if step.i != 0 {
-				sum[p] += wy * c.kx / math.Max(leastReach*wx, c.toCircle(px, py))
-			} else {
-				sum[p] += wx * c.ky / math.Max(leastReach*wy, c.toCircle(py, px))
+			along, across, w, k := px, py, wx, wy*c.kx
+			if step.i == 0 {
+				along, across, w, k = py, px, wy, wx*c.ky
+			}
+			way := math.Max(leastReach*w, c.toCircle(along, across))
+			sum[p] += k / way
+			inside[p] += k / way * math.Min(1, 0.5*w/way)
+			if _, ok := beside[p]; !ok {
+				beside[p] = q
 			}
 		}
 	}
-	return c.ordered(sum)
+	links := c.ordered(sum)
+	for i := range links {
+		k := &links[i]
+		k.own, k.beside = inside[k.place]/sum[k.place], beside[k.place]
+	}
+	return links
 }
 
 // fit finds the radius of the circle to which the links reach, the removed cells staying as they are, so that
@@ -249,7 +261,7 @@ func (c *patch) ordered(sum map[place]float64) []reach {
 	for j := 0; j < c.ny; j++ {
 		for i := 0; i < c.nx; i++ {
 			if s, ok := sum[place{i, j}]; ok {
-				out = append(out, reach{place{i, j}, s})
+				out = append(out, reach{place: place{i, j}, shape: s, own: 1})
 			}
 		}
 	}
@@ -336,7 +348,8 @@ func (c *patch) solve(links []reach, removed []place) *pattern {
 	}
 	p := &pattern{factor: 1 / rest, removed: removed}
 	for _, k := range links {
-		p.links = append(p.links, reach{k.place, k.shape / rest})
+		k.shape /= rest
+		p.links = append(p.links, k)
 	}
 	return p
 }

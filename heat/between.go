@@ -12,6 +12,7 @@ type lastStep struct {
 	tips      []float64 // 1: likewise
 	heat      []float64 // W, of the slices, likewise
 	bore      []float64 // K
+	mean      []float64 // K
 	end       standing
 }
 
@@ -19,10 +20,11 @@ type lastStep struct {
 // bores and the heat of the slices, from which the next films are found.
 func (l *lastStep) keep(m *march) {
 	l.faces, l.tips = append(l.faces[:0], m.skin.T...), append(l.tips[:0], m.skin.tips...)
-	l.heat, l.bore = l.heat[:0], l.bore[:0]
+	l.heat, l.bore, l.mean = l.heat[:0], l.bore[:0], l.mean[:0]
 	for i := range m.tubes.slices {
 		l.heat = append(l.heat, m.tubes.slices[i].heat)
 		l.bore = append(l.bore, m.tubes.slices[i].bore)
+		l.mean = append(l.mean, m.tubes.slices[i].mean)
 	}
 }
 
@@ -31,7 +33,7 @@ func (l *lastStep) putBack(m *march) {
 	copy(m.skin.T, l.faces)
 	copy(m.skin.tips, l.tips)
 	for i := range m.tubes.slices {
-		m.tubes.slices[i].heat, m.tubes.slices[i].bore = l.heat[i], l.bore[i]
+		m.tubes.slices[i].heat, m.tubes.slices[i].bore, m.tubes.slices[i].mean = l.heat[i], l.bore[i], l.mean[i]
 	}
 }
 
@@ -77,6 +79,7 @@ type standing struct {
 	tips    []float64
 	heat    []float64
 	bore    []float64
+	mean    []float64
 }
 
 func (n *standing) keep(m *march) {
@@ -89,10 +92,11 @@ func (n *standing) keep(m *march) {
 		n.h[i] = append(n.h[i][:0], w.h...)
 		n.mass[i] = append(n.mass[i][:0], w.mass...)
 	}
-	n.heat, n.bore = n.heat[:0], n.bore[:0]
+	n.heat, n.bore, n.mean = n.heat[:0], n.bore[:0], n.mean[:0]
 	for i := range m.tubes.slices {
 		n.heat = append(n.heat, m.tubes.slices[i].heat)
 		n.bore = append(n.bore, m.tubes.slices[i].bore)
+		n.mean = append(n.mean, m.tubes.slices[i].mean)
 	}
 	if m.skin.pane != nil {
 		n.pane = m.skin.pane.T
@@ -140,6 +144,6 @@ func (n *standing) putBack(m *march) {
 	copy(m.skin.T, n.faces)
 	copy(m.skin.tips, n.tips)
 	for i := range m.tubes.slices {
-		m.tubes.slices[i].heat, m.tubes.slices[i].bore = n.heat[i], n.bore[i]
+		m.tubes.slices[i].heat, m.tubes.slices[i].bore, m.tubes.slices[i].mean = n.heat[i], n.bore[i], n.mean[i]
 	}
 }

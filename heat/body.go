@@ -32,6 +32,7 @@ type body struct {
 	blockVol   float64
 	warnings   []string
 	isBore     []bool
+	bored      map[int]int16 // by removed cell: the medium that it was drilled through
 }
 
 // span is a stretch of cells from..to of one medium within one row or several.
@@ -176,7 +177,11 @@ func (b *body) fill(filled []int16, bores []*block.Bore) error {
 	b.volume = volume
 	b.part = append([]int16(nil), filled...)
 	b.isBore = make([]bool, b.n)
+	b.bored = make(map[int]int16, len(removed))
 	for _, c := range removed {
+		if b.part[c] >= 0 {
+			b.bored[c] = int16(rec.Parts[b.part[c]].Medium)
+		}
 		b.part[c] = -1
 		b.isBore[c] = true
 		b.volume[c] = 0

@@ -136,7 +136,7 @@ func (m *march) initialise() {
 		pane.ahead = pane.T
 	}
 	for i := range m.tubes.slices {
-		m.tubes.slices[i].bore = m.p.Initial
+		m.tubes.slices[i].bore, m.tubes.slices[i].mean = m.p.Initial, m.p.Initial
 	}
 }
 

@@ -446,3 +446,13 @@ func (n *network) across(c int, a block.Axis) float64 {
 	u, v := (a+1)%3, (a+2)%3
 	return math.Sqrt(n.k[u][c] * n.k[v][c])
 }
+
+// across is the same of a medium at the temperature T (K), in the phase that belongs to it.
+func (c *conductivity) across(a block.Axis, T float64) float64 {
+	u, v := (a+1)%3, (a+2)%3
+	f := 0.0
+	if c.melts && T > c.fusion {
+		f = 1
+	}
+	return math.Sqrt(c.at(int(u), T, f) * c.at(int(v), T, f))
+}
