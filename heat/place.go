@@ -33,10 +33,8 @@ func (m *march) place(at block.Point, t []float64) float64 {
 		d := at[a] - b.g.Centre(block.Axis(a), idx[a])
 		half := 0.5 * b.g.Size(block.Axis(a), idx[a])
 		side := block.Side(2 * a)
-		if v, ok := m.fronted(c, a, d, t); ok {
-			out += v - T
-			continue
-		}
+		v, front := m.fronted(c, a, d, t)
+		out += front * (v - T)
 		if d == 0 {
 			continue
 		}
@@ -52,29 +50,37 @@ func (m *march) place(at block.Point, t []float64) float64 {
 		} else if f := m.faceOf(c, side); f >= 0 {
 			Tf = m.skin.T[f]
 		}
-		out += (Tf - T) * math.Min(1, math.Abs(d)/half)
+		out += (1 - front) * (Tf - T) * math.Min(1, math.Abs(d)/half)
 	}
 	return out
 }
 
 // fronted returns the temperature at the distance d (m) from the centre of cell c along axis a where a front came in
-// through a free face of it on that axis: of two, through the one on the point's side.
-func (m *march) fronted(c, a int, d float64, t []float64) (float64, bool) {
+// through a free face of it on that axis: of two, through the one on the point's side. The weight is 1, or 0 without a
+// front; while what lies behind a front that has crossed the cell still warms up, it falls from 1 to 0.
+func (m *march) fronted(c, a int, d float64, t []float64) (T, weight float64) {
 	if !m.net.sharp {
-		return 0, false
+		return 0, 0
 	}
 	for n := range 2 {
 		side := block.Side(2*a + n)
 		if d > 0 {
 			side ^= 1
 		}
-		if f := m.faceOf(c, side); f >= 0 {
-			if T, ok := m.skin.fronted(m.net, f, m.b.faces[f].half-side.Sign()*d, t[m.s.pad:]); ok {
-				return T, true
+		f := m.faceOf(c, side)
+		if f < 0 {
+			continue
+		}
+		if T, ok := m.skin.fronted(m.net, f, m.b.faces[f].half-side.Sign()*d, t[m.s.pad:]); ok {
+			fusion := m.net.tables[m.b.medium[c]].fusion
+			behind, mean := m.skin.T[f]-fusion, t[m.s.pad+c]-fusion
+			if behind*mean <= 0 {
+				return T, 1
 			}
+			return T, math.Max(0, 1-2*mean/behind)
 		}
 	}
-	return 0, false
+	return 0, 0
 }
 
 // nearSolid returns a solid cell that touches the point: one beside the cell idx that holds it, -1 if none.
