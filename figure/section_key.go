@@ -1,0 +1,120 @@
+package figure
+
+import (
+	"math"
+
+	"emberbank/receiver"
+)
+
+// rule draws the temperature rule on the right.
+func (d *drawing) rule(lo, hi float64) {
+	x, w := d.rulerAt, 14.0
+	top, high := drawingTop+10.0, math.Min(math.Max(d.height, 250)-20, 320)
+	steps := int(math.Round((d.scale.high - d.scale.low) / d.scale.step))
+	y := func(T float64) float64 { return top + high*(1-d.scale.share(T)) }
+	for k := range steps {
+		T := d.scale.low + float64(k)*d.scale.step
+		d.c.rect(x, y(T+d.scale.step), w, y(T)-y(T+d.scale.step)+0.3, "fill", d.scale.tint(T+d.scale.step/2))
+	}
+	d.c.rect(x, top, w, high, "fill", "none", "stroke", ink, "stroke-width", "0.8")
+	tick := niceStep(d.scale.high-d.scale.low, 8)
+	for k := math.Ceil(d.scale.low/tick - 1e-9); k*tick <= d.scale.high+1e-9; k++ {
+		T := k * tick
+		d.c.line(x+w, y(T), x+w+5, y(T), "stroke", ink, "stroke-width", "0.8")
+		d.c.text(numbers, x+w+8, y(T)+4, "start", Number(T, decimalsOf(tick)))
+	}
+	d.c.text(captions, x-2, top-10, "start", degree)
+	for _, m := range []struct {
+		T    float64
+		name string
+	}{{hi, "hottest " + Number(hi, 1)}, {lo, "coolest " + Number(lo, 1)}} {
+		d.c.path("M"+px(x-1)+" "+px(y(m.T))+"l-8 -3v6Z", "fill", ink)
+		d.c.text(names, x-12, y(m.T)+4, "end", m.name, "stroke", sheet, "stroke-width", "3", "paint-order", "stroke")
+	}
+}
+
+// key explains the hatchings that are on the drawing.
+func (d *drawing) key() {
+	y := drawingTop + math.Max(d.height, 250) + 92
+	x := 20.0
+	entry := func(name string, swatch func(x, y float64)) {
+		w := widthOf(names, name) + 58
+		if x+w > d.c.w-20 && x > 20 {
+			x, y = 20, y+20
+		}
+		swatch(x, y-11)
+		d.c.text(names, x+36, y, "start", name)
+		x += w
+	}
+	has := map[receiver.Role]bool{}
+	molten, solid := false, false
+	for j := range d.s.nv {
+		for i := range d.s.nu {
+			c := d.s.cell(i, j)
+			if r, ok := d.role(c); ok {
+				has[r] = true
+			}
+			if d.melts(c) {
+				molten = molten || d.f.Melted[c] >= 0.5
+				solid = solid || d.f.Melted[c] < 0.5
+			}
+		}
+	}
+	box := func(fill string) func(x, y float64) {
+		return func(x, y float64) {
+			d.c.rect(x, y, 28, 14, "fill", fill, "stroke", ink, "stroke-width", "0.8")
+		}
+	}
+	name := "block"
+	for _, p := range d.rec.Parts {
+		if p.Role == receiver.RoleBlock && p.Medium >= 0 && p.Medium < len(d.rec.Media) {
+			name = d.rec.Media[p.Medium].Name
+			break
+		}
+	}
+	if has[receiver.RoleBlock] {
+		entry(fit(names, name, 180), box("url(#block-cold)"))
+	}
+	if molten {
+		entry("molten", box("url(#molten-cold)"))
+	}
+	if molten && solid {
+		entry("melting front, teeth to the solid", func(x, y float64) {
+			d.c.path("M"+px(x)+" "+px(y+5)+"h28m-24 0v4m6 -4v4m6 -4v4m6 -4v4m6 -4v4", "fill", "none", "stroke", ink, "stroke-width", "1.2")
+		})
+	}
+	if has[receiver.RoleInsulation] {
+		entry("insulation", box("url(#wave-cold)"))
+	}
+	if has[receiver.RoleFixture] || has[receiver.RoleBox] {
+		entry("fixtures and boxes", box("url(#box-cold)"))
+	}
+	if has[receiver.RoleJacket] {
+		entry("jacket", box(ink))
+	}
+	wet, dry := false, false
+	for _, r := range d.circles() {
+		wet, dry = wet || r.wet, dry || !r.wet
+	}
+	filled := d.wet()
+	for _, p := range d.tubes() {
+		wet, dry = wet || filled[p.Name], dry || !filled[p.Name]
+	}
+	if wet || dry {
+		sample := func(fill string) func(x, y float64) {
+			return func(x, y float64) {
+				d.c.circle(x+18, y+7, 6, "fill", sheet, "stroke", ink, "stroke-width", "1")
+				d.c.circle(x+18, y+7, 4, "fill", fill, "stroke", ink, "stroke-width", "0.5")
+			}
+		}
+		if wet {
+			entry("pass with water", sample(water))
+		}
+		if dry {
+			entry("pass, drained", sample(sheet))
+		}
+	}
+	if y+12 > d.c.h {
+		d.c.h = y + 12
+	}
+}
