@@ -5,7 +5,7 @@ import (
 	"io/fs"
 )
 
-//go:embed scenario/*.yaml scenario/*.csv
+//go:embed scenario/*.yaml scenario/*.csv scenario/*.md scenario/trials
 var scenario embed.FS
 
 // WriteScenario returns the files of the worked scenario that "emberbank new" writes: a bakery's dish-charged

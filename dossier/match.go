@@ -13,22 +13,30 @@ import (
 )
 
 // WriteMatch puts all files of a match into the sink: parameters, their covariance and correlation, residuals and
-// comparisons as CSV, the report as text, pictures, and match.json last.
+// comparisons as CSV and Parquet, the report as text, pictures, and match.json last.
 func WriteMatch(sink Sink, name string, r *match.Result) error {
-	docs := []document{
-		{"parameters.csv", func(w io.Writer) error { return matchParameters(w, r) }},
-		{"covariance.csv", func(w io.Writer) error { return matchSquare(w, r, r.Covariance, true) }},
-		{"correlation.csv", func(w io.Writer) error { return matchSquare(w, r, r.Correlation, false) }},
-		{"residuals.csv", func(w io.Writer) error { return matchResiduals(w, r) }},
+	var docs []document
+	for _, one := range []struct {
+		name string
+		fill func(t *table) error
+	}{
+		{"parameters", func(t *table) error { return matchParameters(t, r) }},
+		{"covariance", func(t *table) error { return matchSquare(t, r, r.Covariance, true) }},
+		{"correlation", func(t *table) error { return matchSquare(t, r, r.Correlation, false) }},
+		{"residuals", func(t *table) error { return matchResiduals(t, r) }},
+		{"trust", func(t *table) error { return matchTrust(t, r) }},
+	} {
+		if one.name != "trust" || len(r.Trust) > 0 {
+			docs = append(docs, inBoth(one.name, one.fill)...)
+		}
+	}
+	docs = append(docs, []document{
 		{"report.txt", func(w io.Writer) error { return MatchText(w, name, r) }},
 		{"corner.svg", func(w io.Writer) error {
 			_, err := w.Write(figure.Corner(name+": what is known of the parameters", known(r), r.Correlation))
 			return err
 		}},
-	}
-	if len(r.Trust) > 0 {
-		docs = append(docs, document{"trust.csv", func(w io.Writer) error { return matchTrust(w, r) }})
-	}
+	}...)
 	var trials []string
 	for _, c := range r.Columns {
 		if !slices.Contains(trials, c.Trial) {
@@ -103,8 +111,7 @@ func fitted(c *match.ColumnFit) figure.Fitted {
 	return f
 }
 
-func matchParameters(w io.Writer, r *match.Result) error {
-	t := newTable(w)
+func matchParameters(t *table, r *match.Result) error {
 	for _, h := range []string{"parameter", "unit", "value", "standard deviation", "degrees of freedom [1]", "lower 95 %", "upper 95 %", "interval by", "lower bound", "upper bound"} {
 		t.text(h)
 	}
@@ -130,8 +137,7 @@ func matchParameters(w io.Writer, r *match.Result) error {
 	return t.flush()
 }
 
-func matchSquare(w io.Writer, r *match.Result, m [][]float64, units bool) error {
-	t := newTable(w)
+func matchSquare(t *table, r *match.Result, m [][]float64, units bool) error {
 	t.text("parameter")
 	for i, e := range r.Estimates {
 		h := e.Name
@@ -155,8 +161,7 @@ func matchSquare(w io.Writer, r *match.Result, m [][]float64, units bool) error 
 	return t.flush()
 }
 
-func matchResiduals(w io.Writer, r *match.Result) error {
-	t := newTable(w)
+func matchResiduals(t *table, r *match.Result) error {
 	for _, h := range []string{"trial", "column", "unit", "use", "time [s]", "measured", "computed", "computed less measured", "half-width at 95 %"} {
 		t.text(h)
 	}
@@ -182,8 +187,7 @@ func matchResiduals(w io.Writer, r *match.Result) error {
 	return t.flush()
 }
 
-func matchTrust(w io.Writer, r *match.Result) error {
-	t := newTable(w)
+func matchTrust(t *table, r *match.Result) error {
 	for _, h := range []string{"trial", "phase", "column", "unit", "rows [1]", "E", "u_num", "u_input", "u_D", "u_val", "E within 2 u_val", "root mean square", "worst", "worst at [s]", "share within the band [1]"} {
 		t.text(h)
 	}

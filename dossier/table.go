@@ -18,6 +18,7 @@ type table struct {
 	b     []byte
 	begun bool // the row in hand has a cell
 	err   error
+	kept  *rows // where the cells are wanted once more, for Parquet
 }
 
 const tableRoom = 32 << 10 // bytes that are gathered before they are written
@@ -32,11 +33,13 @@ func (t *table) cell() {
 }
 
 func (t *table) number(v float64) {
+	t.kept.add(cell{number: v})
 	t.cell()
 	t.b = appendDecimal(t.b, v)
 }
 
 func (t *table) text(s string) {
+	t.kept.add(cell{text: s, isText: true})
 	t.cell()
 	t.b = append(t.b, quoted(s)...)
 }
@@ -50,6 +53,7 @@ func (t *table) ready(s []byte) {
 func (t *table) end() {
 	t.b = append(t.b, '\n')
 	t.begun = false
+	t.kept.end()
 	if len(t.b) >= tableRoom {
 		_ = t.flush() // kept for the last
 	}
