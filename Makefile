@@ -1,6 +1,7 @@
 # Needs Go 1.26 or newer and make; no C compiler. Everything that is made lies in build/.
 #
-#   make demo      build, run the demo bench, say where to look
+#   make demo      build, run the demo bench, match it to its made-up trials, say where to look
+#   make trials    write the demo's made-up loggers' files anew, by bench/madeup_test.go
 #   make test      format, lint and all tests
 #   make fuzz      every parser against made-up input, 20 s each (FUZZTIME=5m for longer)
 #   make speed     the benchmarks by the built program: times, rates, memory, profile; rewrites the tables of
@@ -33,7 +34,7 @@ GENERATED = avx2_amd64.s avx2_amd64.go
 GENERATE  = mkdir -p build/_kernels && cd tools/kernels && $(GO) run . -out ../../build/_kernels/avx2_amd64.s -stubs ../../build/_kernels/avx2_amd64.go -pkg kernel
 OURS      = $$(find . -name '*.go' -not -path './build/*')
 
-.PHONY: build demo test lint unit fuzz speed coverage golden kernels licences release clean go
+.PHONY: build demo trials test lint unit fuzz speed coverage golden kernels licences release clean go
 
 build: go
 	@$(GO) build -trimpath -ldflags '$(LDFLAGS)' -o build/ ./cmd/emberbank
@@ -42,8 +43,15 @@ demo: build
 	@test -e build/demo/bench.yaml || $(BINARY) new build/demo
 	@$(BINARY) run build/demo
 	@echo
+	@echo "Two made-up trials: does the heat flow depend on the flow of water?"
+	@$(BINARY) compare build/demo/trials/lamp-slow.yaml build/demo/trials/lamp-fast.yaml --shared
+	@echo
+	@echo "Three made-up trials are fitted, a fourth is predicted: a minute or two."
+	@$(BINARY) match build/demo/match.yaml
+	@echo
 	@echo "The bench is build/demo: plain files to read and change. Its results are in build/demo/results:"
 	@echo "open the pictures (*.svg) in a browser, history.csv in a spreadsheet, fields/*.vtr in a viewer for VTK files."
+	@echo "README.md in it names its files. The trials are made up."
 	@echo "Next: $(BINARY) check build/demo, $(BINARY) run FILE, $(BINARY) --help"
 
 test: lint unit
@@ -81,6 +89,9 @@ speed: build
 
 coverage: go
 	$(GO) test ./match -run TestStatedIntervalsCoverTheTruth -v -timeout 120m -args -coverage.real -coverage.repeats=200 -coverage.page=../docs/coverage.md
+
+trials: go
+	$(GO) test ./bench -run TestTrialsOfTheScenarioAreMadeUp -v -args -trials.make
 
 golden: go
 	@$(GO) test $$($(GO) list -f '{{range .TestImports}}{{if eq . "emberbank/internal/testkit"}}{{$$.ImportPath}}{{end}}{{end}}{{range .XTestImports}}{{if eq . "emberbank/internal/testkit"}} {{$$.ImportPath}}{{end}}{{end}}' ./... | tr ' ' '\n' | sort -u) -update

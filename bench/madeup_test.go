@@ -10,6 +10,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"sort"
 	"strings"
 	"testing"
 	"time"
@@ -25,10 +26,10 @@ var makeTrials = goflag.Bool("trials.make", false, "write the loggers' files of 
 // find it. The first five are what the scenario's match looks for; the others are the model's own mistakes, which a
 // match cannot repair.
 var behindTrials = struct {
-	contact, cover             float64 // W/(m² K)
-	board, capacity, lamp      float64 // times what the files state
-	wool, inside, around, flow float64 // times what the files state
-}{contact: 318, cover: 1.3, board: 1.42, capacity: 0.965, lamp: 0.93, wool: 1.1, inside: 0.93, around: 1.15, flow: 1.01}
+	contact                       float64 // W/(m² K)
+	board, capacity, inside, lamp float64 // times what the files state
+	wool, cover, around, flow     float64 // times what the files state
+}{contact: 318, board: 1.42, capacity: 0.965, inside: 0.88, lamp: 0.93, wool: 1.1, cover: 1.5, around: 1.15, flow: 1.003}
 
 // madeTrial is one day of the scenario's trials.
 type madeTrial struct {
@@ -66,7 +67,10 @@ func TestTrialsOfTheScenarioAreMadeUp(t *testing.T) {
 	for _, name := range []string{"T front", "T core", "T back"} {
 		seen := trial.Record.History.Column(name)
 		for i, at := range h.Time {
-			k := min(int(at/20), len(seen.Values)-1)
+			k := sort.SearchFloat64s(trial.Record.History.Time, at-1)
+			if k == len(seen.Values) || math.Abs(trial.Record.History.Time[k]-at) > 1 || seen.Values[k] != seen.Values[k] {
+				continue // a row is missing there
+			}
 			if d := seen.Values[k] - h.Column(name).Values[i]; math.Abs(d) > 6 && at > 120 { // sensors are off by 1 K, coarse cells by some
 				t.Errorf("%s is off by %.1f K after %.0f s: were the trials made of other files? Make them anew (-trials.make)", name, d, at)
 				break
@@ -81,11 +85,11 @@ func (m *madeTrial) truth(t *testing.T, grid string, every, tolerance float64) *
 	b := behindTrials
 	o := Options{
 		Override: map[string]float64{
-			"receiver.tube.contact": b.contact, "receiver.window.cover.conductance": b.cover,
+			"receiver.tube.contact": b.contact,
 			"medium[microporous-board].conductivity": b.board, "medium[mineral-wool].conductivity": b.wool,
 			"medium[tin-in-aluminium].heat capacity": b.capacity, "medium[tin-in-aluminium].conductivity": b.inside,
 		},
-		Factor: map[string]float64{"receiver.surfaces.all.emissivity": b.around},
+		Factor: map[string]float64{"receiver.surfaces.all.emissivity": b.around, "receiver.window.cover.conductance": b.cover},
 	}
 	if m.wet {
 		o.Factor["duty.water.all.flow"] = b.flow
@@ -160,7 +164,6 @@ func (m *madeTrial) write(t *testing.T, h *history.History, lasting map[string]f
 	for _, c := range []string{"T front", "T core", "T back"} {
 		cols = append(cols, temperature(c, c, 1, own(c, 0.7)+rack, fast(0.06, 0.12)))
 	}
-	shift := 0.3 * r.NormFloat64() // of the mains
 	if m.wet {
 		for _, c := range []string{"near", "middle", "far"} {
 			pair := own("pair "+c, 0.2)
@@ -175,9 +178,9 @@ func (m *madeTrial) write(t *testing.T, h *history.History, lasting map[string]f
 			}
 			meter := 1 + own("meter "+c, 0.006)
 			cols = append(cols,
-				column{"In " + c + " [°C]", 2, func(i int) float64 { return rest(inlet+shift, i) + pair + rack }, fast(0.03, 0.03)},
+				column{"In " + c + " [°C]", 2, func(i int) float64 { return rest(inlet, i) + pair + rack }, fast(0.03, 0.03)},
 				column{"Out " + c + " [°C]", 2, func(i int) float64 {
-					return rest(out[i]-273.15+shift, i) + pair + own("out "+c, 0.05) + rack
+					return rest(out[i]-273.15, i) + pair + own("out "+c, 0.05) + rack
 				}, fast(0.03, 0.03)},
 				column{"Flow " + c + " [l/min]", 2, func(i int) float64 {
 					if flow[i] > 0 {

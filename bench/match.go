@@ -91,12 +91,25 @@ func (r *reader) loadMatch(name string) *Match {
 	if s := v.get("starts"); s != nil {
 		m.Starts = int(s.num)
 	}
+	type stretch struct {
+		file   string
+		begins float64
+		whole  bool
+	}
+	var measured []stretch // of each trial
 	var runs []*matchRun
 	for _, t := range v.get("trials").items() {
 		if one, run := r.matchTrial(t, path.Dir(name)); one != nil {
 			if slices.ContainsFunc(m.Trials, func(o MatchTrial) bool { return o.Name == one.Name }) {
 				r.wrong(t.get("run"), "another trial has the name "+one.Name, "each name once", `give it another by "name: …"`)
 			}
+			whole := t.get("leave out") == nil
+			for i, o := range m.Trials {
+				if from := measured[i]; whole && from.whole && o.Aside != one.Aside && from.file == t.get("measured").text && from.begins == t.get("begins").number(0) {
+					r.wrong(t.get("measured"), "the same measurement is fitted and set aside, as "+o.Name+" and "+one.Name, "fitted, or set aside", "set another trial aside: what was fitted cannot try the model")
+				}
+			}
+			measured = append(measured, stretch{t.get("measured").text, t.get("begins").number(0), whole})
 			m.Trials, runs = append(m.Trials, *one), append(runs, run)
 		}
 	}
@@ -210,7 +223,7 @@ func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun) {
 	if p.Factor {
 		start = 1
 	}
-	if !known || len(runs) == 0 {
+	if !known || len(runs) == 0 || math.IsNaN(start) { // the last: its trials are none of ours
 		return
 	}
 	read := func(t *value, def float64) (float64, float64) {

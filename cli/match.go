@@ -73,17 +73,13 @@ func (k *matchCommand) run(c *call) error {
 	})
 	bar.done()
 	if err != nil {
-		return k.stopped(c, keep, err)
+		return k.stopped(c, keep, f, loaded, result, err)
 	}
 	result.Notes = append(append(result.Notes, dried...), loaded.Warnings...)
 	if err := dossier.WriteMatch(sink{f}, loaded.Name, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	var inputs []manifestFile
-	for _, in := range loaded.Inputs {
-		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
-	}
-	placed, err := f.place(inputs, false)
+	placed, err := f.place(matchInputs(loaded), false)
 	if err != nil {
 		return err
 	}
@@ -101,8 +97,16 @@ func (k *matchCommand) run(c *call) error {
 	return nil
 }
 
-// stopped keeps what is known of a match that did not end.
-func (k *matchCommand) stopped(c *call, keep *keeper, err error) error {
+func matchInputs(m *bench.Match) []manifestFile {
+	var inputs []manifestFile
+	for _, in := range m.Inputs {
+		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
+	}
+	return inputs
+}
+
+// stopped keeps what is known of a match that did not end: its runs, and what it had found so far.
+func (k *matchCommand) stopped(c *call, keep *keeper, f *folder, m *bench.Match, so *match.Result, err error) error {
 	if c.ctx.Err() == nil {
 		return &failure{code: ExitInput, message: "the match cannot be computed", err: err}
 	}
@@ -110,10 +114,19 @@ func (k *matchCommand) stopped(c *call, keep *keeper, err error) error {
 		return disk("keeping what is done in "+keep.path, saved)
 	}
 	held, _ := keep.memory.Runs()
-	return &failure{
-		code: ExitStopped, message: fmt.Sprintf("stopped: %d runs are kept in %s", held, keep.path),
-		hint: "start the same command again to go on from there; --afresh begins anew",
+	message := fmt.Sprintf("stopped: %d runs are kept in %s", held, keep.path)
+	if so != nil {
+		so.Notes = append(so.Notes, m.Warnings...)
+		if err := dossier.WriteMatch(sink{f}, m.Name, so); err != nil {
+			return disk("writing the results to "+f.target, err)
+		}
+		placed, err := f.place(matchInputs(m), true)
+		if err != nil {
+			return err
+		}
+		message += "; what was found so far, marked unfinished, stands in " + placed
 	}
+	return &failure{code: ExitStopped, message: message, hint: "start the same command again to go on from there; --afresh begins anew"}
 }
 
 func startsOf(m *bench.Match) int {

@@ -34,6 +34,9 @@ func readMatched(name string) (*matched, error) {
 	if err := json.Unmarshal(raw, &m.match); err != nil || m.match.Schema != dossier.MatchSchema {
 		return nil, &failure{code: ExitInput, message: m.path + " is not the result of a match", hint: "name the results folder of emberbank match"}
 	}
+	if m.match.Unfinished {
+		return nil, &failure{code: ExitInput, message: m.path + " is of a match that was stopped", hint: "let emberbank match end: started again, it goes on from there"}
+	}
 	m.options = bench.Options{Override: map[string]float64{}, Factor: map[string]float64{}}
 	for _, p := range m.match.Parameters {
 		if len(p.Trials) > 0 { // it belongs to those trials, not to the receiver

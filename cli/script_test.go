@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
@@ -23,7 +24,15 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs the sessions in testdata/script: what a user types, and what must come out.
 func TestScripts(t *testing.T) {
+	examples, err := filepath.Abs(filepath.Join("..", "examples"))
+	if err != nil {
+		t.Fatal(err)
+	}
 	testscript.Run(t, testscript.Params{
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("EXAMPLES", examples)
+			return nil
+		},
 		Dir:           "testdata/script",
 		UpdateScripts: testkit.Updating(),
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){

@@ -26,17 +26,18 @@ func WriteMatch(sink Sink, name string, r *match.Result) error {
 		{"residuals", func(t *table) error { return matchResiduals(t, r) }},
 		{"trust", func(t *table) error { return matchTrust(t, r) }},
 	} {
-		if one.name != "trust" || len(r.Trust) > 0 {
+		square := one.name == "covariance" || one.name == "correlation"
+		if (one.name != "trust" || len(r.Trust) > 0) && (!square || len(r.Covariance) > 0) {
 			docs = append(docs, inBoth(one.name, one.fill)...)
 		}
 	}
-	docs = append(docs, []document{
-		{"report.txt", func(w io.Writer) error { return MatchText(w, name, r) }},
-		{"corner.svg", func(w io.Writer) error {
+	docs = append(docs, document{"report.txt", func(w io.Writer) error { return MatchText(w, name, r) }})
+	if len(r.Correlation) > 0 {
+		docs = append(docs, document{"corner.svg", func(w io.Writer) error {
 			_, err := w.Write(figure.Corner(name+": what is known of the parameters", known(r), r.Correlation))
 			return err
-		}},
-	}...)
+		}})
+	}
 	var trials []string
 	for _, c := range r.Columns {
 		if !slices.Contains(trials, c.Trial) {

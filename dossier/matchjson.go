@@ -25,6 +25,7 @@ type MatchJSON struct {
 	Runs         int               `json:"runs"`
 	Ended        string            `json:"ended"`
 	Converged    bool              `json:"converged"`
+	Unfinished   bool              `json:"unfinished"` // it was stopped: no result to rely on
 }
 
 // MatchedJSON is one parameter.
@@ -107,7 +108,7 @@ func MatchDocument(name string, r *match.Result) MatchJSON {
 	d := MatchJSON{
 		Schema: MatchSchema, Name: name, Covariance: r.Covariance, Correlation: r.Correlation,
 		Undetermined: []combinationJSON{}, Offsets: []offsetJSON{}, Trust: []trustJSON{}, Verdict: r.Verdict,
-		Envelope: r.Envelope, Notes: append([]string{}, r.Notes...), Rows: r.Rows, Runs: r.Runs, Ended: r.Why, Converged: r.Converged,
+		Envelope: r.Envelope, Notes: append([]string{}, r.Notes...), Rows: r.Rows, Runs: r.Runs, Ended: r.Why, Converged: r.Converged, Unfinished: r.Unfinished,
 	}
 	for i, e := range r.Estimates {
 		p := &r.Parameters[i]

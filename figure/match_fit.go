@@ -48,7 +48,7 @@ func fitColumn(c *canvas, one Fitted, upper, lower frame) {
 	t0, t1 := min(0, one.Time[0]), max(one.Time[n-1], 1)
 	k := clockOver(t1 - t0)
 	upper.x, lower.x = axis{t0, t1, k.step}, axis{t0, t1, k.step}
-	upper.fitTo([]curve{{values: low}, {values: high}, {values: one.Measured}}, false)
+	upper.fitTo([]curve{{values: low}, {values: high}, {values: one.Measured}, {values: one.Computed}}, false)
 	lower.fitTo([]curve{{values: dLow}, {values: dHigh}, {values: diff}}, true)
 	for t := math.Ceil(t0/k.step-1e-9) * k.step; t <= t1*(1+1e-12); t += k.step {
 		for _, f := range []frame{upper, lower} {

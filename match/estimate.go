@@ -278,7 +278,8 @@ func (m *model) priors() []Prior {
 const rounds = 2
 
 // Estimate fits the parameters to the trials. First a spread of starts finds the valley, with the noise as guessed;
-// then sizes of the noise and parameters are found in turn; last come the intervals.
+// then sizes of the noise and parameters are found in turn; last come the intervals. On cancel it returns what it has
+// with an error that wraps ctx.Err(): a result that says Unfinished, or nil where there is nothing yet.
 func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 	m, err := newModel(ctx, p, opt)
 	if err != nil {
@@ -291,7 +292,7 @@ func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 	out := &Result{Parameters: p.Parameters}
 	first, others, err := m.search(ctx, x)
 	if err != nil {
-		return nil, fmt.Errorf("matching: %w", err)
+		return out.unfinished(ctx, m, first), fmt.Errorf("matching: %w", err)
 	}
 	sol := first
 	for round := range rounds + 1 {
@@ -309,15 +310,15 @@ func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 		f := m.fitting(sol.X, Tolerances{Gain: 0.01, Reduction: 1e-4, Move: 1e-5})
 		f.Forward = round < rounds-1
 		if sol, err = Fit(ctx, f); err != nil {
-			return nil, fmt.Errorf("matching: %w", err)
+			return out.unfinished(ctx, m, sol), fmt.Errorf("matching: %w", err)
 		}
 	}
 	out.gather(m, sol, others)
 	if err := out.bend(ctx, m, sol); err != nil {
-		return nil, fmt.Errorf("matching: %w", err)
+		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
 	}
 	if err := out.trust(ctx, m); err != nil {
-		return nil, fmt.Errorf("matching: %w", err)
+		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
 	}
 	return out, nil
 }

@@ -22,6 +22,7 @@ type Result struct {
 	Runs         int // held in memory, computed now or before
 	Why          string
 	Converged    bool
+	Unfinished   bool // it was stopped: what is missing is NaN or absent
 
 	all [][]float64 // covariance of parameters and offsets
 }

@@ -115,6 +115,24 @@ func TestSpikesAreTakenOutAndStepsAreKept(t *testing.T) {
 	}
 }
 
+// TestSpikesOnASteepFallAreTakenOut: while a block is emptied its neighbours in time stand kelvins apart, and are the
+// old level all the same.
+func TestSpikesOnASteepFallAreTakenOut(t *testing.T) {
+	r := read(t, twoTemperatures(t), rows(300, func(i int) (string, string, string) {
+		x := 150.0
+		if i > 150 {
+			x = 15 + 135*math.Exp(-float64(i-150)/60) // 2 K from row to row, at first
+		}
+		if i == 170 {
+			x += 160
+		}
+		return fmt.Sprint(20 * i), fmt.Sprintf("%.1f", x), fmt.Sprintf("%.1f", 20+0.05*math.Sin(3*float64(i*i)))
+	}))
+	if x := find(t, r, "spikes", "a"); x.Count != 1 || x.Line != 172 {
+		t.Errorf("listed as %+v, want 1 in line 172", x)
+	}
+}
+
 func TestStuckChannelIsFoundWhileOthersMove(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 5))
 	held := ""

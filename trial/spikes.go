@@ -64,8 +64,8 @@ func (l *Log) spikes(st *channelState, v []float64) {
 		if v[i] != v[i] || i > 0 && i < len(v)-1 && math.Abs(v[i]-v[i-1]) <= limit/2 && math.Abs(v[i]-v[i+1]) <= limit/2 {
 			continue
 		}
-		m := mid(i)
-		if m == m && math.Abs(v[i]-m) > limit+steepness(v, i) && lonely(v, i, m, limit) {
+		m, far := mid(i), limit+steepness(v, i)
+		if m == m && math.Abs(v[i]-m) > far && lonely(v, i, m, far) {
 			t.add(int(l.line[i]))
 			at = append(at, i)
 		}
