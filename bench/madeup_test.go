@@ -85,7 +85,7 @@ func (m *madeTrial) truth(t *testing.T, grid string, every, tolerance float64) *
 	b := behindTrials
 	o := Options{
 		Override: map[string]float64{
-			"receiver.tube.contact": b.contact,
+			"receiver.tube.contact":                  b.contact,
 			"medium[microporous-board].conductivity": b.board, "medium[mineral-wool].conductivity": b.wool,
 			"medium[tin-in-aluminium].heat capacity": b.capacity, "medium[tin-in-aluminium].conductivity": b.inside,
 		},

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"io/fs"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -50,6 +52,24 @@ func mangle(r *rand.Rand, text string) string {
 	return text
 }
 
+// everyFile holds the files of a tree.
+func everyFile(t *testing.T, from fs.FS) fstest.MapFS {
+	t.Helper()
+	out := fstest.MapFS{}
+	err := fs.WalkDir(from, ".", func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		data, err := fs.ReadFile(from, name)
+		out[name] = &fstest.MapFile{Data: data}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
 // TestSlipsInGoodFilesGiveProblemsOrSoundValues makes slips in the files of the scenario, the abilities and the
 // benchmark: what still reads must be sound, and nothing may panic.
 func TestSlipsInGoodFilesGiveProblemsOrSoundValues(t *testing.T) {
@@ -66,17 +86,14 @@ func TestSlipsInGoodFilesGiveProblemsOrSoundValues(t *testing.T) {
 		}
 		texts[f] = string(data)
 	}
+	whole := everyFile(t, WriteScenario())
 	read, refused := 0, 0
 	for n := range 1000 {
 		r := rand.New(rand.NewPCG(uint64(n), 7))
 		f := files[n%len(files)]
 		fsys := fstest.MapFS{"parts/map.csv": {Data: []byte(texts["testdata/abilities/parts/map.csv"])}}
 		if strings.HasPrefix(f, "scenario/") { // the scenario's files refer to one another
-			for name, text := range texts {
-				if strings.HasPrefix(name, "scenario/") {
-					fsys[filepath.Base(name)] = &fstest.MapFile{Data: []byte(text)}
-				}
-			}
+			maps.Copy(fsys, whole)
 		}
 		name, text := filepath.Base(f), mangle(r, texts[f])
 		fsys[name] = &fstest.MapFile{Data: []byte(text)}

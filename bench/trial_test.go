@@ -105,14 +105,7 @@ phases:
 }
 
 func TestTrialOfTheBakeryReceiverRefusesSensorsOutsideIt(t *testing.T) {
-	fsys := fstest.MapFS{}
-	for _, n := range []string{"receiver.yaml", "bench.yaml", "materials.yaml", "duty.yaml", "charge-hold-drain.yaml", "bakehouse.csv"} {
-		data, err := os.ReadFile("scenario/" + n)
-		if err != nil {
-			t.Fatal(err)
-		}
-		fsys[n] = &fstest.MapFile{Data: data}
-	}
+	fsys := everyFile(t, WriteScenario())
 	fsys["logger.csv"] = &fstest.MapFile{Data: []byte("time [s],T1 [degC],T2 [degC],out [degC]\n0,20,20,20\n1,20,20,20\n2,20,20,20\n")}
 	fsys["trial.yaml"] = &fstest.MapFile{Data: []byte(`schema: emberbank/1
 kind: trial
