@@ -46,6 +46,9 @@ demo: build
 	@echo "Two made-up trials: does the heat flow depend on the flow of water?"
 	@$(BINARY) compare build/demo/trials/lamp-slow.yaml build/demo/trials/lamp-fast.yaml --shared
 	@echo
+	@echo "What would two hours under the lamp teach?"
+	@$(BINARY) plan build/demo/plan.yaml
+	@echo
 	@echo "Three made-up trials are fitted, a fourth is predicted: a minute or two."
 	@$(BINARY) match build/demo/match.yaml
 	@echo
