@@ -49,7 +49,7 @@ demo: build
 	@echo "What would two hours under the lamp teach?"
 	@$(BINARY) plan build/demo/plan.yaml
 	@echo
-	@echo "Three made-up trials are fitted, a fourth is predicted: a minute or two."
+	@echo "Three made-up trials are fitted, a fourth is predicted: some minutes."
 	@$(BINARY) match build/demo/match.yaml
 	@echo
 	@echo "The bench is build/demo: plain files to read and change. Its results are in build/demo/results:"

@@ -33,8 +33,9 @@ Exit: 0 done, 1 a mistake in the input or no such file, 2 no such command,
 	"new": `emberbank new DIR
 
 Write a bench into the folder DIR, which is made or must be empty: a receiver,
-what is done to it, and runs, commented so that they teach. The numbers are
-invented. Change them to yours.
+what is done to it, runs, trials with their loggers' files, a plan and a match,
+commented so that they teach. The numbers are invented, the trials made up.
+Change them to yours.
 
 Example:
   emberbank new bakery
@@ -93,10 +94,11 @@ is listed with its count. A logger's file is never written to.
 
   --draft            guess from loggers' files what their columns are, and print
                      a first description to correct; it says how sure it is
-  --follow           watch the files as they grow, until Ctrl-C; then as above
-                     readings, predictions, time left; calls out what is wrong
-  --every TIME       between its reports (2 s on a terminal, else 60 s)
-  --for TIME         end it after that time
+  --follow           watch the files as they grow: readings, predictions, time
+                     left, call-outs; Ctrl-C ends it with the report as above.
+                     It protects nobody: keep the rig's own limits and stops
+  --every TIME       between reports, such as 10s (2s on a terminal, else 60s)
+  --for TIME         end it after that time, such as 8h
   -o, --output DIR   put the record into DIR, or the first description into FILE
   --json             print JSON; with --follow one document a line
   --quiet            print nothing but errors

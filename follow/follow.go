@@ -2,10 +2,10 @@
 // predicts for it and whether it departs from that, the time left to a target with its interval, and which limit is near.
 // It answers with values; words and files are somebody else's, and so is the clock: it is told how late it is.
 //
-// A departure is judged on the difference of measured and predicted, averaged over a while (Chart), against a boundary that
+// A departure is judged on the difference of measured and predicted, averaged over a while, against a boundary that
 // allows for what lasts (parameters, sensors, the model's own error) and for noise that remembers; chance crosses it in an
-// undisturbed trial with the stated probability. The model is run anew with the measured inputs (Model). Where no model is
-// at hand, the time left comes from the course of the last minutes (Trend).
+// undisturbed trial with the stated probability. The model is run anew with the measured inputs. Where no model is
+// at hand, the time left comes from the course of the last minutes.
 //
 // Memory does not grow with the trial: courses are thinned, inputs are kept as straight lines within their noise.
 //
@@ -31,8 +31,8 @@ type Plan struct {
 	Limits      []Limit
 	FalseAlarms float64 // chance of a departure called in an undisturbed trial, over all channels and Over; 0: 0.01
 	Over        float64 // s; 0: 8 h
-	Memory      float64 // s, over which differences are averaged; 0: 3 min, ten rows at least
-	LostAfter   float64 // s; 0: 30 s, five intervals at least
+	Memory      float64 // s, over which differences are averaged; 0: 3 min, or ten rows if that is longer
+	LostAfter   float64 // s; 0: 30 s, or five intervals if that is longer
 	Within      float64 // K, half-width at 95 % of the model's own error; NaN or 0 none beyond what the model brings
 }
 
