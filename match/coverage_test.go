@@ -102,7 +102,7 @@ func coverageHead(n int) string {
 
 Written by 'make coverage'; do not edit. %d times two made-up trials of two hours (charge, hold, drain) of a small
 receiver of 416 cells were computed with hidden parameters, errors were laid over, and the parameters were matched to
-them by the same code that 'emberbank match' uses. All numbers are invented. The errors: each sensor is off by 0.5 K
+them by the same code that a match of the program uses. All numbers are invented. The errors: each sensor is off by 0.5 K
 (standard), the same in both trials; white noise of 0.1 K; noise of 0.3 K that lasts five minutes; and a model that is wrong by
 a smooth course of 1 K (standard) over the trial, half of its variance alike for all sensors. The match is told the first
 two and finds the others itself.
