@@ -47,14 +47,14 @@ func (s *skin) enter(net *network, i int, o *opening, light float64, h, rate []f
 	if inward == 0 || short <= 0 && way*(face-fusion) <= 0 {
 		return
 	}
-	size := 2 * f.half
-	drop, beyond := 0.0, 1.0 // K and m, from the cell's far side to the next cell's centre
 	n, w, ok := s.behind(net, i)
-	if ok {
-		drop, beyond = way*(fusion-net.temperature(n, h, rate, ahead, fresh)), w
+	if !ok { // with nothing behind it the front has nowhere to go: the cell's mean tells all
+		return
 	}
-	if short >= latent { // through, unless what lies behind it still warms up
-		if !ok || drop < 0 || b.medium[n] == m && way*(h[n]+ahead*rate[n]-0.5*(e.Hs+e.Hl)) >= 0.5*latent {
+	size := 2 * f.half
+	drop := way * (fusion - net.temperature(n, h, rate, ahead, fresh)) // K, from the front to the next cell's centre
+	if short >= latent {                                               // through, unless what lies behind it still warms up
+		if drop < 0 || b.medium[n] == m && way*(h[n]+ahead*rate[n]-0.5*(e.Hs+e.Hl)) >= 0.5*latent {
 			return
 		}
 	}
@@ -62,7 +62,7 @@ func (s *skin) enter(net *network, i int, o *opening, light float64, h, rate []f
 	slope := o.hA + 4*o.rA*fusion*fusion*fusion
 	excess := func(f float64) float64 {
 		lift := math.Abs(inward) * f / (through + slope*f)
-		g := math.Max(0, drop) / (beyond + (1-f)*size)
+		g := math.Max(0, drop) / (w + (1-f)*size)
 		return f*latent + f*after*lift/2 - (1-f)*(1-f)*before*g*size/2 - short
 	}
 	if excess(1) <= 0 {
@@ -128,12 +128,9 @@ func (s *skin) fronted(net *network, i int, x float64, T []float64) (float64, bo
 	if x < at {
 		return s.T[i] + (fusion-s.T[i])*x/at, true
 	}
-	n, w, ok := s.behind(net, i)
-	far := T[c]
-	if ok {
-		far = T[n]
-	}
-	if tip > 0 || !ok {
+	n, w, _ := s.behind(net, i) // there is one, or no front would have been found
+	far := T[n]
+	if tip > 0 {
 		return fusion + (far-fusion)*(x-at)/(size+w-at), true
 	}
 	if x < f.half {

@@ -90,3 +90,21 @@ func TestProbeNearALitFaceFollowsTheFrontSmoothly(t *testing.T) {
 		})
 	}
 }
+
+// A block of one cell between warm and cold air through films h, its melting point between: when nothing moves any
+// longer, A ΔT/(1/h + length/k + 1/h) flows, by resistances in series, melting or not.
+func TestOneCellBetweenTwoFilmsComesToRest(t *testing.T) {
+	const h, k, length, tall, hot, cold = 500.0, 20.0, 0.1, 0.01, 873.15, 293.15
+	p := bar(length, 1, melting(2100, k, k, 1000, 1000, 60000, 693.15), 0, 688.15)
+	p.cool(block.Front, h, hot, 0)
+	p.cool(block.Back, h, cold, 0)
+	p.every(600, 4*3600)
+	r := solve(t, p)
+	want := tall * tall * (hot - cold) / (1/h + length/k + 1/h)
+	for name, w := range map[string]float64{"lost front": -want, "lost back": want} {
+		v := values(t, r, name)
+		if got := v[len(v)-1]; math.Abs(got-w) > 1e-3*want {
+			t.Errorf("%s is %.4f W at rest, want %.4f", name, got, w)
+		}
+	}
+}
