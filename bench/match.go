@@ -74,15 +74,8 @@ func LoadMatch(fsys fs.FS, name string) (*Match, Problems) {
 }
 
 func (r *reader) loadMatch(name string) *Match {
-	f := r.open(name)
+	f := r.openAs(name, "match")
 	if f == nil {
-		return nil
-	}
-	if f.kind != "match" {
-		r.report(Problem{
-			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
-			Message: fmt.Sprintf("the file is of kind %q, not a match", f.kind), Allowed: "match", Fix: "name a file of kind match",
-		})
 		return nil
 	}
 	v := r.readFile(f, matchForm, "")

@@ -103,15 +103,8 @@ type aheadPlan struct {
 }
 
 func (r *reader) loadPlan(name string) *Plan {
-	f := r.open(name)
+	f := r.openAs(name, "plan")
 	if f == nil {
-		return nil
-	}
-	if f.kind != "plan" {
-		r.report(Problem{
-			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
-			Message: fmt.Sprintf("the file is of kind %q, not a plan", f.kind), Allowed: "plan", Fix: "name a file of kind plan",
-		})
 		return nil
 	}
 	v := r.readFile(f, planForm, "")

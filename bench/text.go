@@ -176,6 +176,19 @@ func (r *reader) nearestFile(name string) string {
 // open reads a YAML file and its first two keys; nil after a mistake that hides the rest.
 func (r *reader) open(name string) *file { return r.openFrom(name, nil) }
 
+// openAs opens the file that a command was given, if it is of the kind that the command takes.
+func (r *reader) openAs(name, kind string) *file {
+	f := r.open(name)
+	if f == nil || f.kind == kind {
+		return f
+	}
+	r.report(Problem{
+		File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
+		Message: fmt.Sprintf("the file is of kind %q, not a %s", f.kind, kind), Allowed: kind, Fix: "name a file of kind " + kind,
+	})
+	return nil
+}
+
 func (r *reader) openFrom(name string, from *value) *file {
 	name = strings.ReplaceAll(name, "\\", "/")
 	if from == nil {

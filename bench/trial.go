@@ -145,15 +145,8 @@ func (r *reader) loadTrial(name string) *Trial {
 
 // describeTrial reads a trial's description, and the receiver and duty that it names, without its loggers' files.
 func (r *reader) describeTrial(name string) (*trialPlan, *duty.Duty) {
-	f := r.open(name)
+	f := r.openAs(name, "trial")
 	if f == nil {
-		return nil, nil
-	}
-	if f.kind != "trial" {
-		r.report(Problem{
-			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,
-			Message: "the file is of kind \"" + f.kind + "\", not a trial", Allowed: "trial", Fix: "name a file of kind trial",
-		})
 		return nil, nil
 	}
 	v := r.readFile(f, trialForm, "")

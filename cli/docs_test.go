@@ -148,6 +148,14 @@ func shorten(t *testing.T, dir string) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if bytes.Contains(raw, []byte("kind: match")) { // its runs are as long as the trials: fewer of them
+			raw = regexp.MustCompile(`(?m)^starts: .*$`).ReplaceAll(raw, []byte("starts: 0"))
+			raw = regexp.MustCompile(`(?ms)^  - name: heat capacity .*?(^  - name: lamp )`).ReplaceAll(raw, []byte("$1"))
+			if err := os.WriteFile(name, raw, 0o666); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
 		if !bytes.Contains(raw, []byte("kind: run")) {
 			found = found || bytes.Contains(raw, []byte("kind: trial")) // as long as its loggers ran
 			continue

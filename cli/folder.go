@@ -73,6 +73,20 @@ type folder struct {
 // refuse so many open files.
 const storedAtOnce = 16
 
+// openToPlace opens a results folder at target, as the user sees it, if results may stand there: that is looked at before
+// the computing, so that an hour's work is not refused its place.
+func openToPlace(target string, d disks) (*folder, error) {
+	f, err := openFolder(fromHere(target), d)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := f.standing(); err != nil {
+		f.close()
+		return nil, err
+	}
+	return f, nil
+}
+
 // openFolder takes the lock of a results folder and clears what a killed run has left.
 func openFolder(target string, d disks) (*folder, error) {
 	target = filepath.Clean(target)

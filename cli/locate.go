@@ -103,3 +103,11 @@ func (p place) named(ps bench.Problems) bench.Problems {
 	}
 	return out
 }
+
+// open opens the results folder of a place, or the one that the user named instead.
+func (p place) open(output string, d disks) (*folder, error) {
+	if output == "" {
+		output = p.results()
+	}
+	return openToPlace(output, d)
+}

@@ -32,8 +32,8 @@ type matchCommand struct {
 func (k *matchCommand) wantsJSON() bool { return k.JSON }
 
 func (k *matchCommand) run(c *call) error {
-	if k.Threads < 0 {
-		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", k.Threads), hint: "give 1 or more; 0, or none, means all cores"}
+	if err := notNegative(k.Threads); err != nil {
+		return err
 	}
 	at, err := locate(k.File)
 	if err != nil {
@@ -43,18 +43,11 @@ func (k *matchCommand) run(c *call) error {
 	if problems.Failed() {
 		return &failure{code: ExitInput, problems: at.named(problems)}
 	}
-	target := k.Output
-	if target == "" {
-		target = at.results()
-	}
-	f, err := openFolder(fromHere(target), c.disk)
+	f, err := at.open(k.Output, c.disk)
 	if err != nil {
 		return err
 	}
 	defer f.close()
-	if _, err := f.standing(); err != nil {
-		return err
-	}
 	keep := &keeper{path: f.beside("resume"), key: matchKey(loaded, k), last: time.Now()}
 	keep.load(k.Afresh)
 	dried := leaveDrying(at, loaded)

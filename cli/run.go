@@ -45,8 +45,8 @@ type runJSON struct {
 }
 
 func (r *runCommand) run(c *call) error {
-	if r.Threads < 0 {
-		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", r.Threads), hint: "give 1 or more; 0, or none, means all cores"}
+	if err := notNegative(r.Threads); err != nil {
+		return err
 	}
 	if !r.Accuracy && !r.Uncertainty { // a study leaves whole runs behind
 		collectLess()
@@ -56,19 +56,11 @@ func (r *runCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
-	target := r.Output
-	if target == "" {
-		target = at.results()
-	}
-	f, err := openFolder(fromHere(target), c.disk)
+	f, err := at.open(r.Output, c.disk)
 	if err != nil {
 		return err
 	}
 	defer f.close()
-	// Looked at before the computing, so that an hour's work is not refused its place.
-	if _, err := f.standing(); err != nil {
-		return err
-	}
 	return r.compute(c, at, loaded, f)
 }
 
@@ -220,6 +212,14 @@ func manifestInputs(loaded *bench.Run) []manifestFile {
 		out = append(out, manifestFile{Name: in.Name, SHA256: in.SHA256})
 	}
 	return out
+}
+
+// notNegative refuses a number of threads that nobody can mean.
+func notNegative(asked int) error {
+	if asked < 0 {
+		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", asked), hint: "give 1 or more; 0, or none, means all cores"}
+	}
+	return nil
 }
 
 func threads(asked int) int {

@@ -94,14 +94,11 @@ func (k *trialCommand) run(c *call) error {
 
 // write puts the record's files into their folder.
 func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON, heat *balance.Report) (string, error) {
-	f, err := openFolder(fromHere(target), c.disk)
+	f, err := openToPlace(target, c.disk)
 	if err != nil {
 		return "", err
 	}
 	defer f.close()
-	if _, err := f.standing(); err != nil {
-		return "", err
-	}
 	h := &loaded.Record.History
 	type document struct {
 		name string

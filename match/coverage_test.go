@@ -52,7 +52,7 @@ func TestStatedIntervalsCoverTheTruth(t *testing.T) {
 			fmt.Println(line)
 		}
 	})
-	if err := first(errs); err != nil {
+	if err := First(errs); err != nil {
 		t.Fatal(err)
 	}
 	least, most := boundOnce(n, len(truth))

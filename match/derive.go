@@ -34,7 +34,7 @@ func (s *search) derive(ctx context.Context) error {
 	for _, k := range runs {
 		s.runs += k
 	}
-	if err := first(errs); err != nil {
+	if err := First(errs); err != nil {
 		return err
 	}
 	cols := make([][]float64, n)
@@ -76,8 +76,8 @@ func each(workers, n int, f func(int)) {
 	wg.Wait()
 }
 
-// first returns the first error that is more than a neighbour's cancellation, else the first.
-func first(errs []error) error {
+// First returns the first error that is more than a neighbour's cancellation, else the first.
+func First(errs []error) error {
 	var cancelled error
 	for _, err := range errs {
 		if err != nil && !errors.Is(err, context.Canceled) {

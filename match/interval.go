@@ -10,8 +10,8 @@ import (
 
 // allowance widens every standard deviation for what the picture leaves out: that real departures are not of the kind
 // assumed. It comes from 200 made-up matches of the receiver as two lumps, in which the errors' root mean square was 1.05,
-// 1.28 and 1.27 of the standard deviations that were stated without it (three parameters). "make coverage" tries it by
-// real runs on other errors.
+// 1.29 and 1.28 of the standard deviations that were stated without it (three parameters). "make coverage" tries it by
+// real runs on other draws of errors of the same kinds.
 const allowance = 1.2
 
 // intervals computes the covariance of parameters and offsets and their intervals at 95 %.

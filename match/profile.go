@@ -35,7 +35,7 @@ func (out *Result) bend(ctx context.Context, m *model, sol Solution) error {
 		}
 		rises[i], errs[i] = 2*(f-sol.Cost), err
 	})
-	if err := first(errs); err != nil {
+	if err := First(errs); err != nil {
 		return err
 	}
 	for j := range n {

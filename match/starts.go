@@ -164,7 +164,7 @@ func starts(ctx context.Context, f Fitting, g Search) ([]start, int, error) {
 			cancel()
 		}
 	})
-	if err := first(errs); err != nil {
+	if err := First(errs); err != nil {
 		return nil, len(list), err
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].cost < list[j].cost })

@@ -245,18 +245,20 @@ func (s *sampled) problem(parameters []Parameter, x []float64) (heat.Problem, er
 	return p, nil
 }
 
-// tolerance of the steps in K that keeps their roughness well below the noise of the thermometers, since derivatives are
-// differences of runs: a tenth of the least noise, but at least 0.01 K. Our own practice: on the small receiver of the
-// examples 2F along a parameter is then rough by some 0.2; at half of the noise it is rough by 1, estimates scatter by a
-// tenth more, and derivatives hold roughness that looks like information.
+// Tolerance of the steps in K that keeps their roughness well below the noise of the thermometers, of which least is the
+// least in K, since derivatives are differences of runs: a tenth of it, but at least 0.01 K. Our own practice: on the small
+// receiver of the examples 2F along a parameter is then rough by some 0.2; at half of the noise it is rough by 1,
+// estimates scatter by a tenth more, and derivatives hold roughness that looks like information.
+func Tolerance(least float64) float64 { return max(0.1*least, 0.01) }
+
 func (s *sampled) tolerance() float64 {
-	t := math.Inf(1)
+	least := math.Inf(1)
 	for i := range s.channels {
 		if c := s.channels[i].Channel; c.Quantity == history.Temperature {
-			t = min(t, 0.1*c.Noise)
+			least = min(least, c.Noise)
 		}
 	}
-	return max(t, 0.01)
+	return Tolerance(least)
 }
 
 func goingOn(do []duty.Action) []duty.Action {

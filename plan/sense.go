@@ -2,7 +2,6 @@ package plan
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -92,16 +91,15 @@ func goOn(d *duty.Duty) {
 	}
 }
 
-// tolerance of the steps, in K: as in a match half the least noise of a thermometer, but at least 0.02 K, so that the
-// roughness that time steps leave stays below what the sensors see.
+// tolerance of the steps, in K, as in a match.
 func (d *design) tolerance() float64 {
-	t := math.Inf(1)
+	least := math.Inf(1)
 	for i, s := range d.p.Sensors {
 		if d.thermometer(i) {
-			t = min(t, 0.5*s.Noise)
+			least = min(least, s.Noise)
 		}
 	}
-	return max(t, 0.02)
+	return match.Tolerance(least)
 }
 
 // thermometer tells whether a planned sensor reads a temperature; before the first run is known, whether it may.
@@ -145,16 +143,7 @@ func (d *design) compute(ctx context.Context, stage string, points []*point) err
 	close(next)
 	wg.Wait()
 	d.runs += done
-	var cancelled error
-	for _, err := range errs {
-		if err != nil && !errors.Is(err, context.Canceled) {
-			return err
-		}
-		if cancelled == nil {
-			cancelled = err
-		}
-	}
-	return cancelled
+	return match.First(errs)
 }
 
 func (d *design) one(ctx context.Context, q *point) error {
