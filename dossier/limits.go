@@ -16,12 +16,16 @@ func carries(c *heat.Chain) bool {
 	return len(c.Links) > 0 && math.Abs(c.Heat) > 1e-3 && (c.State == "flowing" || c.State == "fixed fluid")
 }
 
-// telling picks the two chains that the text shows: that of the pass and the moment at which most heat flows, and
-// the same pass at the last moment at which it still carries a hundredth of that and it was tried what would help; or, where
+// telling picks the two chains that the text shows: that of the pass and the moment at which most heat flows, once the first
+// water has gone through its tubes (where that never comes, at any moment), and the same pass at the last moment at which it still carries a hundredth of that and it was tried what would help; or, where
 // nothing was tried, at the last such moment at all. last is nil where both are one.
 func telling(chains []heat.Chain) (most, last *heat.Chain) {
 	for i := range chains {
-		if c := &chains[i]; carries(c) && (most == nil || math.Abs(c.Heat) > math.Abs(most.Heat)) {
+		c := &chains[i]
+		if !carries(c) || most != nil && c.Filling && !most.Filling {
+			continue
+		}
+		if most == nil || most.Filling && !c.Filling || math.Abs(c.Heat) > math.Abs(most.Heat) {
 			most = c
 		}
 	}
@@ -30,7 +34,7 @@ func telling(chains []heat.Chain) (most, last *heat.Chain) {
 	}
 	for i := range chains {
 		c := &chains[i]
-		if tried(most) && !tried(c) {
+		if tried(most) && !tried(c) || c.Filling && !most.Filling {
 			continue
 		}
 		if carries(c) && c.Pass == most.Pass && c.Time > most.Time && math.Abs(c.Heat) >= 0.01*math.Abs(most.Heat) && (last == nil || c.Time > last.Time) {
@@ -107,6 +111,9 @@ func (p *page) chain(r *heat.Result) {
 			}
 			p.paragraph("  ", when+s)
 		}
+	}
+	if most.Filling {
+		p.paragraph("  ", "The tubes still fill "+moment(most.Time)+": a flow that lasts takes less.")
 	}
 	if l := most.Links[0]; l.Name == "block" && l.Share < -0.02 {
 		p.paragraph("  ", "Less than nothing in the block: it is hotter around this pass than on the mean.")

@@ -3,6 +3,7 @@ package dossier
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"emberbank/figure"
@@ -28,22 +29,48 @@ func (p *page) taken(r *heat.Result) {
 		p.paragraph("", "The passes take "+watts(r.Ledger.ToPasses)+".")
 		return
 	}
-	most := 0
-	for i, v := range c.Values {
-		if math.Abs(v) > math.Abs(c.Values[most]) {
-			most = i
-		}
-	}
+	most, first := greatest(r, c.Values)
 	verb, sign := "take", 1.0
 	if r.Ledger.ToPasses < 0 {
 		verb, sign = "give", -1
 	}
 	size := figure.ScaleOf(r.Ledger.ToPasses, false)
 	s := fmt.Sprintf("The passes %s %s\u00a0%s", verb, size.Text(sign*r.Ledger.ToPasses), size.Unit)
+	if most < 0 {
+		if v := sign * c.Values[first]; v > 0 {
+			s += fmt.Sprintf(", and %s at the most, %s, while the tubes fill", watts(v), moment(r.History.Time[first]))
+		}
+		p.paragraph("", s+".")
+		return
+	}
 	if v := sign * c.Values[most]; v > 0 {
 		s += fmt.Sprintf(", and %s at the most, %s", watts(v), moment(r.History.Time[most]))
 	}
+	if first >= 0 && sign*c.Values[first] > sign*c.Values[most] {
+		s += fmt.Sprintf("; while the tubes fill, up to %s", watts(sign*c.Values[first]))
+	}
 	p.paragraph("", s+".")
+}
+
+// greatest returns the rows of the largest value without sign: of those after the first transit of the water through every
+// circuit, and of those before its end. −1: there is no such row.
+func greatest(r *heat.Result, values []float64) (most, first int) {
+	most, first = -1, -1
+	for i, v := range values {
+		at := &most
+		if fills(r, r.History.Time[i]) {
+			at = &first
+		}
+		if *at < 0 || math.Abs(v) > math.Abs(values[*at]) {
+			*at = i
+		}
+	}
+	return most, first
+}
+
+// fills tells whether the tubes of any circuit fill at a time in s.
+func fills(r *heat.Result, t float64) bool {
+	return slices.ContainsFunc(r.Fillings, func(f heat.Filling) bool { return f.At(t) })
 }
 
 // moment says when, such as "after 4 h" or "at the start".

@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"bytes"
+	"math"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -160,5 +161,38 @@ func TestStudiesReachTheSummary(t *testing.T) {
 	}
 	if got := string(files["history-half-width.csv"]); !strings.HasPrefix(got, "time [s],block mean [K]\n0,0\n1800,1\n") {
 		t.Errorf("half-widths %q", got)
+	}
+}
+
+// Tubes that fill with cold water take more than any flow that lasts: that row is no headline, and is told beside it.
+func TestHeadlinesAreOfFlowsThatLastAndNotOfTubesThatFill(t *testing.T) {
+	r := made()
+	r.History.Column("heat to passes").Values = []float64{0, 5955, 2733, 2600}
+	r.Fillings = []heat.Filling{{Circuit: "main", From: 1800, To: 1850}}
+	filling, steady := r.Chains[1], r.Chains[1]
+	filling.Time, filling.Heat, filling.Filling = 1800, 5955, true
+	steady.Time, steady.Heat = 3600, 2733
+	r.Chains = []heat.Chain{filling, steady}
+	text := func() string {
+		var b bytes.Buffer
+		if err := Text(&b, r, info(), ""); err != nil {
+			t.Fatal(err)
+		}
+		return strings.Join(strings.Fields(b.String()), " ")
+	}
+	s := text()
+	if want := "2 733 W at the most, after 1 h; while the tubes fill, up to 5 955 W."; !strings.Contains(s, want) {
+		t.Errorf("the text lacks %q:\n%s", want, s)
+	}
+	if most, last := telling(r.Chains); most.Time != 3600 || last != nil {
+		t.Errorf("the chain is that after %g s", most.Time)
+	}
+	r.Chains = r.Chains[:1]
+	r.Fillings[0] = heat.Filling{Circuit: "main", From: 0, To: math.Inf(1)}
+	s = text()
+	for _, want := range []string{"5 955 W at the most, after 30 min, while the tubes fill.", "The tubes still fill after 30 min"} {
+		if !strings.Contains(s, want) {
+			t.Errorf("where they fill to the end, the text lacks %q:\n%s", want, s)
+		}
 	}
 }

@@ -88,7 +88,7 @@ func (c *chains) record(mean float64) {
 		var w *stream
 		if i := pass.circuit; i >= 0 {
 			w = m.streams[i]
-			out.State, inlet = stateNames[w.state], w.inletT
+			out.State, inlet, out.Filling = stateNames[w.state], w.inletT, m.rec.fills(i)
 		}
 		// Means along the pass, by length: a link's drop is then its resistance times the heat, where the
 		// resistance is even along the pass.

@@ -26,14 +26,14 @@ var tried = [...]int{inSpreading, inContact, inWall, inFilm, inHeating}
 const mostTrials = 12
 
 // worth tells whether the last row is to be tried: the run's last, one of some twelve rows, one with a profile, and one in
-// which a pass takes more than any did before.
+// which a pass takes more than any did before, while no tubes fill.
 func (c *chains) worth(profile bool) bool {
 	if c.idle || len(c.passes) == 0 {
 		return false
 	}
 	most := false
 	for _, ch := range c.list[len(c.list)-len(c.passes):] {
-		if q := math.Abs(ch.Heat); q > c.most {
+		if q := math.Abs(ch.Heat); q > c.most && !ch.Filling {
 			c.most, most = q, true
 		}
 	}

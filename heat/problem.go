@@ -76,6 +76,7 @@ type Result struct {
 	Fields   []Field
 	Profiles []Profile
 	Chains   []Chain
+	Fillings []Filling // first transits of the water through circuits that began to flow
 	// FilmsUsed tells whether heat passed through any film inside a tube that was computed, and not stated.
 	FilmsUsed bool
 	Films     []FilmUse // films inside tubes that were outside the range of their correlation
@@ -140,7 +141,9 @@ type Chain struct {
 	Block float64 // K, mean of the block
 	Water float64 // K, mean along the pass
 	Heat  float64 // W
-	Links []Link  // in order from the block to the water
+	// Filling tells that the circuit still holds water that stood in its tubes when it began to flow: see Filling.
+	Filling bool
+	Links   []Link // in order from the block to the water
 }
 
 // Link is one resistance of the chain.

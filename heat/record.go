@@ -30,7 +30,9 @@ type recorder struct {
 	felt                []float64 // K, by probe: what it would read without lag, at the same moment
 	feltOld             []float64 // K, the same at the start of the last step
 	lines               []frontLine
-	uses                []use // by circuit
+	uses                []use     // by circuit
+	filling             []filling // by circuit
+	fillings            []Filling
 	profiles            []Profile
 	present             present
 }
@@ -77,7 +79,7 @@ func newRecorder(m *march) *recorder {
 	r.present.passes = make([]float64, len(m.b.rec.Passes))
 	r.present.rates = make([]float64, m.s.r.n)
 	r.present.drops = make([]float64, len(m.streams))
-	r.uses = make([]use, len(m.streams))
+	r.uses, r.filling = make([]use, len(m.streams)), make([]filling, len(m.streams))
 	r.moment = newMoment(m)
 	r.chains = newChains(m)
 	r.start = m.content()
@@ -381,6 +383,12 @@ func (r *recorder) result() *Result {
 	}
 	r.warnFilmUses(res.Films)
 	res.Profiles = r.profiles
+	for i, w := range m.streams {
+		if w.switched && w.state == duty.Flowing { // just before the end
+			r.fillings = append(r.fillings, Filling{m.b.rec.Circuits[i].Name, m.t, inf})
+		}
+	}
+	res.Fillings = r.fillings
 	res.Warnings = m.warnings
 	res.Cautions = r.cautions.told()
 	end := r.present.content
