@@ -88,24 +88,23 @@ not read or write, 4 stopped.
 emberbank trial --draft LOGFILE... [-o FILE]
 
 Read a trial's description and its loggers' files, and write to results/FILE
-what was measured, on one time axis (history.csv, .parquet, record.json), and
-what it says of heat: balance.txt, .json, budgets.csv, map.csv. What was mended
-is listed with its count. A logger's file is never written to.
+what was measured, on one time axis, its heat balance with budgets, the map of
+heat flow to the water over block temperature: tables, JSON and pictures. What
+was mended is listed with its count. A logger's file is never written to.
 
+  --run DIR          lay a run's map over it, from the run's results folder
   --draft            guess from loggers' files what their columns are, and print
                      a first description to correct; it says how sure it is
   --follow           watch the files as they grow: readings, predictions, time
                      left, call-outs; Ctrl-C ends it with the report as above.
                      It protects nobody: keep the rig's own limits and stops
-  --every TIME       between reports, such as 10s (2s on a terminal, else 60s)
-  --for TIME         end it after that time, such as 8h
+  --every TIME, --for TIME   between reports (10s), and end it after that (8h)
   -o, --output DIR   put the record into DIR, or the first description into FILE
   --json             print JSON; with --follow one document a line
   --quiet            print nothing but errors
 
 Example:
   emberbank trial examples/bakery-trial/trial.yaml -o first
-
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 disk.
 `,
 	"compare": `emberbank compare FILE|DIR... [--shared] [--json]

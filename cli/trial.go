@@ -18,6 +18,7 @@ type trialCommand struct {
 	Files  []string `arg:"" name:"file"`
 	Draft  bool
 	Output string `short:"o"`
+	Run    string
 	Follow bool
 	Every  string
 	For    string
@@ -28,6 +29,9 @@ type trialCommand struct {
 func (k *trialCommand) wantsJSON() bool { return k.JSON }
 
 func (k *trialCommand) run(c *call) error {
+	if k.Draft && k.Run != "" {
+		return &failure{code: ExitUsage, message: "--run goes with a trial, not with --draft", hint: "leave --run out"}
+	}
 	if !k.Follow && k.Every+k.For != "" {
 		return &failure{code: ExitUsage, message: "--every and --for go with --follow", hint: "add --follow"}
 	}
@@ -57,7 +61,11 @@ func (k *trialCommand) run(c *call) error {
 	doc := recordDocument(loaded)
 	heat, notes := reduced(loaded)
 	doc.Notes = append(doc.Notes, notes...)
-	placed, err := k.write(c, target, loaded, doc, heat)
+	maps, err := mapped(loaded, k.Run)
+	if err != nil {
+		return err
+	}
+	placed, err := k.write(c, target, loaded, doc, heat, maps)
 	if err != nil {
 		return err
 	}
@@ -87,64 +95,71 @@ func (k *trialCommand) run(c *call) error {
 		if heat != nil {
 			_ = dossier.WriteBalance(c.out, heat)
 		}
+		if len(maps) > 0 {
+			fmt.Fprintln(c.out)
+			_ = dossier.MapText(c.out, maps) // watched
+		}
 		fmt.Fprintf(c.out, "\nThe record stands in %s\n", placed)
 	}
 	return nil
 }
 
 // write puts the record's files into their folder.
-func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON, heat *balance.Report) (string, error) {
+func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON, heat *balance.Report, maps []dossier.Mapped) (string, error) {
 	f, err := openToPlace(target, c.disk)
 	if err != nil {
 		return "", err
 	}
 	defer f.close()
 	h := &loaded.Record.History
-	type document struct {
+	for _, d := range []struct {
 		name string
 		to   func(io.Writer) error
-	}
-	docs := []document{
+	}{
 		{"history.csv", func(w io.Writer) error { return dossier.WriteCSV(w, h) }},
 		{"history.parquet", func(w io.Writer) error { return dossier.WriteParquet(w, h) }},
+		{"history.svg", func(w io.Writer) error {
+			_, err := w.Write(dossier.RecordPicture(loaded.Name+": what was measured", h, ofWater(loaded.Record), heat))
+			return err
+		}},
 		{"record.json", func(w io.Writer) error {
 			e := json.NewEncoder(w)
 			e.SetEscapeHTML(false)
 			e.SetIndent("", "  ")
 			return e.Encode(doc)
 		}},
+	} {
+		if err := f.write(d.name, false, d.to); err != nil {
+			return "", err
+		}
 	}
 	if heat != nil {
-		docs = append(docs,
-			document{"balance.json", func(w io.Writer) error { return dossier.WriteBalanceJSON(w, heat) }},
-			document{"balance.txt", func(w io.Writer) error { return dossier.WriteBalance(w, heat) }},
-			document{"budgets.csv", func(w io.Writer) error { return dossier.WriteBudgets(w, heat) }})
+		err = dossier.WriteHeat(sink{f}, heat)
 	}
-	if maps := mapped(loaded); maps != nil {
-		names := make([]string, len(maps))
-		for i := range names {
-			names[i] = "trial"
-		}
-		docs = append(docs, document{"map.csv", func(w io.Writer) error { return dossier.WriteMaps(w, names, maps) }})
+	if err == nil && len(maps) > 0 {
+		err = dossier.WriteMaps(sink{f}, loaded.Name+": heat flow to the water", maps)
 	}
-	for _, d := range docs {
-		w, err := f.create(d.name, false)
-		if err == nil {
-			if err = d.to(w); err != nil {
-				_ = w.Close()
-			} else {
-				err = w.Close()
-			}
-		}
-		if err != nil {
-			return "", disk("writing "+d.name+" to "+f.target, err)
-		}
+	if err != nil {
+		return "", disk("writing the results to "+f.target, err)
 	}
 	var inputs []manifestFile
 	for _, in := range loaded.Inputs {
 		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
 	}
 	return f.place(inputs, false)
+}
+
+// ofWater tells which columns are of a circuit's water.
+func ofWater(r *trial.Record) func(name string) bool {
+	water := map[string]bool{}
+	for i := range r.Columns {
+		switch c := &r.Columns[i]; c.Role {
+		case trial.Inlet, trial.Outlet, trial.Flow, trial.PressureAt, trial.PressureDrop:
+			water[c.Name] = true
+		default:
+		}
+	}
+	return func(name string) bool { return water[name] }
 }
 
 // recordJSON is record.json and what `trial --json` prints.

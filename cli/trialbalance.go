@@ -5,6 +5,7 @@ import (
 
 	"emberbank/balance"
 	"emberbank/bench"
+	"emberbank/dossier"
 	"emberbank/history"
 )
 
@@ -51,18 +52,28 @@ func statedAmbient(in *balance.Input, a bench.Ambient) string {
 	return note + "."
 }
 
-// mapped maps the heat flow of a trial's drains over the block's temperature; nil where there is none to map.
-func mapped(t *bench.Trial) []balance.Map {
+// mapped maps the heat flow of a trial's drains over the block's temperature, and with over, a run's results folder,
+// that of the run; none where there is none to map.
+func mapped(t *bench.Trial, over string) ([]dossier.Mapped, error) {
 	in, _ := balanceInput(t)
+	var all []dossier.Mapped
 	yields, err := balance.Yields(&in, balance.WettedArea(t.Receiver))
-	if err != nil {
-		return nil
+	if err == nil {
+		if maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1}); err == nil {
+			all = append(all, dossier.Mapped{Name: t.Name, Of: "trial", Maps: maps, Yields: yields})
+		}
 	}
-	maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1})
-	if err != nil {
-		return nil
+	if over == "" {
+		return all, nil
 	}
-	return maps
+	if len(all) == 0 {
+		return nil, &failure{code: ExitInput, message: t.Name + " has no map that a run could be laid over", err: err, hint: "leave --run out"}
+	}
+	run, err := runOver(over, &in)
+	if err != nil {
+		return nil, err
+	}
+	return append(all, *run), nil
 }
 
 // reduced balances a trial: its phases, the heat of each and how well it is known. The notes say what was left out.

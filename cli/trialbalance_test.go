@@ -3,8 +3,10 @@ package cli
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"math"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -61,5 +63,65 @@ func TestTwoDaysAreComparedAndAFolderStandsForItsTrials(t *testing.T) {
 	out.Reset()
 	if code := Main(context.Background(), []string{"compare", "../examples/bakery-trial/trial.yaml"}, Streams{&out, &err}); code != ExitInput {
 		t.Errorf("one trial is compared: %s", out.String())
+	}
+}
+
+func TestARunIsLaidOverATrialsMapByItsOwnThermometers(t *testing.T) {
+	dir := t.TempDir()
+	// A run of 49 W/K against water of 15 °C, whose mean stands 10 K above where its three sensors are.
+	var b strings.Builder
+	b.WriteString("time [s],block mean [degC],heat to passes [W],front [degC],core [degC],back [degC]\n")
+	for i := range 200 {
+		T := 330 * math.Exp(-float64(i)/60)
+		q := 49 * T
+		if i < 5 {
+			q = 0
+		}
+		fmt.Fprintf(&b, "%d,%g,%g,%g,%g,%g\n", 10*i, T+25, q, T+15, T+15, T+15)
+	}
+	run := filepath.Join(dir, "run")
+	if err := os.Mkdir(run, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(run, "history.csv"), []byte(b.String()), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	var out, err bytes.Buffer
+	results := filepath.Join(dir, "results")
+	if code := Main(context.Background(), []string{"trial", "../examples/bakery-trial/trial.yaml", "--run", run, "-o", results}, Streams{&out, &err}); code != ExitDone {
+		t.Fatal(err.String())
+	}
+	if !strings.Contains(out.String(), "Computed, run lies") {
+		t.Errorf("nothing is said of the run:\n%s", out.String())
+	}
+	table, e := readTable(filepath.Join(results, "map.csv"))
+	if e != nil {
+		t.Fatal(e)
+	}
+	rows := 0
+	for _, r := range table[1:] {
+		if r[0] != "run" {
+			continue
+		}
+		rows++
+		var T, q float64
+		_, _ = fmt.Sscan(r[3], &T)
+		_, _ = fmt.Sscan(r[4], &q)
+		if T > 60 && T < 250 && math.Abs(q-49*(T-15)) > 0.02*q {
+			t.Errorf("at %g °C the run gives %g W, not %g", T, q, 49*(T-15))
+		}
+	}
+	if rows < 20 {
+		t.Errorf("%d rows of the run", rows)
+	}
+	for _, name := range []string{"map.svg", "map.parquet", "map.json", "history.svg", "balance.svg", "budgets.parquet"} {
+		if st, e := os.Stat(filepath.Join(results, name)); e != nil || st.Size() == 0 {
+			t.Errorf("there is no %s", name)
+		}
+	}
+	err.Reset()
+	if code := Main(context.Background(), []string{"trial", "../examples/bakery-trial/trial.yaml", "--run", dir, "-o", results}, Streams{&out, &err}); code != ExitInput ||
+		!strings.Contains(err.String(), "name the results folder of emberbank run") {
+		t.Errorf("a folder without a run ends with %d: %s", code, err.String())
 	}
 }

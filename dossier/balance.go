@@ -11,6 +11,22 @@ import (
 	"emberbank/figure"
 )
 
+// WriteHeat puts what a record says about heat into the sink: balance.txt, balance.json, the picture balance.svg, and
+// the budgets as budgets.csv and budgets.parquet.
+func WriteHeat(sink Sink, r *balance.Report) error {
+	docs := append([]document{
+		{"balance.json", func(w io.Writer) error { return WriteBalanceJSON(w, r) }},
+		{"balance.txt", func(w io.Writer) error { return WriteBalance(w, r) }},
+		picture("balance.svg", func() []byte { return BalancePicture("Heat balance of "+r.Name, r) }),
+	}, inBoth("budgets", func(t *table) error { return budgetTable(t, r) })...)
+	for i := range docs {
+		if err := docs[i].into(sink); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // WriteBalance prints what a record says about heat, for a terminal: phases with the reason for each, the balance of
 // each phase with 95 % half-widths, where the uncertainty comes from, cooling constants, and what looks wrong.
 func WriteBalance(w io.Writer, r *balance.Report) error {
@@ -42,33 +58,14 @@ func WriteBalance(w io.Writer, r *balance.Report) error {
 
 // phase prints one phase.
 func (p *page) phase(b *balance.PhaseReport) {
-	begin := "the start"
-	if b.From != 0 {
-		begin = figure.Span(b.From)
-	}
-	p.line("%s, from %s to %s", strings.ToUpper(b.Kind.String()[:1])+b.Kind.String()[1:], begin, figure.Span(b.To))
+	p.line("%s", phaseTitle(b))
 	why := "Found: "
 	if b.ByHand {
 		why = ""
 	}
 	p.paragraph("  ", why+b.Why+".")
-	most := 0.0
-	for _, row := range heats(b) {
-		if row.r != nil && row.r.Unit != "1" {
-			most = math.Max(most, math.Abs(row.r.Value))
-		}
-	}
-	for _, row := range heats(b) {
-		if row.r == nil || row.r.Unit != "1" && math.Abs(row.r.Value)+row.r.Half() < 1e-3*most { // zero in all but noise
-			continue
-		}
-		s := "  " + left(row.name, 26)
-		if row.r.Unit == "1" {
-			s += right(spread(100*row.r.Value, 100*row.r.Half())+"\u00a0%", 22)
-		} else {
-			s += right(balance.Joules(row.r.Value, row.r.Half()), 22)
-		}
-		p.line("%s", s)
+	for _, row := range toldHeats(b) {
+		p.line("  %s%s", left(row.name, 26), right(row.text(), 22))
 	}
 	if b.ByConstruction {
 		p.paragraph("  ", "The losses were found from this phase, so that its balance closes by construction.")
@@ -91,9 +88,44 @@ func (p *page) phase(b *balance.PhaseReport) {
 	p.line("")
 }
 
+// phaseTitle names a phase with its time.
+func phaseTitle(b *balance.PhaseReport) string {
+	begin := "the start"
+	if b.From != 0 {
+		begin = figure.Span(b.From)
+	}
+	kind := b.Kind.String()
+	return fmt.Sprintf("%s, from %s to %s", strings.ToUpper(kind[:1])+kind[1:], begin, figure.Span(b.To))
+}
+
 type heatRow struct {
 	name string
 	r    *balance.Result
+}
+
+// text is the result with its half-width.
+func (h *heatRow) text() string {
+	if h.r.Unit == "1" {
+		return spread(100*h.r.Value, 100*h.r.Half()) + "\u00a0%"
+	}
+	return balance.Joules(h.r.Value, h.r.Half())
+}
+
+// toldHeats are a phase's results that are told: those that are there and are not zero in all but noise.
+func toldHeats(b *balance.PhaseReport) []heatRow {
+	most := 0.0
+	for _, row := range heats(b) {
+		if row.r != nil && row.r.Unit != "1" {
+			most = math.Max(most, math.Abs(row.r.Value))
+		}
+	}
+	var out []heatRow
+	for _, row := range heats(b) {
+		if row.r != nil && (row.r.Unit == "1" || math.Abs(row.r.Value)+row.r.Half() >= 1e-3*most) {
+			out = append(out, row)
+		}
+	}
+	return out
 }
 
 // heats lists a phase's results as they are printed.
@@ -136,9 +168,8 @@ func spread(v, half float64) string {
 	return figure.Number(v, d) + " ± " + figure.Number(half, d)
 }
 
-// WriteBudgets writes the budgets of all results of all phases as one table, a row for each component.
-func WriteBudgets(w io.Writer, r *balance.Report) error {
-	t := newTable(w)
+// budgetTable writes the budgets of all results of all phases as one table, a row for each component.
+func budgetTable(t *table, r *balance.Report) error {
 	for _, s := range []string{
 		"phase", "from [s]", "to [s]", "result", "unit", "value", "u", "degrees of freedom", "U95",
 		"input", "component", "source", "input unit", "input value", "component u", "sensitivity", "contribution", "share",

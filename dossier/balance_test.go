@@ -64,7 +64,7 @@ func TestABalanceIsToldInWordsAndTables(t *testing.T) {
 	if err := WriteBalance(&text, r); err != nil {
 		t.Fatal(err)
 	}
-	if err := WriteBudgets(&table, r); err != nil {
+	if err := budgetTable(newTable(&table), r); err != nil {
 		t.Fatal(err)
 	}
 	testkit.Golden(t, "balance.txt", text.Bytes())
@@ -109,11 +109,64 @@ func TestAMapIsATable(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := WriteMaps(&b, []string{"trials"}, maps); err != nil {
+	if err := mapTable(newTable(&b), []Mapped{{Of: "trials", Maps: maps}}); err != nil {
 		t.Fatal(err)
 	}
 	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
 	if len(lines) < 20 || !strings.HasPrefix(lines[1], "trials,the made-up drain,0.05,") {
 		t.Errorf("the map has %d lines, the second is %q", len(lines), lines[1])
+	}
+}
+
+func TestAMapIsWrittenInFourForms(t *testing.T) {
+	in := madeRecord()
+	yields, err := balance.Yields(&in, 0.05)
+	if err != nil {
+		t.Fatal(err)
+	}
+	maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	run := maps[0]
+	run.Rows = append([]balance.MapRow(nil), run.Rows...)
+	for i := range run.Rows {
+		run.Rows[i].Q += 1000
+	}
+	s := &memory{files: map[string][]byte{}, room: -1}
+	err = WriteMaps(s, "made up", []Mapped{
+		{Name: "the made-up drain", Of: "trial", Maps: maps, Yields: yields},
+		{Name: "model", Of: "run", Computed: true, Maps: []balance.Map{run}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var doc struct {
+		Maps []struct {
+			Of   string
+			Rows []struct {
+				T float64 `json:"block_temperature_degC"`
+				Q float64 `json:"heat_flow_W"`
+			}
+		}
+	}
+	if err := json.Unmarshal(s.files["map.json"], &doc); err != nil {
+		t.Fatal(err)
+	}
+	if len(doc.Maps) != 2 || doc.Maps[1].Of != "run" || len(doc.Maps[0].Rows) != len(maps[0].Rows) ||
+		math.Abs(doc.Maps[0].Rows[3].T-(maps[0].Rows[3].T-273.15)) > 1e-6 {
+		t.Errorf("the document holds %+v", doc)
+	}
+	if got := strings.Count(string(s.files["map.csv"]), "\n"); got != 1+2*len(maps[0].Rows) {
+		t.Errorf("map.csv has %d lines", got)
+	}
+	// A thousand watts off everywhere is far outside any band of noiseless readings.
+	for _, want := range []string{"Computed, model lies", "above what was measured", "data from"} {
+		if !strings.Contains(string(s.files["map.svg"]), want) {
+			t.Errorf("the picture does not say %q", want)
+		}
+	}
+	if len(s.files["map.parquet"]) < 200 {
+		t.Error("there is no map.parquet")
 	}
 }

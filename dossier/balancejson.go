@@ -8,7 +8,7 @@ import (
 )
 
 // WriteBalanceJSON writes what a record says about heat as one JSON document: phases with their heats, standard
-// uncertainties and 95 % half-widths, cooling constants, and what looks wrong. The budgets' rows are in WriteBudgets.
+// uncertainties and 95 % half-widths, cooling constants, and what looks wrong. The budgets stand in tables of their own.
 func WriteBalanceJSON(w io.Writer, r *balance.Report) error { return writeJSON(w, balanceDocument(r)) }
 
 func balanceDocument(r *balance.Report) object {

@@ -27,8 +27,9 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 			document{"circuits.csv", func(w io.Writer) error { return writeCircuits(w, r.Profiles) }},
 			document{"circuits.parquet", func(w io.Writer) error { return writeCircuitsParquet(w, r.Profiles) }})
 	}
-	if maps := mapped(r, info); maps != nil {
-		docs = append(docs, document{"map.csv", func(w io.Writer) error { return WriteMaps(w, sameName("run", len(maps)), maps) }})
+	maps := mapped(r, info)
+	if maps != nil {
+		docs = append(docs, inBoth("map", func(t *table) error { return mapTable(t, maps) })...)
 	}
 	if b := info.Uncertainty; b != nil {
 		docs = append(docs, document{"history-half-width.csv", func(w io.Writer) error { return writeHalfWidths(w, r.History.Time, b) }})
@@ -43,19 +44,25 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 		docs = append(docs, document{name, func(w io.Writer) error { return WriteField(w, r.Grid, r.Part, f) }})
 	}
 	docs = append(docs, pictures(r, info)...)
+	if maps != nil {
+		docs = append(docs, picture("pictures/map.svg", func() []byte { return mapPicture(info.Title+": heat flow to the water", maps) }))
+	}
 	docs = append(docs, document{performanceName, func(w io.Writer) error { return writeJSON(w, performance(r, info)) }})
 	return docs, nil
+}
+
+// picture is a picture as a file.
+func picture(name string, draw func() []byte) document {
+	return document{name, func(w io.Writer) error {
+		_, err := w.Write(draw())
+		return err
+	}}
 }
 
 // pictures lists the pictures: history, ledger, each field cut upright through the middle of the window (or of the
 // block where there is none), and each circuit at the times of profiles.
 func pictures(r *heat.Result, info Info) []document {
-	svg := func(name string, draw func() []byte) document {
-		return document{"pictures/" + name + ".svg", func(w io.Writer) error {
-			_, err := w.Write(draw())
-			return err
-		}}
-	}
+	svg := func(name string, draw func() []byte) document { return picture("pictures/"+name+".svg", draw) }
 	docs := []document{svg("ledger", func() []byte { return figure.Ledger(r, info.Title) })}
 	if !r.Ledger.Steady { // a steady state has no history to draw
 		docs = append(docs, svg("history", func() []byte { return figure.History(r, info.Title) }))

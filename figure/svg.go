@@ -154,6 +154,40 @@ func fit(style int, s string, w float64) string {
 	return strings.TrimRight(string(r), " ,") + "…"
 }
 
+// wrap breaks a text into lines of a width. A word that is wider than that stands alone and is cut.
+func wrap(style int, s string, w float64) []string {
+	var lines []string
+	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }) { // other spaces hold a number to its unit
+		if n := len(lines); n > 0 && widthOf(style, lines[n-1]+" "+word) <= w {
+			lines[n-1] += " " + word
+		} else {
+			lines = append(lines, word)
+		}
+	}
+	for i := range lines {
+		lines[i] = fit(style, lines[i], w)
+	}
+	return lines
+}
+
+// lines sets lines of text below one another, the first at y, and returns where the next would stand.
+func (c *canvas) lines(style int, x, y, step float64, anchor string, all []string, pairs ...string) float64 {
+	for _, s := range all {
+		c.text(style, x, y, anchor, s, pairs...)
+		y += step
+	}
+	return y
+}
+
+// head sets a picture's title and below it what the picture says, and returns the height that they take.
+func (c *canvas) head(title string, says ...string) float64 {
+	y := c.lines(sentence, 20, 28, 23, "start", wrap(sentence, title, c.w-40))
+	for _, s := range says {
+		y = c.lines(names, 20, y-1, 16, "start", wrap(names, s, c.w-40)) + 1
+	}
+	return y
+}
+
 // polyline builds a path's data from points.
 type polyline struct{ b strings.Builder }
 

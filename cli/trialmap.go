@@ -1,0 +1,118 @@
+package cli
+
+import (
+	"encoding/csv"
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"emberbank/balance"
+	"emberbank/dossier"
+	"emberbank/history"
+)
+
+// runOver maps a run's heat flow to the water, for laying it over a trial's. dir is the run's results folder. The block's
+// temperature is taken as the trial takes its own: the mean of the columns named like the trial's thermocouples in the
+// block, where the run has sensors of all these names, so that like lies over like; else the block's mean.
+func runOver(dir string, in *balance.Input) (*dossier.Mapped, error) {
+	h, err := readHistory(dir)
+	if err != nil {
+		return nil, err
+	}
+	name := filepath.Base(filepath.Clean(dir))
+	run := balance.OfRun(name, h)
+	var block []balance.Channel
+	has := true
+	for _, c := range in.Channels {
+		if c.Role == balance.Block {
+			has = has && h.Column(c.Column) != nil
+			block = append(block, balance.Channel{Column: c.Column, Role: balance.Block, Weight: c.Weight})
+		}
+	}
+	if has && len(block) > 0 {
+		for _, c := range run.Channels {
+			if c.Role != balance.Block {
+				block = append(block, c)
+			}
+		}
+		run.Channels = block
+	}
+	yields, err := balance.Yields(&run, areaOf(dir))
+	if err != nil {
+		return nil, &failure{code: ExitInput, message: "the run in " + dir + " gives no map", err: err, hint: "lay a run over it in which water flows"}
+	}
+	maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1})
+	if err != nil {
+		return nil, &failure{code: ExitInput, message: "the run in " + dir + " gives no map", err: err}
+	}
+	return &dossier.Mapped{Name: name, Of: "run", Computed: true, Maps: maps, Yields: yields}, nil
+}
+
+// readHistory reads what a run has written: the temperatures in degC become K.
+func readHistory(dir string) (*history.History, error) {
+	rows, err := readTable(filepath.Join(dir, "history.csv"))
+	if err != nil || len(rows) < 2 || rows[0][0] != "time [s]" {
+		if err == nil {
+			err = errors.New("history.csv has no rows over time")
+		}
+		return nil, &failure{code: ExitInput, message: "reading the run in " + dir, err: err, hint: "name the results folder of emberbank run"}
+	}
+	h := &history.History{}
+	zero := make([]float64, len(rows[0]))
+	for i, head := range rows[0] {
+		name, unit, _ := strings.Cut(strings.TrimSuffix(head, "]"), " [")
+		c := history.Column{Name: name}
+		switch unit {
+		case "degC":
+			c.Quantity, zero[i] = history.Temperature, 273.15
+		case "W":
+			c.Quantity = history.HeatFlow
+		case "kg/s":
+			c.Quantity = history.MassFlow
+		default:
+			c.Quantity = history.Fraction // not asked for here
+		}
+		if i > 0 {
+			h.Columns = append(h.Columns, c)
+		}
+	}
+	for _, row := range rows[1:] {
+		for i := range row {
+			v, err := strconv.ParseFloat(row[i], 64)
+			if err != nil {
+				v = math.NaN()
+			}
+			if i == 0 {
+				h.Time = append(h.Time, v)
+			} else {
+				h.Columns[i-1].Values = append(h.Columns[i-1].Values, v+zero[i])
+			}
+		}
+	}
+	return h, nil
+}
+
+// areaOf is the wetted area of a run by its own map, 0 where it has none.
+func areaOf(dir string) float64 {
+	rows, err := readTable(filepath.Join(dir, "map.csv"))
+	if err != nil || len(rows) < 2 || len(rows[0]) < 3 || !strings.HasPrefix(rows[0][2], "wetted area") {
+		return 0
+	}
+	area, err := strconv.ParseFloat(rows[1][2], 64)
+	if err != nil {
+		return 0
+	}
+	return area
+}
+
+func readTable(path string) ([][]string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = f.Close() }()
+	return csv.NewReader(f).ReadAll()
+}
