@@ -21,13 +21,13 @@ func dutyFields() *form {
 		{key: "pumps", typ: list(mapping(&form{name: "a pump", doc: "Feeds circuits side by side; the flow divides so that all have the same pressure drop.", fields: []field{
 			{key: "flow", typ: signalShape(flowShape()), required: true, doc: "in total"},
 			{key: "circuits", typ: list(text("a circuit's name", "main"), 1), required: true, doc: "that it feeds"},
-		}}), 1), doc: "circuits that share one pump"},
+		}}), 0), doc: "circuits that share one pump"},
 		{key: "events", typ: list(mapping(&form{name: "an event", doc: "Switches at a stated time.", fields: []field{
 			{key: "at", typ: moment(), required: true, doc: "from the start of the run"},
 			{key: "name", typ: nameText(), def: "what it does", doc: "shown in results"},
 			{key: "do", typ: actionsShape(), required: true, doc: "what is switched"},
-		}}), 1), doc: "switching at stated times; they may stand in any order"},
-		{key: "rules", typ: list(later("a rule", ruleForm), 1), doc: "switching when a watched value crosses a threshold"},
+		}}), 0), doc: "switching at stated times; they may stand in any order"},
+		{key: "rules", typ: list(later("a rule", ruleForm), 0), doc: "switching when a watched value crosses a threshold"},
 	}}
 }
 

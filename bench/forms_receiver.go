@@ -11,14 +11,14 @@ func receiverFields() *form {
 		{key: "block", typ: later("block", blockForm), required: true, doc: "the storage block"},
 		{key: "insulation", typ: later("insulation", insulationForm), def: "none", doc: "layers around the block"},
 		{key: "jacket", typ: later("jacket", jacketForm), def: "none", doc: "sheet outside everything else"},
-		{key: "fixtures", typ: list(later("a fixture", func() *form { return fixtureForm("a fixture") }), 1), doc: "boxes that bridge the insulation, such as feet; a later one replaces an earlier one where they meet"},
-		{key: "boxes", typ: list(either(later("a box", func() *form { return fixtureForm("a box") }), later("a box of open air", airForm)), 1), doc: "boxes of any material or of open air, anywhere, after the fixtures; a later one replaces an earlier one"},
+		{key: "fixtures", typ: list(later("a fixture", func() *form { return fixtureForm("a fixture") }), 0), doc: "boxes that bridge the insulation, such as feet; a later one replaces an earlier one where they meet"},
+		{key: "boxes", typ: list(either(later("a box", func() *form { return fixtureForm("a box") }), later("a box of open air", airForm)), 0), doc: "boxes of any material or of open air, anywhere, after the fixtures; a later one replaces an earlier one"},
 	}
 	fields = append(fields, materialLists()...)
 	fields = append(fields,
 		field{key: "window", typ: later("window", windowForm), def: "none: the block's face is part of the surface front", doc: "the opening through which light comes in"},
 		field{key: "surfaces", typ: later("surfaces", surfacesForm), doc: "what happens on the outer faces; a narrower name wins over a wider one"},
-		field{key: "heaters", typ: list(later("a heater", heaterForm), 1), doc: "electric cartridges in the block"},
+		field{key: "heaters", typ: list(later("a heater", heaterForm), 0), doc: "electric cartridges in the block"},
 		field{key: "tube", typ: mapping(&form{name: "tube", doc: "Values for all passes; a pass may state its own.", fields: tubeFields()}), doc: "values for all passes"},
 		field{key: "passes", typ: list(later("a pass", passForm), 1), doc: "straight tube runs through the whole block, numbered from 1 in their order"},
 		field{key: "circuits", typ: list(later("a circuit", circuitForm), 1), def: `one circuit "1" with all passes that have water, in their order`, doc: "passes joined in the order of flow; circuits run side by side"},

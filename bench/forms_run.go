@@ -35,9 +35,9 @@ func runFields(receiver, duty *form) *form {
 		), def: "laid by itself", doc: "how cells are laid"},
 		{key: "tolerance", typ: like(above(unit.TemperatureDifference, "0 K", "10 K"), "0.1 K"), def: "0.1 K", doc: "error of temperature that a time step may make"},
 		{key: "correlations", typ: mapping(correlationsForm()), def: "the first of each", doc: "of water that boils, where the trade is divided"},
-		{key: "fields", typ: list(moment(), 1), def: "none", doc: "times at which temperature fields are kept"},
+		{key: "fields", typ: list(moment(), 0), def: "none", doc: "times at which temperature fields are kept"},
 		{key: "profiles", typ: either(
-			list(moment(), 1),
+			list(moment(), 0),
 			mapping(&form{name: "profiles at equal distances", fields: []field{{key: "every", typ: above(unit.Time, "0 s", "40000 d"), required: true, doc: "distance of profiles"}}}),
 		), def: "the times of fields", doc: "times at which profiles along the circuits are kept: water, wall and block from inlet to outlet"},
 		{key: "probes", typ: list(either(
@@ -48,12 +48,12 @@ func runFields(receiver, duty *form) *form {
 				{key: "to", typ: mapping(place), required: true, doc: "where it ends"},
 				{key: "follows", typ: word("melted", "frozen"), def: "melted", doc: "which length is given"},
 			}}),
-		), 1), doc: "ideal readings and melting fronts"},
+		), 0), doc: "ideal readings and melting fronts"},
 		{key: "sensors", typ: list(mapping(place.with("a sensor", "A thermocouple as it would read.",
 			field{key: "name", typ: nameText(), required: true, doc: "its column in the history"},
 			field{key: "lag", typ: like(quantity(unit.Time, "0 s", "1 d"), "2 s"), def: "0 s", doc: "time constant"},
 			field{key: "immersion", typ: share(), def: "1", doc: "share of the reading that comes from its place; the rest comes from the ambient"},
-		)), 1), doc: "thermocouples"},
+		)), 0), doc: "thermocouples"},
 		{key: "touch limit", typ: either(word("none"), like(quantity(unit.Temperature, "30 degC", "200 degC"), "60 degC")), def: "60 degC", doc: "above this a touchable surface gets a caution"},
 		{key: "accuracy", typ: mapping(&form{name: "accuracy", fields: []field{
 			{key: "of", typ: list(text("a quantity of the results", "block mean"), 1), required: true, doc: "a history column (its last value), with or without its unit; \"mean of COLUMN\" over time; \"COLUMN at 1 h\"; or \"ledger ENTRY\""},

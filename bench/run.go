@@ -178,6 +178,9 @@ func (p *runPlan) profiles() {
 		p.out.ProfileTimes = append(p.out.ProfileTimes, p.until)
 		return
 	}
+	if v != nil { // an empty list asks for none
+		p.out.ProfileTimes = []float64{}
+	}
 	for _, t := range v.items() {
 		p.inTime(t)
 		if n := len(p.out.ProfileTimes); n > 0 && t.num <= p.out.ProfileTimes[n-1] {
@@ -306,7 +309,7 @@ func (p *runPlan) checkUses() {
 	if v := p.duty.v.get("ambient"); v.isQuantity() && v.num > hottestAir {
 		p.r.doubt(v, fmt.Sprintf("%s is %q: hotter than any weather", v.path, v.typed()), "is it degF that was typed as degC?")
 	}
-	if p.out.Steady && (p.duty.v.has("events") || p.duty.v.has("rules")) {
+	if p.out.Steady && len(p.duty.v.get("events").items())+len(p.duty.v.get("rules").items()) > 0 {
 		p.r.doubt(p.v.get("until"), "events and rules do not count for a steady state: the duty at its start is taken", "give a time instead of steady to see them act")
 	}
 }

@@ -2,7 +2,9 @@ package bench
 
 import (
 	"context"
+	"slices"
 	"testing"
+	"testing/fstest"
 
 	"emberbank/heat"
 )
@@ -31,5 +33,38 @@ func TestScenarioMakesSteamForItsBakery(t *testing.T) {
 		if minutes < 20 {
 			t.Errorf("circuit %s makes its steam for %d minutes", c.Name, minutes)
 		}
+	}
+
+	// Its pictures are taken while water boils, and the run lasts long enough for all of them.
+	if len(r.Fields) != len(p.FieldTimes) || len(r.Profiles) != len(p.ProfileTimes)*len(p.Receiver.Circuits) || len(r.Profiles) == 0 {
+		t.Errorf("%d fields of %d and %d profiles are kept", len(r.Fields), len(p.FieldTimes), len(r.Profiles))
+	}
+	for _, q := range r.Profiles {
+		if !slices.ContainsFunc(q.Places, func(at heat.Place) bool { return at.Quality > 0.1 && at.Quality < 0.9 }) {
+			t.Errorf("after %g s no water boils in circuit %s", q.Time, q.Circuit)
+		}
+	}
+}
+
+func TestEmptyListsOfWhatMayBeLeftOutAreNone(t *testing.T) {
+	fsys := fstest.MapFS{}
+	for name, text := range map[string]string{
+		"run.yaml":  "schema: emberbank/1\nkind: run\nreceiver: receiver.yaml\nduty: duty.yaml\nuntil: 1 h 30 min\nfields: [30 min]\nprofiles: []\nprobes: []\nsensors: []\n",
+		"duty.yaml": "schema: emberbank/1\nkind: duty\nambient: 20 degC\nevents: []\nrules: []\npumps: []\n",
+		"receiver.yaml": "schema: emberbank/1\nkind: receiver\nblock: {depth: 100 mm, width: 100 mm, height: 100 mm, medium: aluminium}\n" +
+			"fixtures: []\nboxes: []\nheaters: []\n",
+	} {
+		fsys[name] = &fstest.MapFile{Data: []byte(text)}
+	}
+	run, ps := LoadRun(fsys, "run.yaml", Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	near(t, "until, s", run.Problem.Until, 5400)
+	if d := &run.Problem.Duty; len(d.Events)+len(d.Rules)+len(d.Pumps) != 0 {
+		t.Errorf("the duty switches: %+v", d)
+	}
+	if p := run.Problem.ProfileTimes; p == nil || len(p) != 0 {
+		t.Errorf("profiles at %v, want none, and not those of the fields", p)
 	}
 }

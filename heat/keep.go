@@ -1,6 +1,7 @@
 package heat
 
 import (
+	"fmt"
 	"math"
 	"slices"
 )
@@ -39,6 +40,38 @@ func layKeeps(p *Problem) []keep {
 	}
 	return all
 }
+
+// warnUnreached tells which fields and profiles were asked for after the moment at which the run ended before its time.
+func (r *recorder) warnUnreached() {
+	m := r.m
+	if r.stopped == "" || r.stopped == interrupted {
+		return
+	}
+	tell := func(what string, times []float64) {
+		i := slices.IndexFunc(times, func(t float64) bool { return t > m.t*(1+1e-12) })
+		if i < 0 {
+			return
+		}
+		later := ""
+		switch n := len(times) - i - 1; n {
+		case 0:
+		case 1:
+			later = " and at one later time"
+		default:
+			later = fmt.Sprintf(" and at %d later times", n)
+		}
+		m.warn(fmt.Sprintf("%s at %s%s were not reached: the run ended after %s", what, clock(times[i]), later, clock(m.t)))
+	}
+	if m.p.ProfileTimes == nil && len(m.streams) > 0 {
+		tell("the fields and profiles asked for", m.p.FieldTimes)
+		return
+	}
+	tell("the fields asked for", m.p.FieldTimes)
+	tell("the profiles asked for", m.p.ProfileTimes)
+}
+
+// interrupted is why a cancelled run stopped.
+const interrupted = "interrupted"
 
 // keepNow keeps what is wanted of the present moment.
 func (r *recorder) keepNow(k keep) {

@@ -3,6 +3,7 @@ package heat
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"emberbank/block"
@@ -161,5 +162,31 @@ func TestProfileOfTheMirroredBlockIsTheMirrored(t *testing.T) {
 	for i := range there {
 		closeTo(t, "water, K", back[i].Temperature, there[i].Temperature, 1e-6)
 		closeTo(t, "wall, K", back[i].Inside, there[i].Inside, 1e-3) // films and fluxes agree within what their iterations leave
+	}
+}
+
+func TestFieldsAndProfilesThatARunEndsBeforeAreTold(t *testing.T) {
+	p := served(200, 3e5, 0.004)
+	p.every(10, 600)
+	p.FieldTimes, p.ProfileTimes = []float64{20, 120}, []float64{50, 70, 300}
+	p.Duty.Events = []duty.Event{{At: 60, Name: "enough", Do: []duty.Action{{What: duty.StopRun, Value: 1}}}}
+	r := solve(t, p)
+	for _, want := range []string{
+		"the fields asked for at 120 s were not reached: the run ended after 60 s",
+		"the profiles asked for at 70 s and at one later time were not reached: the run ended after 60 s",
+	} {
+		if !slices.Contains(r.Warnings, want) {
+			t.Errorf("warnings %q lack %q", r.Warnings, want)
+		}
+	}
+	p.ProfileTimes = nil
+	if r = solve(t, p); !slices.Contains(r.Warnings, "the fields and profiles asked for at 120 s were not reached: the run ended after 60 s") {
+		t.Errorf("with profiles at the times of fields: warnings %q", r.Warnings)
+	}
+	p.Duty.Events = nil
+	for _, w := range solve(t, p).Warnings {
+		if strings.Contains(w, "reached") {
+			t.Errorf("a whole run warns: %s", w)
+		}
 	}
 }

@@ -376,6 +376,7 @@ func (r *recorder) result() *Result {
 		Stopped: r.stopped, Residual: r.residual, Kernel: s.loops.Name,
 	}
 	r.rangeWarnings()
+	r.warnUnreached()
 	m.warnMisses()
 	res.Films = r.filmUses()
 	for i := range r.uses {

@@ -14,6 +14,7 @@ import (
 //	380 ± 24 W/(m2 K)      half-width at 95 % in the same unit; also "+/-" and "(380 ± 24) W/(m2 K)"
 //	380 W/(m2 K) ± 5 %     of the value
 //	20 degC ± 2 K          of a temperature, as a difference
+//	5 h 10 min             a time in d, h, min and s, the longest first
 //
 // Kinds with a dimension need a unit. The error is an *Error with what is wrong and the fix.
 func Parse(text string, d Dimension) (Quantity, error) {
@@ -117,7 +118,11 @@ func both(q *Quantity, value, half string, d Dimension) error {
 		}
 		q.Half = hc.ToSI(h)
 	case valueUnit != "" && d != Dimensionless:
-		return &Error{fmt.Sprintf("the uncertainty in %q has no unit", q.Text), fmt.Sprintf("write the unit once, at the end: %q", strings.TrimSpace(strings.TrimSuffix(value, valueUnit))+" ± "+half+" "+valueUnit)}
+		digits := strings.TrimSpace(strings.TrimSuffix(value, valueUnit))
+		if d == Time && strings.ContainsFunc(digits, isSpace) { // of several units
+			digits = strconv.FormatFloat(v, 'g', -1, 64)
+		}
+		return &Error{fmt.Sprintf("the uncertainty in %q has no unit", q.Text), fmt.Sprintf("write the unit once, at the end: %q", digits+" ± "+half+" "+valueUnit)}
 	case valueUnit != "": // "90 % ± 5"
 		return &Error{fmt.Sprintf("the uncertainty in %q has no unit but the value has", q.Text), fmt.Sprintf("write %q", value+" ± "+half+" "+valueUnit)}
 	default:
@@ -171,9 +176,15 @@ func example(fix string, d Dimension) string {
 	return fmt.Sprintf("%s, for example %q", fix, kinds[d].example)
 }
 
-// number splits a text into its number and the unit after it, which is not yet read.
+// number splits a text into its number and the unit after it, which is not yet read; a duration in several units comes in
+// its last one.
 func number(text string, d Dimension) (float64, string, error) {
 	n := strings.ReplaceAll(text, "−", "-")
+	if d == Time {
+		if v, unit, several, err := duration(n); several {
+			return v, unit, err
+		}
+	}
 	i := 0
 	if i < len(n) && (n[i] == '+' || n[i] == '-') {
 		i++

@@ -9,6 +9,9 @@
 // in K (or "9 degF difference"), never in degC, so that nobody subtracts 273.15 from a difference by accident.
 // Inside a compound unit, as in "Btu/(h ft2 degF)", a degree can only be a difference and is read as one.
 //
+// A time may be written in several of d, h, min and s, as in "5 h 10 min": whole numbers but for the last, the longest unit
+// first, none that fills the one before it.
+//
 // Left out: logarithmic units, currencies, gauge pressure (it hangs on the weather), volume as a measure of mass.
 // Factors to SI are exact by definition unless the table says otherwise; their source is NIST Special
 // Publication 811 (A. Thompson, B. N. Taylor, Guide for the Use of the International System of Units, 2008),
