@@ -2,7 +2,6 @@ package heat
 
 import (
 	"math"
-	"strings"
 
 	"emberbank/duty"
 	"emberbank/film"
@@ -82,7 +81,8 @@ func (w *stream) place(t *tubes, i int, at float64) Place {
 		p.Pressure = w.iso.P + w.head[i]
 	}
 	p.Temperature, p.Quality = iso.temperature(p.Enthalpy), iso.quality(p.Enthalpy)
-	p.State = stateWord(p.Quality, s.regime, s.made.Law)
+	regime, wetted := w.amidst(t, i, p.Enthalpy)
+	p.State, p.Wetted = stateWord(p.Quality, regime, p.Inside > iso.Saturation), wetted
 	if over := p.Inside - w.mean(t, i); over*s.heat > 0 {
 		p.Film = s.heat / (s.inner * over)
 	} else if s.filmR > 0 {
@@ -136,17 +136,40 @@ func (w *stream) mean(t *tubes, i int) float64 {
 	return 0.5 * (cold + hot)
 }
 
+// amidst returns the regime of the film in the middle of slice i, where the water stands at h in J/kg, and the share of the
+// bore that it wets there: the slice's own film is that of what leaves, which may boil where the middle does not yet. It
+// leaves no trace.
+func (w *stream) amidst(t *tubes, i int, h float64) (film.Regime, float64) {
+	si, q, iso := w.slices[i], &w.plan[i], w.at[i]
+	s := t.slices[si] // a copy
+	p := &t.b.rec.Passes[s.pass]
+	if w.state != duty.Flowing || !q.zones.ready || !(s.u > 0) || p.FilmNone || p.FilmFixed > 0 {
+		return s.regime, s.wetted
+	}
+	y := q.zones.spots
+	switch x := iso.quality(h); {
+	case x >= 1:
+		return film.Steam, 0
+	case x >= 0:
+		b := y.boil(x, q.zones.from, q.zones.to)
+		return b.Regime, b.Wetted
+	default:
+		b := t.boil(&s, &y.bore, x, s.mean-iso.temperature(h), math.Max(q.zones.onset, y.two.LiquidOnly))
+		return b.Regime, b.Wetted
+	}
+}
+
 // boilingWords are words for water between liquid and steam.
 var boilingWords = map[film.Regime]string{
 	film.Saturated: "boiling", film.Stratified: "stratified", film.Drying: "drying", film.Droplets: "mist", film.Pool: "boiling",
 }
 
-// stateWord returns the word for water of a quality under a film of a regime and a law; where they tell nothing, by the
-// quality alone.
-func stateWord(quality float64, regime film.Regime, law string) string {
+// stateWord returns the word for water of a quality under a film of a regime; where that tells nothing, by the quality alone.
+// Hot tells whether the wall stands above saturation: below, nothing boils on it, whatever the film was laid for.
+func stateWord(quality float64, regime film.Regime, hot bool) string {
 	told := boilingWords[regime]
 	switch {
-	case quality < 0 && (regime == film.Subcooled || strings.HasPrefix(law, "subcooled boiling")):
+	case quality < 0 && hot && regime == film.Subcooled:
 		return "subcooled boiling"
 	case quality < 0:
 		return "liquid"

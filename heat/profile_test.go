@@ -9,6 +9,7 @@ import (
 	"emberbank/block"
 	"emberbank/duty"
 	"emberbank/film"
+	"emberbank/water"
 )
 
 // In a flow that lasts, each slice's heat is the rise of enthalpy over it; places follow one another along the tube, and
@@ -83,22 +84,72 @@ func TestStatesAlongACircuitThatDries(t *testing.T) {
 	for _, c := range []struct {
 		quality float64
 		regime  film.Regime
-		law     string
+		hot     bool
 		want    string
 	}{
-		{-0.1, film.Liquid, "Gnielinski", "liquid"},
-		{-0.1, film.Liquid, "subcooled boiling: Liu & Winterton 1991", "subcooled boiling"},
-		{-0.1, film.Subcooled, "", "subcooled boiling"},
-		{0.3, film.Liquid, "", "boiling"},
-		{0.97, film.Steam, "", "mist"},
-		{1.1, film.Droplets, "", "steam"},
-		{0.3, film.Stratified, "", "stratified"},
-		{0.3, film.Droplets, "", "mist"},
-		{0.9, film.Saturated, "", "boiling"},
+		{-0.1, film.Liquid, true, "liquid"},
+		{-0.1, film.Subcooled, true, "subcooled boiling"},
+		{-0.1, film.Subcooled, false, "liquid"},
+		{0.3, film.Liquid, true, "boiling"},
+		{0.97, film.Steam, true, "mist"},
+		{1.1, film.Droplets, true, "steam"},
+		{0.3, film.Stratified, true, "stratified"},
+		{0.3, film.Droplets, true, "mist"},
+		{0.9, film.Saturated, true, "boiling"},
 	} {
-		if got := stateWord(c.quality, c.regime, c.law); got != c.want {
-			t.Errorf("quality %g under %v and %q is called %q, want %q", c.quality, c.regime, c.law, got, c.want)
+		if got := stateWord(c.quality, c.regime, c.hot); got != c.want {
+			t.Errorf("quality %g under %v, wall hot %v, is called %q, want %q", c.quality, c.regime, c.hot, got, c.want)
 		}
+	}
+}
+
+// The word is that of the film in a slice's middle: below quality 0 water boils on a wall above saturation and on no other,
+// also where it leaves the slice boiling; from quality 0 on the wetted share goes with the word.
+func TestWordsFollowTheFilmOfTheMiddle(t *testing.T) {
+	crossing, cold := 0, 0
+	for _, T := range []float64{140, 180, 230, 280, 330, 380} {
+		for _, flow := range []float64{0.0004, 0.001, 0.003, 0.01, 0.04} {
+			p := served(T, 3e5, flow)
+			p.Duty.Switches.Water[0] = duty.Drained
+			p.Duty.Events = []duty.Event{{At: 1, Name: "open", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Flowing)}}}}
+			p.every(1, 30)
+			p.ProfileTimes = []float64{1, 2, 7.5, 30}
+			for _, q := range solve(t, p).Profiles {
+				for i, at := range q.Places {
+					sat, err := water.SaturationTemperature(at.Pressure)
+					if err != nil {
+						t.Fatal(err)
+					}
+					hot := at.Inside - sat // K; the table of a slice may stand 0.5 % beside its pressure, 0.15 K
+					bad := ""
+					switch {
+					case at.Quality < 0 && at.State != "liquid" && at.State != "subcooled boiling":
+						bad = "is liquid"
+					case at.State == "subcooled boiling" && hot < -0.15:
+						bad = "has a wall that is too cool to boil"
+					case at.State == "liquid" && hot > 6 && i > 0: // bubbles grow from some 3 K on (Bergles & Rohsenow, film.Onset)
+						bad = "has a wall that boils"
+					case at.State == "stratified" != (at.Wetted < 0.99 && at.Wetted > 0) && at.Quality >= 0 && at.State != "drying":
+						bad = "is wetted otherwise"
+					case at.Quality < 0 && at.Wetted < 1:
+						bad = "wets all of the bore"
+					}
+					if bad != "" {
+						t.Errorf("%g °C, %g kg/s, %g s: place %d is called %q but %s: quality %.4g, leaves at %.5g J/kg, wall %.4g K over saturation, wetted %.3g",
+							T, flow, q.Time, i, at.State, bad, at.Quality, at.Leaving, hot, at.Wetted)
+					}
+					if at.Quality < 0 && at.Leaving > 570e3 { // h′ at 3 bar is 561 kJ/kg, IAPWS-IF97
+						crossing++
+					}
+					if at.State == "liquid" && hot < 0 && hot > -10 {
+						cold++
+					}
+				}
+			}
+		}
+	}
+	if crossing == 0 || cold == 0 {
+		t.Errorf("%d slices come to boil, %d have walls just below saturation: nothing is shown", crossing, cold)
 	}
 }
 
