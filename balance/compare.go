@@ -23,6 +23,8 @@ type Axes struct {
 	What  string // such as "the cooling curves"
 	Unit  string // of differences of Y, such as "K"
 	XUnit string // such as "s"; "K" prints X as a temperature
+	// Absolute says that Y is a temperature in K, not one above ambient.
+	Absolute bool
 }
 
 // Piece is the mean difference of two curves over a part of their common range.
@@ -31,6 +33,7 @@ type Piece struct {
 	Difference float64 // mean of the second minus the first
 	U          float64 // its standard uncertainty, with the memory of the noise and the systematic errors
 	DoF        float64
+	Half       float64 // what the one-sided test of 95 % adds: the curves differ by less than |Difference| + Half here
 }
 
 // Agreement is the answer to "same or different?" for two curves.
@@ -41,6 +44,7 @@ type Agreement struct {
 	Worth    float64 // how many independent points these are worth
 	Memory   float64 // first autocorrelation of the noise of the difference
 	Pieces   []Piece
+	X, D     []float64 // where the two are compared, and the second minus the first there
 	// Bound is the smallest x for which "the curves differ by less than x in every piece" is shown at 95 %: by two
 	// one-sided tests in each piece, of which all must succeed.
 	Bound float64
@@ -89,9 +93,9 @@ func Worst(all []Agreement, axes Axes) (bound, least float64, sentence string) {
 }
 
 func verdict(bound, least float64, axes Axes) string {
-	s := fmt.Sprintf("%s agree within %s"+narrow+"%s with 95"+narrow+"%% confidence", upper(axes.What), up2(bound), axes.Unit)
+	s := fmt.Sprintf("%s agree within %s"+narrow+"%s with 95"+narrow+"%% confidence", upper(axes.What), AtMost(bound), axes.Unit)
 	if least > 0 {
-		return s + fmt.Sprintf(", and they do differ: by at least %s"+narrow+"%s somewhere.", down2(least), axes.Unit)
+		return s + fmt.Sprintf(", and they do differ: by at least %s"+narrow+"%s somewhere.", AtLeast(least), axes.Unit)
 	}
 	return s + "; they are not told apart by these data."
 }
@@ -114,12 +118,17 @@ func upper(s string) string {
 	return string(s[0]-'a'+'A') + s[1:]
 }
 
-// up2 and down2 print two significant digits, rounded to the safe side.
-func up2(v float64) string   { return safe(v, math.Ceil) }
-func down2(v float64) string { return safe(v, math.Floor) }
+// AtMost and AtLeast print a bound with two significant digits, rounded to the safe side.
+func AtMost(v float64) string { return safe(v, math.Ceil) }
+
+// AtLeast is AtMost rounded down.
+func AtLeast(v float64) string { return safe(v, math.Floor) }
 
 func safe(v float64, round func(float64) float64) string {
-	if !(v > 0) || math.IsInf(v, 0) {
+	switch {
+	case math.IsInf(v, 1):
+		return "∞"
+	case !(v > 0):
 		return "0"
 	}
 	e := int(math.Floor(math.Log10(v))) - 1
@@ -169,7 +178,7 @@ func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Agreement{A: a.Name, B: b.Name, From: low, To: high, Points: n}
+	out := &Agreement{A: a.Name, B: b.Name, From: low, To: high, Points: n, X: xs, D: d}
 	sd, rho, dof := levels(r.residuals, len(columns), func(d float64) float64 { return t95(d, 1) })
 	// Pieces hold three or more lengths of the noise's memory each, so that their means are worth a test.
 	length := sd * sd / math.Max(1e-300, meanSquare(r.residuals))
@@ -182,8 +191,9 @@ func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
 		if u > 0 {
 			p.DoF = dof * math.Pow(p.U/u, 4)
 		}
+		p.Half = t95(p.DoF, 1) * p.U
 		out.Pieces = append(out.Pieces, p)
-		bound := math.Abs(p.Difference) + t95(p.DoF, 1)*p.U
+		bound := math.Abs(p.Difference) + p.Half
 		if bound > out.Bound {
 			out.Bound, out.Where = bound, (p.From+p.To)/2
 		}

@@ -17,6 +17,7 @@ func CoolingCurves(ins []*Input, same bool) ([]Curve, Axes, error) {
 	for _, in := range ins {
 		lift = lift && len(in.channels(Ambient)) > 0
 	}
+	axes.Absolute = !lift
 	var out []Curve
 	top, bottom := math.Inf(1), math.Inf(-1)
 	for _, in := range ins {

@@ -9,22 +9,21 @@ import (
 // narrow is a space that holds a number to its unit.
 const narrow = "\u00a0"
 
-// plusMinus prints a value and its half-width to two significant digits of the half-width: "12.3 ± 1.4".
+// plusMinus prints a value and its half-width to two significant digits of the half-width: "12.3 ± 1.4", "−530 ± 630".
 func plusMinus(v, half float64) string {
-	d := decimals(half)
-	return signed(v, d) + " ± " + signed(half, d)
-}
-
-// decimals is how many decimals two significant digits of u need, at least 0.
-func decimals(u float64) int {
-	if !(u > 0) || math.IsInf(u, 0) {
-		return 1
+	last := -1
+	if half > 0 && !math.IsInf(half, 0) {
+		e := int(math.Floor(math.Log10(half)))
+		if math.Round(half/math.Pow10(e-1)) >= 100 {
+			e++
+		}
+		last = e - 1
 	}
-	e := int(math.Floor(math.Log10(u)))
-	if math.Round(u/math.Pow10(e-1)) >= 100 {
-		e++
+	if last > 0 {
+		unit := math.Pow10(last)
+		v, half = math.Round(v/unit)*unit, math.Round(half/unit)*unit
 	}
-	return max(0, 1-e)
+	return signed(v, max(0, -last)) + " ± " + signed(half, max(0, -last))
 }
 
 func signed(v float64, decimals int) string {

@@ -107,23 +107,26 @@ Example:
   emberbank trial examples/bakery-trial/trial.yaml -o first
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 disk.
 `,
-	"compare": `emberbank compare FILE|DIR... [--shared] [--json]
+	"compare": `emberbank compare FILE|DIR... [-o DIR] [flags]
 
 Say of two trials or more whether they are the same: within what their cooling
 curves agree, and their heat flows to the water over block temperature, with
 95 % confidence, and whether they are shown to differ. Noise that remembers is
 allowed for. Coolings are compared from the highest temperature that all have.
-A folder stands for the trials in it.
+A folder stands for the trials in it. Writes a report, tables, pictures and the
+map of all trials together to results/FILE-and-FILE beside the first file.
 
-  --shared   the trials share their sensors, so that what is wrong with these
-             falls out of the difference
-  --json     print the findings as JSON
+  -o, --output DIR   put the results into DIR instead
+  --shared           the trials share their sensors, so that what is wrong with
+                     these falls out of the difference
+  --json             print the results as JSON
+  --quiet            print nothing but errors
 
 Example:
   emberbank compare examples/bakery-trial --shared
 
 Exit: 0 done, 1 a mistake in the input, no such file or fewer than two trials,
-2 no such flag.
+2 no such flag, 3 disk.
 `,
 	"match": `emberbank match FILE [-o DIR] [flags]
 

@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"math"
 	"os"
@@ -51,7 +52,8 @@ func TestTheExampleTrialIsBalanced(t *testing.T) {
 
 func TestTwoDaysAreComparedAndAFolderStandsForItsTrials(t *testing.T) {
 	var out, err bytes.Buffer
-	if code := Main(context.Background(), []string{"compare", "../examples/bakery-trial", "--shared"}, Streams{&out, &err}); code != ExitDone {
+	results := filepath.Join(t.TempDir(), "results")
+	if code := Main(context.Background(), []string{"compare", "../examples/bakery-trial", "--shared", "-o", results}, Streams{&out, &err}); code != ExitDone {
 		t.Fatal(err.String())
 	}
 	// With 0.05 and 0.035 kg/s the water takes 52 and 49 W/K: near 300 °C some 700 W apart.
@@ -59,6 +61,56 @@ func TestTwoDaysAreComparedAndAFolderStandsForItsTrials(t *testing.T) {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("nothing says %q in:\n%s", want, out.String())
 		}
+	}
+	for _, name := range []string{"agreements", "pieces", "curves", "map"} {
+		for _, ext := range []string{".csv", ".parquet"} {
+			if st, e := os.Stat(filepath.Join(results, name+ext)); e != nil || st.Size() == 0 {
+				t.Errorf("there is no %s%s", name, ext)
+			}
+		}
+	}
+	raw, e := os.ReadFile(filepath.Join(results, "compare.json"))
+	if e != nil {
+		t.Fatal(e)
+	}
+	var doc struct {
+		Shared     bool `json:"shared_sensors"`
+		Agreements []struct {
+			Of     string
+			Within float64 `json:"agree_within"`
+			Pieces []struct {
+				Mean float64 `json:"b_less_a"`
+				Half float64 `json:"one_sided_half_width_95"`
+			}
+		}
+	}
+	if e := json.Unmarshal(raw, &doc); e != nil {
+		t.Fatal(e)
+	}
+	if len(doc.Agreements) != 2 || !doc.Shared {
+		t.Fatalf("the document holds %+v", doc)
+	}
+	for _, a := range doc.Agreements {
+		most := 0.0
+		for _, p := range a.Pieces {
+			most = max(most, math.Abs(p.Mean)+p.Half)
+		}
+		if math.Abs(most-a.Within) > 1e-9*most {
+			t.Errorf("%s: the pieces bound the difference by %g, the agreement by %g", a.Of, most, a.Within)
+		}
+	}
+	for name, want := range map[string]string{"cooling.svg": "min", "heat-flow.svg": "°C"} {
+		p, e := os.ReadFile(filepath.Join(results, name))
+		if e != nil || !strings.Contains(string(p), want) || !strings.Contains(string(p), "agree within") {
+			t.Errorf("%s says nothing: %v", name, e)
+		}
+	}
+	// A folder that holds something else is left alone.
+	if e := os.WriteFile(filepath.Join(results, "mine.txt"), []byte("x"), 0o666); e != nil {
+		t.Fatal(e)
+	}
+	if code := Main(context.Background(), []string{"compare", "../examples/bakery-trial", "-o", results}, Streams{&out, &err}); code != ExitDisk {
+		t.Errorf("results that are not ours are written over: %d", code)
 	}
 	out.Reset()
 	if code := Main(context.Background(), []string{"compare", "../examples/bakery-trial/trial.yaml"}, Streams{&out, &err}); code != ExitInput {
@@ -123,5 +175,20 @@ func TestARunIsLaidOverATrialsMapByItsOwnThermometers(t *testing.T) {
 	if code := Main(context.Background(), []string{"trial", "../examples/bakery-trial/trial.yaml", "--run", dir, "-o", results}, Streams{&out, &err}); code != ExitInput ||
 		!strings.Contains(err.String(), "name the results folder of emberbank run") {
 		t.Errorf("a folder without a run ends with %d: %s", code, err.String())
+	}
+}
+
+func TestResultsOfAComparisonAreNamedAfterItsTrials(t *testing.T) {
+	for _, c := range []struct {
+		files []string
+		want  string
+	}{
+		{[]string{"../examples/bakery-trial/trial.yaml", "../examples/bakery-trial/second-day.yaml"}, "trial-and-second-day"},
+		{[]string{"../examples/bakery-trial/trial.yaml", "b.yaml", "c.yaml", "d.yaml", "e.yml"}, "trial-and-b-and-c-and-2-more"},
+	} {
+		got, err := resultsOfAll(c.files)
+		if err != nil || filepath.Base(got) != c.want || filepath.Base(filepath.Dir(got)) != "results" {
+			t.Errorf("%q go to %s: %v", c.files, got, err)
+		}
 	}
 }

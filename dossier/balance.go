@@ -161,11 +161,10 @@ func (p *page) causes(r *balance.Result) {
 
 // spread prints a value with its half-width to two significant digits of the latter.
 func spread(v, half float64) string {
-	d := 1
-	if half > 0 && !math.IsInf(half, 0) {
-		d = max(0, 1-int(math.Floor(math.Log10(half))))
+	if !(half > 0) || math.IsInf(half, 0) {
+		return figure.Number(v, 1) + " ± " + figure.Number(half, 1)
 	}
-	return figure.Number(v, d) + " ± " + figure.Number(half, d)
+	return rounded(v, half) + " ± " + rounded(half, half)
 }
 
 // budgetTable writes the budgets of all results of all phases as one table, a row for each component.

@@ -35,7 +35,7 @@ func width(q history.Quantity, v float64) string {
 
 // rounded prints a number down to the second digit of its band.
 func rounded(v, band float64) string {
-	last := int(math.Floor(math.Log10(band))) - 1 // power of ten of the last digit
+	last := figure.LastDigit(band)
 	if last < -9 {
 		return fmt.Sprintf("%.10g", v)
 	}

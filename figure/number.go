@@ -31,6 +31,18 @@ func Number(v float64, decimals int) string {
 	return b.String()
 }
 
+// LastDigit is the power of ten of the last digit that counts of a number known to ± half: of half, two digits count.
+func LastDigit(half float64) int {
+	if !(half > 0) || math.IsInf(half, 0) {
+		return 0
+	}
+	e := int(math.Floor(math.Log10(half)))
+	if math.Round(half/math.Pow(10, float64(e-1))) >= 100 { // 0.0998 is 0.10
+		e++
+	}
+	return e - 1
+}
+
 // Percent prints a share of one as whole per cent, with one decimal below 9.5 %.
 func Percent(share float64) string {
 	p := share * 100

@@ -207,3 +207,53 @@ func TestWrappedTextKeepsEveryWordAndItsWidth(t *testing.T) {
 		t.Errorf("a number left its unit: %q", got)
 	}
 }
+
+// madeCompared are two invented trials that drift apart.
+func madeCompared(over Over) []byte {
+	var a, b Course
+	var g Gap
+	a.Name, b.Name = "a trial <a>", "a trial & its other day, with many words in its name"
+	for i := range 40 {
+		x := 60 * float64(i)
+		if !over.Time {
+			x = 40 + 6*float64(i)
+		}
+		a.X, a.Y = append(a.X, x), append(a.Y, 100-float64(i))
+		b.X, b.Y = append(b.X, x), append(b.Y, 100-0.9*float64(i))
+		g.X, g.D = append(g.X, x), append(g.D, 0.1*float64(i))
+	}
+	g.B, g.Bound, g.Least, g.Says = 1, 3.6, 2.8, []string{"agree within 3.6 K", "differ by at least 2.8 K somewhere"}
+	for k := range 4 {
+		g.Pieces = append(g.Pieces, GapPiece{g.X[10*k], g.X[10*k+9], float64(k) + 0.45, 0.15})
+	}
+	return Compare("Two trials of an <invented> receiver", []string{"a sentence & another"}, over, []Course{a, b}, []Gap{g})
+}
+
+func TestAComparisonShowsDifferenceBandAndBound(t *testing.T) {
+	p := madeCompared(Over{Time: true, What: "Block", Unit: "K"})
+	if n := drawn(t, p, "rect", "fill", veil); n != 4 {
+		t.Errorf("%d tints for four pieces", n)
+	}
+	if n := drawn(t, p, "line", "stroke-dasharray", "7 3"); n != 2 {
+		t.Errorf("%d lines show the bound", n)
+	}
+	if n := drawn(t, p, "path", "fill", "none"); n != 0 {
+		t.Errorf("%d lines run through what was measured", n)
+	}
+	s := textsOf(t, "comparison", p)
+	for _, want := range []string{"agree within 3.6 K", "less", "a trial <a>"} {
+		if !strings.Contains(s, want) {
+			t.Errorf("the comparison does not show %q", want)
+		}
+	}
+	if strings.Contains(s, "…") {
+		t.Errorf("a text is cut: %s", s)
+	}
+	var many []Gap
+	for range mostGaps + 3 {
+		many = append(many, Gap{B: 1, Bound: math.Inf(1)})
+	}
+	if s := textsOf(t, "many", Compare("", nil, Over{Unit: "W"}, []Course{{Name: "a"}, {Name: "b"}}, many)); !strings.Contains(s, "and 3 more pairs") {
+		t.Errorf("pairs are left out in silence: %s", s)
+	}
+}
