@@ -1,0 +1,156 @@
+package follow
+
+import (
+	"slices"
+
+	"emberbank/duty"
+	"emberbank/heat"
+	"emberbank/trial"
+)
+
+// free takes out what would end the run.
+func free(d *duty.Duty) { strip(d, func(a duty.Action) bool { return a.What == duty.StopRun }) }
+
+// strip takes actions out of events and rules.
+func strip(d *duty.Duty, out func(duty.Action) bool) {
+	d.Events, d.Rules = slices.Clone(d.Events), slices.Clone(d.Rules)
+	for i := range d.Events {
+		d.Events[i].Do = slices.DeleteFunc(slices.Clone(d.Events[i].Do), out)
+	}
+	for i := range d.Rules {
+		d.Rules[i].Do = slices.DeleteFunc(slices.Clone(d.Rules[i].Do), out)
+		d.Rules[i].Else = slices.DeleteFunc(slices.Clone(d.Rules[i].Else), out)
+	}
+}
+
+// drive puts what is measured in the place of what the run's duty states.
+func (a Ask) drive(p *heat.Problem) (driven, notes []string) {
+	d := &p.Duty
+	d.Switches = d.Switches.Clone()
+	d.Water, d.Heaters = slices.Clone(d.Water), slices.Clone(d.Heaters)
+	lit := false
+	for _, x := range a.inputs {
+		s := x.signal(a.model.Begins, 1)
+		done := true
+		switch x.role {
+		case trial.Ambient:
+			d.Ambient = s
+		case trial.Wind:
+			d.Wind = s
+		case trial.Inlet:
+			if i := circuit(p, x.of); i >= 0 {
+				d.Water[i].Inlet = s
+			} else {
+				done = false
+			}
+		case trial.Flow:
+			i := circuit(p, x.of)
+			if i < 0 || slices.ContainsFunc(d.Pumps, func(q duty.Pump) bool { return slices.Contains(q.Circuits, i) }) {
+				notes = append(notes, x.name+" does not drive the run: its circuit is fed by a pump there")
+				done = false
+				break
+			}
+			flowing(d, i, s, x.top)
+		case trial.HeaterPower:
+			i := -1
+			for k := range p.Receiver.Heaters {
+				if p.Receiver.Heaters[k].Name == x.of {
+					i = k
+				}
+			}
+			if done = i >= 0 && i < len(d.Heaters); done {
+				d.Heaters[i], d.Switches.Heaters[i] = s, true
+				strip(d, func(c duty.Action) bool { return c.What == duty.SetHeater && c.Index == i })
+			}
+		case trial.LightPower, trial.LampPower, trial.Irradiance:
+			factor, known := a.model.Uptakes[x.name]
+			switch {
+			case lit:
+				done = false
+			case known:
+				shine(d, x.signal(a.model.Begins, factor), true)
+			case x.role == trial.LightPower:
+				shine(d, s, false)
+			default:
+				notes = append(notes, x.name+` does not drive the run: what of it goes into the receiver is not said ("uptake")`)
+				done = false
+			}
+			lit = lit || done
+		}
+		if done {
+			driven = append(driven, x.name)
+		}
+	}
+	return driven, notes
+}
+
+func circuit(p *heat.Problem, name string) int {
+	for i := range p.Receiver.Circuits {
+		if p.Receiver.Circuits[i].Name == name && i < len(p.Duty.Water) {
+			return i
+		}
+	}
+	return -1
+}
+
+// shine sets the light; absorbed tells that the block takes it up whole.
+func shine(d *duty.Duty, s duty.Signal, absorbed bool) {
+	l := duty.Light{}
+	if d.Light != nil {
+		l = *d.Light
+	}
+	l.Power, l.Peak, l.Absorbed = s, false, absorbed
+	for i := range l.Power.V {
+		l.Power.V[i] = max(l.Power.V[i], 0)
+	}
+	d.Light, d.Switches.Light = &l, true
+	strip(d, func(a duty.Action) bool { return a.What == duty.SetLight })
+}
+
+// flowing sets a circuit's flow, and lets it stand as the run has it at its start while nothing flows: below a hundredth
+// of the largest flow seen.
+func flowing(d *duty.Duty, i int, s duty.Signal, top float64) {
+	least := 0.01 * top
+	still := d.Switches.Water[i]
+	if still == duty.Flowing {
+		still = duty.Drained
+	}
+	d.Throttle = slices.DeleteFunc(slices.Clone(d.Throttle), func(c duty.Control) bool { return c.Circuit == i })
+	strip(d, func(a duty.Action) bool {
+		return (a.What == duty.SetWater || a.What == duty.SetFlowShare) && a.Index == i
+	})
+	d.Switches.Water[i] = still
+	if i < len(d.Switches.FlowShare) {
+		d.Switches.FlowShare[i] = 1
+	}
+	state := still
+	for k := range s.T {
+		want := still
+		if s.V[k] > least {
+			want = duty.Flowing
+		}
+		if want == state {
+			continue
+		}
+		at := max(s.T[k], 0)
+		if want == duty.Flowing && k > 0 { // it began within the line before
+			f := (least - s.V[k-1]) / (s.V[k] - s.V[k-1])
+			at = max(s.T[k-1]+f*(s.T[k]-s.T[k-1]), 0)
+		}
+		state = want
+		d.Events = append(d.Events, duty.Event{At: at, Name: "water as measured", Do: []duty.Action{{What: duty.SetWater, Index: i, Value: float64(want)}}})
+	}
+	slices.SortStableFunc(d.Events, func(a, b duty.Event) int {
+		switch {
+		case a.At < b.At:
+			return -1
+		case a.At > b.At:
+			return 1
+		}
+		return 0
+	})
+	for k := range s.V { // a flow of nothing is no flow that a tube can be computed with
+		s.V[k] = max(s.V[k], least)
+	}
+	d.Water[i].Flow = s
+}
