@@ -48,6 +48,7 @@ type Call struct {
 // Now is what one channel says.
 type Now struct {
 	Name      string
+	Source    int // index of the logger
 	Quantity  history.Quantity
 	Role      trial.Role
 	Value     float64 // SI; NaN where it never had one
@@ -60,6 +61,8 @@ type Now struct {
 	Band      float64 // half-width at 95 % about it, for one reading
 	Mean      float64 // difference of measured less predicted, averaged; NaN
 	Boundary  float64 // beyond which Mean is a departure
+	Moved     float64 // by which the model's course is moved for the time left; NaN
+	MovedBand float64 // half-width at 95 % about it
 	Judged    float64 // s, up to when it was judged
 	Departed  bool
 	Targets   []Waiting

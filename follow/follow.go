@@ -4,12 +4,13 @@
 //
 // A departure is judged on the difference of measured and predicted, averaged over a while, against a boundary that
 // allows for what lasts (parameters, sensors, the model's own error) and for noise that remembers; chance crosses it in an
-// undisturbed trial with the stated probability. The model is run anew with the measured inputs. Where no model is
-// at hand, the time left comes from the course of the last minutes.
+// undisturbed trial with the stated probability. The model is run anew with the measured inputs. The time left is by its
+// course, moved by what the readings have shown of it, and where no model is at hand by the course of the last minutes.
 //
 // Memory does not grow with the trial: courses are thinned, inputs are kept as straight lines within their noise.
 //
-// Left out: a state estimate that corrects the model by what is measured; the model's run is never restarted from readings.
+// Left out: a state estimate. It is the predicted course that is moved by the readings; the model's run is never restarted
+// from them, and one channel does not correct another.
 //
 //	f := follow.New(plan)
 //	live := trial.NewLive(setup, files, func(rows trial.Fresh) { f.Take(rows, now) })
@@ -74,29 +75,31 @@ type logger struct {
 
 type channel struct {
 	trial.Column
-	source   int
-	hold     bool
-	value    float64
-	at       float64
-	seen     float64 // s from the trial's start, of the newest row whether it had a value or not
-	begun    float64
-	lost     bool
-	standing bool
-	trend    trend
-	limits   []limitState
-	targets  []targetState
-	chart    Chart
-	pool     pool
-	departed bool
-	boundary float64
-	alarm    Alarm
-	columns  int
-	tau      float64
-	judged   float64
-	largest  float64 // of a source or flow
-	mean     float64 // of it since it was last switched
-	count    int
-	recent   []float64
+	source    int
+	hold      bool
+	value     float64
+	at        float64
+	seen      float64 // s from the trial's start, of the newest row whether it had a value or not
+	begun     float64
+	lost      bool
+	standing  bool
+	trend     trend
+	limits    []limitState
+	targets   []targetState
+	chart     Chart
+	shown     []shown
+	corrected *corrected
+	pool      pool
+	departed  bool
+	boundary  float64
+	alarm     Alarm
+	columns   int
+	tau       float64
+	judged    float64
+	largest   float64 // of a source or flow
+	mean      float64 // of it since it was last switched
+	count     int
+	recent    []float64
 }
 
 // New begins to follow.
@@ -130,7 +133,7 @@ func (f *Follower) Expect(source int, now float64) { f.logger(source).heard = no
 
 func (f *Follower) channel(source int, c trial.Column) *channel {
 	for _, k := range f.channels {
-		if k.Name == c.Name {
+		if k.Name == c.Name && k.source == source {
 			k.Noise, k.Resolution = c.Noise, c.Resolution
 			return k
 		}
@@ -264,8 +267,8 @@ func (f *Follower) Now(now float64) []Now {
 	for _, k := range f.channels {
 		l := f.logger(k.source)
 		n := Now{
-			Name: k.Name, Quantity: k.Quantity, Role: k.Role, Value: k.value, At: k.at, Lost: k.lost, Standing: k.standing,
-			Age: now - l.heard + l.at - k.at, Predicted: math.NaN(), Band: math.NaN(), Mean: math.NaN(), Boundary: math.NaN(), Judged: k.judged, Departed: k.departed,
+			Name: k.Name, Source: k.source, Quantity: k.Quantity, Role: k.Role, Value: k.value, At: k.at, Lost: k.lost, Standing: k.standing,
+			Age: now - l.heard + l.at - k.at, Predicted: math.NaN(), Band: math.NaN(), Mean: math.NaN(), Boundary: math.NaN(), Moved: math.NaN(), MovedBand: math.NaN(), Judged: k.judged, Departed: k.departed,
 		}
 		n.Rate = k.trend.rate(f.changed)
 		f.predicted(k, &n)
@@ -283,17 +286,8 @@ func (f *Follower) Now(now float64) []Now {
 		}
 		out = append(out, n)
 	}
-	slices.SortStableFunc(out, func(a, b Now) int { return f.sourceOf(a.Name) - f.sourceOf(b.Name) })
+	slices.SortStableFunc(out, func(a, b Now) int { return a.Source - b.Source })
 	return out
-}
-
-func (f *Follower) sourceOf(name string) int {
-	for _, k := range f.channels {
-		if k.Name == name {
-			return k.source
-		}
-	}
-	return 0
 }
 
 // left is the time left until a channel comes to a level: by the model's course where there is one, else by its own.

@@ -165,3 +165,22 @@ func TestInputsAreStraightLinesThatMissNoReadingByMore(t *testing.T) {
 		}
 	}
 }
+
+// TestChannelsOfTwoLoggersAreTwoChannels: a name says a place, and two loggers may both measure there.
+func TestChannelsOfTwoLoggersAreTwoChannels(t *testing.T) {
+	f := New(Plan{})
+	f.Use(&Model{})
+	for source, v := range []float64{290, 300} {
+		f.Take(trial.Fresh{
+			Source: source, Columns: []trial.Column{{Name: "ambient", Quantity: history.Temperature, Role: trial.Ambient}}, Interval: 10,
+			Now: 10, Newest: []float64{v}, Stuck: []bool{false}, Time: []float64{0, 10}, Values: [][]float64{{v, v}},
+		}, 10)
+	}
+	n := f.Now(10)
+	if len(n) != 2 || n[0].Value != 290 || n[1].Value != 300 || n[0].Source != 0 || n[1].Source != 1 {
+		t.Errorf("it says %+v", n)
+	}
+	if len(f.inputs) != 2 || f.inputs[0].v[0] != 290 || f.inputs[1].v[0] != 300 {
+		t.Errorf("%d inputs drive the run", len(f.inputs))
+	}
+}

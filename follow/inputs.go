@@ -22,6 +22,7 @@ type input struct {
 	role   trial.Role
 	of     string
 	name   string
+	source int     // index of the logger
 	hold   bool    // a reading lasts until the next: courses are steps
 	within float64 // SI, how far a line may miss a reading
 	t, v   []float64
@@ -40,10 +41,10 @@ func (f *Follower) drive(k *channel, at, v float64) {
 	if f.model == nil || !isInput(k.Role) {
 		return
 	}
-	i := slices.IndexFunc(f.inputs, func(x *input) bool { return x.name == k.Name })
+	i := slices.IndexFunc(f.inputs, func(x *input) bool { return x.name == k.Name && x.source == k.source })
 	if i < 0 {
 		i = len(f.inputs)
-		f.inputs = append(f.inputs, &input{role: k.Role, of: k.Of, name: k.Name, hold: k.hold})
+		f.inputs = append(f.inputs, &input{role: k.Role, of: k.Of, name: k.Name, source: k.source, hold: k.hold})
 	}
 	x := f.inputs[i]
 	x.top = max(x.top, math.Abs(v))

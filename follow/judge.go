@@ -16,7 +16,7 @@ type pooled struct {
 	n          float64
 }
 
-// mostPooled is how many means wait; when there are more, stretches become twice as long.
+// mostPooled is our own choice, of five hours at 30 s: how many means wait; when there are more, stretches become twice as long.
 const mostPooled = 600
 
 func (p *pool) add(at, v, width float64) {
@@ -49,7 +49,8 @@ func (p *pool) add(at, v, width float64) {
 	p.points = kept
 }
 
-// Predicted takes a prediction and judges the readings that it covers.
+// Predicted takes a prediction, judges the readings that it covers and corrects its course by them. Judged is the course as it was
+// computed: a correction would hide the departure.
 func (f *Follower) Predicted(p *Prediction) {
 	f.course = p
 	columns := 0
@@ -67,19 +68,25 @@ func (f *Follower) Predicted(p *Prediction) {
 			done = i + 1
 			if v, moves, ok := p.column(k.Name, q.t); ok {
 				f.judge(k, q, v, moves, columns)
+				k.show(q, q.v-v, moves)
 			}
 		}
 		if last := len(k.pool.points); done == last && done > 0 && p.Columns[k.Name] == nil {
 			done = last - 1 // nothing predicts it: only the newest is kept
 		}
 		k.pool.points = slices.Delete(k.pool.points, 0, done)
+		f.correct(k, doubts[:])
 		if p.Columns[k.Name] != nil {
 			k.pool.width = 0
 		}
 	}
 }
 
-// judge adds one mean difference to the channel's chart.
+// returns is the share of the boundary below which a departure is over: so one that lies about the boundary is called once
+// and not at each crossing. That a switch opens below where it closes is common practice; the share is our own choice.
+const returns = 0.8
+
+// judge adds one mean difference to the channel's chart and holds the chart's mean against its boundary.
 func (f *Follower) judge(k *channel, q pooled, predicted float64, moves []float64, columns int) {
 	noise, slow, slowTime := f.of(k)
 	own := noise
@@ -102,19 +109,25 @@ func (f *Follower) judge(k *channel, q pooled, predicted float64, moves []float6
 	case off > boundary && !k.departed:
 		k.departed, c.Kind = true, Departed
 		f.call(c)
-	case off < 0.8*boundary && k.departed:
+	case off < returns*boundary && k.departed:
 		k.departed, c.Kind = false, Returned
 		f.call(c)
 	}
 }
 
-// lasts is the standard deviation of what lasts in a difference: parameters, the sensor's own error, the model's.
+// lasts is the standard deviation of what lasts in a difference,
+//
+//	√(J C Jᵀ + o² + s²)
+//
+// of the parameters (J what they change, C their covariance), of the sensor's own error o and of the model's slow one s.
+// Source: JCGM 100:2008, eqs. 10 and 13 (combined uncertainty); that the model's error counts among its terms: as in a match.
 func (f *Follower) lasts(k *channel, predicted float64, moves []float64, slow float64) float64 {
 	s := k.Systematic(predicted)
 	return math.Sqrt(f.model.variance(moves) + s*s + slow*slow)
 }
 
-// predicted fills in what the model says of a channel's latest reading.
+// predicted fills in what the model says of a channel's latest reading. The band is for one reading: 1.96 times (the normal
+// distribution's 95 %) the root of the squares of what lasts, of noise that remembers and of white noise.
 func (f *Follower) predicted(k *channel, n *Now) {
 	if f.course == nil {
 		return
@@ -130,49 +143,39 @@ func (f *Follower) predicted(k *channel, n *Now) {
 	if k.chart.n > 0 {
 		n.Mean, n.Boundary = k.chart.Mean, k.boundary
 	}
+	if by, sd, ok := k.corrected.at(k.at); ok {
+		n.Moved, n.MovedBand = by, 1.96*sd
+	}
 }
 
-// modelLeft is the time left by the model: its course, moved by what the channel reads beside it now. What both have in
-// common since now drops out of the interval: it holds what parameters and the model's slow error change from now on,
+// modelLeft is the time left by the model: its course, moved by what the readings have shown of it (correct), and the
+// 95 % interval of that,
 //
-//	u² = (J(t) − J(now)) C (J(t) − J(now))ᵀ + 2 s² (1 − ρ(t − now)) + V
+//	v(t) + e(t) ± 1.96 u(t)
 //
-// with J the changes by parameters, C their covariance, s the size of the slow error, ρ its correlation (Matérn, ν = 5/2,
-// as in a match; 0 at once where no match tells) and V the variance of the mean difference by noise.
+// first at the level. An interval of the course at each moment makes one of the moment at which it comes to the level as long
+// as the course rises or falls through it; derived here. The readings' noise is no part of it.
 func (f *Follower) modelLeft(k *channel, level float64) (Left, bool) {
 	p := f.course
-	if p == nil || k.chart.n == 0 || p.Columns[k.Name] == nil {
-		return Left{}, false
-	}
-	_, slow, slowTime := f.of(k)
-	_, now, ok := p.column(k.Name, min(k.at, p.Time[len(p.Time)-1]))
-	if !ok {
+	if p == nil || k.corrected == nil || p.Columns[k.Name] == nil {
 		return Left{}, false
 	}
 	within := p.Time[len(p.Time)-1] - k.at
-	course := func(u, z float64) float64 {
-		v, moves, ok := p.column(k.Name, k.at+min(u, within))
-		if !ok {
-			return math.NaN()
-		}
-		diff := make([]float64, len(moves))
-		for i := range diff {
-			diff[i] = moves[i] - now[i]
-		}
-		rho := 0.0
-		if slowTime > 0 {
-			b := math.Sqrt(5) * u / slowTime
-			rho = (1 + b + b*b/3) * math.Exp(-b)
-		}
-		sd := math.Sqrt(f.model.variance(diff) + 2*slow*slow*(1-rho) + k.chart.v)
-		return v + k.chart.Mean + z*1.96*sd
-	}
-	l := Left{By: "model", Within: within, Lower: math.Inf(1), Upper: math.Inf(-1)}
-	up := course(0, 0) < level
 	seen := within / farthest
 	if !(seen > 0) {
 		return Left{}, false
 	}
+	course := func(u, z float64) float64 {
+		t := k.at + min(u, within)
+		v, _, ok := p.column(k.Name, t)
+		by, sd, known := k.corrected.at(t)
+		if !ok || !known {
+			return math.NaN()
+		}
+		return v + by + z*1.96*sd
+	}
+	l := Left{By: "model", Within: within, Lower: math.Inf(1), Upper: math.Inf(-1)}
+	up := k.value < level
 	l.Time = crossing(func(u float64) float64 { return course(u, 0) }, level, up, seen)
 	l.widen(course, level, up, seen)
 	l.tidy()

@@ -10,7 +10,9 @@ type limitState struct {
 }
 
 // watch holds a reading against the channel's limits. A jump from far away counts when a second reading confirms it;
-// from near by one reading is enough. It is clear again at one and a half times the distance that counts as near.
+// from near by one reading is enough. It is clear again at one and a half times the distance that counts as near, and no
+// longer passed at a quarter of that distance. That a call ends later than it begins is common practice; the shares are our own
+// choice.
 func (k *channel) watch(f *Follower, at, v float64) {
 	for i := range k.limits {
 		s := &k.limits[i]

@@ -20,7 +20,7 @@ type Model struct {
 	AsStated   bool        // the run's own duty counts, not the measured inputs
 	Uptakes    map[string]float64
 	Departures map[string]Departing // by column, as a match found them; may be nil
-	Ahead      float64              // s, how far it looks ahead at least; 0: as long as the trial lasts, 10 min to 6 h
+	Ahead      float64              // s, how far it looks ahead at least; 0: as long as the trial lasts, 1 h to 6 h
 }
 
 // Parameter is an uncertain input of the run.
@@ -98,16 +98,19 @@ func (f *Follower) Ask() (a Ask, ok bool) {
 	return a, true
 }
 
-// variance is that of what parameters move.
-func (m *Model) variance(moves []float64) float64 {
+// covariance is that of what parameters move at two moments.
+func (m *Model) covariance(a, b []float64) float64 {
 	s := 0.0
-	for i := range moves {
-		for j := range moves {
-			s += moves[i] * m.Covariance[i][j] * moves[j]
+	for i := range min(len(a), len(m.Covariance)) {
+		for j := range min(len(b), len(m.Covariance[i])) {
+			s += a[i] * m.Covariance[i][j] * b[j]
 		}
 	}
-	return max(s, 0)
+	return s
 }
+
+// variance is that of what parameters move.
+func (m *Model) variance(moves []float64) float64 { return max(m.covariance(moves, moves), 0) }
 
 // of tells what a column's differences are made of.
 func (f *Follower) of(k *channel) (noise Noise, slow, slowTime float64) {

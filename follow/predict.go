@@ -99,7 +99,7 @@ func (a Ask) run(ctx context.Context, parameter int, value float64, notes *Predi
 	known := a.known - m.Begins
 	ahead := m.Ahead
 	if ahead <= 0 {
-		ahead = min(max(known, 600), 6*3600)
+		ahead = min(max(known, 3600), 6*3600)
 	}
 	p.Output = []float64{0}
 	put := func(t float64) {

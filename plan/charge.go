@@ -19,6 +19,11 @@ import (
 //
 // so that a target which some may never reach shows as open above. After the trial, with g the slopes over those moves and C
 // the covariance that is left, the standard deviation is √(gᵀ C g).
+//
+// Source: JCGM 100:2008, eq. 10 with the moves of 5.1.3, note 2 (each input moved by its standard uncertainty), and eq. 13
+// for the time after the trial. That rises and falls are summed apart, so that the band may be lopsided, and that a move
+// which never comes to the target leaves it open above, is derived here: it is exact for one parameter and for a reply
+// that is straight on either side, and a rough bound else.
 func (d *design) howLong(ctx context.Context, cov [][]float64) (*Charge, error) {
 	if d.p.Target == nil {
 		return nil, nil
@@ -32,7 +37,7 @@ func (d *design) howLong(ctx context.Context, cov [][]float64) (*Charge, error) 
 		return c, nil
 	}
 	c.Off = off
-	c.Within = 2 * p.Until
+	c.Within = 2 * p.Until // how far is our own choice, as are four times the source's own time
 	if off > 0 {
 		c.Within = max(4*off, p.Until)
 	}
@@ -96,7 +101,8 @@ func (d *design) howLong(ctx context.Context, cov [][]float64) (*Charge, error) 
 	return c, nil
 }
 
-// crossing is the first time at which the column has reached the target; +Inf where it has not.
+// crossing is the first time at which the column has reached the target, by a straight line between rows; +Inf where it has
+// not.
 func crossing(r *heat.Result, c *Charge) float64 {
 	h := &r.History
 	col := h.Column(c.Column)
