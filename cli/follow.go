@@ -134,7 +134,7 @@ func (t *followed) loop(until float64) error {
 			t.calls()
 		}
 		if now >= next || over {
-			t.show.report(t.f.Now(now), t.live, now)
+			t.show.report(t.f.Now(now), t.f.Outside(), t.live)
 			next = now + t.every
 		}
 		if w, ok := t.c.out.(*watched); ok && w.failed != nil {

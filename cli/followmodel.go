@@ -66,6 +66,12 @@ func followModel(at place, what *bench.Following, note func(string)) (*follow.Mo
 	var moves []func(value float64) bench.Options
 	if m != nil {
 		moves = m.parameters(out)
+		out.Outside = func(p *heat.Problem, r *heat.Result) (outside []follow.Outside) {
+			for _, d := range m.match.Envelope.Leaves(p, r) {
+				outside = append(outside, follow.Outside{Name: d.Name, Direction: d.Direction, By: d.By, Unit: d.Unit, Sentence: d.Sentence})
+			}
+			return outside
+		}
 	} else {
 		for _, u := range append(append([]bench.Uncertain(nil), first.Uncertain...), first.Spreads...) {
 			out.Parameters = append(out.Parameters, follow.Parameter{Name: u.Path, Value: u.Value, SD: u.Half / 1.96})

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -105,102 +106,12 @@ func (p *followPrinter) logger(i int) string {
 	return p.what.Setup.Sources[i].Name
 }
 
-func (p *followPrinter) notice(n trial.Notice, live *trial.Live) {
-	name := p.logger(n.Source)
-	var kind, s string
-	switch n.Kind {
-	case trial.ClockBack:
-		kind, s = "clock set back", fmt.Sprintf("%s: the clock went back by %s; here it runs on from the last row (the record does as \"repairs: backward\" says)", name, duration(n.By))
-	case trial.ClockAhead:
-		kind, s = "clock set ahead", fmt.Sprintf("%s: the clock leapt ahead by %s, more than went by; here it runs on from the last row", name, duration(n.By))
-	case trial.Stray:
-		kind, s = "stray stamp", fmt.Sprintf("%s: %d row(s) with a stamp %s ahead of those around left out", name, n.Rows, duration(n.By))
-	case trial.BeganAnew:
-		kind, s = "clock began anew", name+": its clock counts from the start again; here it runs on from the last row"
-	case trial.LongGap:
-		kind, s = "gap", fmt.Sprintf("%s: %s without rows", name, duration(n.By))
-	case trial.Unreadable:
-		kind, s = "unreadable", n.What
+// outsideText says what leaves the match's envelope.
+func outsideText(o follow.Outside) string {
+	if o.Ahead {
+		return "the model will leave the envelope in which it was trusted, if nothing is changed: " + o.Sentence
 	}
-	if p.json {
-		p.document(map[string]any{"kind": "notice", "what": kind, "logger": name, "at_s": number(n.Time), "by_s": n.By, "text": s})
-		return
-	}
-	p.line(p.moment(n.Time, live) + "  " + s)
-}
-
-// call prints a call-out.
-func (p *followPrinter) call(x follow.Call, live *trial.Live) {
-	s := p.callText(x)
-	if p.json {
-		d := map[string]any{"kind": "call", "what": x.Kind.Word(), "at_s": number(x.At), "moment": p.moment(x.At, live), "logger": p.logger(x.Source), "text": s}
-		if x.Channel != "" {
-			d["channel"], d["unit"], d["value"] = x.Channel, x.Quantity.Unit(), number(x.Quantity.Shown(x.Value))
-		}
-		switch x.Kind {
-		case follow.Near, follow.Passed, follow.Clear, follow.Reached:
-			d["limit"], d["why"], d["source"] = x.Quantity.Shown(x.Limit.At), x.Limit.Why, x.Limit.Source
-		case follow.Departed, follow.Returned:
-			d["value"], d["boundary"], d["predicted"] = number(inUnit(x.Quantity, x.Value)), number(inUnit(x.Quantity, x.Boundary)), number(x.Quantity.Shown(x.Predicted))
-		}
-		p.document(d)
-		return
-	}
-	mark := "CALL  "
-	switch x.Kind {
-	case follow.Back, follow.Heard, follow.Clear, follow.Returned, follow.Reached:
-		mark = "      "
-	}
-	p.line(p.moment(x.At, live) + "  " + mark + s)
-}
-
-func (p *followPrinter) callText(x follow.Call) string {
-	q := x.Quantity
-	side := "below"
-	if x.Limit.Below {
-		side = "above"
-	}
-	limit := "the limit of " + reading(q, x.Limit.At)
-	if x.Limit.Why != "" {
-		limit += " (" + x.Limit.Why + ")"
-	}
-	switch x.Kind {
-	case follow.Lost:
-		if math.IsNaN(x.Value) {
-			return fmt.Sprintf("%s has had no reading yet, for %s", x.Channel, duration(x.Since))
-		}
-		return fmt.Sprintf("%s is lost: no reading for %s; the last was %s", x.Channel, duration(x.Since), reading(q, x.Value))
-	case follow.Standing:
-		return fmt.Sprintf("%s stands still at %s while others move: is the sensor lost?", x.Channel, reading(q, x.Value))
-	case follow.Back:
-		return fmt.Sprintf("%s reads: %s", x.Channel, reading(q, x.Value))
-	case follow.Silent:
-		return fmt.Sprintf("%s is silent: no row for %s", p.logger(x.Source), duration(x.Since))
-	case follow.Heard:
-		return p.logger(x.Source) + " writes again"
-	case follow.Near:
-		s := fmt.Sprintf("%s is near a limit: %s, %s %s %s", x.Channel, reading(q, x.Value), difference(q, math.Abs(x.Value-x.Limit.At)), side, limit)
-		if l := leftText(x.Left); l != "" && !math.IsInf(x.Left.Time, 1) {
-			s += "; at this rate there in " + l
-		}
-		return s
-	case follow.Passed:
-		s := fmt.Sprintf("%s has passed %s: %s", x.Channel, limit, reading(q, x.Value))
-		if q == history.Temperature || q == history.Pressure {
-			s += ". What stands at its limit may fail, burn or let go: keep clear, take the source away if that is safe; local codes and licensed practice decide"
-		}
-		return s
-	case follow.Clear:
-		return fmt.Sprintf("%s is clear of %s: %s", x.Channel, limit, reading(q, x.Value))
-	case follow.Departed:
-		return fmt.Sprintf("%s departs from the prediction: %s %s than predicted on average (predicted %s), more than the %s that chance allows", x.Channel,
-			difference(q, math.Abs(x.Value)), word(x.Value > 0, "more", "less"), reading(q, x.Predicted), difference(q, x.Boundary))
-	case follow.Returned:
-		return x.Channel + " is within the band of the prediction again"
-	case follow.Reached:
-		return fmt.Sprintf("%s has reached %s", x.Channel, reading(q, x.Limit.At))
-	}
-	return ""
+	return "the model is outside the envelope in which it was trusted: " + o.Sentence
 }
 
 func word(yes bool, a, b string) string {
@@ -238,7 +149,7 @@ func leftText(l follow.Left) string {
 	case math.IsInf(l.Time, 1):
 		return fmt.Sprintf("%s at the earliest, likely not within %s (by the %s)", minutes(l.Lower), duration(l.Within), l.By)
 	case math.IsInf(l.Upper, 1):
-		return fmt.Sprintf("%s (%s or later, perhaps never; by the %s)", minutes(l.Time), minutes(l.Lower), l.By)
+		return fmt.Sprintf("%s (%s or later, perhaps not within %s; by the %s)", minutes(l.Time), minutes(l.Lower), duration(l.Within), l.By)
 	}
 	return fmt.Sprintf("%s (%s to %s, by the %s)", minutes(l.Time), minutes(l.Lower), minutes(l.Upper), l.By)
 }
@@ -255,7 +166,7 @@ func minutes(s float64) string {
 }
 
 // report prints how things stand.
-func (p *followPrinter) report(list []follow.Now, live *trial.Live, now float64) {
+func (p *followPrinter) report(list []follow.Now, outside []follow.Outside, live *trial.Live) {
 	at := math.NaN()
 	for _, n := range list {
 		if t := n.At; !math.IsNaN(t) && !(t <= at) {
@@ -265,9 +176,9 @@ func (p *followPrinter) report(list []follow.Now, live *trial.Live, now float64)
 	switch {
 	case p.quiet:
 	case p.json:
-		p.document(p.reportDocument(list, live, at))
+		p.document(p.reportDocument(list, outside, live, at))
 	case p.block:
-		p.renew(list, live, at)
+		p.renew(list, outside, live, at)
 	default:
 		if len(list) == 0 {
 			p.line("--:--:--  waiting for rows")
@@ -282,6 +193,9 @@ func (p *followPrinter) report(list []follow.Now, live *trial.Live, now float64)
 				}
 			}
 		}
+		if beyond := slices.IndexFunc(outside, func(o follow.Outside) bool { return !o.Ahead }); beyond >= 0 {
+			parts = append(parts, "OUTSIDE THE ENVELOPE: "+outside[beyond].Sentence)
+		}
 		p.line(p.moment(at, live) + "  " + strings.Join(parts, "; "))
 	}
 }
@@ -292,6 +206,9 @@ func targetText(n follow.Now, t follow.Waiting) string {
 		return s + "reached"
 	}
 	if l := leftText(t.Left); l != "" {
+		if !math.IsNaN(n.Moved) && t.By == "model" {
+			l = strings.TrimSuffix(l, ")") + fmt.Sprintf(" moved by %+.1f ± %s)", inUnit(n.Quantity, n.Moved), difference(n.Quantity, n.MovedBand))
+		}
 		return s + l
 	}
 	return s + "not known yet"
@@ -325,7 +242,7 @@ func nowText(n follow.Now, wide bool) string {
 }
 
 // renew draws the block anew. Lines are cut to a terminal's usual width, so that none wraps and stays.
-func (p *followPrinter) renew(list []follow.Now, live *trial.Live, at float64) {
+func (p *followPrinter) renew(list []follow.Now, outside []follow.Outside, live *trial.Live, at float64) {
 	lines := []string{fmt.Sprintf("%s  %s   Ctrl-C ends it with the report", p.moment(at, live), p.what.Name)}
 	if len(list) == 0 {
 		lines = append(lines, "  waiting for rows")
@@ -335,6 +252,9 @@ func (p *followPrinter) renew(list []follow.Now, live *trial.Live, at float64) {
 		for _, t := range n.Targets {
 			lines = append(lines, "    "+targetText(n, t))
 		}
+	}
+	for _, o := range outside {
+		lines = append(lines, "  "+outsideText(o))
 	}
 	p.wipe()
 	var b strings.Builder
@@ -358,13 +278,13 @@ func number(v float64) *float64 {
 	return &v
 }
 
-func (p *followPrinter) reportDocument(list []follow.Now, live *trial.Live, at float64) map[string]any {
+func (p *followPrinter) reportDocument(list []follow.Now, outside []follow.Outside, live *trial.Live, at float64) map[string]any {
 	channels := []map[string]any{}
 	for _, n := range list {
 		q := n.Quantity
 		d := map[string]any{
 			"name": n.Name, "unit": q.Unit(), "value": number(q.Shown(n.Value)), "at_s": number(n.At), "age_s": number(n.Age),
-			"lost": n.Lost, "standing_still": n.Standing, "rate_per_s": number(inUnit(q, n.Rate)),
+			"moved": number(inUnit(q, n.Moved)), "moved_band": number(inUnit(q, n.MovedBand)), "lost": n.Lost, "standing_still": n.Standing, "rate_per_s": number(inUnit(q, n.Rate)),
 			"predicted": number(q.Shown(n.Predicted)), "band": number(inUnit(q, n.Band)),
 			"mean_difference": number(inUnit(q, n.Mean)), "boundary": number(inUnit(q, n.Boundary)), "departed": n.Departed,
 		}
@@ -379,5 +299,9 @@ func (p *followPrinter) reportDocument(list []follow.Now, live *trial.Live, at f
 		}
 		channels = append(channels, d)
 	}
-	return map[string]any{"kind": "report", "at_s": number(at), "moment": p.moment(at, live), "channels": channels}
+	beyond := []map[string]any{}
+	for _, o := range outside {
+		beyond = append(beyond, map[string]any{"quantity": o.Name, "direction": o.Direction, "by": o.By, "by_unit": o.Unit, "ahead": o.Ahead, "text": o.Sentence})
+	}
+	return map[string]any{"kind": "report", "at_s": number(at), "moment": p.moment(at, live), "channels": channels, "outside_envelope": beyond}
 }

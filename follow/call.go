@@ -23,11 +23,13 @@ const (
 	Departed                 // measured departs from predicted beyond the band
 	Returned                 // it is within again
 	Reached                  // a target is reached
+	Beyond                   // conditions leave the envelope in which the matched model was trusted, or will
+	Inside                   // they are inside again
 )
 
 // Word returns the kind as machines read it.
 func (k CallKind) Word() string {
-	return [...]string{"lost", "standing still", "back", "silent", "heard again", "near", "passed", "clear", "departed", "returned", "reached"}[k]
+	return [...]string{"lost", "standing still", "back", "silent", "heard again", "near", "passed", "clear", "departed", "returned", "reached", "outside the envelope", "inside the envelope"}[k]
 }
 
 // Call is something to be called out. Numbers are SI.
@@ -43,6 +45,7 @@ type Call struct {
 	Predicted float64 // of Departed
 	Since     float64 // s, of Lost and Silent
 	Left      Left    // of Near: to the limit
+	Outside   Outside // of Beyond
 }
 
 // Now is what one channel says.

@@ -63,6 +63,7 @@ type Follower struct {
 	changed  float64 // s, when a source or a flow was last switched
 	course   *Prediction
 	model    *Model
+	outside  []leftOut
 }
 
 type logger struct {

@@ -80,6 +80,7 @@ func (f *Follower) Predicted(p *Prediction) {
 			k.pool.width = 0
 		}
 	}
+	f.trusted(p)
 }
 
 // returns is the share of the boundary below which a departure is over: so one that lies about the boundary is called once

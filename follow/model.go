@@ -20,7 +20,10 @@ type Model struct {
 	AsStated   bool        // the run's own duty counts, not the measured inputs
 	Uptakes    map[string]float64
 	Departures map[string]Departing // by column, as a match found them; may be nil
-	Ahead      float64              // s, how far it looks ahead at least; 0: as long as the trial lasts, 1 h to 6 h
+	// Outside tells what of a run leaves the envelope in which the model was trusted; nil where none is known. The run's
+	// history holds the rows that are asked about, its events and end those up to there.
+	Outside func(*heat.Problem, *heat.Result) []Outside
+	Ahead   float64 // s, how far it looks ahead at least; 0: as long as the trial lasts, 1 h to 6 h
 }
 
 // Parameter is an uncertain input of the run.
@@ -44,10 +47,11 @@ type Course struct {
 type Prediction struct {
 	Time    []float64 // s of the trial, rising
 	Columns map[string]*Course
-	Known   float64  // s of the trial
-	Driven  []string // channels that drive it
-	Notes   []string // why others do not
-	full    float64  // Known of the last prediction for which every parameter was moved
+	Known   float64   // s of the trial
+	Driven  []string  // channels that drive it
+	Notes   []string  // why others do not
+	Outside []Outside // of the envelope
+	full    float64   // Known of the last prediction for which every parameter was moved
 }
 
 // Ask is what is to be computed: a snapshot, so that it can be done while readings go on to come.
@@ -57,6 +61,7 @@ type Ask struct {
 	known  float64
 	times  []float64
 	names  []string
+	hotter float64     // K, by which thermometers in the block read off the last prediction
 	old    *Prediction // whose changes by parameters still serve; nil: they are computed
 }
 
@@ -84,7 +89,7 @@ func (f *Follower) Ask() (a Ask, ok bool) {
 	if !(known > m.Begins) || f.course != nil && known <= f.course.Known {
 		return a, false
 	}
-	a.model, a.known = m, known
+	a.model, a.known, a.hotter = m, known, f.hotter()
 	if p := f.course; p != nil && known-m.Begins < growth*(p.full-m.Begins) {
 		a.old = p
 	}

@@ -18,7 +18,7 @@ const growth = 1.25
 func (a Ask) Predict(ctx context.Context) (*Prediction, error) {
 	m := a.model
 	out := &Prediction{Known: a.known, Columns: map[string]*Course{}}
-	r, err := a.run(ctx, -1, 0, out)
+	p, r, err := a.run(ctx, -1, 0, out)
 	if err != nil {
 		return nil, err
 	}
@@ -35,6 +35,7 @@ func (a Ask) Predict(ctx context.Context) (*Prediction, error) {
 			out.Notes = append(out.Notes, name+" is no column of the run: it is not predicted")
 		}
 	}
+	out.Outside = a.outside(p, r)
 	if a.old != nil {
 		out.full = a.old.full
 		out.carry(a.old)
@@ -45,9 +46,9 @@ func (a Ask) Predict(ctx context.Context) (*Prediction, error) {
 		if !(p.SD > 0) {
 			continue
 		}
-		moved, err := a.run(ctx, j, p.Value+p.SD, nil)
+		_, moved, err := a.run(ctx, j, p.Value+p.SD, nil)
 		if err != nil {
-			if moved, err = a.run(ctx, j, p.Value-p.SD, nil); err != nil { // beyond what the input may be
+			if _, moved, err = a.run(ctx, j, p.Value-p.SD, nil); err != nil { // beyond what the input may be
 				return nil, err
 			}
 			p.SD = -p.SD
@@ -90,11 +91,10 @@ func (p *Prediction) carry(old *Prediction) {
 // aheadRows is how many rows lie beyond what is known.
 const aheadRows = 120
 
-func (a Ask) run(ctx context.Context, parameter int, value float64, notes *Prediction) (*heat.Result, error) {
+func (a Ask) run(ctx context.Context, parameter int, value float64, notes *Prediction) (p heat.Problem, r *heat.Result, err error) {
 	m := a.model
-	p, err := m.Load(parameter, value)
-	if err != nil {
-		return nil, fmt.Errorf("predicting: %w", err)
+	if p, err = m.Load(parameter, value); err != nil {
+		return p, nil, fmt.Errorf("predicting: %w", err)
 	}
 	known := a.known - m.Begins
 	ahead := m.Ahead
@@ -122,14 +122,14 @@ func (a Ask) run(ctx context.Context, parameter int, value float64, notes *Predi
 			notes.Driven, notes.Notes = driven, why
 		}
 	}
-	r, err := m.Run(ctx, p)
+	r, err = m.Run(ctx, p)
 	switch {
 	case err != nil:
-		return nil, fmt.Errorf("predicting: %w", err)
+		return p, nil, fmt.Errorf("predicting: %w", err)
 	case r == nil || len(r.History.Time) < len(p.Output):
-		return nil, errors.New("predicting: the run ended before its time")
+		return p, nil, errors.New("predicting: the run ended before its time")
 	}
-	return r, nil
+	return p, r, nil
 }
 
 // column gives a course's value and moves at a time of the trial; ok is false outside it.
