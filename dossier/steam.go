@@ -2,13 +2,15 @@ package dossier
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"emberbank/figure"
 	"emberbank/heat"
 )
 
-// steam says what of the water leaves as steam, of all circuits together.
+// steam says what of the water leaves as steam, of all circuits together: how much by the run's own account, rates as the
+// history's rows show them. The caution stands where the numbers stand.
 func (p *page) steam(r *heat.Result) {
 	h := &r.History
 	total := make([]float64, len(h.Time)) // kg/s
@@ -20,29 +22,55 @@ func (p *page) steam(r *heat.Result) {
 			total[i] += v
 		}
 	}
-	most, at, mass := 0.0, 0.0, 0.0
+	most, at := 0.0, 0.0
 	for i, v := range total {
 		if v > most {
 			most, at = v, h.Time[i]
 		}
-		if i > 0 {
-			mass += 0.5 * (v + total[i-1]) * (h.Time[i] - h.Time[i-1])
-		}
 	}
-	if !(most > 0) {
-		return
+	made := 0.0 // kg
+	for _, l := range r.Left {
+		made += l.Steam
 	}
 	rate := func(v float64) string { return fmt.Sprintf("%.3g\u00a0kg/h", 3600*v) }
 	if r.Ledger.Steady || len(total) == 1 {
-		p.paragraph("", "Of it "+rate(most)+" leave as steam.")
-		return
+		if most > 0 {
+			p.paragraph("", "Of it "+rate(most)+" leave as steam.")
+		}
+	} else if most > 0 || made > leastSteam {
+		s := kilograms(made) + " of water leave as steam"
+		if most > 0 {
+			end := "none"
+			if last := total[len(total)-1]; last > 1e-4*most {
+				end = rate(last)
+			}
+			s += fmt.Sprintf(": %s at the most, %s, and %s at last", rate(most), moment(at), end)
+		}
+		p.paragraph("", s+".")
 	}
-	weight, end := figure.Number(mass, 2), "none"
-	if mass < 0.1 {
-		weight = fmt.Sprintf("%.2g", mass)
+	switch {
+	case cautioned(r, heat.KindSteam):
+		p.paragraph("  ! ", "Steam scalds, cannot be seen where it is dry, and hammers where it meets cold water: see the cautions.")
+	case cautioned(r, heat.KindHotOutlet):
+		p.paragraph("  ! ", "Let into the open, part of this water is steam at once, and scalds: see the cautions.")
 	}
-	if at := total[len(total)-1]; at > 1e-4*most {
-		end = rate(at)
+}
+
+// leastSteam is the mass in kg below which no steam is told of.
+const leastSteam = 1e-6
+
+// kilograms prints a mass with three digits.
+func kilograms(m float64) string {
+	switch {
+	case m >= 100:
+		return figure.Number(m, 0) + "\u00a0kg"
+	case m < 1e-3:
+		return fmt.Sprintf("%.3g\u00a0g", 1e3*m)
 	}
-	p.paragraph("", fmt.Sprintf("About %s\u00a0kg leave as steam: %s at the most, %s, and %s at last.", weight, rate(most), moment(at), end))
+	return fmt.Sprintf("%.3g\u00a0kg", m)
+}
+
+// cautioned tells whether a run raised a caution of a kind.
+func cautioned(r *heat.Result, kind string) bool {
+	return slices.ContainsFunc(r.Cautions, func(c heat.Caution) bool { return c.Kind == kind })
 }

@@ -191,6 +191,9 @@ func summary(r *heat.Result, info Info, files []string) object {
 			{"lost" + u, num(l.Lost)},
 			{"left_over" + u, num(l.Residual)},
 		}},
+		{"left", listOf(r.Left, func(l heat.Left) any {
+			return object{{"circuit", l.Circuit}, {"water_kg", num(l.Water)}, {"steam_kg", num(l.Steam)}}
+		})},
 		{"start", row(&r.History, 0)},
 		{"end", row(&r.History, len(r.History.Time)-1)},
 		{"warnings", listOf(r.Warnings, func(s string) any { return s })},

@@ -129,6 +129,9 @@ func (p *page) happened(r *heat.Result) {
 	p.steam(r)
 	if r.Stopped != "" {
 		p.paragraph("", fmt.Sprintf("It ended after %s: %s.", figure.Span(r.Ended), strings.TrimSuffix(r.Stopped, ".")))
+		if cautioned(r, heat.KindFull) {
+			p.paragraph("  ! ", "Water trapped in a hot block bursts tubes: see the cautions.")
+		}
 	}
 	const most = 12
 	for i, e := range r.Events {

@@ -242,7 +242,7 @@ func (m *march) restart() {
 func (m *march) accept(tau, left, next float64) {
 	s := m.s
 	m.misses(m.t)
-	m.rec.fill(tau)
+	m.rec.transfers(tau)
 	m.last.from, m.last.tau = m.t, tau
 	m.last.lagged = append(m.last.lagged[:0], m.rec.lagged...)
 	s.y0, s.ya = s.ya, s.y0

@@ -76,6 +76,7 @@ type Result struct {
 	Fields   []Field
 	Profiles []Profile
 	Chains   []Chain
+	Left     []Left    // water and steam that left, by circuit
 	Fillings []Filling // first transits of the water through circuits that began to flow
 	// FilmsUsed tells whether heat passed through any film inside a tube that was computed, and not stated.
 	FilmsUsed bool

@@ -33,6 +33,7 @@ type recorder struct {
 	uses                []use     // by circuit
 	filling             []filling // by circuit
 	fillings            []Filling
+	leaves              []Left // by circuit
 	profiles            []Profile
 	present             present
 }
@@ -79,6 +80,7 @@ func newRecorder(m *march) *recorder {
 	r.present.passes = make([]float64, len(m.b.rec.Passes))
 	r.present.rates = make([]float64, m.s.r.n)
 	r.present.drops = make([]float64, len(m.streams))
+	r.leaves = make([]Left, len(m.streams))
 	r.uses, r.filling = make([]use, len(m.streams)), make([]filling, len(m.streams))
 	r.moment = newMoment(m)
 	r.chains = newChains(m)
@@ -390,6 +392,10 @@ func (r *recorder) result() *Result {
 		}
 	}
 	res.Fillings = r.fillings
+	for i := range r.leaves {
+		r.leaves[i].Circuit = m.b.rec.Circuits[i].Name
+	}
+	res.Left = r.leaves
 	res.Warnings = m.warnings
 	res.Cautions = r.cautions.told()
 	end := r.present.content

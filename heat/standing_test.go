@@ -31,6 +31,9 @@ func TestOpenWaterTakesItsLatentHeatAndLeavesTheTubeDry(t *testing.T) {
 	warm := 7.84e-3 * 4190 / lumpedUA * math.Log((200.-20)/(200-99.6))
 	mean := 200 - 99.6 - 0.5*drop
 	dry := warm + volume*(958.6-0.590)*boil/(lumpedUA*mean)
+	// As steam leaves what stands there at saturation, but for the steam that fills the dry tube; as water what swells out before.
+	closeTo(t, "steam that left, kg", r.Left[0].Steam, volume*(958.6-0.590), 0.005*volume*958.6)
+	closeTo(t, "water that left, kg", r.Left[0].Water-r.Left[0].Steam, volume*(998.2-958.6), 0.005*volume*958.6)
 	flows := values(t, r, "heat to passes")
 	if before, after := flows[int(dry)-1], flows[int(dry)+2]; before < 0.9*lumpedUA*mean || after > 0.02*before {
 		t.Errorf("a second before it is dry at %.3g s %.4g W flow, two seconds after %.4g W", dry, before, after)
