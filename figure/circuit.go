@@ -19,7 +19,12 @@ func Circuit(p *heat.Profile, title string, steady bool) []byte {
 	strip := upper.bottom + 12
 	lower := frame{left: plotLeft, right: plotRight, top: strip + 10 + rowHeight*float64(states.rows) + 14}
 	lower.bottom = lower.top + 96
-	c := newCanvas(historyWidth, lower.bottom+48, title, describeCircuit(p, steady))
+	danger := dangerOf(p)
+	height := lower.bottom + 64
+	if danger != "" {
+		height += 18
+	}
+	c := newCanvas(historyWidth, height, title, describeCircuit(p, steady))
 	c.text(sentence, 20, 28, "start", fit(sentence, title, historyWidth-40))
 	c.text(captions, 20, 52, "start", fit(captions, captionOf(p, steady), historyWidth-40))
 
@@ -38,9 +43,14 @@ func Circuit(p *heat.Profile, title string, steady bool) []byte {
 	}
 	upper.grid(c, degree, 1)
 	lower.grid(c, "", 1)
+	for _, x := range []float64{0, 1} { // saturated liquid and vapour
+		if x >= lower.y.lo && x <= lower.y.hi {
+			c.line(lower.left, lower.py(x), lower.right, lower.py(x), "stroke", line, "stroke-width", "1")
+		}
+	}
 	c.text(captions, plotRight+18, upper.top+4, "start", "Temperature")
 	c.text(captions, plotRight+18, lower.top+4, "start", "Quality")
-	drawPasses(c, p, &upper, lower.bottom)
+	drawPasses(c, p, &upper, &lower)
 	drawStates(c, states, &upper, strip)
 	decimals := decimalsOf(step)
 	for i := 0; float64(i)*step <= end*(1+1e-12); i++ {
@@ -52,6 +62,8 @@ func Circuit(p *heat.Profile, title string, steady bool) []byte {
 		c.text(numbers, lower.px(at), lower.bottom+16, "middle", label)
 	}
 	c.text(names, plotLeft, lower.bottom+34, "start", "along the tube from the inlet")
+	c.text(names, plotLeft, lower.bottom+51, "start", "Quality: 0 is liquid at its boiling point and 1 dry steam; below 0 the liquid is colder, above 1 the steam is superheated.", "fill", ink2)
+	c.text(captions, plotLeft, lower.bottom+69, "start", danger)
 	plot(c, x, upper, temperatures)
 	plot(c, x, lower, quality)
 	return c.bytes()
@@ -106,10 +118,49 @@ func captionOf(p *heat.Profile, steady bool) string {
 		when = "in the steady state"
 	}
 	s := "Circuit " + p.Circuit + " " + when + ", " + p.State
-	if p.State == "flowing" {
-		s += fmt.Sprintf(" with %.3g kg/s, from %s to %s %s", p.Flow, Number(p.Inlet-zeroC, 1), Number(p.Outlet-zeroC, 1), degree)
+	switch p.State {
+	case "flowing":
+		s += fmt.Sprintf(" with %s kg/h, from %s to %s %s", perHour(p.Flow), Number(p.Inlet-zeroC, 1), Number(p.Outlet-zeroC, 1), degree)
+	case "open", "closed":
+		if bar := 1e-5 * highest(p, func(q *heat.Place) float64 { return q.Pressure }); bar > 0 {
+			s += fmt.Sprintf(" at %.3g bar", bar)
+		}
 	}
 	return s
+}
+
+// perHour prints a flow in kg/s as kg/h, with three digits at least.
+func perHour(flow float64) string {
+	if v := 3600 * flow; v >= 100 {
+		return Number(v, 0)
+	}
+	return fmt.Sprintf("%.3g", 3600*flow)
+}
+
+// highest returns the highest of a value over the circuit, 0 where there is none.
+func highest(p *heat.Profile, of func(q *heat.Place) float64) float64 {
+	most := 0.0
+	for i := range p.Places {
+		if v := of(&p.Places[i]); v > most {
+			most = v
+		}
+	}
+	return most
+}
+
+// boilsInTheOpen is where water flashes when it is let out, in K.
+const boilsInTheOpen = 373.15
+
+// dangerOf says what the numbers of a circuit mean for people, "" where it is cool.
+func dangerOf(p *heat.Profile) string {
+	hot := highest(p, func(q *heat.Place) float64 { return q.Temperature }) > boilsInTheOpen
+	switch {
+	case p.State == "closed" && hot:
+		return "Water shut in a hot block bursts tubes: see the cautions of the run."
+	case p.State == "flowing" && p.Outlet > boilsInTheOpen, p.State == "open" && hot:
+		return "What leaves is steam, or becomes steam in the open, and scalds: see the cautions of the run."
+	}
+	return ""
 }
 
 // describeCircuit says the picture in a sentence, for those who do not see it.
@@ -155,25 +206,49 @@ type states struct {
 	rows int
 }
 
-const maxStateRows = 3
+const (
+	maxStateRows = 4
+	wordGap      = 10.0 // px, between words of a row, and from a word to another's leader
+)
 
-// layStates puts the words into rows so that none runs into another.
+// layStates puts the words into rows so that none runs into another: in the first row those that fit under their own bracket,
+// in the others the rest, each hung on a leader from the middle of its bracket that goes past every other word.
 func layStates(p *heat.Profile, end float64) states {
 	s := states{all: stretches(p, func(q *heat.Place) string { return q.State }), rows: 1}
 	f := frame{left: plotLeft, right: plotRight, x: axis{0, end, 1}}
-	var free [maxStateRows]float64 // px from which on a row is free
-	for _, one := range s.all {
-		w := widthOf(names, one.name)
-		at := math.Min(math.Max((f.px(one.from)+f.px(one.to))/2, plotLeft+w/2), plotRight-w/2)
-		row := -1
-		for k := range free {
-			if free[k] <= at-w/2 {
-				row = k
-				free[k] = at + w/2 + 12
-				s.rows = max(s.rows, k+1)
-				break
+	type placed struct{ from, to, leader float64 } // px
+	var rows [maxStateRows][]placed
+	fits := func(k int, w placed) bool {
+		for r := range rows {
+			for _, o := range rows[r] {
+				switch {
+				case r == k && w.from < o.to+wordGap && o.from < w.to+wordGap,
+					r < k && r > 0 && w.leader > o.from-wordGap/2 && w.leader < o.to+wordGap/2,
+					r > k && o.leader > w.from-wordGap/2 && o.leader < w.to+wordGap/2:
+					return false
+				}
 			}
 		}
+		return true
+	}
+	for _, one := range s.all {
+		w, x0, x1 := widthOf(names, one.name), f.px(one.from), f.px(one.to)
+		middle := (x0 + x1) / 2
+		at := math.Min(math.Max(middle, plotLeft+w/2), plotRight-w/2)
+		word, row := placed{at - w/2, at + w/2, middle}, -1
+		if w <= x1-x0-4 {
+			row = 0
+		} else {
+			for k := 1; k < maxStateRows && row < 0; k++ {
+				if fits(k, word) {
+					row = k
+				}
+			}
+		}
+		if row > 0 {
+			rows[row] = append(rows[row], word)
+		}
+		s.rows = max(s.rows, row+1)
 		s.row, s.at = append(s.row, row), append(s.at, at)
 	}
 	return s
@@ -189,14 +264,14 @@ func drawStates(c *canvas, s states, f *frame, y float64) {
 		}
 		below := y + 14 + rowHeight*float64(s.row[i])
 		if s.row[i] > 0 {
-			c.line((x0+x1)/2, y, s.at[i], below-10, "stroke", line, "stroke-width", "0.6")
+			c.line((x0+x1)/2, y, (x0+x1)/2, below-11, "stroke", water, "stroke-width", "0.8")
 		}
-		c.text(names, s.at[i], below, "middle", one.name, "fill", water, "stroke", sheet, "stroke-width", "3", "paint-order", "stroke")
+		c.text(names, s.at[i], below, "middle", one.name, "fill", water)
 	}
 }
 
-// drawPasses names the passes above the upper plot and draws where they begin and end through both.
-func drawPasses(c *canvas, p *heat.Profile, f *frame, bottom float64) {
+// drawPasses names the passes above the upper plot and draws where they begin and end in both, not through the words between.
+func drawPasses(c *canvas, p *heat.Profile, f, lower *frame) {
 	for _, one := range stretches(p, func(q *heat.Place) string {
 		if q.Run != "pass" {
 			return ""
@@ -208,7 +283,8 @@ func drawPasses(c *canvas, p *heat.Profile, f *frame, bottom float64) {
 		}
 		x0, x1 := f.px(one.from), f.px(one.to)
 		for _, x := range []float64{x0, x1} {
-			c.line(x, f.top-6, x, bottom, "stroke", ink, "stroke-width", "0.6", "stroke-dasharray", "2 2")
+			c.line(x, f.top-6, x, f.bottom, "stroke", ink, "stroke-width", "0.6", "stroke-dasharray", "2 2")
+			c.line(x, lower.top, x, lower.bottom, "stroke", ink, "stroke-width", "0.6", "stroke-dasharray", "2 2")
 		}
 		c.line(x0, f.top-6, x1, f.top-6, "stroke", ink, "stroke-width", "1.6")
 		name := "pass " + one.name

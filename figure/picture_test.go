@@ -225,8 +225,9 @@ func TestSectionShowsWhatIsCut(t *testing.T) {
 func TestCircuitShowsPassesStatesAndQuality(t *testing.T) {
 	s := textsOf(t, "circuit", pictures()["circuit"])
 	for _, want := range []string{
-		"Circuit main & <upper> after 4\u2009h, flowing with 0.006 kg/s, from 15.0 to 131.0 °C", "pass 1", "pass 2", "pass 3",
+		"Circuit main & <upper> after 4\u2009h, flowing with 21.6 kg/h, from 15.0 to 131.0 °C", "pass 1", "pass 2", "pass 3",
 		"liquid", "subcooled boiling", "boiling", "drying", "mist", "steam", "water", "wall at the water", "around the tube", "along the tube from the inlet",
+		"below 0 the liquid is colder, above 1 the steam is superheated", "scalds: see the cautions of the run",
 	} {
 		if !strings.Contains(s, want) {
 			t.Errorf("the circuit does not show %q", want)
@@ -246,6 +247,71 @@ func TestCircuitShowsPassesStatesAndQuality(t *testing.T) {
 		}},
 	} {
 		walk(t, name, Circuit(p, "", false), func(xml.StartElement) {}, func(string) {})
+	}
+}
+
+// Words of the water stand under their own brackets or hang on a leader; none overlaps another, and no leader goes through one.
+func TestWordsOfACircuitKeepClearOfEachOther(t *testing.T) {
+	words := []string{"liquid", "subcooled boiling", "stratified", "boiling", "stratified", "drying", "mist", "steam", "boiling", "drying", "subcooled boiling"}
+	for _, lengths := range [][]float64{
+		{0.08, 0.11, 0.17, 0.09, 0.3, 0.09, 0.1, 0.1, 0.1, 0.1, 0.18},
+		{0.01, 0.01, 0.01, 0.01, 0.2, 0.01, 0.3, 0.02, 0.02, 0.02, 0.6},
+		{0.3, 0.03, 0.03, 0.03, 0.03, 0.03, 0.03, 0.03, 0.03, 0.03, 0.03},
+	} {
+		p, at := &heat.Profile{State: "flowing"}, 0.0
+		for i, l := range lengths {
+			p.Places = append(p.Places, heat.Place{Distance: at + 0.5*l, Length: l, State: words[i]})
+			at += l
+		}
+		s := layStates(p, at)
+		f := frame{left: plotLeft, right: plotRight, x: axis{0, at, 1}}
+		shown := 0
+		for i, a := range s.all {
+			if s.row[i] < 0 {
+				continue
+			}
+			shown++
+			half := widthOf(names, a.name) / 2
+			if s.row[i] == 0 && (s.at[i]-half < f.px(a.from) || s.at[i]+half > f.px(a.to)) {
+				t.Errorf("lengths %v: %q, the %d. word, overruns its bracket", lengths, a.name, i+1)
+			}
+			leader := (f.px(a.from) + f.px(a.to)) / 2
+			for k, b := range s.all {
+				if k == i || s.row[k] < 0 {
+					continue
+				}
+				wide := widthOf(names, b.name) / 2
+				if s.row[k] == s.row[i] && math.Abs(s.at[i]-s.at[k]) < half+wide {
+					t.Errorf("lengths %v: words %d and %d overlap in row %d", lengths, i+1, k+1, s.row[i])
+				}
+				if s.row[i] > s.row[k] && math.Abs(leader-s.at[k]) < wide {
+					t.Errorf("lengths %v: the leader of word %d goes through word %d, %q", lengths, i+1, k+1, b.name)
+				}
+			}
+		}
+		if shown < 6 {
+			t.Errorf("lengths %v: only %d words are shown", lengths, shown)
+		}
+	}
+}
+
+// What is hot or shut in carries its caution in the picture; a cool flow carries none.
+func TestCircuitCarriesItsCaution(t *testing.T) {
+	hot := madeProfile()
+	hot.State = "closed"
+	for i := range hot.Places {
+		hot.Places[i].Pressure = 35e5
+	}
+	if s := textsOf(t, "closed", Circuit(hot, "", false)); !strings.Contains(s, "closed at 35 bar") || !strings.Contains(s, "bursts tubes") {
+		t.Errorf("a hot closed circuit shows %s", s)
+	}
+	cool := madeProfile()
+	cool.Outlet = 330
+	for i := range cool.Places {
+		cool.Places[i].Temperature = 320
+	}
+	if s := textsOf(t, "cool", Circuit(cool, "", false)); strings.Contains(s, "caution") {
+		t.Errorf("a cool flow shows %s", s)
 	}
 }
 
