@@ -13,6 +13,7 @@ type miss struct {
 	seconds float64
 	most    float64 // K, 1 or kg/s, the largest departure
 	at      float64 // s, when that was
+	quality float64 // of the outlet then, where a superheat is asked for: wet, all departures are alike in K
 }
 
 // look is how a control stood at one moment: why it could not hold what it is asked, if so, and how far off it was.
@@ -20,6 +21,8 @@ type look struct {
 	why string
 	t   float64 // s
 	off float64 // K, 1 or kg/s
+
+	quality float64 // of the outlet, where a superheat is asked for
 }
 
 // misses notes where a control could not hold what it is asked over an accepted step that began at t (s). The reading at
@@ -30,7 +33,7 @@ func (m *march) misses(t float64) {
 		if w.state != duty.Flowing {
 			continue
 		}
-		p, now := &w.steer, look{w.held, t, w.steer.off}
+		p, now := &w.steer, look{w.held, t, w.steer.off, w.steer.quality}
 		if p.open {
 			p.between(p.last, now)
 		}
@@ -59,7 +62,7 @@ func (m *march) endMisses() {
 		w.inletT = m.p.Duty.Water[c.Circuit].Inlet.Before(m.t)
 		w.inlet = w.iso.Enthalpy(w.inletT)
 		w.steady(m.tubes, c, weatherAt(&m.p.Duty, m.t).tilt, w.flow, w.held == "")
-		end := look{w.held, m.t, w.steer.off}
+		end := look{w.held, m.t, w.steer.off, w.steer.quality}
 		v.putBack(m.tubes, w)
 		w.steer.between(w.steer.last, end)
 		w.steer.open = false
@@ -80,13 +83,13 @@ func (p *steer) miss(r look, seconds float64) {
 	for i := range p.missed {
 		if x := &p.missed[i]; x.why == r.why {
 			x.seconds += seconds
-			if math.Abs(r.off) > math.Abs(x.most) {
-				x.most, x.at = r.off, r.t
+			if a, b := math.Abs(r.off), math.Abs(x.most); a > b || a == b && r.quality < x.quality {
+				x.most, x.at, x.quality = r.off, r.t, r.quality
 			}
 			return
 		}
 	}
-	p.missed = append(p.missed, miss{r.why, seconds, r.off, r.t})
+	p.missed = append(p.missed, miss{r.why, seconds, r.off, r.t, r.quality})
 }
 
 // warnMisses says at the run's end what a control could not hold.
@@ -95,11 +98,11 @@ func (m *march) warnMisses() {
 	for _, c := range m.p.Duty.Throttle {
 		w, name := m.streams[c.Circuit], m.b.rec.Circuits[c.Circuit].Name
 		if m.p.Steady && w.held != "" {
-			m.warn(fmt.Sprintf("%s could not be held: %s, by %s", asked(c, name), w.held, amount(c, w.steer.off)))
+			m.warn(fmt.Sprintf("%s could not be held: %s, %s", asked(c, name), w.held, departure(c, "by", w.steer.off, w.steer.quality)))
 		}
 		for _, x := range w.steer.missed {
-			m.warn(fmt.Sprintf("%s could not be held for %s: %s, by up to %s (after %s)",
-				asked(c, name), clock(x.seconds), x.why, amount(c, x.most), clock(x.at)))
+			m.warn(fmt.Sprintf("%s could not be held for %s: %s, %s (after %s)",
+				asked(c, name), clock(x.seconds), x.why, departure(c, "by up to", x.most, x.quality), clock(x.at)))
 		}
 	}
 }
@@ -124,6 +127,20 @@ func asked(c duty.Control, circuit string) string {
 		return fmt.Sprintf("%.4g kg/h of steam from circuit %s", 3600*c.Value, circuit)
 	}
 	return fmt.Sprintf("%.4g °C at %s", c.Value-273.15, of)
+}
+
+// departure says how far off an outlet was: by an amount, or where steam was to be superheated and was not, by how wet it was.
+func departure(c duty.Control, by string, off, quality float64) string {
+	if c.Holds != duty.HoldSuperheat || quality >= 1 {
+		return by + " " + amount(c, off)
+	}
+	if quality <= 0 {
+		return "and liquid, below its boiling point"
+	}
+	if by != "by" {
+		return fmt.Sprintf("and wet, with a quality down to %.3g", quality)
+	}
+	return fmt.Sprintf("and wet, with a quality of %.3g", quality)
 }
 
 // amount says a departure from what a control holds.

@@ -8,16 +8,17 @@ import (
 
 // steer is what a control remembers of its last flow and of where it could not hold what is asked.
 type steer struct {
-	known  bool
-	t      float64 // s, of the moment for which flow was found
-	flow   float64 // kg/s
-	trend  float64 // 1/s, relative, from the step before
-	gain   float64 // by which what seek brings to naught falls as the flow grows e-fold
-	past   float64 // s, of the step before: 0 after a switch
-	off    float64 // of the steady outlet from what is asked, K, 1 or kg/s, where it cannot be held
-	missed []miss  // by reason, in the order in which they arose
-	last   look    // at the start of the last step
-	open   bool    // its end has not been read
+	known   bool
+	t       float64 // s, of the moment for which flow was found
+	flow    float64 // kg/s
+	trend   float64 // 1/s, relative, from the step before
+	gain    float64 // by which what seek brings to naught falls as the flow grows e-fold
+	past    float64 // s, of the step before: 0 after a switch
+	off     float64 // of the steady outlet from what is asked, K, 1 or kg/s, where it cannot be held
+	quality float64 // of the same outlet, where a superheat cannot be held
+	missed  []miss  // by reason, in the order in which they arose
+	last    look    // at the start of the last step
+	open    bool    // its end has not been read
 }
 
 // Bounds of a control's search. An enthalpy of the outlet counts in kelvins of cold liquid, by 4186 J/(kg K).
@@ -118,6 +119,7 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt, guess float64, holding b
 		p.off = iso.quality(h) - c.Value
 	case duty.HoldSuperheat:
 		p.off = iso.temperature(h) - iso.Saturation - c.Value
+		p.quality = iso.quality(h)
 	default:
 		p.off = iso.temperature(h) - c.Value
 	}
