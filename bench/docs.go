@@ -213,7 +213,7 @@ in CSV files, up to 64 MiB), and is UTF-8.
 
 **Quantities** are text with a unit: ` + "`80 mm`, `320 degC`, `0.09 kg/s`, `16 W/(m K)`" + `. A number without a unit is a
 mistake, unless the quantity has none: ` + "`0.95` or `95 %`" + `. A temperature is a point (` + "`320 degC`, `593.15 K`" + `), a
-difference is written in K. The decimal sign is a point.
+difference is written in K. The decimal sign is a point. A time may be of several units, the longest first: ` + "`5 h 10 min`" + `.
 
 **Uncertainty**: every quantity may carry one, as the half-width at 95 %: ` + "`380 ± 24 W/(m2 K)`, also `380 +/- 24 W/(m2 K)`" + `.
 Results are computed with the value; ` + "`emberbank run --uncertainty`" + ` carries the half-widths to the results.
@@ -221,7 +221,7 @@ Results are computed with the value; ` + "`emberbank run --uncertainty`" + ` car
 **Directions**: depth counts from the window inwards, width across, height up. The origin is the block's corner at the
 window face, low in width and height; insulation lies at negative coordinates and beyond the block.
 
-**Lists** of one may be written without brackets. Where a name is asked for, a number is one too.
+**Lists** of one may be written without brackets. What may be left out may be an empty list. Where a name is asked for, a number is one too.
 
 **Paths** are relative to the file that names them, with forward slashes, and do not lead out of the bench.
 

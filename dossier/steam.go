@@ -44,7 +44,11 @@ func (p *page) steam(r *heat.Result) {
 			if last := total[len(total)-1]; last > 1e-4*most {
 				end = rate(last)
 			}
-			s += fmt.Sprintf(": %s at the most, %s, and %s at last", rate(most), moment(at), end)
+			when := moment(at)
+			if fills(r, at) {
+				when += " while the tubes fill"
+			}
+			s += fmt.Sprintf(": %s at the most, %s, and %s at last", rate(most), when, end)
 		}
 		p.paragraph("", s+".")
 	}
