@@ -141,7 +141,7 @@ func shorten(t *testing.T, dir string) {
 	}
 	until := regexp.MustCompile(`(?m)^until: .*$`)
 	grid := regexp.MustCompile(`(?m)^grid: .*$`)
-	fields := regexp.MustCompile(`(?m)^fields: .*$`)
+	times := regexp.MustCompile(`(?m)^(fields|profiles): .*$`)
 	found := false
 	for _, name := range names {
 		raw, err := os.ReadFile(name)
@@ -163,7 +163,7 @@ func shorten(t *testing.T, dir string) {
 		found = found || until.Match(raw)
 		raw = until.ReplaceAll(raw, []byte("until: 3 min"))
 		raw = grid.ReplaceAll(raw, []byte("grid: {size: 60 mm, cells per layer: 1}"))
-		raw = fields.ReplaceAll(raw, []byte("fields: [3 min]"))
+		raw = times.ReplaceAll(raw, []byte("$1: [3 min]"))
 		if err := os.WriteFile(name, raw, 0o666); err != nil {
 			t.Fatal(err)
 		}
