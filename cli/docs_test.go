@@ -71,6 +71,11 @@ func runShown(t *testing.T, root, line string) {
 		if code != ExitDone {
 			t.Errorf("%s ends with %d:\n%s%s", line, code, out.String(), err.String())
 		}
+		if isText(args) {
+			for _, l := range tooWide(out.String()) {
+				t.Errorf("%s prints a line wider than a terminal:\n%s", line, l)
+			}
+		}
 		if len(args) > 0 && args[0] == "new" {
 			shorten(t, args[1])
 		}

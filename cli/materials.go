@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"emberbank/dossier"
 	"emberbank/material"
 	"emberbank/unit"
 )
@@ -72,23 +73,25 @@ func listMaterials(w io.Writer, all []material.Entry) {
 			}
 			memory := ""
 			if e.FromMemory {
-				memory = "from memory in part"
+				memory = "*"
 			}
 			fmt.Fprintln(w, strings.TrimRight(fmt.Sprintf("  %-26s %-20s %-22s %s", e.Name, celsiusRange(e.Low, e.High), melts, memory), " "))
 		}
 	}
-	fmt.Fprintf(w, "\n%s. The range is where every property holds.\n"+
+	fmt.Fprintf(w, "\n%s. The range is where every property holds. * from memory in part.\n"+
 		"emberbank materials NAME shows one with its sources.\n", counted(len(all), "material"))
 }
 
 // showMaterial prints all that is known of one material.
 func showMaterial(w io.Writer, e *material.Entry) {
-	fmt.Fprintf(w, "%s (%s)\n%s\n\n", e.Name, e.Kind, e.Text)
+	fmt.Fprintf(w, "%s (%s)\n", e.Name, e.Kind)
+	dossier.Paragraph(w, "", e.Text)
+	fmt.Fprintln(w)
 	row := func(name, value string, spread float64) {
 		if spread > 0 {
 			value += fmt.Sprintf("  ± %.3g %%", 100*spread)
 		}
-		fmt.Fprintf(w, "  %-22s %s\n", name, value)
+		dossier.Paragraph(w, fmt.Sprintf("  %-22s ", name), value)
 	}
 	row("density", unit.Format(e.Density, unit.Density, ""), e.Spread.Density)
 	if e.LiquidDensity > 0 {
@@ -125,10 +128,11 @@ func showMaterial(w io.Writer, e *material.Entry) {
 	}
 	fmt.Fprintf(w, "\nSources\n")
 	for _, s := range e.Sources {
-		fmt.Fprintf(w, "  %s\n", s)
+		dossier.Paragraph(w, "  - ", s)
 	}
 	if e.FromMemory {
-		fmt.Fprintf(w, "\nFrom memory, so that every run that uses it warns: %s.\n", strings.Join(e.Memory, ", "))
+		fmt.Fprintln(w)
+		dossier.Paragraph(w, "", fmt.Sprintf("From memory, so that every run that uses it warns: %s.", strings.Join(e.Memory, ", ")))
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strings"
 
 	"emberbank/balance"
 	"emberbank/bench"
@@ -90,7 +89,7 @@ func (k *trialCommand) run(c *call) error {
 		tellRecord(c.out, loaded)
 		fmt.Fprintln(c.out)
 		for _, n := range notes {
-			fmt.Fprintln(c.out, n)
+			dossier.Paragraph(c.out, "", n)
 		}
 		if heat != nil {
 			_ = dossier.WriteBalance(c.out, heat)
@@ -269,67 +268,6 @@ func extremes(v []float64) (lo, hi float64, missing int) {
 	return lo, hi, missing
 }
 
-// tellRecord prints what a trial's record holds.
-func tellRecord(w io.Writer, t *bench.Trial) {
-	r := t.Record
-	fmt.Fprintf(w, "%s: %s, %d rows, one each %.6g s\n", t.Name, duration(r.Length()), len(r.History.Time), r.Interval)
-	if s := startOf(r); s != "" {
-		fmt.Fprintf(w, "from %s\n", strings.Replace(strings.Replace(s, "T", " ", 1), "+", " +", 1))
-	}
-	fmt.Fprintf(w, "\n  %-34s %9s %9s %8s %10s %10s  %s\n", "column", "least", "most", "missing", "noise", "lasting", "from")
-	for i := range r.Columns {
-		c, h := &r.Columns[i], &r.History.Columns[i]
-		lo, hi, missing := extremes(h.Values)
-		from := c.File
-		if c.Heading != "" {
-			from += ": " + c.Heading
-		}
-		if missing == len(h.Values) {
-			fmt.Fprintf(w, "  %-34s %9s %9s %8s %10s %10s  %s\n", h.Header(), "-", "-", "all", "-", "-", from)
-			continue
-		}
-		u := "unknown"
-		if len(c.Parts) > 0 {
-			u = "± " + short(inUnit(c.Quantity, c.Systematic(hi)))
-		}
-		fmt.Fprintf(w, "  %-34s %9s %9s %8s %10s %10s  %s\n", h.Header(), short(c.Quantity.Shown(lo)), short(c.Quantity.Shown(hi)),
-			percent(missing, len(h.Values)), "± "+short(inUnit(c.Quantity, c.Noise)), u, from)
-	}
-	fmt.Fprintln(w, "\nnoise and lasting are standard uncertainties: from sample to sample, and of the whole trial at the most reading.")
-	tellRepairs(w, r)
-	if len(r.Notes) > 0 {
-		fmt.Fprintln(w, "\nFound")
-		for _, n := range r.Notes {
-			fmt.Fprintf(w, "  %s\n", n)
-		}
-	}
-	if len(t.Warnings) > 0 {
-		fmt.Fprintln(w, "\nDoubts")
-		for _, n := range t.Warnings {
-			fmt.Fprintf(w, "  %s\n", n)
-		}
-	}
-}
-
-func tellRepairs(w io.Writer, r *trial.Record) {
-	if len(r.Repairs) == 0 {
-		fmt.Fprintln(w, "\nNothing was mended.")
-		return
-	}
-	fmt.Fprintln(w, "\nMended, or seen and left")
-	for _, x := range r.Repairs {
-		where := x.Column
-		if where == "" {
-			where = x.File
-		}
-		line := ""
-		if x.Line > 0 {
-			line = fmt.Sprintf(" (first in line %d)", x.Line)
-		}
-		fmt.Fprintf(w, "  %-11s %-24s %7d  %s%s\n", x.Key, where, x.Count, x.What, line)
-	}
-}
-
 // inUnit takes a width from SI to the unit in which files show the quantity.
 func inUnit(q history.Quantity, u float64) float64 {
 	if q == history.Temperature {
@@ -337,8 +275,6 @@ func inUnit(q history.Quantity, u float64) float64 {
 	}
 	return q.Shown(u)
 }
-
-func short(x float64) string { return fmt.Sprintf("%.4g", x) }
 
 func percent(n, of int) string {
 	if n == 0 {

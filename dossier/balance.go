@@ -155,7 +155,7 @@ func (p *page) causes(r *balance.Result) {
 		if row.Component != "" && row.Component != row.Input {
 			name += ": " + row.Component
 		}
-		p.line("    %s %s", left(name, 56), right(figure.Percent(row.Share), 8))
+		p.row("  "+name, 59, right(figure.Percent(row.Share), 8))
 	}
 }
 

@@ -92,7 +92,7 @@ func known(r *match.Result) []figure.Known {
 		p := &r.Parameters[i]
 		out = append(out, figure.Known{
 			Name: e.Name, Unit: p.Unit, Value: scaled(p, e.Value, false), SD: scaled(p, e.SD, true),
-			Lower: scaled(p, e.Lower, false), Upper: scaled(p, e.Upper, false),
+			Freedom: e.Freedom, Profiled: e.Profiled, Lower: scaled(p, e.Lower, false), Upper: scaled(p, e.Upper, false),
 			BoundLow: scaled(p, p.Lower, false), BoundTop: scaled(p, p.Upper, false),
 		})
 	}

@@ -18,7 +18,7 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 	p.line("")
 	p.paragraph("", r.Verdict)
 	p.line("")
-	p.line("%s%s%s%s", left("Parameter", 26), right("value", 12), right("± at 95 %", 26), "  unit")
+	p.line("%s%s%s%s", left("Parameter", 24), right("value", 11), right("± at 95 %", 24), "  unit")
 	for i, e := range r.Estimates {
 		q := &r.Parameters[i]
 		v, lo, hi := scaled(q, e.Value, false), scaled(q, e.Lower, false), scaled(q, e.Upper, false)
@@ -31,13 +31,13 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 		if e.Profiled {
 			how = "  (profile)"
 		}
-		p.line("  %s%s%s  %s%s", left(e.Name, 24), right(roundedOr(v, half), 12), right(width, 26), q.Unit, how)
+		p.row(e.Name, 22, right(roundedOr(v, half), 11)+right(width, 24)+"  "+q.Unit+how)
 	}
 	for _, c := range r.Undetermined {
 		p.paragraph("  ! ", c.Sentence)
 	}
 	p.line("")
-	p.line("%s%s%s%s%s", left("Trial, column", 38), right("bias", 9), right("rms", 9), right("worst", 10), right("in band", 9))
+	p.line("%s%s%s%s%s", left("Trial, column", 36), right("bias", 9), right("rms", 8), right("worst", 9), right("in band", 9))
 	for _, c := range r.Columns {
 		label := c.Trial + ", " + c.Column
 		if c.Aside {
@@ -47,11 +47,11 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 		if unit == history.Temperature.Unit() {
 			unit = "K"
 		}
-		p.line("  %s%s%s%s%s  %s", left(label, 36), right(fmt.Sprintf("%.3g", c.Bias), 9), right(fmt.Sprintf("%.3g", c.RMS), 9),
-			right(fmt.Sprintf("%.3g", c.Worst), 10), right(figure.Percent(c.Covered), 9), unit)
+		p.row(label, 34, right(roundedOr(c.Bias, c.RMS), 9)+right(roundedOr(c.RMS, c.RMS), 8)+right(roundedOr(c.Worst, c.RMS), 9)+
+			right(figure.Percent(c.Covered), 9)+"  "+unit)
 	}
 	if len(r.Trust) > 0 {
-		p.line("  * set aside: predicted, not fitted. Differences are computed less measured.")
+		p.paragraph("  ", "* set aside: predicted, not fitted. Differences are computed less measured.")
 		p.line("")
 		p.line("Predictions against measurement, after ASME V&V 20")
 		for _, c := range r.Trust {
@@ -60,7 +60,7 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 		p.line("")
 		p.line("Where this was shown")
 		for _, g := range r.Envelope.Ranges {
-			p.line("  %s%s", left(g.Name, 40), span(g))
+			p.row(g.Name, 40, span(g))
 		}
 		for _, s := range r.Envelope.States {
 			p.line("  %s", s)
@@ -70,7 +70,7 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 		p.line("")
 		p.line("Sensors' offsets as found, in their stated standard uncertainties")
 		for _, o := range r.Offsets {
-			p.line("  %s%s", left(o.Group, 40), fmt.Sprintf("%.2f ± %.2f", o.Value, 1.96*o.SD))
+			p.row(o.Group, 40, spread(o.Value, 1.96*o.SD))
 		}
 	}
 	if len(r.Notes) > 0 {
@@ -81,7 +81,7 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 		}
 	}
 	p.line("")
-	p.line("%d rows, %d runs; the search ended because %s.", r.Rows, r.Runs, r.Why)
+	p.paragraph("", fmt.Sprintf("%d rows, %d runs; the search ended because %s.", r.Rows, r.Runs, r.Why))
 	_, err := io.WriteString(w, p.b.String())
 	return err
 }
@@ -93,14 +93,31 @@ func roundedOr(v, half float64) string {
 	return fmt.Sprintf("%.4g", v)
 }
 
+// span prints a range, once where its ends are the same.
 func span(g match.Range) string {
+	unit := "\u00a0" + g.Unit
+	show := func(v float64) string { return threeDigits(v) }
 	switch g.Unit {
 	case "K":
-		return fmt.Sprintf("%.1f to %.1f °C", g.Low-273.15, g.High-273.15)
+		unit = "\u00a0°C"
+		show = func(v float64) string { return figure.Number(v-273.15, 1) }
 	case "rad":
-		return fmt.Sprintf("%.3g to %.3g °", g.Low*180/math.Pi, g.High*180/math.Pi)
+		unit = "\u00a0°"
+		show = func(v float64) string { return threeDigits(v * 180 / math.Pi) }
 	case "1":
-		return fmt.Sprintf("%.3g to %.3g", g.Low, g.High)
+		unit = ""
 	}
-	return fmt.Sprintf("%.4g to %.4g %s", g.Low, g.High, g.Unit)
+	lo, hi := show(g.Low), show(g.High)
+	if lo == hi {
+		return lo + unit
+	}
+	return lo + " to " + hi + unit
+}
+
+// threeDigits prints a number with three digits that count.
+func threeDigits(v float64) string {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return figure.Number(v, 0)
+	}
+	return rounded(v, math.Abs(v)/10)
 }

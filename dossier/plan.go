@@ -2,7 +2,9 @@ package dossier
 
 import (
 	"encoding/json"
+	"fmt"
 	"io"
+	"math"
 
 	"emberbank/figure"
 	"emberbank/match"
@@ -39,6 +41,26 @@ func WritePlan(sink Sink, r *plan.Result) error {
 		}
 	}
 	return nil
+}
+
+// halfOf is the half-width at 95 % of a standard uncertainty, in the parameter's unit.
+func halfOf(p *match.Parameter, sd float64) float64 { return 1.96 * scaled(p, sd, true) }
+
+// halfBefore is the half-width of what is known of a parameter before the trial: of its prior, or half of what lies
+// between its bounds, since it lies between them for certain.
+func halfBefore(p *match.Parameter, e *plan.Expected) float64 {
+	if e.Prior {
+		return halfOf(p, e.Before)
+	}
+	return scaled(p, p.Upper-p.Lower, true) / 2
+}
+
+// twoDigits prints a half-width.
+func twoDigits(half float64) string {
+	if !(half > 0) || math.IsInf(half, 0) {
+		return fmt.Sprint(half)
+	}
+	return rounded(half, half)
 }
 
 // foreseen is what the picture shows.

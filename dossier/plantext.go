@@ -17,24 +17,23 @@ const mostCandidates = 4
 // cannot be told apart, the sensors, the candidates, the interval, and the cautions of the trial itself.
 func PlanText(w io.Writer, r *plan.Result) error {
 	p := &page{}
-	p.line("%s", r.Name)
+	p.paragraph("", r.Name)
 	p.line("")
 	for _, s := range planVerdict(r) {
 		p.paragraph("", s)
 	}
 	p.line("")
-	p.line("%s%s%s%s%s%s", left("Parameter", 22), right("planned at", 12), right("± before", 11), right("± after", 11), right("± with best", 13), "  unit")
+	p.line("%s%s%s%s%s%s", left("Parameter", 22), right("planned at", 11), right("± before", 10), right("± after", 10), right("± with best", 12), "  unit")
 	for j, e := range r.Expected {
 		q := &r.Parameters[j]
-		half := func(sd float64) string { h := 1.96 * scaled(q, sd, true); return rounded(h, h) }
 		mark := ""
 		if !e.Prior {
 			mark = " *"
 		}
-		p.line("  %s%s%s%s%s  %s%s", left(e.Name, 20), right(fmt.Sprintf("%.4g", scaled(q, e.Value, false)), 12), right(half(e.Before), 11),
-			right(half(e.SD), 11), right(half(e.Best), 13), q.Unit, mark)
+		p.row(e.Name, 20, right(fmt.Sprintf("%.4g", scaled(q, e.Value, false)), 11)+right(twoDigits(halfBefore(q, &e)), 10)+
+			right(twoDigits(halfOf(q, e.SD)), 10)+right(twoDigits(halfOf(q, e.Best)), 12)+"  "+q.Unit+mark)
 	}
-	p.paragraph("  ", "Half-widths at 95 %, as a match of the trial will state them. * known by its bounds alone.")
+	p.paragraph("  ", "Half-widths at 95 %, as a match of the trial will state them. With best: with what would help most. * known before by its bounds alone: half of what lies between them. Shares of uncertainty compare standard uncertainties.")
 	planTogether(p, r)
 	p.line("")
 	p.line("Sensors as placed")
@@ -56,10 +55,10 @@ func PlanText(w io.Writer, r *plan.Result) error {
 		p.line("  %s%s%s", left(plan.Span(v.Every), 20), right(fmt.Sprintf("%.1f %%", 100*v.Grows), 24), mark)
 	}
 	p.line("")
-	p.line("%s%s%s%s%s", left("Taken as errors of", 30), right("reading", 10), right("lasting", 10), right("model's own", 13), right("offset", 10))
+	p.line("%s%s%s%s%s", left("Taken as errors of", 28), right("reading", 10), right("lasting", 10), right("model's own", 13), right("offset", 10))
 	for _, s := range r.Sizes {
-		p.line("  %s%s%s%s%s  %s", left(s.Column, 28), right(fmt.Sprintf("%.2g", s.White), 10), right(fmt.Sprintf("%.2g", s.Lasting), 10),
-			right(fmt.Sprintf("%.2g", math.Hypot(s.Slow, s.Common)), 13), right(fmt.Sprintf("%.2g", math.Hypot(s.Offset, s.Shared)), 10), s.Unit)
+		p.row(s.Column, 26, right(fmt.Sprintf("%.2g", s.White), 10)+right(fmt.Sprintf("%.2g", s.Lasting), 10)+
+			right(fmt.Sprintf("%.2g", math.Hypot(s.Slow, s.Common)), 13)+right(fmt.Sprintf("%.2g", math.Hypot(s.Offset, s.Shared)), 10)+"  "+s.Unit)
 	}
 	if len(r.Sizes) > 0 {
 		s := r.Sizes[0]
@@ -139,7 +138,7 @@ func planTogether(p *page, r *plan.Result) {
 			}
 			words += fmt.Sprintf("%s%.2f %s", sign, math.Abs(v), r.Parameters[j].Name)
 		}
-		p.line("  %s%s", left(words, 56), right(plan.Percent(d.Left)+" left", 14))
+		p.row(words, 56, right(plan.Percent(d.Left)+" left", 14))
 	}
 	p.paragraph("  ", "Each parameter counts in units of what is uncertain of it before.")
 }
@@ -157,7 +156,7 @@ func planCandidateText(p *page, r *plan.Result) {
 			}
 			if all++; all == 1 {
 				p.line("")
-				p.line("%s%s%s", left(k.title, 48), right("left of all", 14), "  left of the most helped")
+				p.line("%s%s%s", left(k.title, 42), right("left of all", 12), "  of the most helped")
 			}
 			if told++; told > mostCandidates {
 				continue
@@ -172,7 +171,7 @@ func planCandidateText(p *page, r *plan.Result) {
 					best = j
 				}
 			}
-			p.line("  %s%s  %s of %s", left(c.Name, 46), right(plan.Percent(c.Joint), 14), plan.Percent(c.Gain[best]), r.Parameters[best].Name)
+			p.row(c.Name, 40, right(plan.Percent(c.Joint), 12)+"  "+plan.Percent(c.Gain[best])+" of "+r.Parameters[best].Name)
 			for _, q := range c.Cautions {
 				p.paragraph("    ! ", q.Text)
 			}

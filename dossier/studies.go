@@ -33,6 +33,9 @@ func width(q history.Quantity, v float64) string {
 	return strings.TrimSpace(number + "\u00a0" + unit)
 }
 
+// Rounded prints a number down to the second digit of its half-width.
+func Rounded(v, half float64) string { return rounded(v, half) }
+
 // rounded prints a number down to the second digit of its band.
 func rounded(v, band float64) string {
 	last := figure.LastDigit(band)

@@ -39,6 +39,22 @@ func (p *page) paragraph(lead, s string) {
 	p.line("%s", at)
 }
 
+// Paragraph prints running text in lines of at most 80 characters; further lines stand under the first one's words.
+func Paragraph(w io.Writer, lead, s string) {
+	p := &page{}
+	p.paragraph(lead, s)
+	_, _ = io.WriteString(w, p.b.String()) // the writer is watched
+}
+
+// row prints a name in a column of that width with more behind it; a name that is wider stands on a line of its own.
+func (p *page) row(name string, width int, rest string) {
+	if utf8.RuneCountInString(name) > width {
+		p.paragraph("  ", name)
+		name = ""
+	}
+	p.line("  %s%s", left(name, width), rest)
+}
+
 // left and right pad by characters, not bytes.
 func left(s string, w int) string {
 	return s + strings.Repeat(" ", max(0, w-utf8.RuneCountInString(s)))

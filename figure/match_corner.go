@@ -9,23 +9,46 @@ import (
 type Known struct {
 	Name, Unit         string
 	Value, SD          float64
+	Freedom            float64 // degrees of freedom of SD; 0: endless
 	Lower, Upper       float64 // 95 % interval
+	Profiled           bool    // the interval follows the likelihood, not SD
 	BoundLow, BoundTop float64
+
+	least float64 // the smallest degrees of freedom of all that are drawn: sets the axis
 }
 
 // Corner draws what a match knows of its parameters and of each pair: on the diagonal each one's density and interval,
 // below it the ellipses that hold 68 and 95 % of a pair, so that parameters that hang together show as a slant.
 func Corner(title string, known []Known, correlation [][]float64) []byte {
 	n := len(known)
-	const left, top, gap = 96.0, 60.0, 10.0
-	side := math.Min(200, math.Max(84, (840-left)/float64(max(n, 1))-gap))
+	known = append([]Known(nil), known...)
+	least := 0.0
+	for _, k := range known {
+		least = freedomOf(Known{Freedom: least}, k)
+	}
+	for i := range known {
+		known[i].least = least
+	}
+	const left, gap, below = 74.0, 10.0, 20.0
+	side := math.Min(200, math.Max(96, (historyWidth-left-150)/float64(max(n, 1))-gap))
 	size := float64(n)*(side+gap) - gap
-	c := newCanvas(left+size+40, top+size+64, title, fmt.Sprintf("What is known of %d parameters and of each pair", n))
-	c.text(sentence, 20, 28, "start", fit(sentence, title, left+size))
+	c := newCanvas(math.Max(left+size+150, 640), 0, title, fmt.Sprintf("What is known of %d parameters and of each pair", n))
+	says := "Tint on the diagonal: each one's 95" + thin + "% interval; line: its density, with the estimate."
+	for _, k := range known {
+		if k.Profiled {
+			says += " Where the tint is not even about the estimate it follows the likelihood; density and ellipses are the straight picture."
+			break
+		}
+	}
+	if n > 1 {
+		says += " Ellipses hold 95 and 68" + thin + "% of what is known of a pair together; the number is its correlation."
+	}
+	top := c.head(title, says) + 12
 	for row := range n {
 		for col := range row + 1 {
 			x, y := left+float64(col)*(side+gap), top+float64(row)*(side+gap)
 			c.rect(x, y, side, side, "fill", "none", "stroke", hair, "stroke-width", "1")
+			upright(c, known[col], x, y, side)
 			if row == col {
 				alone(c, known[row], x, y, side)
 			} else {
@@ -33,32 +56,113 @@ func Corner(title string, known []Known, correlation [][]float64) []byte {
 			}
 		}
 	}
+	foot := top + size + below
 	for i, k := range known {
-		x, y := left+float64(i)*(side+gap), top+size
-		name := k.Name
-		if k.Unit != "" && k.Unit != "1" {
-			name += " [" + k.Unit + "]"
-		}
+		x, y := left+float64(i)*(side+gap), top+float64(i)*(side+gap)
 		lo, hi := reach(k)
-		c.text(numbers, x, y+14, "start", fmt.Sprintf("%.4g", lo))
-		c.text(numbers, x+side, y+14, "end", fmt.Sprintf("%.4g", hi))
-		c.text(names, x+side/2, y+32, "middle", fit(names, name, side+gap))
-		if i > 0 {
-			at := top + float64(i)*(side+gap)
-			c.text(numbers, left-6, at+side, "end", fmt.Sprintf("%.4g", lo))
-			c.text(numbers, left-6, at+10, "end", fmt.Sprintf("%.4g", hi))
+		for _, v := range nice(lo, hi, side) {
+			at := (v.at - lo) / (hi - lo) * side
+			c.text(numbers, x+at, top+size+14, "middle", v.text)
+			if i > 0 {
+				c.text(numbers, left-6, y+side-at+4, "end", v.text)
+			}
 		}
+		label := wrap(names, named(k), side+gap-4)
+		foot = math.Max(foot, c.lines(names, x+side/2, top+size+32, 14, "middle", label))
+		about(c, k, x+side+10, y+14)
 	}
+	c.h = foot + 4
 	return c.bytes()
 }
 
-// reach is what a parameter's axis spans: its interval and a half of it to each side.
+func named(k Known) string {
+	if k.Unit == "" || k.Unit == "1" {
+		return k.Name
+	}
+	return k.Name + " [" + k.Unit + "]"
+}
+
+// about says beside the diagonal what is known of a parameter alone.
+func about(c *canvas, k Known, x, y float64) {
+	half := (k.Upper - k.Lower) / 2
+	last := LastDigit(half)
+	show := func(v float64) string { return toDigit(v, last) }
+	room := c.w - x - 6
+	y = c.lines(captions, x, y, 16, "start", wrap(captions, k.Name, room))
+	if half > 0 && !math.IsInf(half, 0) {
+		unit := ""
+		if k.Unit != "" && k.Unit != "1" {
+			unit = thin + k.Unit
+		}
+		y = c.lines(numbers, x, y, 14, "start", wrap(numbers, show(k.Value)+unit, room))
+		c.lines(numbers, x, y, 14, "start", wrap(numbers, show(k.Lower)+" to "+show(k.Upper), room))
+	} else {
+		c.lines(names, x, y, 14, "start", wrap(names, "not determined", room))
+	}
+}
+
+// tick is a number on an axis.
+type tick struct {
+	at   float64
+	text string
+}
+
+// nice returns ticks for an axis of so many px: a number takes some 45 of them.
+func nice(lo, hi, px float64) []tick {
+	step := niceStep(hi-lo, max(1, int(px/52)))
+	var out []tick
+	for v := math.Ceil(lo/step-1e-9) * step; v <= hi+1e-9*step; v += step {
+		if edge := 0.06 * (hi - lo); v < lo+edge || v > hi-edge { // would run into the next cell's
+			continue
+		}
+		out = append(out, tick{v, Number(math.Round(v/step)*step, decimalsOf(step))})
+	}
+	return out
+}
+
+// upright draws a cell's lines at the ticks of its horizontal axis.
+func upright(c *canvas, k Known, x, y, side float64) {
+	lo, hi := reach(k)
+	for _, v := range nice(lo, hi, side) {
+		at := x + (v.at-lo)/(hi-lo)*side
+		c.line(at, y, at, y+side, "stroke", hair, "stroke-width", "0.6")
+	}
+}
+
+// reach is what a parameter's axis spans: its interval, or the ellipse that holds 95 % of a pair, and some room to each
+// side.
 func reach(k Known) (lo, hi float64) {
-	half := math.Max(math.Max(k.Upper-k.Value, k.Value-k.Lower), 3*k.SD) * 1.15
+	half := math.Max(math.Max(k.Upper-k.Value, k.Value-k.Lower), holding(0.95, k.least)*k.SD) * 1.15
 	if !(half > 0) || math.IsInf(half, 0) {
 		half = math.Max(math.Abs(k.Value), 1)
 	}
 	return k.Value - half, k.Value + half
+}
+
+// holding returns how many standard deviations the ellipse of a pair reaches to each side, so that it holds a share of
+// what is known of the pair:
+//
+//	r = √(ν ((1 − share)^(−2/ν) − 1)),   ν endless: r = √(−2 ln(1 − share))
+//
+// ν are the degrees of freedom of the standard deviations, 0 for endless. r²/2 is the quantile of the F distribution
+// with 2 and ν degrees of freedom, whose tail is (1 + 2f/ν)^(−ν/2). (From memory; a test holds it to a library's
+// quantiles.)
+func holding(share, freedom float64) float64 {
+	if !(freedom > 0) || freedom > 1e6 {
+		return math.Sqrt(-2 * math.Log(1-share))
+	}
+	return math.Sqrt(freedom * (math.Pow(1-share, -2/freedom) - 1))
+}
+
+// freedomOf is that of a pair: the smaller one, on the safe side.
+func freedomOf(a, b Known) float64 {
+	switch {
+	case !(a.Freedom > 0):
+		return b.Freedom
+	case !(b.Freedom > 0):
+		return a.Freedom
+	}
+	return math.Min(a.Freedom, b.Freedom)
 }
 
 func alone(c *canvas, k Known, x, y, side float64) {
@@ -68,7 +172,11 @@ func alone(c *canvas, k Known, x, y, side float64) {
 	for i := range 81 {
 		v := lo + (hi-lo)*float64(i)/80
 		z := (v - k.Value) / math.Max(k.SD, 1e-300)
-		h := y + side - 0.8*side*math.Exp(-z*z/2)
+		density := math.Exp(-z * z / 2)
+		if k.Freedom > 0 { // Student's
+			density = math.Pow(1+z*z/k.Freedom, -(k.Freedom+1)/2)
+		}
+		h := y + side - 0.8*side*density
 		if i == 0 {
 			p.move(at(v), h)
 		} else {
@@ -76,7 +184,9 @@ func alone(c *canvas, k Known, x, y, side float64) {
 		}
 	}
 	from, to := math.Max(at(k.Lower), x), math.Min(at(k.Upper), x+side)
-	c.rect(from, y+0.2*side, to-from, 0.8*side, "fill", veil)
+	if to > from {
+		c.rect(from, y+0.2*side, to-from, 0.8*side, "fill", veil)
+	}
 	c.path(p.String(), "fill", "none", "stroke", ink, "stroke-width", "1.4")
 	c.line(at(k.Value), y+0.2*side, at(k.Value), y+side, "stroke", ink, "stroke-width", "0.8")
 }
@@ -86,15 +196,16 @@ func pair(c *canvas, a, b Known, r, x, y, side float64) {
 	bLo, bHi := reach(b)
 	r = math.Max(-1, math.Min(1, r))
 	for _, e := range []struct {
-		size float64
-		fill string
-	}{{2.4477, veil}, {1.5153, "none"}} { // √(−2 ln 0.05), √(−2 ln 0.32)
+		share float64
+		fill  string
+	}{{0.95, veil}, {0.68, "none"}} {
+		size := holding(e.share, freedomOf(a, b))
 		var p polyline
 		for i := range 72 {
 			t := 2 * math.Pi * float64(i) / 72
 			u := math.Cos(t)
 			v := r*u + math.Sqrt(1-r*r)*math.Sin(t)
-			px, py := x+side*(a.Value+e.size*a.SD*u-aLo)/(aHi-aLo), y+side*(1-(b.Value+e.size*b.SD*v-bLo)/(bHi-bLo))
+			px, py := x+side*(a.Value+size*a.SD*u-aLo)/(aHi-aLo), y+side*(1-(b.Value+size*b.SD*v-bLo)/(bHi-bLo))
 			px, py = math.Min(math.Max(px, x), x+side), math.Min(math.Max(py, y), y+side)
 			if i == 0 {
 				p.move(px, py)
@@ -105,5 +216,13 @@ func pair(c *canvas, a, b Known, r, x, y, side float64) {
 		p.close()
 		c.path(p.String(), "fill", e.fill, "stroke", ink, "stroke-width", "1")
 	}
-	c.text(numbers, x+side-4, y+13, "end", Number(r, 2))
+	for _, v := range nice(bLo, bHi, side) { // across the tint, so that values can be read
+		at := y + side*(1-(v.at-bLo)/(bHi-bLo))
+		c.line(x, at, x+4, at, "stroke", line, "stroke-width", "0.8")
+	}
+	at, anchor := x+side-4, "end"
+	if r > 0 { // in the corner that the ellipse leaves free
+		at, anchor = x+5, "start"
+	}
+	c.text(numbers, at, y+13, anchor, Number(r, 2), "stroke", sheet, "stroke-width", "3", "paint-order", "stroke")
 }

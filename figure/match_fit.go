@@ -16,14 +16,13 @@ type Fitted struct {
 }
 
 // Fit draws the columns of one trial below one another: the band of what was computed, its line, the measured rows as
-// dots over it, and in a strip below the difference with the same band, so that what is small in one is seen in the
-// other.
+// open marks over it, and in a strip below the difference, computed less measured, with the same band, so that what is
+// small in one is seen in the other.
 func Fit(title string, columns []Fitted) []byte {
 	const tall, strip, gap = 190.0, 74.0, 40.0
 	h := 52 + float64(len(columns))*(tall+strip+gap+26) + 24
 	c := newCanvas(historyWidth, h, title, fmt.Sprintf("Measured and computed, %d columns, each with the difference below", len(columns)))
-	c.text(sentence, 20, 28, "start", fit(sentence, title, historyWidth-40))
-	top := 56.0
+	top := c.head(title) + 5
 	for _, one := range columns {
 		upper := frame{left: plotLeft, right: plotRight, top: top, bottom: top + tall}
 		lower := frame{left: plotLeft, right: plotRight, top: upper.bottom + 22, bottom: upper.bottom + 22 + strip}
@@ -43,7 +42,7 @@ func fitColumn(c *canvas, one Fitted, upper, lower frame) {
 	diff, dLow, dHigh := make([]float64, n), make([]float64, n), make([]float64, n)
 	for i := range n {
 		low[i], high[i] = one.Computed[i]-one.Band[i], one.Computed[i]+one.Band[i]
-		diff[i], dLow[i], dHigh[i] = one.Measured[i]-one.Computed[i], -one.Band[i], one.Band[i]
+		diff[i], dLow[i], dHigh[i] = one.Computed[i]-one.Measured[i], -one.Band[i], one.Band[i]
 	}
 	t0, t1 := min(0, one.Time[0]), max(one.Time[n-1], 1)
 	k := clockOver(t1 - t0)
@@ -77,17 +76,16 @@ func fitColumn(c *canvas, one Fitted, upper, lower frame) {
 		dot(c, one.Time[i], diff[i], &lower)
 	}
 	x := plotRight + 18.0
-	c.text(captions, x, upper.top+8, "start", fit(captions, one.Name, historyWidth-x-6))
-	c.text(names, x, upper.top+28, "start", "dots: measured", "fill", water)
-	c.text(names, x, upper.top+44, "start", "line: computed")
-	c.text(names, x, upper.top+60, "start", "band: 95"+thin+"%", "fill", ink2)
-	c.text(names, x, lower.top+10, "start", "measured less")
-	c.text(names, x, lower.top+25, "start", "computed")
+	y := c.lines(captions, x, upper.top+8, 16, "start", wrap(captions, one.Name, historyWidth-x-6)) + 4
+	y = c.lines(names, x, y, 16, "start", []string{"open marks: measured"}, "fill", water)
+	y = c.lines(names, x, y, 16, "start", []string{"line: computed"})
+	c.text(names, x, y, "start", "tint: 95"+thin+"%", "fill", ink2)
+	c.lines(names, x, lower.top+10, 15, "start", []string{"computed less", "measured"})
 }
 
 func dot(c *canvas, t, v float64, f *frame) {
 	if !math.IsNaN(v) {
-		c.circle(f.px(t), f.py(v), 1.4, "fill", water)
+		c.circle(f.px(t), f.py(v), 1.7, "fill", sheet, "stroke", water, "stroke-width", "0.9")
 	}
 }
 

@@ -43,6 +43,15 @@ func LastDigit(half float64) int {
 	return e - 1
 }
 
+// toDigit prints a number down to a power of ten.
+func toDigit(v float64, last int) string {
+	if last > 0 {
+		d := math.Pow(10, float64(last))
+		v = math.Round(v/d) * d
+	}
+	return Number(v, max(0, -last))
+}
+
 // Percent prints a share of one as whole per cent, with one decimal below 9.5 %.
 func Percent(share float64) string {
 	p := share * 100

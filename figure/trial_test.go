@@ -4,9 +4,12 @@ import (
 	"encoding/xml"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"regexp"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // madeCharted are invented maps: two trials of different wetted area, and a run that goes farther than they do.
@@ -255,5 +258,136 @@ func TestAComparisonShowsDifferenceBandAndBound(t *testing.T) {
 	}
 	if s := textsOf(t, "many", Compare("", nil, Over{Unit: "W"}, []Course{{Name: "a"}, {Name: "b"}}, many)); !strings.Contains(s, "and 3 more pairs") {
 		t.Errorf("pairs are left out in silence: %s", s)
+	}
+}
+
+// madeKnown are three invented parameters, one of them known from few degrees of freedom.
+func madeKnown() ([]Known, [][]float64) {
+	return []Known{
+		{Name: "contact", Unit: "W/(m2 K)", Value: 335.28, SD: 2.83, Freedom: 94, Lower: 329.67, Upper: 340.9},
+		{Name: "conductivity of the insulation <wool> & board", Unit: "W/(m K)", Value: 0.0588, SD: 0.0043, Freedom: 12, Lower: 0.0513, Upper: 0.0682, Profiled: true},
+		{Name: "absorptance", Value: 0.853, SD: 0.0055, Lower: 0.843, Upper: 0.865},
+	}, [][]float64{
+		{1, 0.4, 0.1}, {0.4, 1, 0.83}, {0.1, 0.83, 1},
+	}
+}
+
+// TestEllipsesHoldWhatTheySay holds the size of the ellipses to the F distribution of a numerical library.
+func TestEllipsesHoldWhatTheySay(t *testing.T) {
+	for _, share := range []float64{0.68, 0.95} {
+		for _, freedom := range []float64{3, 12, 94, 1e4} {
+			want := math.Sqrt(2 * distuv.F{D1: 2, D2: freedom}.Quantile(share))
+			if got := holding(share, freedom); math.Abs(got-want) > 1e-6*want {
+				t.Errorf("%v of a pair of %v degrees of freedom: %v, the library has %v", share, freedom, got, want)
+			}
+		}
+		want := math.Sqrt(distuv.ChiSquared{K: 2}.Quantile(share))
+		if got := holding(share, 0); math.Abs(got-want) > 1e-9*want {
+			t.Errorf("%v of a pair: %v, the library has %v", share, got, want)
+		}
+	}
+}
+
+// TestDrawnEllipsesHoldTheirShare draws a pair and counts how many of many draws of the two parameters lie within the
+// ellipses on the paper.
+func TestDrawnEllipsesHoldTheirShare(t *testing.T) {
+	a, b := Known{Value: 10, SD: 2}, Known{Value: -3, SD: 0.1}
+	const r, side = 0.7, 200.0
+	c := newCanvas(300, 300, "", "")
+	pair(c, a, b, r, 0, 0, side)
+	var polygons [][][2]float64
+	for _, m := range regexp.MustCompile(`<path d="([^"]+)Z"`).FindAllStringSubmatch(c.b.String(), -1) {
+		var p [][2]float64
+		for _, q := range regexp.MustCompile(`[ML]([\d.]+) ([\d.]+)`).FindAllStringSubmatch(m[1], -1) {
+			var x, y float64
+			_, _ = fmt.Sscan(q[1]+" "+q[2], &x, &y)
+			p = append(p, [2]float64{x, y})
+		}
+		polygons = append(polygons, p)
+	}
+	if len(polygons) != 2 {
+		t.Fatalf("%d ellipses", len(polygons))
+	}
+	inside := func(p [][2]float64, x, y float64) bool {
+		in := false
+		for i, j := 0, len(p)-1; i < len(p); j, i = i, i+1 {
+			if (p[i][1] > y) != (p[j][1] > y) && x < (p[j][0]-p[i][0])*(y-p[i][1])/(p[j][1]-p[i][1])+p[i][0] {
+				in = !in
+			}
+		}
+		return in
+	}
+	aLo, aHi := reach(a)
+	bLo, bHi := reach(b)
+	rng := rand.New(rand.NewPCG(7, 11))
+	const draws = 40_000
+	held := [2]int{}
+	for range draws {
+		u, w := rng.NormFloat64(), rng.NormFloat64()
+		va, vb := a.Value+a.SD*u, b.Value+b.SD*(r*u+math.Sqrt(1-r*r)*w)
+		x, y := side*(va-aLo)/(aHi-aLo), side*(1-(vb-bLo)/(bHi-bLo))
+		for k := range held {
+			if inside(polygons[k], x, y) {
+				held[k]++
+			}
+		}
+	}
+	for k, want := range []float64{0.95, 0.68} {
+		// Three standard deviations of the count are 0.007; a polygon of 72 corners lacks 0.1 % of its ellipse's area.
+		if got := float64(held[k]) / draws; math.Abs(got-want) > 0.009 {
+			t.Errorf("the ellipse of %v holds %v", want, got)
+		}
+	}
+}
+
+func TestACornerCutsNothingAndSaysWhatItShows(t *testing.T) {
+	known, r := madeKnown()
+	s := textsOf(t, "corner", Corner("c", known, r))
+	for _, want := range []string{"Ellipses hold 95 and 68\u2009%", "95\u2009% interval", "335.3\u2009W/(m2 K)", "329.7 to 340.9", "0.83", "follows the"} {
+		if !strings.Contains(s, want) {
+			t.Errorf("the corner does not show %q in\n%s", want, s)
+		}
+	}
+	if strings.Contains(s, "…") {
+		t.Errorf("a text is cut: %s", s)
+	}
+	for _, m := range regexp.MustCompile(`(?m)^−?[\d.\x{2009}]+$`).FindAllString(s, -1) {
+		if n := len(strings.Trim(strings.ReplaceAll(m, ".", ""), "−0")); n > 3 {
+			t.Errorf("a tick reads %q", m)
+		}
+	}
+}
+
+func madeFit() []byte {
+	f := Fitted{Name: "circuit main outlet of the receiver <in> the yard", Unit: degree}
+	for i := range 60 {
+		f.Time, f.Computed = append(f.Time, 60*float64(i)), append(f.Computed, 20+float64(i))
+		f.Measured, f.Band = append(f.Measured, 19+float64(i)), append(f.Band, 2)
+	}
+	return Fit("A trial of an <invented> receiver", []Fitted{f})
+}
+
+func TestAFitShowsComputedLessMeasuredAndCutsNothing(t *testing.T) {
+	p := madeFit()
+	s := textsOf(t, "fit", p)
+	if strings.Contains(s, "…") {
+		t.Errorf("a text is cut: %s", s)
+	}
+	// The model reads 1 K more throughout: in the strip, whose zero is a line in ink, every mark stands above it.
+	zero := regexp.MustCompile(`<line x1="62" y1="([\d.]+)" x2="790" y2="[\d.]+" stroke="` + ink + `"`).FindSubmatch(p)
+	if zero == nil {
+		t.Fatal("the strip has no zero")
+	}
+	var at float64
+	_, _ = fmt.Sscan(string(zero[1]), &at)
+	marks := regexp.MustCompile(`<circle cx="[\d.]+" cy="([\d.]+)" r="1.7"`).FindAllSubmatch(p, -1)
+	if len(marks) != 120 {
+		t.Fatalf("%d marks for 60 rows and their differences", len(marks))
+	}
+	for i := 1; i < len(marks); i += 2 {
+		var y float64
+		if _, _ = fmt.Sscan(string(marks[i][1]), &y); !(y < at-5) {
+			t.Fatalf("a difference of +1 K stands at %v px, zero at %v", y, at)
+		}
 	}
 }

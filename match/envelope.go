@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 
 	"emberbank/block"
@@ -318,6 +319,23 @@ func quantity(v float64, unit string) string {
 		return fmt.Sprintf("%.3g", v)
 	}
 	return fmt.Sprintf("%.4g %s", v, unit)
+}
+
+// toDigits prints a difference down to the second digit of half.
+func toDigits(v, half float64, unit string) string {
+	if !(half > 0) || math.IsInf(half, 0) || half >= 1e6 || half < 1e-4 || unit == "rad" {
+		return difference(v, unit)
+	}
+	last := int(math.Floor(math.Log10(half))) - 1
+	if math.Round(half/math.Pow(10, float64(last))) >= 100 {
+		last++
+	}
+	digit := math.Pow(10, float64(last))
+	s := strconv.FormatFloat(math.Round(v/digit)*digit, 'f', max(0, -last), 64)
+	if unit == "1" {
+		return s
+	}
+	return s + " " + unit
 }
 
 // difference is quantity for a difference.

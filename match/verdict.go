@@ -9,7 +9,8 @@ import (
 // words puts a comparison into a sentence.
 func (v *Comparison) words() string {
 	unit := siUnit(v.Unit)
-	e, u := difference(math.Abs(v.Error), unit), difference(2*v.Validation, unit)
+	half := 2 * v.Validation // to whose digits all of it is printed
+	e, u := toDigits(math.Abs(v.Error), half, unit), toDigits(half, half, unit)
 	side := "above"
 	if v.Error < 0 {
 		side = "below"
@@ -20,7 +21,7 @@ func (v *Comparison) words() string {
 	}
 	return fmt.Sprintf("%s, %s, %s: predicted %s %s what was measured on average, beyond the ± %s that can be known here: "+
 		"the model itself is off by %s to %s", v.Trial, v.Phase, v.Column, e, side, u,
-		difference(math.Abs(v.Error)-2*v.Validation, unit), difference(math.Abs(v.Error)+2*v.Validation, unit))
+		toDigits(math.Abs(v.Error)-half, half, unit), toDigits(math.Abs(v.Error)+half, half, unit))
 }
 
 // verdict sums the comparisons up for somebody who will not read them.
@@ -75,7 +76,7 @@ func (out *Result) verdict() {
 	for _, u := range units {
 		w := byUnit[u]
 		fmt.Fprintf(&b, " Averages in %s are right to within %s; the worst single moment was off by %s (%s, %s).",
-			unitName(u), difference(w.margin, u), difference(math.Abs(w.off), u), w.at.Trial, w.at.Column)
+			unitName(u), toDigits(w.margin, w.margin, u), toDigits(math.Abs(w.off), math.Abs(w.off), u), w.at.Trial, w.at.Column)
 	}
 	out.Verdict = b.String()
 }
@@ -109,7 +110,7 @@ func (out *Result) remark(m *model) {
 	for a := range out.Correlation {
 		for b := range a {
 			if r := out.Correlation[a][b]; math.Abs(r) > 0.95 {
-				out.Notes = append(out.Notes, fmt.Sprintf("%s and %s hang together (correlation %.3f): each alone is far less "+
+				out.Notes = append(out.Notes, fmt.Sprintf("%s and %s hang together (correlation %.2f): each alone is far less "+
 					"certain than a combination of both", out.Estimates[b].Name, out.Estimates[a].Name, r))
 			}
 		}
@@ -123,7 +124,7 @@ func (out *Result) remark(m *model) {
 	for _, n := range out.Noise {
 		if slow := math.Hypot(n.Slow, n.Common); slow > 3*n.Stated {
 			out.Notes = append(out.Notes, fmt.Sprintf("%s departs slowly from the model by %s (standard), %.1f times its noise: "+
-				"the model misses something there; the intervals allow for it", n.Column, difference(slow, siUnit(n.Unit)), slow/n.Stated))
+				"the model misses something there; the intervals allow for it", n.Column, toDigits(slow, slow, siUnit(n.Unit)), slow/n.Stated))
 		}
 	}
 	for _, c := range out.Other {

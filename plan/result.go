@@ -162,7 +162,7 @@ func (d *design) taught(out *Result, now *known) {
 		default:
 			t.Sentence = fmt.Sprintf("%s alone would leave %s of the uncertainty of %s", s.Column, percent(t.Alone[best]), d.p.Parameters[best].Name)
 			if t.Without[loss] > 2 {
-				t.Sentence += fmt.Sprintf("; without it %s would be %.1f times as uncertain", d.p.Parameters[loss].Name, t.Without[loss])
+				t.Sentence += fmt.Sprintf("; without it %s would be %s times as uncertain", d.p.Parameters[loss].Name, times(t.Without[loss]))
 			} else if t.Without[loss] > 1.02 {
 				t.Sentence += fmt.Sprintf("; without it %s would be %.0f %% less certain", d.p.Parameters[loss].Name, 100*(t.Without[loss]-1))
 			} else {
@@ -296,4 +296,12 @@ func (d *design) courses(out *Result) {
 			out.Courses = append(out.Courses, one)
 		}
 	}
+}
+
+// times prints a factor of two or more with two digits.
+func times(f float64) string {
+	if f >= 9.95 {
+		return fmt.Sprintf("%.0f", f)
+	}
+	return fmt.Sprintf("%.1f", f)
 }

@@ -3,6 +3,7 @@ package uncertainty
 import (
 	"fmt"
 	"math"
+	"strconv"
 )
 
 // Comparison is the first-order result beside the Monte Carlo of the same model.
@@ -42,11 +43,30 @@ func (m *Model) Compare(d Draw) (Comparison, error) {
 	case c.Agree:
 		c.Sentence = fmt.Sprintf("First order is enough: drawing from the distributions gives the same %g\u00a0%% interval within %.1g%s.", p, mc.Tolerance, unit)
 	default:
-		c.Sentence = fmt.Sprintf("First order is not the whole story: it gives %.4g to %.4g%s at %g\u00a0%%, drawing from the distributions gives %.4g to %.4g%s; use the latter.",
-			b.Value-half, b.Value+half, unit, p, mc.Low, mc.High, unit)
+		c.Sentence = fmt.Sprintf("First order is not the whole story: it gives %s to %s%s at %g\u00a0%%, drawing from the distributions gives %s to %s%s; use the latter.",
+			twoDigitsOf(half, b.Value-half), twoDigitsOf(half, b.Value+half), unit, p, twoDigitsOf(half, mc.Low), twoDigitsOf(half, mc.High), unit)
 	}
 	if !mc.Settled {
 		c.Sentence += fmt.Sprintf(" The draws had not settled after %d trials.", mc.Trials)
 	}
 	return c, nil
+}
+
+// twoDigitsOf prints a value down to the second digit of a half-width.
+func twoDigitsOf(half, v float64) string {
+	if half > 0 && !math.IsInf(half, 0) {
+		last := math.Floor(math.Log10(half)) - 1
+		if last < 0 { // a power of ten that is exact
+			d := math.Pow(10, -last)
+			v = math.Round(v*d) / d
+		} else {
+			d := math.Pow(10, last)
+			v = math.Round(v/d) * d
+		}
+	}
+	s := strconv.FormatFloat(math.Abs(v), 'g', 6, 64)
+	if v < 0 && s != "0" {
+		return "−" + s
+	}
+	return s
 }

@@ -12,10 +12,6 @@ import (
 // Print writes the rows as text for a terminal: by topic, one line a row, and a closing count. Under a row that
 // departs stand its source and detail.
 func Print(w io.Writer, rows []Row) error {
-	name := 0
-	for i := range rows {
-		name = max(name, utf8.RuneCountInString(rows[i].Name))
-	}
 	var b strings.Builder
 	topic, good, runs := "", 0, 0
 	var topics int
@@ -28,15 +24,17 @@ func Print(w io.Writer, rows []Row) error {
 			topic = r.Topic
 			topics++
 			fmt.Fprintf(&b, "%s\n", topic)
-			fmt.Fprintf(&b, "  %-*s  %12s  %12s  %10s  %-10s  %s\n", name, "", "expected", "computed", "difference", "tolerance", "unit")
+			fmt.Fprintf(&b, "     %13s %13s %11s  %-10s %s\n", "expected", "computed", "difference", "tolerance", "unit")
 		}
-		pad := strings.Repeat(" ", name-utf8.RuneCountInString(r.Name))
-		fmt.Fprintf(&b, "  %s%s  %12s  %12s  %10s  %-10s  %-10s %s\n", r.Name, pad, number(r.Expected, 7), number(r.Computed, 7),
+		b.WriteString(broken("  ", r.Name))
+		fmt.Fprintf(&b, "     %13s %13s %11s  %-10s %-10s %s\n", even(r.Expected, r.digits()), even(r.Computed, r.digits()),
 			r.shownDifference(), r.shownTolerance(), r.Unit, r.Verdict)
 		if r.Verdict != Agrees {
-			fmt.Fprintf(&b, "      source: %s\n", r.Source)
-			if r.Detail != "" {
-				fmt.Fprintf(&b, "      %s\n", strings.ReplaceAll(r.Detail, "\n", "\n      "))
+			b.WriteString(broken("      ", "source: "+r.Source))
+			for _, d := range strings.Split(r.Detail, "\n") {
+				if d != "" {
+					b.WriteString(broken("      ", d))
+				}
 			}
 		} else {
 			good++
@@ -45,10 +43,43 @@ func Print(w io.Writer, rows []Row) error {
 			runs++
 		}
 	}
-	fmt.Fprintf(&b, "\n%d of %d rows agree with their reference, %d depart; %d topics, %d rows from run files.\n",
-		good, len(rows), len(rows)-good, topics, runs)
+	b.WriteString("\n" + broken("", fmt.Sprintf("%d of %d rows agree with their reference, %d depart; %d topics, %d rows from run files.",
+		good, len(rows), len(rows)-good, topics, runs)))
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// digits is how many digits of a row's values are shown: two more than its tolerance has, four to seven.
+func (r *Row) digits() int {
+	tolerance := r.Tolerance
+	if r.Means != Relative {
+		tolerance /= math.Abs(r.Expected)
+	}
+	if !(tolerance > 0) || math.IsInf(tolerance, 0) || r.Means == AtMost || r.Means == AtLeast {
+		return 5
+	}
+	return min(7, max(4, 2-int(math.Floor(math.Log10(tolerance)))))
+}
+
+// broken sets a text in lines of at most 80 characters.
+func broken(lead, s string) string {
+	var b strings.Builder
+	at := 0
+	for _, word := range strings.Fields(s) {
+		n := utf8.RuneCountInString(word)
+		if at > 0 && at+1+n > 80 {
+			b.WriteByte('\n')
+			at = 0
+		}
+		if at == 0 {
+			b.WriteString(lead + word)
+			at = utf8.RuneCountInString(lead) + n
+		} else {
+			b.WriteString(" " + word)
+			at += 1 + n
+		}
+	}
+	return b.String() + "\n"
 }
 
 // shownDifference is in the tolerance's measure: per cent where that is relative.
@@ -73,6 +104,14 @@ func (r *Row) shownTolerance() string {
 		return string(r.Means)
 	}
 	return "± " + number(r.Tolerance, 2)
+}
+
+// even prints significant digits with trailing zeros, so that two values can be compared digit by digit.
+func even(v float64, digits int) string {
+	if math.IsNaN(v) {
+		return "none"
+	}
+	return strings.TrimSuffix(fmt.Sprintf("%#.*g", digits, v), ".")
 }
 
 // number prints significant digits without trailing zeros.
