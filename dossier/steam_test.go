@@ -1,6 +1,7 @@
 package dossier
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 	"unicode"
@@ -75,5 +76,30 @@ func TestCautionsOfWaterStandWhereTheirNumbersStand(t *testing.T) {
 	}
 	if s := text(); strings.Contains(s, "!") {
 		t.Errorf("without cautions it says:\n%s", s)
+	}
+}
+
+func TestSummaryListsWaterAndSteamThatLeft(t *testing.T) {
+	r := made()
+	r.Left = []heat.Left{{Circuit: "main", Water: 2, Steam: 1.5}}
+	read := func() (s struct {
+		Left []map[string]any `json:"left"`
+	},
+	) {
+		m := &memory{files: map[string][]byte{}, room: -1}
+		if err := Write(m, r, info()); err != nil {
+			t.Fatal(err)
+		}
+		if err := json.Unmarshal(m.files["summary.json"], &s); err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	if l := read().Left; len(l) != 1 || l[0]["circuit"] != "main" || l[0]["water_kg"] != 2.0 || l[0]["steam_kg"] != 1.5 {
+		t.Errorf("left: %v", l)
+	}
+	r.Ledger.Steady = true
+	if l := read().Left; l != nil {
+		t.Errorf("a steady state has left: %v", l)
 	}
 }

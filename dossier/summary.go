@@ -191,14 +191,16 @@ func summary(r *heat.Result, info Info, files []string) object {
 			{"lost" + u, num(l.Lost)},
 			{"left_over" + u, num(l.Residual)},
 		}},
-		{"left", listOf(r.Left, func(l heat.Left) any {
-			return object{{"circuit", l.Circuit}, {"water_kg", num(l.Water)}, {"steam_kg", num(l.Steam)}}
-		})},
 		{"start", row(&r.History, 0)},
 		{"end", row(&r.History, len(r.History.Time)-1)},
 		{"warnings", listOf(r.Warnings, func(s string) any { return s })},
 		{"cautions", listOf(r.Cautions, caution)},
 		{"events", listOf(r.Events, func(m heat.Mark) any { return object{{"at_s", num(m.At)}, {"what", m.What}} })},
+	}
+	if !l.Steady { // what left by the tubes
+		o = append(o, member{"left", listOf(r.Left, func(l heat.Left) any {
+			return object{{"circuit", l.Circuit}, {"water_kg", num(l.Water)}, {"steam_kg", num(l.Steam)}}
+		})})
 	}
 	if info.Accuracy != nil {
 		o = append(o, member{"accuracy", accuracy(r, info.Accuracy)})
