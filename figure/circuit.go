@@ -154,8 +154,9 @@ const boilsInTheOpen = 373.15
 // dangerOf says what the numbers of a circuit mean for people, "" where it is cool.
 func dangerOf(p *heat.Profile) string {
 	hot := highest(p, func(q *heat.Place) float64 { return q.Temperature }) > boilsInTheOpen
+	block := highest(p, func(q *heat.Place) float64 { return q.Block }) > boilsInTheOpen
 	switch {
-	case p.State == "closed" && hot:
+	case p.State == "closed" && (hot || block): // full tubes burst long before their water is hot
 		return "Water shut in a hot block bursts tubes: see the cautions of the run."
 	case p.State == "flowing" && p.Outlet > boilsInTheOpen, p.State == "open" && hot:
 		return "What leaves is steam, or becomes steam in the open, and scalds: see the cautions of the run."

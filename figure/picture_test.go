@@ -305,7 +305,7 @@ func TestCircuitCarriesItsCaution(t *testing.T) {
 	hot := madeProfile()
 	hot.State = "closed"
 	for i := range hot.Places {
-		hot.Places[i].Pressure = 35e5
+		hot.Places[i].Pressure, hot.Places[i].Temperature = 35e5, 320 // cool as yet, in a hot block
 	}
 	if s := textsOf(t, "closed", Circuit(hot, "", false)); !strings.Contains(s, "closed at 35 bar") || !strings.Contains(s, "bursts tubes") {
 		t.Errorf("a hot closed circuit shows %s", s)
