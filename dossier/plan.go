@@ -12,13 +12,16 @@ import (
 )
 
 // WritePlan puts all files of a plan into the sink: what each parameter will be known to, candidates, intervals and
-// sensitivities as CSV, the report as text, the picture, and plan.json last.
+// sensitivities as CSV and Parquet, the report as text, the picture, and plan.json last.
 func WritePlan(sink Sink, r *plan.Result) error {
-	docs := []document{
-		{"expected.csv", func(w io.Writer) error { return planExpected(w, r) }},
-		{"candidates.csv", func(w io.Writer) error { return planCandidates(w, r) }},
-		{"intervals.csv", func(w io.Writer) error { return planIntervals(w, r) }},
-		{"sensitivities.csv", func(w io.Writer) error { return planSensitivities(w, r) }},
+	var docs []document
+	for _, one := range []struct {
+		name string
+		fill func(t *table, r *plan.Result) error
+	}{{"expected", planExpected}, {"candidates", planCandidates}, {"intervals", planIntervals}, {"sensitivities", planSensitivities}} {
+		docs = append(docs, inBoth(one.name, func(t *table) error { return one.fill(t, r) })...)
+	}
+	docs = append(docs, []document{
 		{"report.txt", func(w io.Writer) error { return PlanText(w, r) }},
 		{"expected.svg", func(w io.Writer) error {
 			best := ""
@@ -34,7 +37,7 @@ func WritePlan(sink Sink, r *plan.Result) error {
 			e.SetIndent("", " ")
 			return e.Encode(PlanDocument(r))
 		}},
-	}
+	}...)
 	for i := range docs {
 		if err := docs[i].into(sink); err != nil {
 			return err
@@ -55,6 +58,11 @@ func halfBefore(p *match.Parameter, e *plan.Expected) float64 {
 	return scaled(p, p.Upper-p.Lower, true) / 2
 }
 
+// halfAfter is the half-width of what a trial leaves open, no more than was open before.
+func halfAfter(p *match.Parameter, e *plan.Expected, sd float64) float64 {
+	return math.Min(halfOf(p, sd), halfBefore(p, e))
+}
+
 // twoDigits prints a half-width.
 func twoDigits(half float64) string {
 	if !(half > 0) || math.IsInf(half, 0) {
@@ -68,24 +76,24 @@ func foreseen(r *plan.Result) []figure.Foreseen {
 	var out []figure.Foreseen
 	for j, e := range r.Expected {
 		p := &r.Parameters[j]
-		band := func(sd float64) [2]float64 {
-			return [2]float64{scaled(p, max(e.Value-1.96*sd, p.Lower), false), scaled(p, min(e.Value+1.96*sd, p.Upper), false)}
+		band := func(half float64) [2]float64 {
+			at := scaled(p, e.Value, false)
+			return [2]float64{at - half, at + half}
 		}
 		f := figure.Foreseen{
 			Name: e.Name, Unit: p.Unit, Value: scaled(p, e.Value, false), BoundLow: scaled(p, p.Lower, false), BoundTop: scaled(p, p.Upper, false),
-			Before: [2]float64{scaled(p, p.Lower, false), scaled(p, p.Upper, false)}, Planned: band(e.SD), Best: band(e.Best),
+			ByBounds: !e.Prior, Before: [2]float64{scaled(p, p.Lower, false), scaled(p, p.Upper, false)}, Planned: band(halfAfter(p, &e, e.SD)), Best: band(halfAfter(p, &e, e.Best)),
 		}
 		if e.Prior {
-			low := max(p.Prior.Mean-1.96*p.Prior.SD, p.Lower)
-			f.Before = [2]float64{scaled(p, low, false), scaled(p, min(p.Prior.Mean+1.96*p.Prior.SD, p.Upper), false)}
+			half, mean := halfBefore(p, &e), scaled(p, p.Prior.Mean, false)
+			f.Before = [2]float64{mean - half, mean + half}
 		}
 		out = append(out, f)
 	}
 	return out
 }
 
-func planExpected(w io.Writer, r *plan.Result) error {
-	t := newTable(w)
+func planExpected(t *table, r *plan.Result) error {
 	for _, h := range []string{"parameter", "unit", "at", "standard uncertainty before", "known before by", "expected standard uncertainty", "lower 95 %", "upper 95 %", "expected with the most helpful candidate"} {
 		t.text(h)
 	}
@@ -113,8 +121,7 @@ func (t *table) heads(list []match.Parameter, before, behind string) {
 	}
 }
 
-func planCandidates(w io.Writer, r *plan.Result) error {
-	t := newTable(w)
+func planCandidates(t *table, r *plan.Result) error {
 	for _, h := range []string{"kind", "candidate", "run", "depth [m]", "width [m]", "height [m]", "uncertainty left of all together [1]"} {
 		t.text(h)
 	}
@@ -130,7 +137,7 @@ func planCandidates(w io.Writer, r *plan.Result) error {
 			if c.Sensor != nil && c.Sensor.Probe != nil {
 				t.number(c.Sensor.Probe.At[a])
 			} else {
-				t.text("")
+				t.number(math.NaN()) // an empty cell, and the column stays one of numbers
 			}
 		}
 		if c.Why == "" {
@@ -140,7 +147,7 @@ func planCandidates(w io.Writer, r *plan.Result) error {
 			}
 		} else {
 			for range 1 + len(r.Parameters) {
-				t.text("")
+				t.number(math.NaN())
 			}
 		}
 		t.text(c.Why)
@@ -149,8 +156,7 @@ func planCandidates(w io.Writer, r *plan.Result) error {
 	return t.flush()
 }
 
-func planIntervals(w io.Writer, r *plan.Result) error {
-	t := newTable(w)
+func planIntervals(t *table, r *plan.Result) error {
 	t.text("interval [s]")
 	t.text("largest growth [1]")
 	for i := range r.Parameters {
@@ -177,8 +183,7 @@ func unitOr1(u string) string {
 
 // planSensitivities writes what the planned sensors will read, and by how much each parameter moves that when it rises by
 // the standard uncertainty with which it is known before.
-func planSensitivities(w io.Writer, r *plan.Result) error {
-	t := newTable(w)
+func planSensitivities(t *table, r *plan.Result) error {
 	for _, h := range []string{"run", "column", "unit", "time [s]", "computed"} {
 		t.text(h)
 	}

@@ -31,7 +31,7 @@ func PlanText(w io.Writer, r *plan.Result) error {
 			mark = " *"
 		}
 		p.row(e.Name, 20, right(fmt.Sprintf("%.4g", scaled(q, e.Value, false)), 11)+right(twoDigits(halfBefore(q, &e)), 10)+
-			right(twoDigits(halfOf(q, e.SD)), 10)+right(twoDigits(halfOf(q, e.Best)), 12)+"  "+q.Unit+mark)
+			right(twoDigits(halfAfter(q, &e, e.SD)), 10)+right(twoDigits(halfAfter(q, &e, e.Best)), 12)+"  "+q.Unit+mark)
 	}
 	p.paragraph("  ", "Half-widths at 95 %, as a match of the trial will state them. With best: with what would help most. * known before by its bounds alone: half of what lies between them. Shares of uncertainty compare standard uncertainties.")
 	planTogether(p, r)

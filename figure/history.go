@@ -24,8 +24,14 @@ type curve struct {
 	values []float64
 	colour string
 	width  float64
+	dash   string // of the line, "" for a whole one
+	text   string // colour of the name, where it is not that of the line
 	area   bool
 }
+
+// dashes tell lines of one colour apart, one after the other, also in print and without colour. None is a dash that means
+// something elsewhere (coarse, trend, not yet drawn, dry bed, event).
+var dashes = []string{"", "11 3", "3.5 2.5", "11 3 3.5 3", "1.2 2.4"}
 
 // History draws the temperatures over time and below them the heat flows, with what was switched marked at the
 // top. Every line carries its name at its right end.
@@ -34,6 +40,7 @@ func History(r *heat.Result, title string) []byte {
 	var temperatures, flows []curve
 	lost := make([]float64, len(h.Time))
 	anyLost := false
+	probes := 0
 	for _, c := range h.Columns {
 		switch {
 		case len(c.Values) != len(h.Time):
@@ -43,8 +50,8 @@ func History(r *heat.Result, title string) []byte {
 				v[i] = T - zeroC
 			}
 			one := curve{name: c.Name, values: v, colour: ink, width: 1.2}
-			if c.Name == "block mean" {
-				one.width = 1.8
+			if c.Name == "block mean" { // a broad pale line, on which those of single places are seen
+				one.width, one.colour, one.text = 4, line, ink2
 			}
 			if strings.HasPrefix(c.Name, "circuit ") {
 				if _, leaves := outletOf(c.Name); !leaves { // a wall's temperature is for the pictures of circuits
@@ -52,9 +59,14 @@ func History(r *heat.Result, title string) []byte {
 				}
 				one.colour = water
 			}
-			if anyNumber(v) {
-				temperatures = append(temperatures, one)
+			if !anyNumber(v) {
+				continue
 			}
+			if one.colour == ink {
+				one.dash = dashes[probes%len(dashes)]
+				probes++
+			}
+			temperatures = append(temperatures, one)
 		case c.Quantity == history.HeatFlow && c.Name == "absorbed":
 			if !anyNonzero(c.Values) { // no light fell at all: nothing to name
 				continue
@@ -225,7 +237,7 @@ func plot(c *canvas, times []float64, f frame, curves []curve) {
 	}
 	for _, one := range curves {
 		if d, _ := trace(times, one.values, &f); d != "" {
-			c.path(d, "fill", "none", "stroke", one.colour, "stroke-width", px(one.width), "stroke-linejoin", "round")
+			c.path(d, one.stroke()...)
 		}
 	}
 	onLine := nameOnLines(c, times, f, curves)
@@ -245,20 +257,58 @@ func plot(c *canvas, times []float64, f frame, curves []curve) {
 		y[i] = labels[i].at
 	}
 	moveApart(y, rowHeight, f.top+20, foot)
+	x := f.right + 18
+	if sampled(curves) {
+		x += 22
+	}
+	for _, l := range labels {
+		c.w = math.Max(c.w, math.Min(x+widthOf(names, l.name)+8, 1300))
+	}
 	for i, l := range labels {
 		c.path("M"+px(f.right+1)+" "+px(l.at)+"L"+px(f.right+14)+" "+px(y[i]), "fill", "none", "stroke", line, "stroke-width", "0.6")
-		c.text(names, f.right+18, y[i]+4, "start", fit(names, l.name, historyWidth-f.right-24), "fill", l.colour)
+		if x > f.right+20 { // a piece of the line itself
+			c.path("M"+px(f.right+15)+" "+px(y[i])+"L"+px(x-3)+" "+px(y[i]), l.of.stroke()...)
+		}
+		c.text(names, x, y[i]+4, "start", fit(names, l.name, c.w-x-6), "fill", l.of.named())
 	}
 	if more > 0 {
-		c.text(names, f.right+18, f.bottom+4, "start", fmt.Sprintf("and %d more", more), "fill", ink2)
+		c.text(names, x, f.bottom+4, "start", fmt.Sprintf("and %d more", more), "fill", ink2)
 	}
+}
+
+// stroke is how a curve's line is drawn.
+func (one *curve) stroke() []string {
+	s := []string{"fill", "none", "stroke", one.colour, "stroke-width", px(one.width), "stroke-linejoin", "round"}
+	if one.dash != "" {
+		s = append(s, "stroke-dasharray", one.dash)
+	}
+	return s
+}
+
+// named is the colour of a curve's name.
+func (one *curve) named() string {
+	if one.text != "" {
+		return one.text
+	}
+	return one.colour
+}
+
+// sampled tells whether names need a piece of their line beside them: where lines are told apart by their kind.
+func sampled(curves []curve) bool {
+	for i := range curves {
+		if curves[i].dash != "" {
+			return true
+		}
+	}
+	return false
 }
 
 // label is a name at the right end of a plot.
 type label struct {
-	name, colour string
-	at           float64 // px
-	curves       int
+	name   string
+	of     *curve
+	at     float64 // px
+	curves int
 }
 
 // gather lists the names of the curves that are not named on their lines, from top to bottom. Outlets of circuits
@@ -271,7 +321,7 @@ func gather(times []float64, f frame, curves []curve, onLine []bool) []label {
 		if d == "" || onLine[i] || taken[i] {
 			continue
 		}
-		l := label{one.name, one.colour, f.py(last), 1}
+		l := label{one.name, &curves[i], f.py(last), 1}
 		if circuit, ok := outletOf(one.name); ok {
 			together := []string{circuit}
 			for o := i + 1; o < len(curves); o++ {

@@ -69,7 +69,7 @@ func nameOnLines(c *canvas, times []float64, f frame, curves []curve) []bool {
 		if most > 10 {
 			named[k] = true
 			taken = append(taken, best)
-			c.text(names, (best.x0+best.x1)/2, best.y1-2, "middle", curves[k].name, "fill", curves[k].colour, "stroke", sheet, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
+			c.text(names, (best.x0+best.x1)/2, best.y1-2, "middle", curves[k].name, "fill", curves[k].named(), "stroke", sheet, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
 		}
 	}
 	return named

@@ -391,3 +391,49 @@ func TestAFitShowsComputedLessMeasuredAndCutsNothing(t *testing.T) {
 		}
 	}
 }
+
+func TestBarsThatRunOutOfTheAxisSayWhereTheyEnd(t *testing.T) {
+	p := Foresight("p", "one more sensor", []Foreseen{{
+		Name: "contact", Unit: "W/(m2 K)", Value: 400, BoundLow: 380, BoundTop: 1500, ByBounds: true,
+		Before: [2]float64{380, 1500}, Planned: [2]float64{390, 410}, Best: [2]float64{395, 405},
+	}})
+	s := textsOf(t, "plan", p)
+	// The axis ends at 450: there the band before goes on to 1500. On the left it ends at the bound, which is a stop.
+	for _, want := range []string{"1\u2009500", "An arrow: the band goes on", "With best, what would help most: one more sensor.", "before, bounds", "±\u2009560"} {
+		if !strings.Contains(s, want) {
+			t.Errorf("the plan does not show %q in\n%s", want, s)
+		}
+	}
+	if n := drawn(t, p, "path", "fill", ink); n != 1 {
+		t.Errorf("%d arrows for one bar that runs out on one side", n)
+	}
+	if n := drawn(t, p, "line", "stroke-width", "3"); n != 1 {
+		t.Errorf("%d stops for one bound on the axis", n)
+	}
+}
+
+func TestLinesOfOneColourDifferInTheirKind(t *testing.T) {
+	r := madeResult(madeReceiver())
+	p := History(r, "")
+	kinds := map[string]int{}
+	walk(t, "history", p, func(e xml.StartElement) {
+		a := map[string]string{}
+		for _, x := range e.Attr {
+			a[x.Name.Local] = x.Value
+		}
+		if e.Name.Local == "path" && a["fill"] == "none" && a["stroke"] != water && a["stroke-linejoin"] == "round" && len(a["d"]) > 40 { // no sample
+			kinds[a["stroke"]+a["stroke-width"]+"/"+a["stroke-dasharray"]]++
+		}
+	}, func(string) {})
+	// The mean and three sensors of the invented receiver, and the lines of heat flows.
+	temperatures := 0
+	for k, n := range kinds {
+		if n > 1 {
+			t.Errorf("%d lines are drawn as %s", n, k)
+		}
+		temperatures += n
+	}
+	if temperatures < 4 {
+		t.Errorf("%d lines", temperatures)
+	}
+}
