@@ -163,10 +163,12 @@ func (f *Follower) channel(source int, c trial.Column) *channel {
 // Take takes rows of one logger that came at the reader's time now, in s.
 func (f *Follower) Take(rows trial.Fresh, now float64) {
 	l := f.logger(rows.Source)
-	l.at, l.heard, l.interval = rows.Now, now, rows.Interval
-	if l.silent {
-		l.silent = false
-		f.call(Call{Kind: Heard, Source: l.source, At: l.at})
+	if l.interval = rows.Interval; !(rows.Now <= l.at) { // else older rows have settled, and nothing new has come
+		l.at, l.heard = rows.Now, now
+		if l.silent {
+			l.silent = false
+			f.call(Call{Kind: Heard, Source: l.source, At: l.at})
+		}
 	}
 	for i := range rows.Columns {
 		k := f.channel(rows.Source, rows.Columns[i])

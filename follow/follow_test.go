@@ -99,6 +99,13 @@ func TestALoggerWithoutRowsIsSilentAndItsReadingsAge(t *testing.T) {
 	if n := g.f.Now(g.now + 60)[0]; n.Age != 60 {
 		t.Errorf("the reading is %g s old", n.Age)
 	}
+	g.f.Take(trial.Fresh{ // what was read before settles: nothing new has come
+		Columns: []trial.Column{{Name: "core", Quantity: history.Temperature, Role: trial.Body}}, Interval: 10, Now: g.now,
+		Newest: []float64{302}, Stuck: []bool{false}, Time: []float64{0, 10, 20}, Values: [][]float64{{300, 301, 302}},
+	}, g.now+70)
+	if c := g.f.Calls(); len(c) > 0 || g.f.Now(g.now + 70)[0].Age != 70 {
+		t.Errorf("by rows that settle it is called %+v, and the reading is %g s old", c, g.f.Now(g.now + 70)[0].Age)
+	}
 	expect(t, "again", g.kinds(303), Heard)
 }
 

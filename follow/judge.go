@@ -130,7 +130,7 @@ func (f *Follower) lasts(k *channel, predicted float64, moves []float64, slow fl
 // predicted fills in what the model says of a channel's latest reading. The band is for one reading: 1.96 times (the normal
 // distribution's 95 %) the root of the squares of what lasts, of noise that remembers and of white noise.
 func (f *Follower) predicted(k *channel, n *Now) {
-	if f.course == nil {
+	if f.course == nil || f.overtaken(k) {
 		return
 	}
 	v, moves, ok := f.course.column(k.Name, k.at)
@@ -149,6 +149,10 @@ func (f *Follower) predicted(k *channel, n *Now) {
 	}
 }
 
+// overtaken tells whether a source or a flow was switched between what the prediction knows and the channel's reading: so
+// the prediction, whose inputs stayed as they were, says nothing of now.
+func (f *Follower) overtaken(k *channel) bool { return k.at > f.course.Known && f.changed > f.course.Known }
+
 // modelLeft is the time left by the model: its course, moved by what the readings have shown of it (correct), and the
 // 95 % interval of that,
 //
@@ -158,7 +162,7 @@ func (f *Follower) predicted(k *channel, n *Now) {
 // as the course rises or falls through it; derived here. The readings' noise is no part of it.
 func (f *Follower) modelLeft(k *channel, level float64) (Left, bool) {
 	p := f.course
-	if p == nil || k.corrected == nil || p.Columns[k.Name] == nil {
+	if p == nil || k.corrected == nil || p.Columns[k.Name] == nil || f.overtaken(k) {
 		return Left{}, false
 	}
 	within := p.Time[len(p.Time)-1] - k.at

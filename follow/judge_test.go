@@ -208,3 +208,33 @@ func TestAMeanOverAStretchHasLessNoise(t *testing.T) {
 		t.Errorf("of four readings without memory it is %g, not a half", got)
 	}
 }
+
+// TestAPredictionThatKnowsNothingOfASwitchSaysNothingOfNow: the lamp goes off after the last prediction.
+func TestAPredictionThatKnowsNothingOfASwitchSaysNothingOfNow(t *testing.T) {
+	g := judging(1, 0, 0, 0, math.NaN())
+	lamp := func(n int, power float64) {
+		rows := trial.Fresh{Columns: []trial.Column{{Name: "lamp power", Quantity: history.HeatFlow, Role: trial.LampPower}}, Interval: 10, Newest: []float64{power}, Stuck: []bool{false}, Values: [][]float64{nil}}
+		for i := range n {
+			rows.Time, rows.Values[0] = append(rows.Time, g.now-10*float64(n-1-i)), append(rows.Values[0], power)
+		}
+		rows.Now, rows.Source = g.now, 1
+		g.f.Take(rows, g.now)
+	}
+	g.rows(100, 0)
+	lamp(100, 6000)
+	if n := g.says(); n.Predicted != 300 || math.IsNaN(n.Moved) {
+		t.Errorf("before, it says %+v", n)
+	}
+	course := g.f.course
+	g.rows(12, 0)
+	g.f.course = course // the model is not done yet
+	lamp(12, 0)
+	n := g.says()
+	if _, ok := g.f.modelLeft(g.f.channels[0], 310); ok || !math.IsNaN(n.Predicted) || !math.IsNaN(n.Moved) {
+		t.Errorf("it says %+v", n)
+	}
+	g.rows(1, 0)
+	if n := g.says(); n.Predicted != 300 {
+		t.Errorf("with the next prediction it says %+v", n)
+	}
+}
