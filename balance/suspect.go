@@ -62,10 +62,10 @@ func (in *Input) suspect(out *Report) {
 			add("The block stores more than is put in (%s against %s).", Joules(p.Stored.Value, p.Stored.Half()), Joules(p.In.Value, p.In.Half()))
 		}
 		if d := p.Water; d != nil && d.Drawn != nil && !d.Drawn.Agree {
-			p.Notes = append(p.Notes, "Heat to the water: "+d.Drawn.Sentence)
+			p.Notes = append(p.Notes, "Heat to the water: "+d.drawnWords())
 		}
 		if d := p.Closure; d != nil && d.Drawn != nil && !d.Drawn.Agree {
-			p.Notes = append(p.Notes, "Closure: "+d.Drawn.Sentence)
+			p.Notes = append(p.Notes, "Closure: "+d.drawnWords())
 		}
 		if p.Cooling != nil {
 			for _, i := range in.channels(Block)[:min(1, len(in.channels(Block)))] {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // narrow is a space that holds a number to its unit.
@@ -43,6 +44,28 @@ func Joules(v, half float64) string {
 		return plusMinus(v/1e3, half/1e3) + narrow + "kJ"
 	}
 	return plusMinus(v, half) + narrow + "J"
+}
+
+// drawnWords says where first order and the draws differ, in the unit in which the result is told.
+func (r *Result) drawnWords() string {
+	size, unit := 1.0, narrow+"J"
+	switch most := math.Max(math.Abs(r.Value), r.Half()); {
+	case r.Unit == "1":
+		size, unit = 0.01, narrow+"%"
+	case most >= 1e6:
+		size, unit = 1e6, narrow+"MJ"
+	case most >= 1e3:
+		size, unit = 1e3, narrow+"kJ"
+	}
+	half := r.Half() / size
+	show := func(v float64) string { s, _, _ := strings.Cut(plusMinus(v/size, half), " ± "); return s }
+	d := &r.Drawn.Distribution
+	s := fmt.Sprintf("first order gives %s to %s%s at 95"+narrow+"%%, but drawing from the distributions gives %s to %s%s; use the latter.",
+		show(r.Value-r.Half()), show(r.Value+r.Half()), unit, show(d.Low), show(d.High), unit)
+	if !d.Settled {
+		s += fmt.Sprintf(" The draws had not settled after %d trials.", d.Trials)
+	}
+	return s
 }
 
 // hours prints a length of time with three digits, in the unit that suits it.

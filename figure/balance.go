@@ -47,9 +47,12 @@ func Balance(title string, says []string, all []Balanced) []byte {
 	}
 	f.uprights(c)
 	c.line(f.px(0), f.top, f.px(0), f.bottom, "stroke", line, "stroke-width", "1")
-	unit, per := "kJ", 1e3
-	if math.Max(-lo, hi) >= 3e6 {
+	unit, per := "J", 1.0
+	switch most := math.Max(-lo, hi); {
+	case most >= 3e6:
 		unit, per = "MJ", 1e6
+	case most >= 3e3:
+		unit, per = "kJ", 1e3
 	}
 	n := int(math.Round((f.x.hi - f.x.lo) / f.x.step))
 	for i := range n + 1 {

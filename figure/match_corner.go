@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Known is one parameter as a match knows it, in the unit in which it is shown.
@@ -30,7 +31,7 @@ func Corner(title string, known []Known, correlation [][]float64) []byte {
 		known[i].least = least
 	}
 	const left, gap, below = 74.0, 10.0, 20.0
-	side := math.Min(200, math.Max(96, (historyWidth-left-150)/float64(max(n, 1))-gap))
+	side := math.Min(200, math.Max(108, (historyWidth-left-150)/float64(max(n, 1))-gap))
 	size := float64(n)*(side+gap) - gap
 	c := newCanvas(math.Max(left+size+150, 640), 0, title, fmt.Sprintf("What is known of %d parameters and of each pair", n))
 	says := "Tint on the diagonal: each one's 95" + thin + "% interval; line: its density, with the estimate."
@@ -79,7 +80,7 @@ func named(k Known) string {
 	if k.Unit == "" || k.Unit == "1" {
 		return k.Name
 	}
-	return k.Name + " [" + k.Unit + "]"
+	return k.Name + " [" + strings.ReplaceAll(k.Unit, " ", "\u00a0") + "]" // the unit stays whole
 }
 
 // about says beside the diagonal what is known of a parameter alone.
@@ -107,17 +108,36 @@ type tick struct {
 	text string
 }
 
-// nice returns ticks for an axis of so many px: a number takes some 45 of them.
+// nice returns ticks for an axis of so many px: at least two where that is possible, and none that run into one another
+// or into the next cell's.
 func nice(lo, hi, px float64) []tick {
-	step := niceStep(hi-lo, max(1, int(px/52)))
-	var out []tick
-	for v := math.Ceil(lo/step-1e-9) * step; v <= hi+1e-9*step; v += step {
-		if edge := 0.06 * (hi - lo); v < lo+edge || v > hi-edge { // would run into the next cell's
-			continue
+	var best []tick
+	for n := 1; n <= 12; n++ {
+		step := niceStep(hi-lo, n)
+		var out []tick
+		free := -6.0 // px from which on there is room
+		fits := true
+		for v := math.Ceil(lo/step-1e-9) * step; v <= hi+1e-9*step; v += step {
+			s := Number(math.Round(v/step)*step, decimalsOf(step))
+			at, w := (v-lo)/(hi-lo)*px, widthOf(numbers, s)
+			if at < 8 || at > px-8 || at-w/2 < -6 || at+w/2 > px+6 {
+				continue
+			}
+			fits = fits && at-w/2 >= free
+			free = at + w/2 + 6
+			out = append(out, tick{v, s})
 		}
-		out = append(out, tick{v, Number(math.Round(v/step)*step, decimalsOf(step))})
+		if !fits && len(best) < 2 { // those at the ends alone
+			out, fits = []tick{out[0], out[len(out)-1]}, true
+		}
+		if fits && len(out) > len(best) {
+			best = out
+		}
+		if len(best) >= 2 && (len(best) >= 4 || !fits) {
+			break
+		}
 	}
-	return out
+	return best
 }
 
 // upright draws a cell's lines at the ticks of its horizontal axis.

@@ -437,3 +437,20 @@ func TestLinesOfOneColourDifferInTheirKind(t *testing.T) {
 		t.Errorf("%d lines", temperatures)
 	}
 }
+
+func TestTicksOfACellNeitherMeetNorAreMissing(t *testing.T) {
+	for _, c := range []struct{ lo, hi, px float64 }{
+		{0.8907, 1.686, 96}, {2700, 6300, 108}, {0.985, 1.035, 96}, {-4.1, 14.6, 96}, {325.5, 345, 200}, {0.04407, 0.07349, 112}, {-20, 50, 96}, {-1.05, 1.15, 108}, {3100, 7100, 108},
+	} {
+		all := nice(c.lo, c.hi, c.px)
+		if len(all) < 2 {
+			t.Errorf("from %v to %v over %v px: %v", c.lo, c.hi, c.px, all)
+		}
+		for i := 1; i < len(all); i++ {
+			apart := (all[i].at - all[i-1].at) / (c.hi - c.lo) * c.px
+			if room := (widthOf(numbers, all[i].text) + widthOf(numbers, all[i-1].text)) / 2; apart < room {
+				t.Errorf("%q and %q stand %v px apart and take %v", all[i-1].text, all[i].text, apart, room)
+			}
+		}
+	}
+}
