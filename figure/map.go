@@ -193,7 +193,11 @@ func nameCharted(c *canvas, all []Charted, f *frame) {
 		c.path("M"+px(f.px(one.T[len(one.T)-1])+4)+" "+px(l.at)+"L"+px(f.right+3)+" "+px(l.at)+"L"+px(x-10)+" "+px(y), "fill", "none", "stroke", line, "stroke-width", "0.6")
 		next = c.lines(names, x+12, y+4, 14, "start", l.text, "fill", colour) + 4
 	}
-	if next < f.bottom-40 {
+	measured := false
+	for i := range all {
+		measured = measured || !all[i].Computed
+	}
+	if measured && next < f.bottom-40 {
 		c.lines(names, f.right+12, f.bottom-32, 14, "start", wrap(names, "tint: 95"+thin+"% band", room+20), "fill", ink2)
 		c.lines(names, f.right+12, f.bottom-18, 14, "start", wrap(names, "hatched: no data", room+20), "fill", ink2)
 	}

@@ -98,6 +98,20 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
+// place names the values of parameters that lie apart from the estimate, in their units.
+func (out *Result) place(values []float64) string {
+	var all []string
+	for j, v := range values {
+		p := &out.Parameters[j]
+		size := p.Size
+		if size == 0 {
+			size = 1
+		}
+		all = append(all, strings.TrimSpace(fmt.Sprintf("%s %.3g %s", p.Name, (v-p.Zero)/size, p.Unit)))
+	}
+	return strings.Join(all, ", ")
+}
+
 // remark gathers what a reader must know before the numbers.
 func (out *Result) remark(m *model) {
 	for j := range out.Estimates {
@@ -129,7 +143,7 @@ func (out *Result) remark(m *model) {
 	}
 	for _, c := range out.Other {
 		if rise := c.Cost - out.Cost; rise < 2 {
-			out.Notes = append(out.Notes, fmt.Sprintf("another place fits as well (%.4g, SI): the answer is not unique", c.Values))
+			out.Notes = append(out.Notes, fmt.Sprintf("another place fits as well (%s): the answer is not unique", out.place(c.Values)))
 		}
 	}
 	for i := range m.problem.Trials {
