@@ -4,8 +4,9 @@
 // tested without them.
 //
 // What a command prints is its result, on the standard output; what went wrong and how far it has got stand on
-// the standard error. With --json the standard output holds exactly one JSON document, whatever happens. A
-// results folder appears whole or not at all (see folder.go).
+// the standard error. With --json the standard output holds exactly one JSON document, whatever happens; "trial --follow
+// --json" alone holds a line for each report and each call, each a document, and last the line of the ordinary report or of
+// what went wrong. A results folder appears whole or not at all (see folder.go).
 package cli
 
 import (
@@ -63,6 +64,7 @@ type call struct {
 	err      io.Writer // mistakes and progress
 	disk     disks
 	terminal bool // err is a terminal
+	lines    bool // each JSON document is one line
 }
 
 // jsonWanted is met by commands that have a --json flag.

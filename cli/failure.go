@@ -145,7 +145,9 @@ func (c *call) printJSON(v any) {
 	var b strings.Builder
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
+	if !c.lines {
+		e.SetIndent("", "  ")
+	}
 	if err := e.Encode(v); err != nil {
 		panic(fmt.Sprintf("cli: a document that JSON cannot hold: %v", err))
 	}

@@ -43,6 +43,7 @@ type answer struct {
 // followTrial watches the loggers' files until the context ends or the time is over, and leaves the ordinary report to
 // the caller.
 func (k *trialCommand) followTrial(c *call, at place) error {
+	c.lines = true
 	every, err := period("--every", k.Every)
 	if err != nil {
 		return err

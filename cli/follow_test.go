@@ -56,8 +56,18 @@ func liveLines(from, to int) string {
 }
 
 // TestFollowingARealFileSurvivesWhatLoggersDo starts the program as a process of its own, writes the logger's file beside it
-// as loggers do, and ends it as Ctrl-C does.
+// as loggers do, and ends it as Ctrl-C does: once with the ends of lines of one system, once with those of another and the mark
+// that some programs put before a text.
 func TestFollowingARealFileSurvivesWhatLoggersDo(t *testing.T) {
+	t.Run("LF", func(t *testing.T) { followARealFile(t, func(text string) string { return text }) })
+	t.Run("CRLF and a byte order mark", func(t *testing.T) {
+		followARealFile(t, func(text string) string {
+			return strings.ReplaceAll(strings.ReplaceAll(text, "\n", "\r\n"), "Timestamp", "\ufeffTimestamp")
+		})
+	})
+}
+
+func followARealFile(t *testing.T, in func(text string) string) {
 	program, err := exec.LookPath("emberbank")
 	if err != nil {
 		t.Skip("the test's own program is not on the path")
@@ -128,7 +138,7 @@ func TestFollowingARealFileSurvivesWhatLoggersDo(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer f.Close()
-		if _, err := f.WriteString(text); err != nil {
+		if _, err := f.WriteString(in(text)); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -139,7 +149,7 @@ func TestFollowingARealFileSurvivesWhatLoggersDo(t *testing.T) {
 	time.Sleep(200 * time.Millisecond)
 	add(liveLine(100)[27:] + liveLines(101, 150))
 	until("row 149", newest(149))
-	write(t, path, liveHeader+liveLines(0, 200)) // written anew
+	write(t, path, in(liveHeader+liveLines(0, 200))) // written anew
 	until("row 199", newest(199))
 	if err := os.Rename(path, path+".1"); err != nil {
 		t.Fatal(err)
@@ -148,7 +158,17 @@ func TestFollowingARealFileSurvivesWhatLoggersDo(t *testing.T) {
 	until("row 299", newest(299))
 	write(t, path, "") // truncated
 	time.Sleep(200 * time.Millisecond)
-	add(liveHeader + liveLines(300, 450))
+	add(liveHeader + liveLines(300, 400))
+	until("row 399", newest(399))
+	if err := os.Rename(path, path+".away"); err != nil { // gone for a while
+		t.Fatal(err)
+	}
+	until("word that it is gone", says("is gone; waiting for it"))
+	if err := os.Rename(path+".away", path); err != nil {
+		t.Fatal(err)
+	}
+	until("word that it is back", says("is there again"))
+	add(liveLines(400, 450))
 	until("the call for the limit", says("core is near a limit"))
 	until("row 449", newest(449))
 	if !slices.ContainsFunc(said, func(s string) bool { return strings.Contains(s, "back is lost: no reading for 50 s") }) {
@@ -172,7 +192,7 @@ func TestFollowingARealFileSurvivesWhatLoggersDo(t *testing.T) {
 		t.Errorf("it says %q", said[n])
 	}
 	raw, err := os.ReadFile(path)
-	if err != nil || string(raw) != liveHeader+liveLines(300, 800) {
+	if err != nil || string(raw) != in(liveHeader+liveLines(300, 800)) {
 		t.Error("the logger's file is not as its logger wrote it")
 	}
 	if _, err := os.Stat(filepath.Join(dir, "out", "history.csv")); err != nil {
@@ -229,6 +249,22 @@ func TestMistakesOfFollowingAreToldAtOnce(t *testing.T) {
 		var out, err bytes.Buffer
 		if code := Main(context.Background(), append([]string{"trial", file}, c.args...), Streams{&out, &err}); code != c.code || !strings.Contains(err.String(), c.want) {
 			t.Errorf("%q ends with %d: %s", c.args, code, err.String())
+		}
+		if c.code != ExitInput {
+			continue
+		}
+		out.Reset()
+		Main(context.Background(), append([]string{"trial", file, "--json"}, c.args...), Streams{&out, &err})
+		last := ""
+		for line := range strings.Lines(out.String()) {
+			var d map[string]any
+			if json.Unmarshal([]byte(line), &d) != nil {
+				t.Errorf("%q is no document of its own", line)
+			}
+			last = line
+		}
+		if !strings.Contains(last, c.want) {
+			t.Errorf("the last line is %q", last)
 		}
 	}
 }

@@ -83,6 +83,8 @@ func (g *grown) poll(now float64, to feeder) (told string) {
 	if back := g.failed; back != "" {
 		g.failed = ""
 		told = "is there and is read"
+	} else if g.fed && !g.there {
+		told = "is there again"
 	}
 	if g.at > 0 && !g.goesOn(f, st.Size()) {
 		if g.info != nil && !os.SameFile(st, g.info) {
