@@ -11,14 +11,16 @@ import (
 	"emberbank/figure"
 )
 
-// WriteHeat puts what a record says about heat into the sink: balance.txt, balance.json, the picture balance.svg, and
-// the budgets as budgets.csv and budgets.parquet.
+// WriteHeat puts what a record says about heat into the sink: balance.txt, balance.json, the budgets as
+// budgets.csv and budgets.parquet, and, where a heat is known, the picture balance.svg.
 func WriteHeat(sink Sink, r *balance.Report) error {
 	docs := append([]document{
 		{"balance.json", func(w io.Writer) error { return WriteBalanceJSON(w, r) }},
 		{"balance.txt", func(w io.Writer) error { return WriteBalance(w, r) }},
-		picture("balance.svg", func() []byte { return BalancePicture("Heat balance of "+r.Name, r) }),
 	}, inBoth("budgets", func(t *table) error { return budgetTable(t, r) })...)
+	if drawnHeats(r) != nil {
+		docs = append(docs, picture("balance.svg", func() []byte { return BalancePicture("Heat balance of "+r.Name, r) }))
+	}
 	for i := range docs {
 		if err := docs[i].into(sink); err != nil {
 			return err

@@ -72,6 +72,11 @@ func reading(c *history.Column, water bool, factor float64) figure.Reading {
 
 // BalancePicture draws the heats of a trial's phases.
 func BalancePicture(title string, r *balance.Report) []byte {
+	return figure.Balance(title, []string{"Open marks: measured, with their 95\u00a0%. Strokes: losses as the conductance of the losses makes them."}, drawnHeats(r))
+}
+
+// drawnHeats are the phases of which a heat is known.
+func drawnHeats(r *balance.Report) []figure.Balanced {
 	var all []figure.Balanced
 	for i := range r.Phases {
 		p := &r.Phases[i]
@@ -87,5 +92,5 @@ func BalancePicture(title string, r *balance.Report) []byte {
 			all = append(all, one)
 		}
 	}
-	return figure.Balance(title, []string{"Open marks: measured, with their 95\u00a0%. Strokes: losses as the conductance of the losses makes them."}, all)
+	return all
 }

@@ -36,7 +36,7 @@ func Record(title string, says []string, times []float64, panels []Panel, phases
 		t0, t1 = times[0], times[n-1]
 	}
 	k := clockOver(t1 - t0)
-	f := frame{left: plotLeft, right: plotRight - 20, x: axis{t0, t1, k.step}}
+	f := frame{left: plotLeft + 16, right: plotRight - 20, x: axis{t0, t1, k.step}}
 	for _, p := range panels { // names at the right are never cut
 		for _, r := range p.Readings {
 			c.w = math.Max(c.w, math.Min(f.right+28+widthOf(names, r.Name)+8, 1400))
@@ -57,8 +57,11 @@ func Record(title string, says []string, times []float64, panels []Panel, phases
 		}
 		f.fitTo(curves, p.Zero)
 		unit, per := p.Unit, 1.0
-		if unit == "W" {
+		switch most := math.Max(math.Abs(f.y.lo), math.Abs(f.y.hi)); {
+		case unit == "W":
 			unit, per = powerUnit(f.y)
+		case (unit == "Pa" || unit == "J") && most >= 3000:
+			unit, per = "k"+unit, 1000
 		}
 		ticks(c, &f, k)
 		f.grid(c, unit, per)
@@ -140,9 +143,12 @@ func numbered(c *canvas, f *frame, k clock) {
 	}
 }
 
-// readings draws columns as open marks, some sixty each, and names each at the right with its mark.
+// readings draws columns as open marks, some sixty each or half of that where there are many, and names each at the right with its mark.
 func readings(c *canvas, f *frame, times []float64, all []Reading, from int) {
-	const most = 56
+	most := 56
+	if len(all) > 8 { // else they hide one another
+		most = 28
+	}
 	at := make([]float64, len(all))
 	order := make([]int, 0, len(all))
 	for i, r := range all {

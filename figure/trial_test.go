@@ -33,7 +33,7 @@ func madeCharted() []Charted {
 }
 
 func madeRecordPicture() []byte {
-	var times, core, front, out, lamp []float64
+	var times, core, front, out, lamp, beam, pressure []float64
 	for i := range 400 {
 		t := 30 * float64(i)
 		times = append(times, t)
@@ -43,11 +43,14 @@ func madeRecordPicture() []byte {
 			v = 40
 		}
 		out = append(out, v)
+		beam, pressure = append(beam, 1400*math.Sin(t/4000)*math.Sin(t/4000)), append(pressure, 306e3+t)
 		lamp = append(lamp, []float64{6000, -12}[min(1, i/200)])
 	}
 	return Record("A trial of an <invented> receiver & its water", nil, times, []Panel{
 		{Title: "Temperature", Unit: degree, Readings: []Reading{{Name: "core", Values: core}, {Name: "front <1>", Values: front}}},
 		{Title: "Temperature of the water", Unit: degree, Readings: []Reading{{Name: "circuit with a very long name outlet", Values: out, Water: true}}},
+		{Title: "Irradiance", Unit: "W/m2", Zero: true, Readings: []Reading{{Name: "beam", Values: beam}}},
+		{Title: "Pressure", Unit: "Pa", Readings: []Reading{{Name: "circuit main pressure", Values: pressure, Water: true}}},
 		{Title: "Power", Unit: "W", Zero: true, Readings: []Reading{{Name: "lamp power", Values: lamp}}},
 	}, []Stretch{{"heat-up", 0, 6000}, {"hold", 6000, 6200}, {"drain", 6200, 11970}})
 }
@@ -151,6 +154,13 @@ func TestARecordShowsEveryPhaseAndNoLineThroughReadings(t *testing.T) {
 	}
 	if strings.Contains(s, "…") {
 		t.Errorf("a text is cut: %s", s)
+	}
+	for _, l := range strings.Split(s, "\n") { // a number and its unit have some 72 px to the left of the axis
+		if strings.HasSuffix(l, "W/m2") || strings.HasSuffix(l, "Pa") || strings.HasSuffix(l, "kW") {
+			if w := widthOf(numbers, l); w > 72 {
+				t.Errorf("%q takes %v px", l, w)
+			}
+		}
 	}
 	if strings.Contains(s, "−") {
 		t.Errorf("a power that reads a little below zero takes the axis below it: %s", s)
