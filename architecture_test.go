@@ -48,6 +48,7 @@ var rooms = map[string]room{
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
 	"balance":          {"block history material receiver trial uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat: it runs nothing and opens no file"},
 	"answer":           {"", "gonum.org/v1/gonum", "what numbers from variants mean hangs on no physics; it runs nothing"},
+	"seek":             {"sample", "gonum.org/v1/gonum", "where to look next hangs on what was told alone; it runs nothing"},
 	"sample":           {"", "", "which points are run hangs on nothing but counts, distributions and a seed"},
 	"uncertainty":      {"", "gonum.org/v1/gonum", "how well a number is known hangs on no physics"},
 	"unit":             {"", "", "used at every edge, so it may depend on none"},
