@@ -98,6 +98,7 @@ func newMarch(p *Problem) (*march, error) {
 		n := len(order)
 		w.h, w.mass, w.hNew, w.massNew = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 		w.hOld, w.massOld, w.rate, w.shown = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+		w.since = make([]held, n)
 		for _, s := range order {
 			w.heatLen += m.tubes.slices[s].length
 		}
@@ -196,13 +197,12 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 		if len(fired) > 0 {
 			m.apply(fired)
 		}
-		if len(fired) > 0 || m.t >= stop {
+		if m.rec.stopped == "" && (len(fired) > 0 || m.t >= stop) {
 			if err := m.water(false); err != nil {
 				m.rec.stopped = err.Error()
 				return m.rec.result(), err
 			}
 			m.restart()
-			m.s.elapsed = 0 // after a switch the water is as it stands
 		}
 		if err := record(); err != nil {
 			return m.rec.result(), err

@@ -55,6 +55,9 @@ type stream struct {
 	boiled        bool    // ever, in this run
 	flowOld       float64 // kg/s, during the last step
 	tauOld        float64 // s, of the last step; 0: none since the last switch
+	since         []held  // at the start of what rows follow: the last step, or that before steps too short to tell its heat
+	span, lead    float64 // s, from there to the last step's end, and to its start
+	share         float64 // of its flow signal, as switched
 	surge         float64 // relative change of the flow over the step
 	surgeKnown    bool    // else it is what it was in the last one
 	pumped        float64 // kg/s, the pump's share as of the last step
@@ -144,16 +147,17 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 		return
 	}
 	if elapsed > 0 {
+		elapsed += w.lead
 		if w.boils { // in next to no time boiling water makes up for the row's own films by heat that nobody gave
-			elapsed = math.Max(elapsed, leastElapsed*w.tauOld)
+			elapsed = math.Max(elapsed, leastElapsed*w.span)
 		}
-		h, mass := w.h, w.mass
-		w.h, w.mass = w.hOld, w.massOld
 		w.shut.swap()
+		w.exchange()
 		w.lay(t, elapsed, false)
 		w.sweep(t, elapsed, 0.5)
+		w.exchange()
 		w.shut.swap()
-		w.h, w.mass, w.laid = h, mass, false
+		w.laid = false
 	} else {
 		w.lay(t, 0, false)
 		w.laid = false
@@ -189,11 +193,35 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 			s.fluid = w.at[i].temperature(w.shown[i])
 			s.heat = slow * s.u * (s.mean - s.fluid)
 			if slow < 1 { // what went into it, per second
-				s.heat += (1 - slow) * (w.mass[i]*(w.h[i]-w.hOld[i]) - w.worked(i)) / elapsed
+				s.heat += (1 - slow) * (w.mass[i]*(w.h[i]-w.since[i].h) - w.worked(i)) / elapsed
 			}
 		}
 		s.settle()
 	}
+}
+
+// exchange puts the water of the start of what rows follow in the place of the present one, or back.
+func (w *stream) exchange() {
+	for i := range w.since {
+		w.since[i].h, w.h[i] = w.h[i], w.since[i].h
+		w.since[i].mass, w.mass[i] = w.mass[i], w.since[i].mass
+	}
+}
+
+// reckon takes a step of tau (s) that begins now into what rows follow, and tells whether its heat is that of the water.
+// Where a march lands on a time or a threshold by a step far shorter than the one before, rows follow both: in next to no
+// time boiling water makes up for a hair's difference of its state by a heat that lasts no longer.
+func (w *stream) reckon(tau float64) (tells bool) {
+	if w.state != duty.Closed && tau < leastElapsed*w.span {
+		w.lead = w.span
+		w.span += tau
+		return false
+	}
+	w.lead, w.span = 0, tau
+	for i := range w.since {
+		w.since[i] = held{w.h[i], w.mass[i]}
+	}
+	return true
 }
 
 // passing returns the heat in W that slice i gives to a steady flow that leaves it as it stands.
@@ -287,11 +315,13 @@ func (w *stream) accept(carried, tau float64) {
 	for i := range w.trend {
 		w.trend[i] = held{(w.hNew[i] - w.h[i]) / tau, (w.massNew[i] - w.mass[i]) / tau}
 	}
+	if w.reckon(tau) {
+		copy(w.past, w.pastNew)
+	}
 	copy(w.hOld, w.h)
 	copy(w.massOld, w.mass)
 	copy(w.h, w.hNew)
 	copy(w.mass, w.massNew)
-	copy(w.past, w.pastNew)
 	copy(w.base, w.baseNew)
 	if w.state != duty.Flowing {
 		w.rebase()

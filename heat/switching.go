@@ -62,8 +62,14 @@ func (m *march) water(start bool) error {
 	}
 	sw := &m.player.Switches
 	lasts := false // a flow, at the start
+	if m.jumps() { // then a row shows the water as it stands
+		m.s.elapsed = 0
+		for _, w := range m.streams {
+			w.lead, w.span = 0, 0
+		}
+	}
 	for i, w := range m.streams {
-		w.tauOld = 0 // nothing goes on as before
+		w.tauOld, w.share = 0, sw.FlowShare[i] // nothing goes on as before
 		want := sw.Water[i]
 		if want == w.state {
 			continue
@@ -114,6 +120,28 @@ func (m *march) water(start bool) error {
 		m.rec.start = m.content()
 	}
 	return nil
+}
+
+// jumps tells whether the water of any circuit is switched now, or its flow, inlet or pressure jumps.
+func (m *march) jumps() bool {
+	sw := &m.player.Switches
+	for i, w := range m.streams {
+		if sw.Water[i] != w.state || sw.FlowShare[i] != w.share {
+			return true
+		}
+		d := &m.p.Duty.Water[i]
+		for _, s := range []*duty.Signal{&d.Flow, &d.Inlet, &d.Pressure} {
+			if !s.Empty() && s.Before(m.t) != s.At(m.t) {
+				return true
+			}
+		}
+	}
+	for i := range m.p.Duty.Pumps {
+		if s := &m.p.Duty.Pumps[i].Flow; s.Before(m.t) != s.At(m.t) {
+			return true
+		}
+	}
+	return false
 }
 
 // dryShare is the share of a circuit's volume that liquid fills at the most where its tubes count as dry.
