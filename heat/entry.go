@@ -10,20 +10,25 @@ const steepest = 5.0
 
 var fullGrowth = math.Expm1(steepest) / steepest
 
-// growth returns (Tb − Tin)/(Tb − Tout) − 1 of a slice of n transfer units: e^n − 1, and straight on from steepest.
-func growth(n float64) float64 {
+// growth returns (Tb − Tin)/(Tb − Tout) − 1 of a slice of n transfer units: e^n − 1, at most so many times n. With the
+// most of a flow that passes, that is straight on from steepest units; with 1 it is the heat of water that only stands.
+func growth(n, most float64) float64 {
 	if n > steepest {
-		return n * fullGrowth
+		return n * most
 	}
-	return math.Expm1(n)
+	return math.Min(math.Expm1(n), n*most)
 }
 
 // unitsOf undoes growth.
-func unitsOf(more float64) float64 {
-	if n := more / fullGrowth; n > steepest {
-		return n
-	}
-	return math.Log1p(more)
+func unitsOf(more, most float64) float64 { return math.Max(math.Log1p(more), more/most) }
+
+// trickle is the share of a circuit's flow below which what enters a slice counts less and less as a flow that passes it.
+const trickle = 0.1
+
+// mostGrowth returns how many times the number of its transfer units a slice's growth may be, where a share of the
+// circuit's flow enters it.
+func mostGrowth(share float64) float64 {
+	return 1 + (fullGrowth-1)*math.Min(1, share/trickle)
 }
 
 // effective returns U' of a slice: what makes its outlet approach T̄ exponentially at a steady flow.
@@ -35,7 +40,7 @@ func effective(u, flowCp float64) float64 {
 	if n < 1e-6 {
 		return u
 	}
-	return flowCp * growth(n)
+	return flowCp * growth(n, fullGrowth)
 }
 
 // Boiling water stands as zones of quality: some that wet the wall, some in which it dries, and some of mist on a dry wall.
@@ -70,6 +75,7 @@ type zones struct {
 	onset, wetFilm float64 // W/(m² K), of the last time that they were asked for: where boiling begins, and of the wet zone
 	cp             float64 // J/(kg K), of the liquid
 	liquid, vapour float64 // W/K
+	most           float64 // of growth: see mostGrowth
 
 	from, to float64                // qualities between which the wall dries
 	edge     [zoneCount + 1]float64 // J/kg, the nodes from saturated liquid to saturated vapour
@@ -151,10 +157,10 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 			c := (h - iso.HVapour) / math.Max(T-sat, 1e-9)
 			n := z.vapour / (f * c)
 			more := (T - sat) / d // growth down to saturation
-			if s := growth(n); s <= more {
+			if s := growth(n, z.most); s <= more {
 				return passage{h - c*s*d, 1 + c*s*rise, iso.Density(h)}
 			}
-			share := unitsOf(more) / n
+			share := unitsOf(more, z.most) / n
 			left -= share
 			density += share * 0.5 * (iso.Density(h) + iso.Vapour.Density)
 			at = iso.HVapour
@@ -175,20 +181,20 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 			at = floor
 		}
 		if h <= iso.HLiquid {
-			s := growth(z.liquid / (f * z.cp))
+			s := growth(z.liquid / (f * z.cp), z.most)
 			return passage{h - z.cp*s*d, 1 + z.cp*s*rise, iso.Density(h)}
 		}
-		s := growth(left * z.liquid / (f * z.cp))
+		s := growth(left * z.liquid / (f * z.cp), z.most)
 		return passage{at - z.cp*s*over, z.liquid * (over + s*over) / speed, density + left*iso.Liquid.Density}
 	}
 	if h < iso.HLiquid {
 		c := (iso.HLiquid - h) / math.Max(sat-T, 1e-9)
 		n := z.liquid / (f * c)
 		more := (T - sat) / d
-		if s := growth(n); s <= more {
+		if s := growth(n, z.most); s <= more {
 			return passage{h - c*s*d, 1 + c*s*rise, iso.Density(h)}
 		}
-		share := unitsOf(more) / n
+		share := unitsOf(more, z.most) / n
 		left -= share
 		density += share * iso.Liquid.Density
 		at = iso.HLiquid
@@ -208,10 +214,10 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 		at = ceiling
 	}
 	if h >= iso.HVapour {
-		s := growth(z.vapour / (f * iso.vapourCp))
+		s := growth(z.vapour / (f * iso.vapourCp), z.most)
 		return passage{h - iso.vapourCp*s*d, 1 + iso.vapourCp*s*rise, iso.Density(h)}
 	}
-	s := growth(left * z.vapour / (f * iso.vapourCp))
+	s := growth(left * z.vapour / (f * iso.vapourCp), z.most)
 	return passage{at - iso.vapourCp*s*over, z.vapour * (over + s*over) / speed, density + left*iso.Vapour.Density}
 }
 

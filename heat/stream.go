@@ -230,6 +230,7 @@ func (w *stream) passing(t *tubes, i int) float64 {
 	if !q.zones.ready {
 		w.layZones(t, i)
 	}
+	q.zones.most = fullGrowth
 	return w.flow * (w.shown[i] - w.at[i].entry(&q.zones, s.mean, w.flow, w.shown[i]).in)
 }
 

@@ -215,7 +215,8 @@ func TestWaysThroughASliceNeverCross(t *testing.T) {
 		z.chain[k] = 1 / (0.2 - 0.18*clamp(float64(k-wetSteps)/drySteps, 0, 1))
 	}
 	for _, T := range []float64{320, 390, w.iso.Saturation, 400, 600, 1200} {
-		for _, f := range []float64{1e-6, 1e-4, 1e-2} {
+		for _, f := range []float64{1e-12, 1e-6, 1e-4, 1e-2} {
+			z.most = mostGrowth(f / 1e-4)
 			before := w.iso.entry(&z, T, f, w.iso.Low)
 			for h := w.iso.Low; h < w.iso.High; h += 500 {
 				way := w.iso.entry(&z, T, f, h)
