@@ -49,7 +49,10 @@ func (c *cautions) closing(circuit int, T float64, pass string) {
 		Source: "common practice; saturation pressure by IAPWS-IF97",
 	}, pass, func(T float64, pass string) string {
 		reached := ""
-		if w.highest > 0 {
+		switch {
+		case w.shut.full && w.shut.p >= sealedLimit:
+			reached = fmt.Sprintf(" In this run it passes %.0f bar, where the run ends: it would rise on.", sealedLimit/1e5)
+		case w.highest > 0:
 			reached = fmt.Sprintf(" In this run it comes to %.3g bar.", w.highest/1e5)
 		}
 		return fmt.Sprintf("Circuit %s is shut %s in a block at %.0f °C (pass %s): trapped water expands and boils and can burst the tube. %s%s Relieve the pressure or drain it. %s",

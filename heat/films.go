@@ -119,8 +119,8 @@ func (r *recorder) filmUses() []FilmUse {
 func (r *recorder) warnFilmUses(uses []FilmUse) {
 	for i := range r.uses {
 		if n := r.uses[i].unsettled; n > 0 {
-			r.m.warn(fmt.Sprintf("in circuit %s a boiling film and its own flux did not agree to %.0e after %d turns, %d times in all (steps times slices): the last turn was taken there",
-				r.m.b.rec.Circuits[i].Name, filmSettled, mostTurns, n))
+			r.m.warn(fmt.Sprintf("in circuit %s a film and its own flux, or the water of a slice and its heat, did not agree %d times in all (steps times slices): the last try was taken there",
+				r.m.b.rec.Circuits[i].Name, n))
 		}
 	}
 	for i := 0; i < len(uses); {

@@ -47,6 +47,27 @@ func TestClosedFullTubeStopsTheRunWithItsPressure(t *testing.T) {
 	}
 }
 
+// Water that has stood in a shut tube from the start did not enter it, and its pressure at the end is none that it settles at.
+func TestTubeShutFromTheStartIsToldAsSuch(t *testing.T) {
+	p := lumped(1)
+	p.Initial = 150 + zero
+	p.circuit(0, 20+zero, 5e5, through(&p, 0, false))
+	p.Duty.Switches.Water[0] = duty.Closed
+	p.every(1, 200)
+	told := false
+	for _, c := range solve(t, p).Cautions {
+		switch c.Kind {
+		case KindClosed:
+			told = strings.Contains(c.Text, "passes 160 bar, where the run ends")
+		case KindWetting:
+			t.Errorf("water that stood in the tubes from the start raises %q", c.Text)
+		}
+	}
+	if !told {
+		t.Error("no caution tells that the tube was shut and where the run ended")
+	}
+}
+
 // Shut half boiled away, the pressure follows saturation of the water's temperature.
 func TestClosedBoilingTubeFollowsSaturation(t *testing.T) {
 	p := lumped(1)

@@ -199,14 +199,16 @@ func (w *stream) standing(t *tubes, i int) film.Coefficient {
 		drive = math.Max(0, q.mean0-iso.Saturation)
 	}
 	var turns inTurn
-	for range 8 {
+	settled := false
+	for range mostTurns {
 		before := b.H
 		b = film.Standing(&iso.two, filled, p.Inner, incline, t.flux(s, b.Coefficient, drive), over, t.laws)
-		if drive == 0 || math.Abs(b.H-before) < filmSettled*before {
+		if settled = drive == 0 || math.Abs(b.H-before) < filmSettled*before; settled {
 			break
 		}
 		b.H = turns.next(before, b.H)
 	}
+	s.unsettled = s.unsettled || !settled
 	s.regime, s.wetted = film.Liquid, b.Wetted
 	if h >= iso.HLiquid {
 		q.zones.wetFilm = b.H

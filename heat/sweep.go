@@ -274,6 +274,7 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 	}
 	lo, hi, last := math.Inf(-1), math.Inf(1), math.Inf(1)
 	h, after, stored := q.guess, 0.0, 0.0
+	found, push := false, 1.0
 	for range 200 {
 		way := iso.entry(&q.zones, mean, f, h)
 		after = math.Min(s.volume*way.density, mass+in)
@@ -293,19 +294,19 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 			switch {
 			case lo > math.Inf(-1) && hi < math.Inf(1):
 				next = 0.5 * (lo + hi)
-			case next > h:
-				next = math.Min(next, h+1e6)
-			default:
-				next = math.Max(next, h-1e6)
+			default: // slow, and from one side: further each time, until the other side is found
+				push *= 2
+				next = h + clamp(push*(next-h), -1e6, 1e6)
 			}
 		}
 		last = math.Abs(g)
 		d := next - h
 		h = next
-		if math.Abs(d) < tol || hi-lo < tol {
+		if found = math.Abs(d) < tol || hi-lo < tol; found {
 			break
 		}
 	}
+	s.unsettled = s.unsettled || !found
 	heat := (stored + in*(h-up)) / tau
 	q.guess, q.after = h, after
 	s.heat, s.fluid = heat, iso.temperature(h)

@@ -98,7 +98,11 @@ func (m *march) water(start bool) error {
 			w.fill(m.tubes)
 			lasts = lasts || start && want == duty.Flowing
 			w.unwetted = !start
-			m.rec.wetting(i, hot, where)
+			if start && want != duty.Flowing { // it has stood there before
+				m.rec.pressing(i, hot, where)
+			} else {
+				m.rec.wetting(i, hot, where)
+			}
 		case want == duty.Flowing && w.filled(m.tubes) < dryShare:
 			w.unwetted = true
 			m.rec.wetting(i, hot, where)

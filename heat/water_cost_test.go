@@ -3,6 +3,7 @@ package heat
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"emberbank/block"
@@ -120,6 +121,11 @@ func TestNoStateOfTheWaterMakesStepsShort(t *testing.T) {
 			}
 			fine := solve(t, p)
 			off := math.Abs(r.Ledger.ToPasses - fine.Ledger.ToPasses)
+			for _, w := range append(r.Warnings, fine.Warnings...) {
+				if strings.Contains(w, "did not agree") {
+					t.Error(w)
+				}
+			}
 			t.Logf("%d steps, %d refused, %d stages; heat %.6g J, finely %.6g J (%.3g %%)", r.Steps, r.Rejected, r.Stages, r.Ledger.ToPasses, fine.Ledger.ToPasses, 100*off/fine.Ledger.ToPasses)
 			most := 0.006 * math.Abs(fine.Ledger.ToPasses) // some steps of the default tolerance
 			if c.name == "a trickle that comes to steam" {
