@@ -181,10 +181,10 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 			at = floor
 		}
 		if h <= iso.HLiquid {
-			s := growth(z.liquid / (f * z.cp), z.most)
+			s := growth(z.liquid/(f*z.cp), z.most)
 			return passage{h - z.cp*s*d, 1 + z.cp*s*rise, iso.Density(h)}
 		}
-		s := growth(left * z.liquid / (f * z.cp), z.most)
+		s := growth(left*z.liquid/(f*z.cp), z.most)
 		return passage{at - z.cp*s*over, z.liquid * (over + s*over) / speed, density + left*iso.Liquid.Density}
 	}
 	if h < iso.HLiquid {
@@ -214,10 +214,10 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 		at = ceiling
 	}
 	if h >= iso.HVapour {
-		s := growth(z.vapour / (f * iso.vapourCp), z.most)
+		s := growth(z.vapour/(f*iso.vapourCp), z.most)
 		return passage{h - iso.vapourCp*s*d, 1 + iso.vapourCp*s*rise, iso.Density(h)}
 	}
-	s := growth(left * z.vapour / (f * iso.vapourCp), z.most)
+	s := growth(left*z.vapour/(f*iso.vapourCp), z.most)
 	return passage{at - iso.vapourCp*s*over, z.vapour * (over + s*over) / speed, density + left*iso.Vapour.Density}
 }
 

@@ -268,7 +268,7 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 	}
 	f := in / tau / (1 + place*q.swell) // a larger flow to the same end as smaller conductances
 	q.zones.most = mostGrowth(in / (tau * w.flow))
-	tol := 0.3                          // J/kg; the step that is left of it is far smaller
+	tol := 0.3 // J/kg; the step that is left of it is far smaller
 	if steady {
 		tol = 1e-7
 	}
