@@ -112,6 +112,9 @@ func showMaterial(w io.Writer, e *material.Entry) {
 	if e.ServiceLimit > 0 {
 		row("service limit", celsius(e.ServiceLimit)+source(e.ServiceSource), 0)
 	}
+	if e.TubeLimit > 0 {
+		row("limit of tubes", celsius(e.TubeLimit)+source(e.TubeSource), 0)
+	}
 	if e.OxidationOnset > 0 {
 		row("oxidation onset in air", celsius(e.OxidationOnset)+source(e.OxidationSource), 0)
 	}
@@ -259,6 +262,7 @@ type materialJSON struct {
 	Liquidus       *float64       `json:"liquidus_degC,omitempty"`
 	Emissivity     float64        `json:"emissivity,omitempty"`
 	ServiceLimit   *float64       `json:"service_limit_degC,omitempty"`
+	TubeLimit      *float64       `json:"tube_limit_degC,omitempty"`
 	OxidationOnset *float64       `json:"oxidation_onset_degC,omitempty"`
 	Properties     []propertyJSON `json:"properties"`
 	Uncertainty    float64        `json:"uncertainty"`
@@ -277,7 +281,7 @@ func materialDocument(e *material.Entry) materialJSON {
 	d := materialJSON{
 		Name: e.Name, Kind: e.Kind, Text: e.Text, Density: e.Density, LiquidDensity: e.LiquidDensity,
 		Latent: e.Latent, Uncertainty: e.Uncertainty, FromMemory: e.Memory, Sources: e.Sources,
-		Low: degC(e.Low), High: degC(e.High), ServiceLimit: degC(e.ServiceLimit), OxidationOnset: degC(e.OxidationOnset),
+		Low: degC(e.Low), High: degC(e.High), ServiceLimit: degC(e.ServiceLimit), TubeLimit: degC(e.TubeLimit), OxidationOnset: degC(e.OxidationOnset),
 	}
 	if e.Latent > 0 {
 		d.Solidus, d.Liquidus = degC(e.Solidus), degC(e.Liquidus)

@@ -150,17 +150,21 @@ func (r *recorder) watchWalls() {
 			continue
 		}
 		md := &m.b.rec.Media[medium]
-		if !(md.ServiceLimit > 0) {
+		limit, source := md.ServiceLimit, md.ServiceSource
+		if md.TubeLimit > 0 {
+			limit, source = md.TubeLimit, md.TubeSource
+		}
+		if !(limit > 0) {
 			continue
 		}
 		T := s.bore - s.heat*s.contact
-		if T <= md.ServiceLimit || r.known(KindTubeWall, r.tubeWalls[medium], T, m.b.rec.Passes[s.pass].Name) {
+		if T <= limit || r.known(KindTubeWall, r.tubeWalls[medium], T, m.b.rec.Passes[s.pass].Name) {
 			continue
 		}
-		r.raise(Caution{Kind: KindTubeWall, Place: r.tubeWalls[medium], Value: T, Limit: md.ServiceLimit, Source: md.ServiceSource}, m.b.rec.Passes[s.pass].Name,
+		r.raise(Caution{Kind: KindTubeWall, Place: r.tubeWalls[medium], Value: T, Limit: limit, Source: source}, m.b.rec.Passes[s.pass].Name,
 			func(T float64, pass string) string {
-				return fmt.Sprintf("The wall of a tube of %s reaches %.0f °C (pass %s), above its service limit of %.0f °C; under pressure a tube gives way far below that, the sooner the hotter. %s",
-					md.Name, T-273.15, pass, md.ServiceLimit-273.15, practice)
+				return fmt.Sprintf("The wall of a tube of %s reaches %.0f °C (pass %s), above its limit of %.0f °C; under pressure a tube gives way far below that, the sooner the hotter. %s",
+					md.Name, T-273.15, pass, limit-273.15, practice)
 			})
 	}
 }

@@ -87,6 +87,10 @@ func TestTubeWallAboveItsServiceTemperatureRaisesACaution(t *testing.T) {
 		if x := raised(solve(t, p), KindTubeWall); x != nil {
 			t.Errorf("below its limit: %q", x.Text)
 		}
+		p.Receiver.Media[1].TubeLimit, p.Receiver.Media[1].TubeSource = 299, "of tubes" // the lower one for what is under pressure
+		if x := cautioned(t, solve(t, p), KindTubeWall); x.Limit != 299 || x.Source != "of tubes" {
+			t.Errorf("with a limit of tubes: %+v", x)
+		}
 	}
 }
 

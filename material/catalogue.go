@@ -27,6 +27,8 @@ type Entry struct {
 
 	ServiceLimit    float64 // K
 	ServiceSource   string
+	TubeLimit       float64 // K, of tubes under pressure, where it lies below the service limit or there is none; 0: none known
+	TubeSource      string
 	OxidationOnset  float64 // K, in air
 	OxidationSource string
 
@@ -80,6 +82,7 @@ func (e Entry) Medium() Medium {
 		Conductivity: e.Conductivity, ConductivityMelted: e.ConductivityMelted,
 		Latent: e.Latent, Solidus: e.Solidus, Liquidus: e.Liquidus,
 		ServiceLimit: e.ServiceLimit, ServiceSource: e.ServiceSource,
+		TubeLimit: e.TubeLimit, TubeSource: e.TubeSource,
 		OxidationOnset: e.OxidationOnset, OxidationSource: e.OxidationSource,
 		FromMemory: e.FromMemory, MemoryOf: slices.Clone(e.Memory),
 		Uncertainty: e.Uncertainty, Spread: e.Spread,

@@ -77,6 +77,8 @@ type Medium struct {
 	Solidus, Liquidus                float64 // K; equal where it melts at one temperature
 	ServiceLimit                     float64 // K, 0 where none is known
 	ServiceSource                    string
+	TubeLimit                        float64 // K, of tubes under pressure, 0 where none is known
+	TubeSource                       string
 	OxidationOnset                   float64 // K in air, 0 where it does not matter; for graphites
 	OxidationSource                  string
 	FromMemory                       bool     // some value comes from memory: every run that uses it warns

@@ -83,6 +83,13 @@ func tin() Entry {
 	}
 }
 
+// softTube is the temperature in K up to which the codes for pressure piping allow tubes of copper, brass and aluminium any
+// stress at all: 400 °F.
+const (
+	softTube       = 204.4 + iceZero
+	softTubeSource = "400 °F, about where ASME B31.1 and BPVC II-D end their allowable stresses for tubes of copper, brass and aluminium (from memory)"
+)
+
 func aluminium() Entry {
 	const melt = 660.323 + iceZero
 	cp := points([2]float64{298.15, 24.209}, [2]float64{400, 25.784}, [2]float64{500, 26.842}, [2]float64{600, 27.886},
@@ -98,7 +105,8 @@ func aluminium() Entry {
 		Latent:             396930, Solidus: melt, Liquidus: melt,
 		Emissivity: 0.09,
 		Memory:     []string{"conductivity melted"},
-		Spread:     Spread{Density: 0.01, HeatCapacity: 0.02, HeatCapacityMelted: 0.08, Conductivity: 0.05, ConductivityMelted: 0.2, Latent: 0.02},
+		TubeLimit:  softTube, TubeSource: softTubeSource,
+		Spread: Spread{Density: 0.01, HeatCapacity: 0.02, HeatCapacityMelted: 0.08, Conductivity: 0.05, ConductivityMelted: 0.2, Latent: 0.02},
 		Sources: []string{
 			"density: " + incropera,
 			crcLiquid + ", 2377 kg/m³ at melting",
@@ -127,7 +135,8 @@ func copper() Entry {
 		Latent:             208670, Solidus: melt, Liquidus: melt,
 		Emissivity: 0.65,
 		Memory:     []string{"conductivity melted"},
-		Spread:     Spread{Density: 0.01, HeatCapacity: 0.03, HeatCapacityMelted: 0.05, Conductivity: 0.05, ConductivityMelted: 0.2, Latent: 0.02},
+		TubeLimit:  softTube, TubeSource: softTubeSource,
+		Spread: Spread{Density: 0.01, HeatCapacity: 0.03, HeatCapacityMelted: 0.05, Conductivity: 0.05, ConductivityMelted: 0.2, Latent: 0.02},
 		Sources: []string{
 			"density: " + incropera,
 			crcLiquid + ", 7997 kg/m³ at melting",
@@ -209,6 +218,7 @@ func brass() Entry {
 		Conductivity: Isotropic(points([2]float64{200, 95}, [2]float64{300, 110}, [2]float64{400, 137}, [2]float64{600, 149})),
 		Emissivity:   0.5,
 		ServiceLimit: 1188, ServiceSource: "melting point 1188 K, " + incropera + "; it softens far below",
+		TubeLimit: softTube, TubeSource: softTubeSource,
 		Spread: Spread{Density: 0.01, HeatCapacity: 0.03, Conductivity: 0.08},
 		Sources: []string{
 			"density, heat capacity, conductivity: " + incropera + ", cartridge brass 70Cu-30Zn, 200 to 600 K",
