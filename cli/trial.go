@@ -44,6 +44,10 @@ func (k *trialCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
+	over, err := readComputed(k.Run) // before hours of following
+	if err != nil {
+		return err
+	}
 	if k.Follow {
 		if err := k.followTrial(c, at); err != nil {
 			return err
@@ -60,11 +64,12 @@ func (k *trialCommand) run(c *call) error {
 	doc := recordDocument(loaded)
 	heat, notes := reduced(loaded)
 	doc.Notes = append(doc.Notes, notes...)
-	maps, err := mapped(loaded, k.Run)
-	if err != nil {
-		return err
+	maps, note := mapped(loaded, over)
+	if note != "" {
+		notes = append(notes, note)
+		doc.Notes = append(doc.Notes, note)
 	}
-	placed, err := k.write(c, target, loaded, doc, heat, maps)
+	placed, err := k.write(c, target, loaded, doc, heat, maps, over)
 	if err != nil {
 		return err
 	}
@@ -104,7 +109,7 @@ func (k *trialCommand) run(c *call) error {
 }
 
 // write puts the record's files into their folder.
-func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON, heat *balance.Report, maps []dossier.Mapped) (string, error) {
+func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON, heat *balance.Report, maps []dossier.Mapped, over *computed) (string, error) {
 	f, err := openToPlace(target, c.disk)
 	if err != nil {
 		return "", err
@@ -144,6 +149,9 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc re
 	var inputs []manifestFile
 	for _, in := range loaded.Inputs {
 		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
+	}
+	if over != nil {
+		inputs = append(inputs, over.input)
 	}
 	return f.place(inputs, false)
 }

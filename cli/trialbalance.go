@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"slices"
 
 	"emberbank/balance"
@@ -52,28 +53,27 @@ func statedAmbient(in *balance.Input, a bench.Ambient) string {
 	return note + "."
 }
 
-// mapped maps the heat flow of a trial's drains over the block's temperature, and with over, a run's results folder,
-// that of the run; none where there is none to map.
-func mapped(t *bench.Trial, over string) ([]dossier.Mapped, error) {
+// mapped maps the heat flow of a trial's drains over the block's temperature, and that of a run laid over it, where one
+// is given; none where there is none to map. A note says why a run could not be laid over.
+func mapped(t *bench.Trial, over *computed) (all []dossier.Mapped, note string) {
 	in, _ := balanceInput(t)
-	var all []dossier.Mapped
 	yields, err := balance.Yields(&in, balance.WettedArea(t.Receiver))
 	if err == nil {
-		if maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1}); err == nil {
+		var maps []balance.Map
+		if maps, err = balance.FitMap(yields, balance.MapOptions{Seed: 1}); err == nil {
 			all = append(all, dossier.Mapped{Name: t.Name, Of: "trial", Maps: maps, Yields: yields})
 		}
 	}
-	if over == "" {
-		return all, nil
+	if over == nil {
+		return all, ""
 	}
-	if len(all) == 0 {
-		return nil, &failure{code: ExitInput, message: t.Name + " has no map that a run could be laid over", err: err, hint: "leave --run out"}
+	if err == nil {
+		var run *dossier.Mapped
+		if run, err = over.mapped(&in); err == nil {
+			return append(all, *run), ""
+		}
 	}
-	run, err := runOver(over, &in)
-	if err != nil {
-		return nil, err
-	}
-	return append(all, *run), nil
+	return all, fmt.Sprintf("The run %s could not be laid over: %v.", over.name, err)
 }
 
 // reduced balances a trial: its phases, the heat of each and how well it is known. The notes say what was left out.

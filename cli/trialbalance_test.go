@@ -171,6 +171,18 @@ func TestARunIsLaidOverATrialsMapByItsOwnThermometers(t *testing.T) {
 			t.Errorf("there is no %s", name)
 		}
 	}
+	if raw, e := os.ReadFile(filepath.Join(results, manifestName)); e != nil || !strings.Contains(string(raw), "run/history.csv") {
+		t.Errorf("the results do not name the run among what they came from: %v", e)
+	}
+	// A run without water is no reason to lose the record.
+	if e := os.WriteFile(filepath.Join(run, "history.csv"), []byte("time [s],block mean [degC],heat to passes [W]\n0,20,0\n10,20,0\n20,20,0\n"), 0o666); e != nil {
+		t.Fatal(e)
+	}
+	out.Reset()
+	if code := Main(context.Background(), []string{"trial", "../examples/bakery-trial/trial.yaml", "--run", run, "-o", results}, Streams{&out, &err}); code != ExitDone ||
+		!strings.Contains(out.String(), "The run run could not be laid over") {
+		t.Errorf("a run without water: %d %s", code, out.String())
+	}
 	err.Reset()
 	if code := Main(context.Background(), []string{"trial", "../examples/bakery-trial/trial.yaml", "--run", dir, "-o", results}, Streams{&out, &err}); code != ExitInput ||
 		!strings.Contains(err.String(), "name the results folder of emberbank run") {

@@ -1,7 +1,9 @@
 package cli
 
 import (
+	"crypto/sha256"
 	"encoding/csv"
+	"encoding/hex"
 	"errors"
 	"math"
 	"os"
@@ -14,21 +16,42 @@ import (
 	"emberbank/history"
 )
 
-// runOver maps a run's heat flow to the water, for laying it over a trial's. dir is the run's results folder. The block's
-// temperature is taken as the trial takes its own: the mean of the columns named like the trial's thermocouples in the
-// block, where the run has sensors of all these names, so that like lies over like; else the block's mean.
-func runOver(dir string, in *balance.Input) (*dossier.Mapped, error) {
+// computed is a run that is laid over a trial.
+type computed struct {
+	name    string
+	area    float64 // m², wetted; 0: not known
+	history *history.History
+	input   manifestFile // history.csv, for the list of what results came from
+}
+
+// readComputed reads a run's results folder. An empty name gives none.
+func readComputed(dir string) (*computed, error) {
+	if dir == "" {
+		return nil, nil
+	}
 	h, err := readHistory(dir)
 	if err != nil {
 		return nil, err
 	}
-	name := filepath.Base(filepath.Clean(dir))
-	run := balance.OfRun(name, h)
+	path := filepath.Join(dir, "history.csv")
+	raw, err := os.ReadFile(path)
+	if err != nil {
+		return nil, disk("reading "+path, err)
+	}
+	sum := sha256.Sum256(raw)
+	return &computed{filepath.Base(filepath.Clean(dir)), areaOf(dir), h, manifestFile{Name: filepath.ToSlash(path), SHA256: hex.EncodeToString(sum[:])}}, nil
+}
+
+// mapped maps the run's heat flow to the water. The block's temperature is taken as the trial takes its own: the mean of
+// the columns named like the trial's thermocouples in the block, where the run has sensors of all these names, so that
+// like lies over like; else the block's mean.
+func (r *computed) mapped(in *balance.Input) (*dossier.Mapped, error) {
+	run := balance.OfRun(r.name, r.history)
 	var block []balance.Channel
 	has := true
 	for _, c := range in.Channels {
 		if c.Role == balance.Block {
-			has = has && h.Column(c.Column) != nil
+			has = has && r.history.Column(c.Column) != nil
 			block = append(block, balance.Channel{Column: c.Column, Role: balance.Block, Weight: c.Weight})
 		}
 	}
@@ -40,15 +63,15 @@ func runOver(dir string, in *balance.Input) (*dossier.Mapped, error) {
 		}
 		run.Channels = block
 	}
-	yields, err := balance.Yields(&run, areaOf(dir))
+	yields, err := balance.Yields(&run, r.area)
 	if err != nil {
-		return nil, &failure{code: ExitInput, message: "the run in " + dir + " gives no map", err: err, hint: "lay a run over it in which water flows"}
+		return nil, err
 	}
 	maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1})
 	if err != nil {
-		return nil, &failure{code: ExitInput, message: "the run in " + dir + " gives no map", err: err}
+		return nil, err
 	}
-	return &dossier.Mapped{Name: name, Of: "run", Computed: true, Maps: maps, Yields: yields}, nil
+	return &dossier.Mapped{Name: r.name, Of: "run", Computed: true, Maps: maps, Yields: yields}, nil
 }
 
 // readHistory reads what a run has written: the temperatures in degC become K.

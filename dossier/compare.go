@@ -263,6 +263,6 @@ func comparedPicture(title string, q *Comparison) []byte {
 		gaps = append(gaps, g)
 	}
 	_, _, s := balance.Worst(q.Agreements, q.Axes)
-	key := "Open marks: means of readings. Strokes: mean differences, tint: their 95\u00a0% (one-sided). Dashed: the bound within which two agree."
+	key := "Open marks: means of readings. Strokes: mean differences, tint: their 95\u00a0% (one-sided). Dashed: the bound within which the mean differences lie, all of them, with 95\u00a0% confidence."
 	return figure.Compare(title, []string{s, key}, over, courses, gaps)
 }
