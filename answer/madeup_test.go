@@ -9,8 +9,9 @@ import (
 type madeUp struct {
 	kind    string
 	r       Response
-	over    float64 // what moves in the last ratio of 1.5 or is still to come, over the margin
-	plateau bool    // the last ratio of 1.5 changes by at most the margin, and so does all that lies beyond
+	over    float64   // what moves in the last ratio of 1.5 or is still to come, over the margin
+	truth   []float64 // the response at each point without errors
+	plateau bool      // the last ratio of 1.5 changes by at most the margin, and so does all that lies beyond
 }
 
 // shapes rise from about 0 to their limit; x runs to 1, and d is drawn from 0..1 for each. The last ones have no limit,
@@ -90,6 +91,7 @@ func draw(r *rand.Rand) madeUp {
 		m.r.Y[i] = scale * (s.at(x*(1+da), d)*(1+ds) + u*e)
 		e = rho*e + math.Sqrt(1-rho*rho)*r.NormFloat64()
 		m.r.X[i] = x * end
+		m.truth = append(m.truth, scale*y)
 	}
 	return m
 }

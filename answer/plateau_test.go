@@ -118,6 +118,34 @@ func TestShownBoundsHold(t *testing.T) {
 	}
 }
 
+// TestAPlateauIsFlatFromWhereItIsSaidToBegin: the truth, at the points from there on, changes by no more than the margin.
+func TestAPlateauIsFlatFromWhereItIsSaidToBegin(t *testing.T) {
+	said, wrong := 0, 0
+	for _, m := range drawn(testing200+3, 400, true) {
+		p, err := Flattening{}.Plateau(m.r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.Verdict != Flattened {
+			continue
+		}
+		said++
+		low, high := math.Inf(1), math.Inf(-1)
+		for i, x := range m.r.X {
+			if x >= p.From {
+				low, high = min(low, m.truth[i]), max(high, m.truth[i])
+			}
+		}
+		if high-low > p.Margin {
+			wrong++
+		}
+	}
+	t.Logf("%d of %d begin later than said", wrong, said)
+	if wrong*20 > said || said < 200 {
+		t.Errorf("%d of %d plateaus begin later than said", wrong, said)
+	}
+}
+
 func exponential(n int, length, u float64) Response {
 	r := Response{Neighbour: Unknown}
 	for i := range n {
