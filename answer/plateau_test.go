@@ -281,6 +281,32 @@ func TestPlateauKnowsNoUnits(t *testing.T) {
 	})
 }
 
+func TestAnyNumbersGetAVerdictInWords(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(2, 12).Draw(t, "n")
+		r := Response{Neighbour: Unknown}
+		x := rapid.Float64Range(-2, 2).Draw(t, "x")
+		for range n {
+			x += rapid.Float64Range(1e-6, 5).Draw(t, "step")
+			r.X = append(r.X, x)
+			r.Y = append(r.Y, rapid.Float64Range(-1e6, 1e6).Draw(t, "y"))
+			r.U = append(r.U, rapid.SampledFrom([]float64{0, 1e-9, 1, 1e4}).Draw(t, "u"))
+		}
+		if rapid.Bool().Draw(t, "exact") {
+			r.U = nil
+		}
+		p, err := Flattening{}.Plateau(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range p.Sentences(Flattening{}, Names{}) {
+			if s == "" || strings.Contains(s, "NaN") {
+				t.Fatalf("%q", s)
+			}
+		}
+	})
+}
+
 func TestResponsesThatCannotBeJudgedAreRefused(t *testing.T) {
 	good := exponential(6, 0.3, 0.1)
 	for name, bad := range map[string]Response{

@@ -85,17 +85,17 @@ func (p Plateau) suggestion(n Names) string {
 	if !ok {
 		return "There are too few points to suggest a trend."
 	}
-	range_ := n.Y(low) + " to " + n.Y(high)
+	reach := n.Y(low) + " to " + n.Y(high)
 	switch {
 	case math.IsInf(low, 0) && math.IsInf(high, 0):
-		range_ = "anywhere"
+		reach = "anywhere"
 	case math.IsInf(low, 0):
-		range_ = "at or below " + n.Y(high)
+		reach = "at or below " + n.Y(high)
 	case math.IsInf(high, 0):
-		range_ = "at or above " + n.Y(low)
+		reach = "at or above " + n.Y(low)
 	}
 	return fmt.Sprintf("The trend suggests a limit of %s (declining exponential) or %s (power law); over both and their uncertainty: %s. That is a suggestion, not a result.",
-		n.Y(p.Exponential.Limit), n.Y(p.Power.Limit), range_)
+		n.Y(p.Exponential.Limit), n.Y(p.Power.Limit), reach)
 }
 
 // Settling returns the ends of the range from which, by the trends, a plateau would show itself: the nearer and the

@@ -52,8 +52,11 @@ func (p *Plateau) trends(r Response, z float64) {
 		return
 	}
 	end := r.X[n-1]
-	p.Exponential = trendOf(r, k, z, "exponential", func(lambda, x float64) float64 { return math.Exp((end - x) / lambda) }, end/40, 40*end)
-	p.Power = trendOf(r, k, z, "power law", func(q, x float64) float64 { return math.Pow(x/end, -q) }, 20, 0.02)
+	exponential := trendOf(r, k, z, "exponential", func(lambda, x float64) float64 { return math.Exp((end - x) / lambda) }, end/40, 40*end)
+	power := trendOf(r, k, z, "power law", func(q, x float64) float64 { return math.Pow(x/end, -q) }, 20, 0.02)
+	if exponential != nil && power != nil {
+		p.Exponential, p.Power = exponential, power
+	}
 }
 
 // trendOf scans the curve's own parameter from its fast end to its slow end; for each, a and b are linear. Both shapes
@@ -75,6 +78,9 @@ func trendOf(r Response, k int, z float64, kind string, shape func(theta, x floa
 		}
 	}
 	// Between the best one's neighbours the minimum is closed in on; the end of the scan stays the end.
+	if math.IsInf(fits[best].chi, 1) {
+		return nil
+	}
 	f, lo, hi := fits[best], float64(best)-1, float64(best)+1
 	for range 40 {
 		a, b := lo+0.382*(hi-lo), lo+0.618*(hi-lo)

@@ -20,24 +20,50 @@ func sobol(t *testing.T, columns int, seed uint64) *Sobol {
 }
 
 func TestFirstPointsAreThosePrinted(t *testing.T) {
-	const source = "reference values of SobolSequenceGeneratorTest, Apache Commons Math 4 (Joe & Kuo's numbers, Gray's order)"
-	want := [][]float64{
-		{0, 0, 0},
-		{0.5, 0.5, 0.5},
-		{0.75, 0.25, 0.25},
-		{0.25, 0.75, 0.75},
-		{0.375, 0.375, 0.625},
-		{0.875, 0.875, 0.125},
-		{0.625, 0.125, 0.875},
-		{0.125, 0.625, 0.375},
-		{0.1875, 0.3125, 0.9375},
-		{0.6875, 0.8125, 0.4375},
+	const source = "known values in the tests of TensorFlow's sobol_sample (sobol_ops_test.py), Joe & Kuo's numbers in Gray's order; the first three columns also in Apache Commons Math's SobolSequenceGeneratorTest"
+	want := [][]float64{ // in 32nds, from point 1 on; point 0 is 0
+		{16, 16, 16, 16, 16},
+		{24, 8, 8, 8, 24},
+		{8, 24, 24, 24, 8},
+		{12, 12, 20, 28, 12},
+		{28, 28, 4, 12, 28},
+		{20, 4, 28, 20, 20},
+		{4, 20, 12, 4, 4},
+		{6, 10, 30, 14, 18},
+		{22, 26, 14, 30, 2},
+		{30, 2, 22, 6, 10},
+		{14, 18, 6, 22, 26},
+		{10, 6, 10, 18, 30},
+		{26, 22, 26, 2, 14},
+		{18, 14, 2, 26, 6},
+		{2, 30, 18, 10, 22},
+		{3, 15, 15, 21, 9},
+		{19, 31, 31, 5, 25},
+		{27, 7, 7, 29, 17},
+		{11, 23, 23, 13, 1},
+		{15, 3, 27, 9, 5},
+		{31, 19, 11, 25, 21},
+		{23, 11, 19, 1, 29},
+		{7, 27, 3, 17, 13},
+		{5, 5, 17, 27, 27},
+		{21, 21, 1, 11, 11},
+		{29, 13, 25, 19, 3},
+		{13, 29, 9, 3, 19},
+		{9, 9, 5, 7, 23},
+		{25, 25, 21, 23, 7},
+		{17, 1, 13, 15, 15},
+		{1, 17, 29, 31, 31},
 	}
-	s := sobol(t, 3, 0)
-	u := make([]float64, 3)
+	s := sobol(t, 5, 0)
+	u := make([]float64, 5)
+	s.At(0, u)
+	testkit.CloseAll(t, "point 0", u, make([]float64, 5), 0, 0)
 	for i, w := range want {
-		s.At(int64(i), u)
-		testkit.CloseAll(t, "point "+strconv.Itoa(i)+", "+source, u, w, 0, 0)
+		s.At(int64(i+1), u)
+		for c := range u {
+			u[c] *= 32
+		}
+		testkit.CloseAll(t, "point "+strconv.Itoa(i+1)+", "+source, u, w, 0, 0)
 	}
 }
 

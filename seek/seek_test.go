@@ -146,6 +146,21 @@ func TestConstraintsThatNothingMeetsAreSaidSo(t *testing.T) {
 	}
 }
 
+func TestResponsesWithoutShapeDoNotStopASearch(t *testing.T) {
+	p := Problem{Axes: real(2, 0, 1), Aims: 1, Constraints: 1}
+	for name, of := range map[string]func([]float64) Values{
+		"constant": func([]float64) Values { return aim(7, -1) },
+		"steps":    func(x []float64) Values { return aim(math.Floor(3*x[0]), math.Floor(3*x[1])-1) },
+		"huge":     func(x []float64) Values { return aim(1e12+x[0], -1e-12*x[1]) },
+		"steep":    func(x []float64) Values { return aim(math.Exp(60*x[0]), x[1]-0.5) },
+	} {
+		s := surrogate(t, p, 1)
+		if b := drive(t, s, of, 24, 3); b.Told != 24 || !b.Met {
+			t.Errorf("%s: %+v", name, b)
+		}
+	}
+}
+
 func TestPromiseFallsAsTheOptimumIsFound(t *testing.T) {
 	s := surrogate(t, branin.problem, 1)
 	drive(t, s, branin.of, 9, 1)
