@@ -76,6 +76,44 @@ func TestFalsePlateausStayUnderFivePercentOf200(t *testing.T) {
 	}
 }
 
+// creeping returns responses that rise to a corner and creep on over the last ratio of 1.5, by 1 to 1.3 times the margin, with errors
+// from computing of 0.4 to 0.8 % of the span at 16 to 24 points: here nothing but the uncertainty tells them from a plateau.
+func creeping(seed uint64, count int) []madeUp {
+	r := rand.New(rand.NewPCG(seed, 22))
+	var out []madeUp
+	for range count {
+		n := 16 + r.IntN(9)
+		creep := 0.02 * (1 + 0.3*r.Float64()) * 1.02
+		u, rho := 0.004+0.004*r.Float64(), 0.9*r.Float64()
+		m := madeUp{kind: "creep", r: Response{Neighbour: Unknown}}
+		e := r.NormFloat64()
+		for i := range n {
+			x := 0.1 + 0.9*float64(i)/float64(n-1)
+			y := min((x-0.1)/0.4, 1)
+			if x > 1/1.5 {
+				y += creep * math.Log(1.5*x) / math.Log(1.5)
+			}
+			m.r.X, m.r.Y, m.r.U = append(m.r.X, x), append(m.r.Y, y+u*e), append(m.r.U, u)
+			e = rho*e + math.Sqrt(1-rho*rho)*r.NormFloat64()
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+func TestUncertaintyKeepsACreepFromBeingClaimedFlat(t *testing.T) {
+	all := creeping(testing200, 200)
+	n := claims(t, all, byTest(t))
+	blind := claims(t, all, func(r Response) bool {
+		r.U = nil
+		return byTest(t)(r)
+	})
+	t.Logf("%d of 200 creeping responses are called flat; %d when their uncertainty is ignored", n, blind)
+	if n > 9 || blind <= 9 {
+		t.Errorf("%d of 200 creeping responses are called flat, and %d when their uncertainty is ignored", n, blind)
+	}
+}
+
 func TestMissedPlateausAreCounted(t *testing.T) {
 	with := drawn(testing200, 200, true)
 	n := claims(t, with, byTest(t))
