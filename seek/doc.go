@@ -13,8 +13,8 @@
 // told and asks where an improvement is to be expected. A Direct search is for runs that cost next to nothing, thousands
 // of them. Both handle real, whole and listed variables and variants that fail.
 //
-// What either asks is a function of the problem, its seed and the set of what was told: the order of telling does not
-// matter, and a search that was stopped goes on when it is told its history again.
+// What either asks is a function of the problem, its seed, the set of what was told and of what is still out: the order of
+// telling does not matter, and a search that was stopped goes on when it is told its history again.
 //
 // Left out: more than two aims, and noise that differs from variant to variant.
 package seek
