@@ -19,8 +19,9 @@ type design struct {
 	x        []float64 // parameters where they are planned
 	step     []float64 // by which they are moved
 	base     []*replies
-	more     []Sensor // candidates, the proposed behind the given
-	given    int      // of more
+	rough    []*replies // the same by one-sided derivatives
+	more     []Sensor   // candidates, the proposed behind the given
+	given    int        // of more
 	changes  []trialChange
 	problems []heat.Problem // as planned, by trial
 	length   float64
@@ -95,29 +96,36 @@ func columnsOf(lists ...[]Sensor) (out []string) {
 	return out
 }
 
-// asPlanned runs every trial around the start, with all candidate sensors in place at once, and again with wider steps
-// where the runs are too rough for the first.
+// asPlanned runs every trial around the start, with all candidate sensors in place at once: first to one side of each
+// parameter, which shows where the runs are too rough for its step, and then, with wider ones there, what is left.
 func (d *design) asPlanned(ctx context.Context) error {
 	var trios []*trio
 	var points []*point
 	for i := range d.p.Trials {
 		t := d.around(&variant{trial: i, probes: probesOf(d.p.Sensors, d.more), watch: columnsOf(d.p.Sensors, d.more)})
-		trios, points = append(trios, t), append(points, t.points()...)
+		trios, points = append(trios, t), append(points, d.oneSided(t).points()...)
 	}
 	if err := d.compute(ctx, "as planned", points); err != nil {
 		return err
 	}
-	if again := d.pace(trios); len(again) > 0 {
-		if err := d.compute(ctx, "as planned, wider steps", again); err != nil {
-			return err
-		}
+	d.pace(trios)
+	points = nil
+	for _, t := range trios {
+		points = append(points, t.points()...)
+	}
+	if err := d.compute(ctx, "as planned, other sides and wider steps", points); err != nil {
+		return err
 	}
 	for _, t := range trios {
 		r, err := d.replies(t)
 		if err != nil {
 			return err
 		}
-		d.base = append(d.base, r)
+		rough, err := d.replies(d.oneSided(t))
+		if err != nil {
+			return err
+		}
+		d.base, d.rough = append(d.base, r), append(d.rough, rough)
 		d.length = max(d.length, r.time[len(r.time)-1])
 	}
 	return nil

@@ -190,60 +190,30 @@ func errorUnit(q history.Quantity) string {
 	return q.Unit()
 }
 
-// otherwise tries every candidate.
+// helps is the share of uncertainty, over all parameters together, that a change must leave by one-sided derivatives at the most
+// for its other sides to be run as well. One-sided derivatives are rougher, and roughness looks like information: so what does
+// not help by them does not help. The number is our own practice.
+const helps = 0.97
+
+// otherwise tries every candidate. A sensor is read from the runs as planned. A change needs runs of its own: first to one
+// side of each parameter, held against the plan as such runs alone would have it; and where that helps to the other sides too.
 func (d *design) otherwise(ctx context.Context, out *Result, now *known) error {
-	joint := d.joint(now.cov)
-	add := func(c Candidate, k *known) {
-		if k != nil {
-			c.SD = k.sd()
-			for j, sd := range now.sd() {
-				c.Gain = append(c.Gain, c.SD[j]/sd)
-			}
-			c.Joint = math.Exp((d.joint(k.cov) - joint) / (2 * float64(len(d.x))))
-		} else {
-			c.Joint = math.Inf(1)
-		}
-		c.Sentence = d.say(&c)
-		out.Candidates = append(out.Candidates, c)
-	}
 	for i, s := range d.more {
 		c := Candidate{Kind: "sensor", Name: s.Column, Proposed: i >= d.given, Sensor: &d.more[i]}
 		if _, span := d.spanOf(s.Column); span < 0 {
 			c.Why = "the runs have no value there"
-			add(c, nil)
-			continue
+		} else {
+			d.gains(&c, now, d.learn(weighing{append(slices.Clone(d.p.Sensors), s), d.base, out.Every}), now)
 		}
-		add(c, d.learn(weighing{append(slices.Clone(d.p.Sensors), s), d.base, out.Every}))
+		d.add(out, c)
 	}
+	rough := d.learn(weighing{d.p.Sensors, d.rough, out.Every})
 	for i := range d.changes {
-		k := &d.changes[i]
-		c := Candidate{Kind: k.change.Kind(), Name: k.change.Name(), Proposed: k.proposed}
-		if len(d.p.Trials) > 1 {
-			c.Trial = d.p.Trials[k.trial].Name
-			c.Name += " in " + c.Trial
-		}
-		d.shutInLight(k)
-		t := d.around(&variant{trial: k.trial, change: &k.change, probes: probesOf(d.p.Sensors), watch: columnsOf(d.p.Sensors)})
-		if err := d.compute(ctx, c.Name, t.points()); err != nil {
-			if ctx.Err() != nil {
-				return err
-			}
-			c.Why = err.Error()
-			add(c, nil)
-			continue
-		}
-		r, err := d.replies(t)
+		c, err := d.changed(ctx, &d.changes[i], out.Every, now, rough)
 		if err != nil {
 			return err
 		}
-		runs := slices.Clone(d.base)
-		runs[k.trial] = r
-		for _, q := range r.cautions {
-			if !slices.ContainsFunc(d.base[k.trial].cautions, func(o heat.Caution) bool { return o.Kind == q.Kind }) {
-				c.Cautions = append(c.Cautions, q)
-			}
-		}
-		add(c, d.learn(weighing{d.p.Sensors, runs, out.Every}))
+		d.add(out, c)
 	}
 	slices.SortStableFunc(out.Candidates, func(a, b Candidate) int {
 		switch {
@@ -261,6 +231,67 @@ func (d *design) otherwise(ctx context.Context, out *Result, now *known) error {
 		}
 	}
 	return nil
+}
+
+// changed tries one change.
+func (d *design) changed(ctx context.Context, k *trialChange, every float64, now, rough *known) (Candidate, error) {
+	c := Candidate{Kind: k.change.Kind(), Name: k.change.Name(), Proposed: k.proposed}
+	if len(d.p.Trials) > 1 {
+		c.Trial = d.p.Trials[k.trial].Name
+		c.Name += " in " + c.Trial
+	}
+	d.shutInLight(k)
+	whole := d.around(&variant{trial: k.trial, change: &k.change, probes: probesOf(d.p.Sensors), watch: columnsOf(d.p.Sensors)})
+	for _, sides := range []struct {
+		t    *trio
+		base []*replies
+		than *known
+	}{{d.oneSided(whole), d.rough, rough}, {whole, d.base, now}} {
+		if err := d.compute(ctx, c.Name, sides.t.points()); err != nil {
+			if ctx.Err() != nil {
+				return c, err
+			}
+			return Candidate{Kind: c.Kind, Name: c.Name, Trial: c.Trial, Proposed: c.Proposed, Why: err.Error()}, nil
+		}
+		r, err := d.replies(sides.t)
+		if err != nil {
+			return c, err
+		}
+		runs := slices.Clone(sides.base)
+		runs[k.trial] = r
+		c.Cautions = nil
+		for _, q := range r.cautions {
+			if !slices.ContainsFunc(d.base[k.trial].cautions, func(o heat.Caution) bool { return o.Kind == q.Kind }) {
+				c.Cautions = append(c.Cautions, q)
+			}
+		}
+		d.gains(&c, now, d.learn(weighing{d.p.Sensors, runs, every}), sides.than)
+		if c.Joint > helps {
+			break
+		}
+	}
+	return c, nil
+}
+
+// gains says what a candidate leaves of the uncertainties: the ratio of what it teaches to what the plan does by the same kind
+// of derivatives, and the planned uncertainty times it.
+func (d *design) gains(c *Candidate, plan, candidate, beside *known) {
+	c.Gain, c.SD = nil, nil
+	planned, than := plan.sd(), beside.sd()
+	for j, sd := range candidate.sd() {
+		c.Gain = append(c.Gain, sd/than[j])
+		c.SD = append(c.SD, planned[j]*c.Gain[j])
+	}
+	c.Joint = math.Exp((d.joint(candidate.cov) - d.joint(beside.cov)) / (2 * float64(len(d.x))))
+}
+
+// add takes a candidate; one that could not be computed comes last.
+func (d *design) add(out *Result, c Candidate) {
+	if c.Why != "" {
+		c.Joint = math.Inf(1)
+	}
+	c.Sentence = d.say(&c)
+	out.Candidates = append(out.Candidates, c)
 }
 
 // shutInLight notes a cover that would be shut while light falls on it.

@@ -65,7 +65,11 @@ func (d *design) prepare(v *variant, x []float64) (heat.Problem, error) {
 	if p.Tolerance == 0 {
 		p.Tolerance = heat.DefaultTolerance
 	}
-	p.Tolerance = min(p.Tolerance, d.tolerance())
+	fine := d.tolerance()
+	if v.charge != nil { // its moves are wide, and a few seconds more or less do not matter
+		fine *= 10
+	}
+	p.Tolerance = min(p.Tolerance, fine)
 	p.FieldTimes, p.ProfileTimes, p.Progress, p.Threads, p.Steady = nil, []float64{}, nil, 1, false
 	p.Output = p.Output[:0:0]
 	for k := range rowsOfRun + 1 {
@@ -180,7 +184,8 @@ func (d *design) moved(j int, v float64) []float64 {
 	return x
 }
 
-// trio is the runs of a variant: as it stands, and to both sides of each parameter that acts on it.
+// trio is the runs of a variant: as it stands, and to both sides of each parameter that acts on it. Where one side is enough,
+// the run as it stands is the other.
 type trio struct {
 	v         *variant
 	mid       *point
@@ -203,12 +208,43 @@ func (d *design) flank(t *trio, j int) {
 	t.low[j], t.high[j] = &point{v: t.v, x: d.moved(j, low)}, &point{v: t.v, x: d.moved(j, high)}
 }
 
-func (t *trio) points() []*point {
-	out := []*point{t.mid}
-	for j := range t.low {
-		if t.low[j] != nil {
-			out = append(out, t.low[j], t.high[j])
+// wider tells whether a parameter is moved farther to its high side than to its low one, or as far: the other may be cut by a
+// bound.
+func (d *design) wider(j int) bool {
+	low, high := d.sides(j)
+	return high-d.x[j] >= d.x[j]-low
+}
+
+// oneSided is the trio with the run as it stands in the place of each narrower side. Its derivatives,
+//
+//	∂f/∂x ≈ (f(x+h) − f(x))/h
+//
+// lack the next term of the series, h/2 ∂²f/∂x², but cost half as many runs. They are held against one-sided ones alone.
+func (d *design) oneSided(t *trio) *trio {
+	out := &trio{v: t.v, mid: t.mid, low: slices.Clone(t.low), high: slices.Clone(t.high)}
+	for j := range out.low {
+		switch {
+		case out.low[j] == nil:
+		case d.wider(j):
+			out.low[j] = t.mid
+		default:
+			out.high[j] = t.mid
 		}
+	}
+	return out
+}
+
+// points are the runs of a trio that are not made yet.
+func (t *trio) points() (out []*point) {
+	add := func(q *point) {
+		if q != nil && q.r == nil && !slices.Contains(out, q) {
+			out = append(out, q)
+		}
+	}
+	add(t.mid)
+	for j := range t.low {
+		add(t.low[j])
+		add(t.high[j])
 	}
 	return out
 }
@@ -257,7 +293,7 @@ func (d *design) replies(t *trio) (*replies, error) {
 // bends tells whether the reply to a parameter's step is more a bow than a line: the halves differ by more than half of
 // their mean, over all watched temperatures together.
 func bends(t *trio, j int, columns []string) bool {
-	if t.low[j] == nil {
+	if t.low[j] == nil || t.low[j] == t.mid || t.high[j] == t.mid {
 		return false
 	}
 	var line, bow float64
@@ -279,11 +315,11 @@ func bends(t *trio, j int, columns []string) bool {
 // pace sets the steps by which parameters are moved from how rough the runs are. Each begins with a fiftieth of its value,
 // or a five-hundredth of its bounds' width where that is more. A temperature that its step moves by less than twenty times
 // the tolerance of a time step (root mean square, of the sensor that it moves most) would drown in what the steps do, so
-// the step is widened, up to what is known of the parameter before and a tenth of the bounds' width.
+// the step is widened, up to what is known of the parameter before and a tenth of the bounds' width. One side tells that.
 //
 // That roughness and curvature are to be balanced: P. E. Gill, W. Murray, M. H. Wright, "Practical Optimization", Academic
 // Press 1981, 8.6. The numbers are our own practice.
-func (d *design) pace(trios []*trio) (again []*point) {
+func (d *design) pace(trios []*trio) {
 	want := 20 * d.tolerance()
 	for j := range d.x {
 		most := 0.0
@@ -292,14 +328,16 @@ func (d *design) pace(trios []*trio) (again []*point) {
 				continue
 			}
 			for _, s := range d.p.Sensors {
-				a, b := t.low[j].r.History.Column(s.Column), t.high[j].r.History.Column(s.Column)
+				one := d.oneSided(t)
+				a, b := one.low[j].r.History.Column(s.Column), one.high[j].r.History.Column(s.Column)
 				if a == nil || b == nil || a.Quantity != history.Temperature {
 					continue
 				}
+				share := d.step[j] / (one.high[j].x[j] - one.low[j].x[j]) // less than the step where a bound cuts it
 				sum, n := 0.0, 0
 				for k := range a.Values {
-					if v := b.Values[k] - a.Values[k]; !math.IsNaN(v) {
-						sum, n = sum+v*v/4, n+1
+					if v := (b.Values[k] - a.Values[k]) * share; !math.IsNaN(v) {
+						sum, n = sum+v*v, n+1
 					}
 				}
 				most = max(most, math.Sqrt(sum/float64(max(n, 1))))
@@ -319,9 +357,7 @@ func (d *design) pace(trios []*trio) (again []*point) {
 		for _, t := range trios {
 			if t.low[j] != nil {
 				d.flank(t, j)
-				again = append(again, t.low[j], t.high[j])
 			}
 		}
 	}
-	return again
 }
