@@ -150,9 +150,9 @@ func (f *Follower) predicted(k *channel, n *Now) {
 }
 
 // overtaken tells whether a source or a flow was switched between what the prediction knows and the channel's reading: so
-// the prediction, whose inputs stayed as they were, says nothing of now.
+// the prediction, whose inputs stayed as they were, says nothing of now. A run as stated has its own switches.
 func (f *Follower) overtaken(k *channel) bool {
-	return k.at > f.course.Known && f.changed > f.course.Known
+	return !f.model.AsStated && k.at > f.course.Known && f.changed > f.course.Known
 }
 
 // modelLeft is the time left by the model: its course, moved by what the readings have shown of it (correct), and the

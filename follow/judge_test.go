@@ -229,6 +229,11 @@ func TestAPredictionThatKnowsNothingOfASwitchSaysNothingOfNow(t *testing.T) {
 	g.rows(12, 0)
 	g.f.course = course // the model is not done yet
 	lamp(12, 0)
+	g.f.model.AsStated = true
+	if n := g.says(); n.Predicted != 300 {
+		t.Errorf("of a run as stated it says %+v", n)
+	}
+	g.f.model.AsStated = false
 	n := g.says()
 	if _, ok := g.f.modelLeft(g.f.channels[0], 310); ok || !math.IsNaN(n.Predicted) || !math.IsNaN(n.Moved) {
 		t.Errorf("it says %+v", n)
