@@ -17,7 +17,7 @@ import (
 // tellRecord prints what a trial's record holds, in lines of at most 80 characters.
 func tellRecord(w io.Writer, t *bench.Trial) {
 	r := t.Record
-	dossier.Paragraph(w, "", fmt.Sprintf("%s: %s, %d rows, one each %.3g\u00a0s", t.Name, duration(r.Length()), len(r.History.Time), r.Interval))
+	dossier.Paragraph(w, "", fmt.Sprintf("%s: %s, %d rows, one each %.3g s", t.Name, duration(r.Length()), len(r.History.Time), r.Interval))
 	if s := startOf(r); s != "" {
 		fmt.Fprintf(w, "from %s\n", strings.Replace(strings.Replace(s, "T", " ", 1), "+", " +", 1))
 	}

@@ -136,7 +136,7 @@ loggers:
 	if code := Main(context.Background(), []string{"trial", filepath.Join(dir, "day.yaml"), "-o", filepath.Join(dir, "record")}, Streams{&out, &errs}); code != ExitDone {
 		t.Fatal(errs.String())
 	}
-	for _, want := range []string{"1440 rows, one each 60 s", "from 2016-01-01 00:00:00", "ultraviolet [W/m2] - - all", "missing ultraviolet 1440", "-9999.9 (1440)"} {
+	for _, want := range []string{"1440 rows, one each 60 s", "from 2016-01-01 00:00:00", "ultraviolet [W/m2] - - all", "1440 missing, ultraviolet", "-9999.9 (1440)"} {
 		if !strings.Contains(squeezed(out.String()), squeezed(want)) {
 			t.Errorf("nothing says %q in:\n%s", want, out.String())
 		}
