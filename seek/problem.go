@@ -75,7 +75,7 @@ type Problem struct {
 	Aims        int // 1, or 2: the front between them
 	Constraints int
 	Seed        uint64
-	Start       int // points that fill the space before a surrogate is laid; 0: two for each axis and four more
+	Start       int // points that fill the space before a surrogate is laid; 0: four for each axis and four more
 }
 
 // unplace returns a place of the unit interval that value maps to x.

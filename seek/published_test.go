@@ -81,22 +81,22 @@ func TestSurrogateFindsPublishedOptimaInFewRuns(t *testing.T) {
 }
 
 // TestSurrogateOnSixVariables: Hartmann 6 has a second valley that is nearly as deep (−3.2032), in which expected
-// improvement often stays: of 13 seeds that were tried, 4 found the deeper one within 80 runs and 9 the other, each to 1e−4 or
-// better. Here are some of both.
+// improvement may stay: of 12 seeds, 100 to 111, that were not used before, 10 found the deeper one within 80 runs and 2 the
+// other. With 16 points to start with in place of 28 it was 4 of 13.
 func TestSurrogateOnSixVariables(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some ten seconds")
 	}
 	deepest := 0
-	for seed := uint64(11); seed < 15; seed++ {
-		b := drive(t, surrogate(t, hartmann6.problem, seed), hartmann6.of, 80, 4)
+	for seed := uint64(100); seed < 103; seed++ {
+		b := drive(t, surrogate(t, hartmann6.problem, seed), hartmann6.of, 80, 2)
 		if got := b.Front[0].Aims[0]; got > -3.2 {
 			t.Errorf("seed %d comes to %g only: %s", seed, got, hartmann6.source)
 		} else if got < hartmann6.best+0.001 {
 			deepest++
 		}
 	}
-	t.Logf("%d of 4 seeds find the deeper valley", deepest)
+	t.Logf("%d of 3 seeds find the deeper valley", deepest)
 	if deepest < 2 {
 		t.Error("fewer than two seeds find the optimum: " + hartmann6.source)
 	}
@@ -113,9 +113,9 @@ func frontArea(b Best) float64 {
 func TestFrontBetweenTwoAimsIsFound(t *testing.T) {
 	for kind := 1; kind <= 2; kind++ {
 		p := zdt(kind, 4)
-		got := frontArea(drive(t, surrogate(t, p.problem, 1), p.of, 50, 2))
+		got := frontArea(drive(t, surrogate(t, p.problem, 1), p.of, 60, 2))
 		if want := zdtArea(kind); got < 0.95*want || got > want {
-			t.Errorf("%s by surrogate, 50 runs: area %g of %g: %s", p.name, got, want, p.source)
+			t.Errorf("%s by surrogate, 60 runs: area %g of %g: %s", p.name, got, want, p.source)
 		}
 		p = zdt(kind, 10)
 		got = frontArea(drive(t, direct(t, p.problem, 1), p.of, 12000, 100))

@@ -163,7 +163,7 @@ func TestResponsesWithoutShapeDoNotStopASearch(t *testing.T) {
 
 func TestPromiseFallsAsTheOptimumIsFound(t *testing.T) {
 	s := surrogate(t, branin.problem, 1)
-	drive(t, s, branin.of, 9, 1)
+	drive(t, s, branin.of, 12, 1) // what fills the space
 	early, err := s.Ask(1)
 	if err != nil {
 		t.Fatal(err)

@@ -37,7 +37,7 @@ func NewSurrogate(p Problem) (*Surrogate, error) {
 		return nil, err
 	}
 	if l.problem.Start == 0 {
-		l.problem.Start = 2*len(p.Axes) + 4
+		l.problem.Start = 4*len(p.Axes) + 4
 	}
 	fill, err := sample.NewSobol(len(p.Axes), p.Seed^0x5eed)
 	if err != nil {
