@@ -133,7 +133,7 @@ func (k *trend) left(level, from float64) Left {
 	if straight.sse > allowed {
 		point, out.By = best, "exponential course"
 	}
-	up := point.at(0) < level
+	up := v[len(v)-1] < level // by the reading: where the course is there already, nothing is left
 	out.Time = crossing(func(u float64) float64 { return point.at(u) }, level, up, seen)
 	for _, f := range []*bent{best, edge(u, v, best, allowed, 0), edge(u, v, best, allowed, steepest/seen), point} {
 		out.widen(func(u, z float64) float64 { return f.at(u) + z*t*f.sd(u, scatter) }, level, up, seen)

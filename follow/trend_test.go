@@ -85,3 +85,19 @@ func TestTheTrendForgetsWhatWasBeforeASwitch(t *testing.T) {
 		t.Errorf("%d points are kept", len(k.t))
 	}
 }
+
+// TestACourseThatIsThereBeforeItsReadingHasNothingLeft: the last reading lies below the level, the course through all of them
+// above it.
+func TestACourseThatIsThereBeforeItsReadingHasNothingLeft(t *testing.T) {
+	k := trend{}
+	for i := range 60 {
+		v := 300 + 0.1*float64(i)
+		if i == 59 {
+			v -= 0.2
+		}
+		k.add(10*float64(i), v, 10)
+	}
+	if l := k.left(305.8, math.Inf(-1)); l.Time != 0 || l.Lower != 0 || l.Upper > 60 {
+		t.Errorf("%+v is left", l)
+	}
+}
