@@ -28,7 +28,8 @@ type Noise struct {
 // rows is where the differences of one group in one trial stand in the whole vector, by rising time.
 type rows struct {
 	time    []float64
-	entries [][]entry // at each time
+	entries [][]entry   // at each time
+	white   [][]float64 // SI, of each time's columns where it is not the noise's own; nil: it is
 }
 
 type entry struct {
@@ -63,7 +64,11 @@ func (n *Noise) weigh(r *rows, vectors [][]float64) (halfLogDet float64) {
 		}
 		f.now, f.begun = t, true
 		for _, e := range r.entries[k] {
-			halfLogDet += f.see(e, vectors)
+			w := n.White[e.column]
+			if r.white != nil && r.white[k] != nil {
+				w = r.white[k][e.column]
+			}
+			halfLogDet += f.see(e, w, vectors)
 		}
 	}
 	return halfLogDet
@@ -157,15 +162,14 @@ func (f *filter) move(x []float64) {
 	}
 }
 
-// see reads one entry of every vector, weighs it, and returns its share of the determinant.
-func (f *filter) see(e entry, vectors [][]float64) float64 {
+// see reads one entry of every vector, whose white noise is w, weighs it, and returns its share of the determinant.
+func (f *filter) see(e entry, w float64, vectors [][]float64) float64 {
 	d, own := f.d, 3+4*e.column
 	lasting := own + 3
 	for a := range d {
 		row := f.p[a*d : (a+1)*d]
 		f.v[a] = row[0] + row[own] + row[lasting]
 	}
-	w := f.n.White[e.column]
 	s := f.v[0] + f.v[own] + f.v[lasting] + w*w
 	scale := 1 / math.Sqrt(s)
 	for l, x := range vectors {

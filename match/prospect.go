@@ -9,6 +9,7 @@ const Allowance = allowance
 type Row struct {
 	Time     float64 // s
 	Readings []Reading
+	White    []float64 // SI, by column, in place of that of the Noise; nil: that
 }
 
 // Reading is one entry of a Row. Column counts within the Noise.
@@ -17,9 +18,9 @@ type Reading struct{ Column, At int }
 // Weigh turns vectors over rows, which rise in time, into such whose entries are independent and of unit variance, in
 // place and all by the same map.
 func (n *Noise) Weigh(list []Row, vectors [][]float64) {
-	r := rows{time: make([]float64, len(list)), entries: make([][]entry, len(list))}
+	r := rows{time: make([]float64, len(list)), entries: make([][]entry, len(list)), white: make([][]float64, len(list))}
 	for k, row := range list {
-		r.time[k] = row.Time
+		r.time[k], r.white[k] = row.Time, row.White
 		for _, e := range row.Readings {
 			r.entries[k] = append(r.entries[k], entry{e.Column, e.At})
 		}

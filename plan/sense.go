@@ -13,10 +13,6 @@ import (
 	"emberbank/match"
 )
 
-// rowsOfRun is how many equal distances a run's length is cut into. A logger that is faster gives so much less white noise
-// for each; nothing that happens within one of them is seen.
-const rowsOfRun = 240
-
 // variant is one trial, as planned or with one thing done otherwise.
 type variant struct {
 	trial  int // in Problem.Trials
@@ -29,6 +25,9 @@ type variant struct {
 // replies is what a variant's runs gave: each watched column over time, and its derivatives.
 type replies struct {
 	time     []float64
+	width    []float64 // s, by row, for which it stands; 0: it does not count
+	begins   []float64 // s, by row, when its stretch between switchings begins
+	row      float64   // s, distance of rows at most
 	columns  []string
 	quantity []history.Quantity
 	value    [][]float64   // by column
@@ -72,12 +71,14 @@ func (d *design) prepare(v *variant, x []float64) (heat.Problem, error) {
 	p.Tolerance = min(p.Tolerance, fine)
 	p.FieldTimes, p.ProfileTimes, p.Progress, p.Threads, p.Steady = nil, []float64{}, nil, 1, false
 	p.Output = p.Output[:0:0]
-	for k := range rowsOfRun + 1 {
-		p.Output = append(p.Output, p.Until*float64(k)/rowsOfRun)
-	}
 	goOn(&p.Duty)
 	if v.charge != nil {
+		for k := range rowsOfRun + 1 {
+			p.Output = append(p.Output, p.Until*float64(k)/rowsOfRun)
+		}
 		v.charge.endAbove(&p)
+	} else {
+		p.Output, _, _ = d.layout(v)
 	}
 	return p, nil
 }
@@ -256,7 +257,10 @@ func (t *trio) points() (out []*point) {
 // A row at which one of the runs has no value has none.
 func (d *design) replies(t *trio) (*replies, error) {
 	h := &t.mid.r.History
-	out := &replies{time: h.Time, bent: make([]bool, len(d.x)), cautions: t.mid.r.Cautions}
+	out := &replies{time: h.Time, row: d.row(t.v.trial), bent: make([]bool, len(d.x)), cautions: t.mid.r.Cautions}
+	if _, out.width, out.begins = d.layout(t.v); len(out.width) != len(h.Time) {
+		return nil, fmt.Errorf("run %s has %d rows where %d were asked for", d.p.Trials[t.v.trial].Name, len(h.Time), len(out.width))
+	}
 	for _, name := range t.v.watch {
 		c := h.Column(name)
 		if c == nil {

@@ -31,22 +31,6 @@ func (k *known) sd() []float64 {
 	return out
 }
 
-// moments are the rows at which readings count, and how many of the logger's each stands for. A logger slower than the
-// rows of the run is read between them; of a faster one as many readings are averaged as fall on a row, whose white noise is
-// so much less while what lasts is not.
-func moments(end, every float64) (times []float64, each float64) {
-	if row := end / rowsOfRun; every < row {
-		every, each = row, row/every
-	} else {
-		each = 1
-	}
-	n := int(math.Floor(end/every + 1e-9))
-	for k := range n + 1 {
-		times = append(times, float64(k)*every)
-	}
-	return times, each
-}
-
 // learn computes the covariance that a measurement gives.
 func (d *design) learn(w weighing) *known {
 	p := len(d.x)
@@ -60,7 +44,6 @@ func (d *design) learn(w weighing) *known {
 	}
 	var groups []groupRows
 	for _, r := range w.runs {
-		times, each := moments(r.time[len(r.time)-1], w.every)
 		byQuantity := map[history.Quantity]int{}
 		var own []groupRows
 		for i, s := range w.sensors {
@@ -74,32 +57,34 @@ func (d *design) learn(w weighing) *known {
 				g = len(own)
 				byQuantity[q] = g
 				z := d.noise[q]
-				own = append(own, groupRows{q: q, rows: make([]match.Row, len(times)), noise: match.Noise{Time: z.time, Common: z.common, SlowTime: z.slowTime}})
-				for n, t := range times {
+				own = append(own, groupRows{q: q, rows: make([]match.Row, len(r.time)), noise: match.Noise{Time: z.time, Common: z.common, SlowTime: z.slowTime}})
+				for n, t := range r.time {
 					own[g].rows[n].Time = t
 				}
 			}
 			z, n := d.noise[q], &own[g].noise
 			column := len(n.White)
-			n.White = append(n.White, d.white(s, q)/math.Sqrt(each))
+			n.White = append(n.White, d.white(s, q))
 			n.Slow = append(n.Slow, z.slow)
 			lasting := s.Lasting
 			if lasting == 0 {
 				lasting = z.lasting[s.Column]
 			}
 			n.Lasting = append(n.Lasting, lasting)
-			for row, t := range times {
-				slope, ok := r.slopeAt(c, t, p)
-				if !ok {
+			settled := r.settles(c, r.row)
+			for row := range r.time {
+				own[g].rows[row].White = append(own[g].rows[row].White, white(n.White[column], lasting, z.time, w.every, max(r.width[row], 1e-9)))
+				if !settled[row] {
 					continue
 				}
 				at := len(vectors[0])
 				for j := range vectors {
 					v := 0.0
-					if j < p {
-						v = slope[j]
-					} else {
+					switch {
+					case j >= p:
 						v = offsets[j-p].effect[i]
+					case r.slope[c][j] != nil:
+						v = r.slope[c][j][row]
 					}
 					vectors[j] = append(vectors[j], v)
 				}
@@ -133,30 +118,6 @@ func (d *design) learn(w weighing) *known {
 		k.cov = append(k.cov, all[j][:p:p])
 	}
 	return k
-}
-
-// slopeAt reads the derivatives of a column at a time between the rows of the run, joined by straight lines.
-func (r *replies) slopeAt(c int, at float64, parameters int) ([]float64, bool) {
-	i, found := slices.BinarySearch(r.time, at)
-	a, b, f := i, i, 0.0
-	if !found {
-		if i == 0 || i == len(r.time) {
-			i = min(max(i, 1), len(r.time)-1)
-			at = min(max(at, r.time[0]), r.time[len(r.time)-1])
-		}
-		a, b = i-1, i
-		f = (at - r.time[a]) / (r.time[b] - r.time[a])
-	}
-	out := make([]float64, parameters)
-	if math.IsNaN(r.value[c][a]) || math.IsNaN(r.value[c][b]) {
-		return nil, false
-	}
-	for j, s := range r.slope[c] {
-		if s != nil {
-			out[j] = s[a] + f*(s[b]-s[a])
-		}
-	}
-	return out, true
 }
 
 // offset is one systematic error: its effect on each sensor's readings by one standard deviation.
