@@ -3,6 +3,7 @@ package balance
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"emberbank/history"
 	"emberbank/uncertainty"
@@ -41,6 +42,7 @@ func Yields(in *Input, area float64) ([]Yield, error) {
 		return nil, err
 	}
 	var out []Yield
+	empty := ""
 	for _, p := range phases {
 		if p.Kind != Drain {
 			continue
@@ -49,6 +51,10 @@ func Yields(in *Input, area float64) ([]Yield, error) {
 		if err != nil {
 			return nil, err
 		}
+		if len(y.T) == 0 {
+			empty = y.Note
+			continue
+		}
 		y.Name = in.Name
 		out = append(out, *y)
 	}
@@ -56,6 +62,12 @@ func Yields(in *Input, area float64) ([]Yield, error) {
 		if len(out) > 1 {
 			out[i].Name = fmt.Sprintf("%s, drain %d", in.Name, i+1)
 		}
+	}
+	if len(out) == 0 && empty != "" {
+		return nil, fmt.Errorf("the record %q: %s", in.Name, empty)
+	}
+	if len(out) > 0 && empty != "" {
+		out[0].Note = strings.TrimSpace(out[0].Note + " Left out: " + empty + ".")
 	}
 	if len(out) == 0 {
 		return nil, fmt.Errorf("the record %q holds no drain: there is no heat flow to map", in.Name)
@@ -70,6 +82,7 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 	m := newModel()
 	y := &Yield{Area: area, UT: in.liftOf(from, to)}
 	all := &term{}
+	var standing []string
 	for _, of := range in.circuits() {
 		if i := in.find(ToWater, of); i >= 0 {
 			for k := range q {
@@ -88,6 +101,9 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 		all.base += f.base
 		all.linear = append(all.linear, f.linear...)
 		k, least := 0, onShare*quantile(w.flow, 0.95)
+		if !(least > 0) {
+			standing = append(standing, fmt.Sprintf("%q", of))
+		}
 		for r := range q {
 			for k < len(w.t) && w.t[k] < t[from+r] {
 				k++
@@ -113,6 +129,13 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 		if v := block[from+k]; !math.IsNaN(q[k] + v) {
 			y.Time, y.T, y.Q = append(y.Time, t[from+k]), append(y.T, v), append(y.Q, q[k])
 		}
+	}
+	if len(y.T) == 0 {
+		y.Note = fmt.Sprintf("the drain from %s to %s has no row in which water of every circuit takes heat from a block whose temperature is known", clockTime(p.From), clockTime(p.To))
+		if len(standing) > 0 {
+			y.Note += "; the flow reads zero throughout in " + strings.Join(standing, " and ")
+		}
+		return y, nil
 	}
 	if start > 2 {
 		y.Note = fmt.Sprintf("The first %s of the drain are left out: the heat flow had not come up yet.", hours(t[from+start]-t[from]))
