@@ -288,5 +288,14 @@ func percent(n, of int) string {
 	if n == 0 {
 		return "0"
 	}
-	return fmt.Sprintf("%.2g %%", 100*float64(n)/float64(of))
+	share := 100 * float64(n) / float64(of)
+	switch {
+	case n == of:
+		return "all"
+	case share >= 99.5: // not all of them
+		return "> 99 %"
+	case share >= 10:
+		return fmt.Sprintf("%.0f %%", share)
+	}
+	return fmt.Sprintf("%.2g %%", share)
 }

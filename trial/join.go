@@ -116,34 +116,6 @@ func (j *joining) span(i int) (from, to float64) {
 	return t[0] + j.offset[i], t[len(t)-1] + j.offset[i]
 }
 
-// overlap refuses loggers that have no time in common, and says what would bring them together.
-func (j *joining) overlap() {
-	for i := 1; i < len(j.logs); i++ {
-		a0, a1 := j.span(0)
-		b0, b1 := j.span(i)
-		if b0 <= a1 && a0 <= b1 {
-			continue
-		}
-		fix := `check the dates; give "offset: …" in the clock of one if its clock was wrong`
-		away := b0 - a1
-		if a0 > b1 {
-			away = b1 - a0
-		}
-		for h := 1; h <= 14; h++ {
-			for _, sign := range []float64{1, -1} {
-				d := sign * float64(h) * 3600
-				if b0-d <= a1 && a0 <= b1-d {
-					fix = fmt.Sprintf(`they would overlap if one clock were moved by %d h: is a "zone" missing or wrong?`, h)
-					h = 99
-					break
-				}
-			}
-		}
-		j.tell(i, "clock", fmt.Sprintf("%s and %s have no time in common: %s to %s, and %s to %s, %s apart", j.logs[0].Source.Name, j.logs[i].Source.Name,
-			j.moment(0, a0), j.moment(0, a1), j.moment(0, b0), j.moment(0, b1), words(math.Abs(away))), fix, false)
-	}
-}
-
 // moment shows a time on the first log's scale.
 func (j *joining) moment(i int, t float64) string {
 	l := j.logs[0]
