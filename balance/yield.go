@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -25,6 +26,9 @@ type Yield struct {
 	Rounding float64
 	Note     string
 }
+
+// ErrNotMapped is the error of a record that has drains of which no row can be mapped, which its reader should hear.
+var ErrNotMapped = errors.New("heat flow over the block's temperature cannot be mapped")
 
 // Yields returns the yields of a record's drains. area is the wetted area of its tubes in m², 0 where not known.
 // Rows before the heat flow first stands at its height, within the first fifth of a drain, are left out: there the
@@ -64,7 +68,7 @@ func Yields(in *Input, area float64) ([]Yield, error) {
 		}
 	}
 	if len(out) == 0 && empty != "" {
-		return nil, fmt.Errorf("the record %q: %s", in.Name, empty)
+		return nil, fmt.Errorf("%w for %q: %s", ErrNotMapped, in.Name, empty)
 	}
 	if len(out) > 0 && empty != "" {
 		out[0].Note = strings.TrimSpace(out[0].Note + " Left out: " + empty + ".")

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -65,7 +66,10 @@ func mapped(t *bench.Trial, over *computed) (all []dossier.Mapped, note string) 
 		}
 	}
 	if over == nil {
-		return all, ""
+		if errors.Is(err, balance.ErrNotMapped) {
+			note = "No map: " + err.Error() + "."
+		}
+		return all, note
 	}
 	if err == nil {
 		var run *dossier.Mapped
