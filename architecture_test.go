@@ -30,7 +30,7 @@ var rooms = map[string]room{
 	"verify":           {"bench dossier study heat unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"dossier":          {"match plan balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
-	"bench":            {"heat trial unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern"},
+	"bench":            {"heat sample trial unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern. The levels of a study's axis are plain values of sample"},
 	"follow":           {"duty heat history trial", "gonum.org/v1/gonum", "what a running trial says now: it is handed rows and the time, and opens nothing"},
 	"match":            {"heat study " + everythingBelowHeat, "gonum.org/v1/gonum", "a match only ever calls run; it reads no file"},
 	"plan":             {"match heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a plan runs the model and weighs as a match does; it reads no file"},

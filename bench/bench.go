@@ -63,6 +63,8 @@ type Uncertain struct {
 	Unit      string         // as typed
 	Value     float64        // SI
 	Half      float64        // SI, half-width at 95 %
+
+	shape *shape // what is allowed there; nil: not known
 }
 
 // Input is one file that was read.
@@ -130,6 +132,8 @@ func Check(fsys fs.FS, name string) Problems {
 		r.loadMatch(name)
 	case "plan":
 		r.loadPlan(name)
+	case "study":
+		r.loadStudy(name)
 	case "trial":
 		r.loadTrial(name)
 	case "bench":

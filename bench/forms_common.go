@@ -118,5 +118,6 @@ var (
 	trialForm       = withHeader("trial", trialFields())
 	matchForm       = withHeader("match", matchFields())
 	planForm        = withHeader("plan", planFields())
-	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm}
+	studyForm       = withHeader("study", studyFields())
+	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm}
 )

@@ -158,6 +158,17 @@ func (m *matchRun) paths() []string {
 	return out
 }
 
+// noNumber reports a path at which a run has no number, with the nearest one that it has.
+func (r *reader) noNumber(v *value, whose string, run *matchRun, below bool) {
+	fix := "write the path of a number as the files have it; entries of lists count from 1, such as receiver.passes[2].contact"
+	if near := nearest(v.text, run.paths()); near != "" {
+		fix = fmt.Sprintf("did you mean %q?", near)
+	} else if below {
+		fix = `to multiply all that stands below it, add "factor: yes"`
+	}
+	r.wrong(v, whose+" has no number there", "a number that its files state", fix)
+}
+
 // matchParameter reads one parameter.
 func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun) {
 	p := MatchParameter{Name: v.get("name").word(""), Factor: v.get("factor").yes(false), Prior: math.NaN()}
@@ -187,13 +198,7 @@ func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun) {
 			}
 			u, found, below := run.find(pv.text)
 			if !found && !(p.Factor && below) {
-				fix := "write the path of a number as the files have it; entries of lists count from 1, such as receiver.passes[2].contact"
-				if near := nearest(pv.text, run.paths()); near != "" {
-					fix = fmt.Sprintf("did you mean %q?", near)
-				} else if below {
-					fix = `to multiply all that stands below it, add "factor: yes"`
-				}
-				r.wrong(pv, "the run of trial "+run.name+" has no number there", "a number that its files state", fix)
+				r.noNumber(pv, "the run of trial "+run.name, run, below)
 				known = false
 				break
 			}
@@ -259,9 +264,9 @@ func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun) {
 	m.Parameters = append(m.Parameters, p)
 }
 
-// numbersBelow keeps the quantities that a run's files state.
+// keepNumber keeps the quantities that a run's files state.
 func (r *reader) keepNumber(key string, s *shape, v *value) {
 	if r.numbers != nil {
-		r.numbers[key] = Uncertain{Path: key, Dimension: s.dim, Value: v.num}
+		r.numbers[key] = Uncertain{Path: key, Dimension: s.dim, Value: v.num, shape: s}
 	}
 }

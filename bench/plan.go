@@ -194,7 +194,7 @@ func (p *aheadPlan) sensor(list *[]PlanSensor, v *value) {
 			q := &runPlan{r: p.r, v: &value{}, rec: &plan{out: run.Problem.Receiver, ext: bodyOf(run), v: &value{}}}
 			q.inBody(v, at)
 			q.inBore(v, at)
-			if _, taken := p.columns(run)[s.Column]; taken {
+			if _, taken := columnsOf(run)[s.Column]; taken {
 				p.r.wrong(v.get("name"), "the run has a column of this name", "a name of its own", `choose another, or plan the run's own by "column: …"`)
 			}
 		}
@@ -241,7 +241,7 @@ var errorOf = map[history.Quantity]unit.Dimension{
 // column finds a column among those of the runs.
 func (p *aheadPlan) column(v *value, s *PlanSensor) {
 	for i, run := range p.runs {
-		have := p.columns(run)
+		have := columnsOf(run)
 		q, ok := have[s.Column]
 		if !ok {
 			names := slices.Sorted(maps.Keys(have))
@@ -256,8 +256,8 @@ func (p *aheadPlan) column(v *value, s *PlanSensor) {
 	}
 }
 
-// columns are those of a run's history, as heat lays them.
-func (p *aheadPlan) columns(run *Run) map[string]history.Quantity {
+// columnsOf are those of a run's history, as heat lays them.
+func columnsOf(run *Run) map[string]history.Quantity {
 	out := map[string]history.Quantity{
 		"block mean": history.Temperature, "stored": history.Heat, "melted": history.Fraction, "absorbed": history.HeatFlow,
 		"heat to passes": history.HeatFlow, "lost window": history.HeatFlow,

@@ -2,13 +2,11 @@ package cli
 
 import (
 	"fmt"
-	"strings"
 
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/study"
-	"emberbank/unit"
 )
 
 // defaultQuantities are reported where the run file names none.
@@ -111,28 +109,13 @@ func quantitiesOf(texts []string, base *heat.Result) ([]study.Quantity, error) {
 	return out, nil
 }
 
-// quantityOf reads the name of a quantity:
-//
-//	block mean               the last row of a history column, with or without its unit in brackets
-//	mean of heat to passes   its mean over time
-//	block mean at 1 h        its value at a time
-//	ledger lost              an entry of the ledger
+// quantityOf reads the name of a quantity.
 func quantityOf(text string) (study.Quantity, error) {
-	q := study.Quantity{Name: text}
-	rest := strings.TrimSpace(text)
-	if entry, ok := strings.CutPrefix(rest, "ledger "); ok {
-		q.Take, q.Of = study.InLedger, strings.TrimSpace(entry)
-		return q, nil
-	}
-	if of, ok := strings.CutPrefix(rest, "mean of "); ok {
-		q.Take, rest = study.Mean, of
-	} else if i := strings.LastIndex(rest, " at "); i > 0 {
-		t, err := unit.Parse(rest[i+len(" at "):], unit.Time)
-		if err != nil {
-			return q, err
-		}
-		q.Take, q.At, rest = study.AtTime, t.Value, rest[:i]
-	}
-	q.Of, _ = unit.ParseHeading(strings.TrimSpace(rest))
-	return q, nil
+	r, err := bench.ReadReading(text)
+	return study.Quantity{Name: r.Text, Of: r.Of, Take: takes[r.How], At: r.At}, err
+}
+
+// takes are bench's words for what is read in those of study.
+var takes = map[bench.ReadingKind]study.Take{
+	bench.ReadLast: study.Final, bench.ReadMean: study.Mean, bench.ReadAt: study.AtTime, bench.ReadLedger: study.InLedger,
 }

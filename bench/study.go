@@ -1,0 +1,433 @@
+package bench
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+	"path"
+	"slices"
+	"strings"
+
+	"emberbank/history"
+	"emberbank/sample"
+	"emberbank/unit"
+)
+
+// Study is a study file with the run that it varies, checked.
+type Study struct {
+	Name        string
+	Run         string // path of the run file in the fs.FS
+	Axes        []StudyAxis
+	Design      *sample.Grid // the values of the axes, variant by variant
+	Responses   []StudyResponse
+	Constraints []StudyConstraint
+	Answers     []StudyAnswer
+	Inputs      []Input
+	Warnings    []string
+}
+
+// StudyAxis is what is varied.
+type StudyAxis struct {
+	Name      string
+	Paths     []string
+	Factor    bool
+	Dimension unit.Dimension
+	Unit      string        // as typed
+	Levels    sample.Levels // SI, rising
+}
+
+// StudyResponse is a number that is read off every variant.
+type StudyResponse struct {
+	Name     string
+	Read     Reading
+	Quantity history.Quantity
+}
+
+// StudyConstraint is what a response has to meet.
+type StudyConstraint struct {
+	Response     int     // index of Study.Responses
+	Below, Above float64 // SI; +Inf and -Inf: no such limit
+}
+
+// StudyAnswer asks whether a response has a plateau over an axis.
+type StudyAnswer struct {
+	Response, Axis int
+	Margin         float64 // SI; 0: not said
+	Computing      float64 // SI, standard uncertainty of each value from computing; NaN: not said
+}
+
+// mostVariants bounds a study. Each variant is a folder on the disk.
+const mostVariants = 1_000_000
+
+// Changes are the inputs of a variant: what LoadRun is to read in place of the files' numbers. x holds a value for each
+// axis, in SI.
+func (s *Study) Changes(x []float64) Options {
+	opt := Options{Override: map[string]float64{}, Factor: map[string]float64{}}
+	for i, a := range s.Axes {
+		for _, p := range a.Paths {
+			if a.Factor {
+				opt.Factor[p] = x[i]
+			} else {
+				opt.Override[p] = x[i]
+			}
+		}
+	}
+	return opt
+}
+
+// LoadStudy reads a study file and the run that it varies. Problems hold mistakes only.
+func LoadStudy(fsys fs.FS, name string) (*Study, Problems) {
+	r := newReader(fsys, Options{})
+	s := r.loadStudy(name)
+	if r.problems.Failed() {
+		return nil, r.sorted()
+	}
+	return s, nil
+}
+
+// choices is a study while it is being read.
+type choices struct {
+	r     *reader
+	out   *Study
+	run   *Run // nil where it cannot be read
+	known *matchRun
+	axes  []*value // where each axis stands
+}
+
+func (r *reader) loadStudy(name string) *Study {
+	f := r.openAs(name, "study")
+	if f == nil {
+		return nil
+	}
+	v := r.readFile(f, studyForm, "")
+	out := &Study{Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name)))}
+	c := &choices{r: r, out: out}
+	if rv := v.get("run"); rv != nil {
+		out.Run = path.Join(path.Dir(name), rv.text)
+		sub := newReader(r.fsys, Options{})
+		sub.numbers = map[string]Uncertain{}
+		c.run = sub.loadRun(out.Run)
+		r.takeOver(sub)
+		if sub.problems.Failed() {
+			c.run = nil
+		}
+		if c.run != nil {
+			c.known = &matchRun{strings.TrimSuffix(path.Base(rv.text), path.Ext(rv.text)), sub.numbers, c.run.Spreads}
+		}
+	}
+	for _, a := range v.get("sweep", "axes").items() {
+		c.axis(a)
+	}
+	c.design(v.get("sweep", "axes"))
+	for _, q := range v.get("responses").items() {
+		c.response(q)
+	}
+	for _, q := range v.get("constraints").items() {
+		c.constraint(q)
+	}
+	for _, q := range v.get("answers").items() {
+		c.answer(q)
+	}
+	out.Inputs = r.inputs
+	for _, q := range r.sorted() {
+		if q.Warning {
+			out.Warnings = append(out.Warnings, q.Place()+": "+q.Message)
+		}
+	}
+	return out
+}
+
+// axis reads one axis.
+func (c *choices) axis(v *value) {
+	r := c.r
+	a := StudyAxis{Name: v.get("name").word(""), Factor: v.get("factor").yes(false), Dimension: unit.Dimensionless}
+	if slices.ContainsFunc(c.out.Axes, func(o StudyAxis) bool { return o.Name == a.Name }) {
+		r.wrong(v.get("name"), "another axis has this name", "each name once", "choose another name")
+	}
+	known := c.known != nil && v.get("path") != nil
+	var shapes []*shape
+	for i, pv := range v.get("path").items() {
+		for _, o := range c.out.Axes {
+			if slices.Contains(o.Paths, pv.text) {
+				r.wrong(pv, "the axis "+o.Name+" varies it already", "each path once", "take one out")
+			}
+		}
+		a.Paths = append(a.Paths, pv.text)
+		if c.known == nil {
+			continue
+		}
+		u, found, below := c.known.find(pv.text)
+		switch {
+		case !found && !(a.Factor && below):
+			r.noNumber(pv, "the run "+c.known.name, c.known, below)
+			known = false
+		case a.Factor && found && !below:
+			r.wrong(pv, "a spread is a factor by itself", "the path without factor", `take "factor: yes" out`)
+			known = false
+		case a.Factor:
+		case i > 0 && u.Dimension != a.Dimension:
+			r.wrong(pv, "another kind of quantity than the path before it", "one kind", "make two axes of it")
+			known = false
+		default:
+			a.Dimension = u.Dimension
+			shapes = append(shapes, u.shape)
+		}
+	}
+	if !known || v.partial && v.get("values") == nil && v.get("from") == nil {
+		return
+	}
+	a.Levels = c.levels(v, &a, shapes)
+	c.out.Axes, c.axes = append(c.out.Axes, a), append(c.axes, v)
+}
+
+// levels reads the values of an axis; nil after a mistake.
+func (c *choices) levels(v *value, a *StudyAxis, shapes []*shape) sample.Levels {
+	r := c.r
+	failed := v.partial
+	read := func(t *value) float64 {
+		q, err := unit.Parse(t.text, a.Dimension)
+		if err != nil {
+			what, fix := unitTrouble(err, quantity(a.Dimension, "", ""))
+			r.wrong(t, what, "", fix)
+			failed = true
+			return math.NaN()
+		}
+		if a.Unit == "" {
+			a.Unit = q.Unit
+		}
+		for _, s := range shapes {
+			if s != nil && (q.Value < s.min-slack(s.min) || q.Value > s.max+slack(s.max) || s.open && q.Value <= s.min) {
+				r.wrong(t, "", s.allowed(), giveOne(s))
+				failed = true
+				return math.NaN()
+			}
+		}
+		if a.Factor && !(q.Value >= 0) {
+			r.wrong(t, "a factor is not below zero", "from 0", "give it as 0.5 or as 50 %")
+			failed = true
+		}
+		return q.Value
+	}
+	values, from, to, count := v.get("values"), v.get("from"), v.get("to"), v.get("count")
+	ranged := from != nil || to != nil || count != nil
+	switch {
+	case values != nil && ranged:
+		r.problemAt(v, v.path+" has both values and a range", `"values", or "from", "to" and "count"`, "take one of the two out")
+	case values != nil:
+		var list sample.List
+		for _, t := range values.items() {
+			x := read(t)
+			if n := len(list); n > 0 && x <= list[n-1] {
+				r.wrong(t, "not above the value before it", "values that rise", "put them in order, each once")
+				failed = true
+			}
+			list = append(list, x)
+		}
+		if !failed {
+			return list
+		}
+	case from == nil || to == nil || count == nil:
+		if !v.partial {
+			r.problemAt(v, v.path+" lacks its values", `"values", or "from", "to" and "count"`, `add "values: [20 mm, 40 mm, 80 mm]" or "from: 20 mm, to: 80 mm, count: 4", in the unit of what is varied`)
+		}
+	default:
+		g := sample.Range{From: read(from), To: read(to), Count: int64(count.num), Log: v.get("steps").is("ratio")}
+		switch {
+		case failed:
+		case g.From >= g.To:
+			r.wrong(to, "not above the first value", "a range that rises", "swap or mend them")
+		case g.Log && g.From <= 0:
+			r.wrong(from, "equal ratios begin above zero", "above zero", `begin above zero, or take "steps: equal"`)
+		default:
+			return g
+		}
+	}
+	return nil
+}
+
+// design counts the variants and tries the ends of each axis.
+func (c *choices) design(at *value) {
+	var levels []sample.Levels
+	for _, a := range c.out.Axes {
+		if a.Levels == nil {
+			return
+		}
+		levels = append(levels, a.Levels)
+	}
+	if at == nil || len(levels) == 0 {
+		return
+	}
+	g, err := sample.NewGrid(levels...)
+	switch {
+	case err != nil:
+		c.r.problemAt(at, at.path+": "+err.Error(), fmt.Sprintf("at most %d variants", mostVariants), "take fewer values, or fewer axes")
+	case g.Count() > mostVariants:
+		c.r.problemAt(at, fmt.Sprintf("%s: the sweep has %d variants", at.path, g.Count()), fmt.Sprintf("at most %d", mostVariants), "take fewer values, or fewer axes")
+	case len(levels) == len(at.node.Content):
+		c.out.Design = g
+		c.try()
+	}
+}
+
+// try builds the run at the ends of each axis, the others as the files have them.
+func (c *choices) try() {
+	for i, a := range c.out.Axes {
+		one := Study{Axes: c.out.Axes[i : i+1]}
+		for _, end := range []int64{0, a.Levels.Len() - 1} {
+			x := a.Levels.Value(end)
+			if _, ps := LoadRun(c.r.fsys, c.out.Run, one.Changes([]float64{x})); ps.Failed() {
+				first := ps[slices.IndexFunc(ps, func(p Problem) bool { return !p.Warning })]
+				c.r.problemAt(c.axes[i], fmt.Sprintf("%s: with %s the run cannot be built: %s: %s", c.axes[i].path, a.Show(x), first.Place(), first.Message),
+					first.Allowed, "choose other values, or vary what hangs on it by further paths of this axis")
+			}
+		}
+	}
+}
+
+// Show writes a value of the axis with its unit.
+func (a *StudyAxis) Show(x float64) string { return unit.Format(x, a.Dimension, a.Unit) }
+
+func (c *choices) response(v *value) {
+	r := c.r
+	rv := v.get("read")
+	if rv == nil {
+		return
+	}
+	q := StudyResponse{Name: v.get("name").word(rv.text), Quantity: -1}
+	if slices.ContainsFunc(c.out.Responses, func(o StudyResponse) bool { return o.Name == q.Name }) {
+		at := v.get("name")
+		if at == nil {
+			at = rv
+		}
+		r.wrong(at, "another response has this name", "each name once", `give it another by "name: …"`)
+	}
+	var err error
+	if q.Read, err = ReadReading(rv.text); err != nil {
+		what, fix := unitTrouble(err, quantity(unit.Time, "", ""))
+		r.wrong(rv, what, "", fix)
+	} else if c.run != nil {
+		c.column(rv, &q)
+	}
+	c.out.Responses = append(c.out.Responses, q)
+}
+
+// ledgerEntries are those that every ledger has; what begins with a word of ledgerGroups and a name hangs on the run.
+var (
+	ledgerEntries = []string{"absorbed", "glass", "electric", "generated", "stored", "latent", "to passes", "carried", "lost"}
+	ledgerGroups  = []string{"stored ", "pass ", "circuit ", "lost "}
+)
+
+// column finds what a response is read from.
+func (c *choices) column(v *value, q *StudyResponse) {
+	if q.Read.How == ReadLedger {
+		q.Quantity = history.Heat
+		if !slices.Contains(ledgerEntries, q.Read.Of) && !slices.ContainsFunc(ledgerGroups, func(g string) bool { return strings.HasPrefix(q.Read.Of, g) }) {
+			c.r.wrong(v, "the ledger has no such entry", quoted(ledgerEntries)+", or one of these with the name of a part, a pass, a circuit or a surface", wordFix(q.Read.Of, ledgerEntries))
+		}
+		return
+	}
+	have := columnsOf(c.run)
+	kind, ok := have[q.Read.Of]
+	if !ok {
+		names := make([]string, 0, len(have))
+		for n := range have {
+			names = append(names, n)
+		}
+		slices.Sort(names)
+		c.r.wrong(v, "the run "+c.known.name+" has no such column", quoted(names), wordFix(q.Read.Of, names))
+		return
+	}
+	q.Quantity = kind
+	if p := &c.run.Problem; q.Read.How == ReadAt && (q.Read.At < 0 || q.Read.At > p.Until || p.Steady) {
+		c.r.wrong(v, "the run does not last so long", "0 s to "+unit.Format(p.Until, unit.Time, "s"), "read it earlier, or make the run longer")
+	}
+}
+
+// named finds a response by its name.
+func (c *choices) named(v *value) (int, *StudyResponse) {
+	if v == nil {
+		return -1, nil
+	}
+	var names []string
+	for i := range c.out.Responses {
+		if c.out.Responses[i].Name == v.text {
+			return i, &c.out.Responses[i]
+		}
+		names = append(names, c.out.Responses[i].Name)
+	}
+	if len(names) > 0 {
+		c.r.wrong(v, "no response has this name", quoted(names), wordFix(v.text, names))
+	}
+	return -1, nil
+}
+
+// valueOf is the kind of quantity in which a value of a response is given; errorOf that of a difference.
+func valueOf(q history.Quantity) unit.Dimension {
+	if q == history.Temperature {
+		return unit.Temperature
+	}
+	return errorOf[q]
+}
+
+// size reads a number in a response's kind of quantity; def where it is missing or mistaken.
+func (c *choices) size(v *value, d unit.Dimension, def float64) float64 {
+	if v == nil {
+		return def
+	}
+	q, err := unit.Parse(v.text, d)
+	if err != nil {
+		what, fix := unitTrouble(err, quantity(d, "", ""))
+		c.r.wrong(v, what, "", fix)
+		return def
+	}
+	return q.Value
+}
+
+func (c *choices) constraint(v *value) {
+	i, q := c.named(v.get("response"))
+	if q == nil || q.Quantity < 0 {
+		return
+	}
+	k := StudyConstraint{Response: i, Below: math.Inf(1), Above: math.Inf(-1)}
+	below, above := v.get("below"), v.get("above")
+	if below == nil && above == nil && !v.partial {
+		c.r.problemAt(v, v.path+" has no limit", `"below", "above" or both`, `add one, such as "below: …" with its unit`)
+	}
+	k.Below, k.Above = c.size(below, valueOf(q.Quantity), k.Below), c.size(above, valueOf(q.Quantity), k.Above)
+	if k.Above > k.Below {
+		c.r.wrong(below, "it lies under the limit above which the response has to stay, so no variant can meet it", "limits that leave room", "swap or mend them")
+	}
+	c.out.Constraints = append(c.out.Constraints, k)
+}
+
+func (c *choices) answer(v *value) {
+	i, q := c.named(v.get("plateau"))
+	a := StudyAnswer{Response: i, Axis: -1, Computing: math.NaN()}
+	if over := v.get("over"); over != nil {
+		var names []string
+		for k, o := range c.out.Axes {
+			if o.Name == over.text {
+				a.Axis = k
+			}
+			names = append(names, o.Name)
+		}
+		switch {
+		case a.Axis < 0 && len(names) > 0:
+			c.r.wrong(over, "no axis has this name", quoted(names), wordFix(over.text, names))
+		case a.Axis >= 0 && c.out.Axes[a.Axis].Levels != nil && (c.out.Axes[a.Axis].Levels.Len() < 4 || c.out.Axes[a.Axis].Levels.Value(0) <= 0):
+			c.r.wrong(over, "a plateau is judged over four values or more, all above zero", "such an axis", "give the axis more values, or take the question out")
+		}
+	}
+	if q == nil || q.Quantity < 0 || a.Axis < 0 {
+		return
+	}
+	a.Margin = c.size(v.get("margin"), errorOf[q.Quantity], 0)
+	a.Computing = c.size(v.get("computing"), errorOf[q.Quantity], math.NaN())
+	if m := v.get("margin"); m != nil && !(a.Margin > 0) {
+		c.r.wrong(m, "", "above zero", "say by how much a plateau may still change")
+	}
+	if a.Computing < 0 {
+		c.r.wrong(v.get("computing"), "an uncertainty is not below zero", "from zero", "give a standard uncertainty")
+	}
+	c.out.Answers = append(c.out.Answers, a)
+}
