@@ -17,6 +17,10 @@ type Slice struct {
 	// the cell's conductivity across the tube (geometric mean of the two directions across it). For a bare line,
 	// of radius 0, there is one link, to the cell that holds the axis, and its Shape is the slice's length.
 	Links []Link
+	// Ways are the conductances in W/K over the solid's conductivity across the tube, in m, of what leads around the hole
+	// from its one side to its other, along the first and the second direction across it. Cells are removed whole, and block
+	// more than the round hole does: this gives it back.
+	Ways [2]float64
 }
 
 // Link couples a slice of the hole's wall to one cell.
@@ -27,4 +31,7 @@ type Link struct {
 	// the removed cell Beside was filled with. It is 1 where the wall stands in the cell, and Beside then means nothing.
 	Own    float64
 	Beside int
+	// Side is by how much more of the Shape faces the hole from above than from below, along the two directions across: what
+	// leads around the hole leaves and enters the cells by it.
+	Side [2]float64
 }

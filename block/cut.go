@@ -99,7 +99,8 @@ func layersOf(lines []float64, from, to float64) []layer {
 // slice places the pattern in one layer, and leaves out links to air and beyond the grid.
 func (c *Cutter) slice(b *Bore, p *pattern, y layer, u, v Axis) Slice {
 	g := c.grid
-	s := Slice{From: y.from, To: y.to}
+	long := y.to - y.from
+	s := Slice{From: y.from, To: y.to, Ways: [2]float64{p.ways[0] * long, p.ways[1] * long}}
 	at := func(q place) (int, bool) {
 		if q.i < 0 || q.j < 0 || q.i >= g.N(u) || q.j >= g.N(v) {
 			return 0, false
@@ -111,7 +112,7 @@ func (c *Cutter) slice(b *Bore, p *pattern, y layer, u, v Axis) Slice {
 	}
 	for _, k := range p.links {
 		if cell, solid := at(place{k.i + p.i0, k.j + p.j0}); solid {
-			l := Link{Cell: cell, Shape: k.shape * (y.to - y.from), Own: 1}
+			l := Link{Cell: cell, Shape: k.shape * long, Own: 1, Side: [2]float64{k.side[0] * long, k.side[1] * long}}
 			if beside, ok := at(place{k.beside.i + p.i0, k.beside.j + p.j0}); ok && k.own < 1 {
 				l.Own, l.Beside = k.own, beside
 			}

@@ -22,7 +22,8 @@ type pattern struct {
 	i0, j0  int     // cell of the grid at the patch's corner
 	links   []reach // in order of the cells
 	removed []place
-	factor  float64 // that multiplied the links
+	factor  float64    // that multiplied the links
+	ways    [2]float64 // what leads around the hole along x and y, per metre of tube: see around.go
 }
 
 // place is a cell of the patch, reach a link from it.
@@ -30,9 +31,10 @@ type place struct{ i, j int }
 
 type reach struct {
 	place
-	shape  float64 // per metre of tube
-	own    float64 // share of the way to the wall inside the cell itself
-	beside place   // the removed cell in which the rest of the way lies
+	shape  float64    // per metre of tube
+	own    float64    // share of the way to the wall inside the cell itself
+	beside place      // the removed cell in which the rest of the way lies
+	side   [2]float64 // of its shape, what faces the hole from above less what does so from below, along x and y
 }
 
 const (
@@ -54,6 +56,7 @@ func calibrate(x, y []float64, r, kx, ky float64) *pattern {
 	wide := 2*r >= narrowTube*math.Sqrt((x[hi+1]-x[hi])*(y[hj+1]-y[hj]))
 	if wide {
 		if p := c.cut(math.Hypot(x[hi+1]-x[hi], y[hj+1]-y[hj])); p != nil {
+			c.lead(p)
 			return p
 		}
 	}
@@ -66,6 +69,7 @@ func calibrate(x, y []float64, r, kx, ky float64) *pattern {
 		// Taking out the cell that holds the axis puts the wall at the centres of its neighbours, which lie
 		// outside the tube: some resistance is then always left. The loop ends at once but for odd cells.
 		if p := c.solve(c.cutLinks(one), one); p != nil {
+			c.lead(p)
 			return p
 		}
 		one = c.grow(one)
@@ -165,6 +169,7 @@ func (c *patch) cutLinks(removed []place) []reach {
 		out[q] = true
 	}
 	sum, inside, beside := map[place]float64{}, map[place]float64{}, map[place]place{}
+	side := map[place][2]float64{}
 	for _, q := range removed {
 		for _, step := range []place{{-1, 0}, {1, 0}, {0, -1}, {0, 1}} {
 			p := place{q.i + step.i, q.j + step.j}
@@ -179,6 +184,10 @@ func (c *patch) cutLinks(removed []place) []reach {
 			}
 			way := math.Max(leastReach*w, c.toCircle(along, across))
 			sum[p] += k / way
+			s := side[p]
+			s[0] += float64(step.i) * k / way
+			s[1] += float64(step.j) * k / way
+			side[p] = s
 			inside[p] += k / way * math.Min(1, 0.5*w/way)
 			if _, ok := beside[p]; !ok {
 				beside[p] = q
@@ -188,7 +197,7 @@ func (c *patch) cutLinks(removed []place) []reach {
 	links := c.ordered(sum)
 	for i := range links {
 		k := &links[i]
-		k.own, k.beside = inside[k.place]/sum[k.place], beside[k.place]
+		k.own, k.beside, k.side = inside[k.place]/sum[k.place], beside[k.place], side[k.place]
 	}
 	return links
 }
@@ -304,12 +313,19 @@ func (c *patch) exact(x, y float64) float64 {
 }
 
 // risingX is the temperature at a point in a field that rises by one per metre along x far away, with the tube's
-// wall at 0; risingY the same along y. They come from the same confocal coordinates as exact.
-func (c *patch) risingX(x, y float64) float64 { return c.rising(x, y, c.kx, c.ky) }
-func (c *patch) risingY(x, y float64) float64 { return c.rising(y, x, c.ky, c.kx) }
+// wall at 0; risingY the same along y. They come from the same confocal coordinates as exact. PassingX and passingY are
+// those fields around an empty hole, whose wall passes no heat.
+func (c *patch) risingX(x, y float64) float64  { return c.rising(x, y, c.kx, c.ky, false) }
+func (c *patch) risingY(x, y float64) float64  { return c.rising(y, x, c.ky, c.kx, false) }
+func (c *patch) passingX(x, y float64) float64 { return c.rising(x, y, c.kx, c.ky, true) }
+func (c *patch) passingY(x, y float64) float64 { return c.rising(y, x, c.ky, c.kx, true) }
 
-func (c *patch) rising(x, y, kx, ky float64) float64 {
+func (c *patch) rising(x, y, kx, ky float64, empty bool) float64 {
 	a, b := c.r/math.Sqrt(kx), c.r/math.Sqrt(ky)
+	wall := -a // of the field that the tube adds: what makes its wall 0, or what takes the heat off it
+	if empty {
+		wall = b
+	}
 	X, Y := math.Abs(x)/math.Sqrt(kx), math.Abs(y)/math.Sqrt(ky)
 	if b > a {
 		X, Y = Y, X
@@ -321,7 +337,7 @@ func (c *patch) rising(x, y, kx, ky float64) float64 {
 	if b > a {
 		along = B
 	}
-	return x * (1 - a/along*(a+b)/(A+B))
+	return x * (1 + wall/along*(c.r/math.Sqrt(kx)+c.r/math.Sqrt(ky))/(A+B))
 }
 
 // solve finds the factor on the links at which the discrete heat flow is the exact one. It returns nil where
@@ -349,6 +365,7 @@ func (c *patch) solve(links []reach, removed []place) *pattern {
 	p := &pattern{factor: 1 / rest, removed: removed}
 	for _, k := range links {
 		k.shape /= rest
+		k.side[0], k.side[1] = k.side[0]/rest, k.side[1]/rest
 		p.links = append(p.links, k)
 	}
 	return p

@@ -118,10 +118,8 @@ func (m *march) linkPlane(k int) {
 // cut takes a slice's chain away.
 func (t *tubes) cut(s *slice) {
 	s.u = 0
-	if s.ease == 0 {
-		for q := s.first; q < s.last; q++ {
-			t.links[q].k = 0
-		}
+	for q := s.first; q < s.last; q++ {
+		t.links[q].k = 0
 	}
 }
 

@@ -224,8 +224,12 @@ func (q *steadySystem) factor() {
 	extra := make([]float64, b.n)
 	for i := range m.tubes.links {
 		l := &m.tubes.links[i]
-		if s := &m.tubes.slices[l.slice]; s.u > 0 {
+		s := &m.tubes.slices[l.slice]
+		if s.u > 0 {
 			extra[l.cell] += s.u * l.g / s.sum
+		}
+		for a, w := range s.way {
+			extra[l.cell] += w * l.side[a] * l.side[a]
 		}
 	}
 	for c := range b.n {
@@ -300,10 +304,14 @@ func (q *steadySystem) apply(out, v []float64) {
 	})
 	change := func(s *slice, dh float64, flow, slope float64) (heat, next float64) {
 		mean, weight := 0.0, 0.0
+		var round [2]float64
 		for i := s.first; i < s.last; i++ {
 			l := &m.tubes.links[i]
 			mean += l.g * v[l.cell]
 			weight += l.g
+			for a := range round {
+				round[a] += s.way[a] * l.side[a] * v[l.cell]
+			}
 		}
 		if weight > 0 {
 			mean /= weight
@@ -319,17 +327,9 @@ func (q *steadySystem) apply(out, v []float64) {
 		} else {
 			heat = u * mean
 		}
-		bore := mean
-		if !math.IsInf(s.spread, 1) && s.spread > 0 {
-			bore -= heat / s.spread
-		}
 		for i := s.first; i < s.last; i++ {
 			l := &m.tubes.links[i]
-			if math.IsInf(s.spread, 1) {
-				out[l.cell] += l.g / s.sum * (heat + s.u*(v[l.cell]-mean))
-			} else {
-				out[l.cell] += l.g * (v[l.cell] - bore)
-			}
+			out[l.cell] += l.share*(heat+s.u*(v[l.cell]-mean)) + l.side[0]*round[0] + l.side[1]*round[1]
 		}
 		return heat, next
 	}

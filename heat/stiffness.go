@@ -53,14 +53,7 @@ func (s *solver) gatherPlane(k int) {
 	for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
 		l := &s.tubes.links[i]
 		sl := &s.tubes.slices[l.slice]
-		switch {
-		case sl.last-sl.first == 1 || math.IsInf(sl.spread, 1):
-			s.extra[l.cell] += 2 * sl.u * math.E
-		case sl.u == 0: // a dry bore of one temperature: diag(g) less g gᵀ/Σg, which is no more than diag(g)
-			s.extra[l.cell] += l.g
-		default:
-			s.extra[l.cell] += 2 * l.g
-		}
+		s.extra[l.cell] += 2 * (math.E*l.share*sl.u + math.Abs(l.side[0])*sl.way[0] + math.Abs(l.side[1])*sl.way[1])
 	}
 }
 

@@ -13,11 +13,12 @@ import (
 // fluid.
 type slice struct {
 	// Of the present stage:
-	mean  float64 // K, of the linked cells
-	heat  float64 // W, to the fluid
-	fluid float64 // K
-	bore  float64 // K, of the bore's wall
-	ref   float64 // K, against which its links draw: see draw
+	mean  float64    // K, of the linked cells
+	heat  float64    // W, to the fluid
+	fluid float64    // K
+	bore  float64    // K, of the bore's wall
+	ref   float64    // K, against which its links draw: see draw
+	round [2]float64 // W, that leads around the hole, along the two directions across it
 
 	// Of the present step:
 	u       float64          // W/K, from the mean of the linked cells to the fluid
@@ -43,19 +44,22 @@ type slice struct {
 	line   float64 // W/(m K) for a bare line sink, else 0
 	volume float64 // m³ of fluid
 
-	outer, inner float64 // m², of the tube's two faces
-	section      float64 // m², of the bore
-	around       float64 // 1/m, ln(D/d)/(2πL): over the wall's conductivity its resistance
+	outer, inner float64    // m², of the tube's two faces
+	section      float64    // m², of the bore
+	ways         [2]float64 // m, of what leads around the hole: see block.Slice
+	way          [2]float64 // W/K, the same of the present step
+	around       float64    // 1/m, ln(D/d)/(2πL): over the wall's conductivity its resistance
 }
 
 // link couples a slice to a cell.
 type link struct {
 	cell  int32
 	slice int32
-	share float64 // of the slice's mean temperature, of the present step
-	k     float64 // W/K, of the present step: what it draws by, see draw
-	g     float64 // W/K, of the present step
-	shape float64 // m
+	share float64    // of the slice's mean temperature, of the present step
+	k     float64    // W/K, of the present step: what it draws by, see draw
+	side  [2]float64 // of one watt that leads around the hole along either direction across it, what the cell gives; below 0: takes
+	g     float64    // W/K, of the present step
+	shape float64    // m
 	// own is the share of the way from the cell's centre to the wall in the cell itself, the rest of it lies in medium
 	// rest; rest is -1 where all lies in the cell's own.
 	own  float64
@@ -237,7 +241,7 @@ func (t *tubes) add(bore *block.Bore, pass int, kind receiver.RunKind, along flo
 	for _, bs := range bore.Slices {
 		s := slice{
 			pass: pass, run: kind, length: bs.To - bs.From, axis: bore.Axis, along: along,
-			first: len(t.links), line: p.Line,
+			first: len(t.links), line: p.Line, ways: bs.Ways,
 		}
 		s.section = math.Pi / 4 * p.Inner * p.Inner
 		s.volume = s.section * s.length
@@ -247,14 +251,37 @@ func (t *tubes) add(bore *block.Bore, pass int, kind receiver.RunKind, along flo
 			if t.b.medium[l.Cell] < 0 { // cut away by another tube
 				continue
 			}
-			k := link{cell: int32(l.Cell), slice: int32(len(t.slices)), shape: l.Shape, own: 1, rest: -1}
+			k := link{cell: int32(l.Cell), slice: int32(len(t.slices)), shape: l.Shape, own: 1, rest: -1, side: l.Side}
 			if m, ok := t.b.bored[l.Beside]; ok && l.Own < 1 && m >= 0 && m != t.b.medium[l.Cell] {
 				k.own, k.rest = l.Own, m
 			}
 			t.links = append(t.links, k)
 		}
 		s.last = len(t.links)
+		s.takeSides(t.links[s.first:s.last])
 		t.slices = append(t.slices, s)
+	}
+}
+
+// takeSides makes the sides of links shares of one watt. Where none are left on one of the hole's sides, nothing leads
+// around it.
+func (s *slice) takeSides(links []link) {
+	for a := range s.ways {
+		up, down := 0.0, 0.0
+		for q := range links {
+			up += math.Max(0, links[q].side[a])
+			down += math.Max(0, -links[q].side[a])
+		}
+		if !(s.ways[a] > 0 && up > 0 && down > 0) {
+			s.ways[a], up, down = 0, inf, inf
+		}
+		for q := range links {
+			if x := &links[q].side[a]; *x > 0 {
+				*x /= up
+			} else {
+				*x /= down
+			}
+		}
 	}
 }
 
@@ -322,6 +349,7 @@ func (t *tubes) couple(net *network) {
 		s := &t.slices[i]
 		p := &t.b.rec.Passes[s.pass]
 		s.sum = 0
+		shapes := 0.0
 		links := t.links[s.first:s.last]
 		for q := range links {
 			l := &links[q]
@@ -334,6 +362,10 @@ func (t *tubes) couple(net *network) {
 				l.g *= k
 			}
 			s.sum += l.g
+			shapes += l.shape
+		}
+		if shapes > 0 {
+			s.way[0], s.way[1] = s.ways[0]*s.sum/shapes, s.ways[1]*s.sum/shapes
 		}
 		s.spread, s.ease = s.sum, 0
 		switch {
@@ -345,7 +377,6 @@ func (t *tubes) couple(net *network) {
 		for q := range links {
 			l := &links[q]
 			l.share = l.g / s.sum
-			l.k = l.g
 		}
 	}
 }
@@ -364,10 +395,8 @@ func (t *tubes) conductance(s *slice) {
 	default:
 		s.u = 1 / s.chain(s.filmR)
 	}
-	if s.ease == 0 {
-		for q := s.first; q < s.last; q++ {
-			t.links[q].k = t.links[q].share * s.u
-		}
+	for q := s.first; q < s.last; q++ {
+		t.links[q].k = t.links[q].share * s.u
 	}
 }
 
@@ -396,13 +425,17 @@ func (t *tubes) measureJoined(T []float64, pad int) {
 		if s.first == s.last {
 			continue
 		}
-		mean := 0.0
+		mean, x, y := 0.0, 0.0, 0.0
 		links := t.links[s.first:s.last]
 		for q := range links {
 			l := &links[q]
-			mean += l.share * T[pad+int(l.cell)]
+			T := T[pad+int(l.cell)]
+			mean += l.share * T
+			x += l.side[0] * T
+			y += l.side[1] * T
 		}
 		s.mean = mean
+		s.round[0], s.round[1] = s.way[0]*x, s.way[1]*y
 	}
 }
 
@@ -410,14 +443,16 @@ func (t *tubes) measureJoined(T []float64, pad int) {
 func (s *slice) settle() {
 	s.bore = s.mean - s.heat*s.ease
 	s.ref = s.bore
-	if s.ease == 0 && s.u > 0 {
+	if s.u > 0 {
 		s.ref = s.mean - s.heat/s.u
 	}
 }
 
-// draw returns what a link takes from its cell, at T in K, in W: by its own conductance from the bore's wall, or, where
-// there is no spreading, by its share of the chain from the fluid: each cell then stands in line with the fluid by its
-// share of the wall. The sum over a slice's links is the slice's heat.
+// draw returns what a link takes from its cell, at T in K, in W: by its share of the chain from the fluid. Each cell stands
+// in line with the fluid by its share of the bore's wall, so that heat crosses from the tube's one side to its other only
+// as far as it comes through contact and film: an empty tube is a hole. What leads around the hole comes to it. The sum over
+// a slice's links is the slice's heat.
 func (t *tubes) draw(l *link, T float64) float64 {
-	return l.k * (T - t.slices[l.slice].ref)
+	s := &t.slices[l.slice]
+	return l.k*(T-s.ref) + l.side[0]*s.round[0] + l.side[1]*s.round[1]
 }
