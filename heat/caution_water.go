@@ -116,7 +116,7 @@ func (r *recorder) letOut(i int, w *stream) {
 				})
 		}
 	}
-	steam := w.steam(w.shown)
+	steam := w.steam(w.shown, w.out)
 	if !(steam > 0) {
 		return
 	}

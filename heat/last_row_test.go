@@ -27,6 +27,10 @@ func TestLastRowOfARunThatARuleStopsGoesOnWithTheOthers(t *testing.T) {
 		if got := last(values(t, r, "heat to passes")); math.Abs(got/want-1) > 0.01 {
 			t.Errorf("stopped at %.3f s the row shows %.5g W; without the rule it is %.5g W", end, got, want)
 		}
+		want = rowAt(free.History.Time, values(t, free, "circuit A steam"), end)
+		if got := last(values(t, r, "circuit A steam")); math.Abs(got/want-1) > 0.01 {
+			t.Errorf("stopped at %.3f s the row shows %.5g kg/s of steam; without the rule it is %.5g kg/s", end, got, want)
+		}
 	}
 }
 

@@ -129,7 +129,7 @@ func (r *recorder) layColumns() {
 	}
 	circuit("outlet", history.Temperature, func(_ int, w *stream) float64 { T, _ := w.outlet(w.shown); return T })
 	circuit("quality", history.Fraction, func(_ int, w *stream) float64 { _, x := w.outlet(w.shown); return x })
-	circuit("steam", history.MassFlow, func(_ int, w *stream) float64 { return w.steam(w.shown) })
+	circuit("steam", history.MassFlow, func(_ int, w *stream) float64 { return w.steam(w.shown, w.out) })
 	circuit("flow", history.MassFlow, func(_ int, w *stream) float64 { return w.flow })
 	circuit("wall max", history.Temperature, func(_ int, w *stream) float64 { return w.hottestWall(m.tubes) })
 	circuit("pressure drop", history.Pressure, func(i int, _ *stream) float64 { return now.drops[i] })

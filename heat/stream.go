@@ -45,6 +45,7 @@ type stream struct {
 	inletEnd      float64   // J/kg, at its end
 	inletT        float64   // K, at its end
 	outNew        float64   // kg/s leaving, of the candidate step
+	out           float64   // kg/s leaving, over what rows follow
 	shut          sealed
 	linkTau       float64 // s, of the step for which resistances are laid
 	highest       float64 // Pa, of all that was shut in so far
@@ -224,6 +225,14 @@ func (w *stream) reckon(tau float64) (tells bool) {
 	return true
 }
 
+// outflow returns what leaves in kg/s over a candidate step of tau (s) and, where that is too short to tell, what came before.
+func (w *stream) outflow(tau float64) float64 {
+	if tau < leastElapsed*w.span {
+		return (w.span*w.out + tau*w.outNew) / (w.span + tau)
+	}
+	return w.outNew
+}
+
 // passing returns the heat in W that slice i gives to a steady flow that leaves it as it stands.
 func (w *stream) passing(t *tubes, i int) float64 {
 	s, q := &t.slices[w.slices[i]], &w.plan[i]
@@ -316,6 +325,7 @@ func (w *stream) accept(carried, tau float64) {
 	for i := range w.trend {
 		w.trend[i] = held{(w.hNew[i] - w.h[i]) / tau, (w.massNew[i] - w.mass[i]) / tau}
 	}
+	w.out = w.outflow(tau)
 	if w.reckon(tau) {
 		copy(w.past, w.pastNew)
 	}

@@ -320,14 +320,14 @@ func (p *steer) climb(f func(flow float64) float64, guess, least, most float64) 
 	return b, fb
 }
 
-// steam returns the vapour that leaves in kg/s, where the last slice holds water at h in J/kg: of the flow of the last
-// step. What leaves water that stands open counts as steam once some of it boils.
-func (w *stream) steam(h []float64) float64 {
+// steam returns the vapour that leaves in kg/s, where the last slice holds water at h in J/kg and out (kg/s) leaves. What
+// leaves water that stands open counts as steam once some of it boils.
+func (w *stream) steam(h []float64, out float64) float64 {
 	if w.state == duty.Open {
 		if !w.boils || w.tauOld == 0 {
 			return 0
 		}
-		return math.Max(0, w.outNew)
+		return math.Max(0, out)
 	}
 	_, quality := w.outlet(h)
 	if !(quality > 0) || w.switched { // what a flow that has just begun drives out is not known yet
@@ -335,7 +335,7 @@ func (w *stream) steam(h []float64) float64 {
 	}
 	flow := w.flow
 	if w.tauOld > 0 {
-		flow = w.outNew
+		flow = out
 	}
 	return flow * math.Min(quality, 1)
 }

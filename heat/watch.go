@@ -16,16 +16,16 @@ func (m *march) valueOf(w duty.Watch, y []float64, candidate bool) float64 {
 		return m.rec.tally.hottestOf(y)
 	case duty.WatchOutlet, duty.WatchQuality, duty.WatchSteam:
 		s := m.streams[w.Index]
-		h := s.h
+		h, out := s.h, s.out
 		if candidate {
-			h = s.hNew
+			h, out = s.hNew, s.outflow(m.s.tau)
 		}
 		T, quality := s.outlet(h)
 		switch w.What {
 		case duty.WatchQuality:
 			return quality
 		case duty.WatchSteam:
-			return s.steam(h)
+			return s.steam(h, out)
 		}
 		return T
 	case duty.WatchPressure:
