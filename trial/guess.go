@@ -36,20 +36,23 @@ type Guess struct {
 	Columns  []ColumnGuess
 	Rows     int
 	Interval float64 // s
+	Year     int     // of the first row; 0 where the file does not say it
 	Notes    []string
 }
 
 // ColumnGuess is what one column seems to be.
 type ColumnGuess struct {
-	Number  int // from 1
-	Heading string
-	Place   string // "" where it is better left out
-	Role    Role
-	Of      string
-	Unit    string // to be stated; "" where the heading says it
-	Hold    bool
-	Sure    Sureness
-	Why     string
+	Number   int // from 1
+	Heading  string
+	Place    string // "" where it is better left out
+	Role     Role
+	Of       string
+	Unit     string // to be stated; "" where the heading says it
+	Hold     bool
+	Also     []string         // further places of the same column: one inlet that feeds several circuits
+	Quantity history.Quantity // what its values are
+	Sure     Sureness
+	Why      string
 }
 
 // Look reads a logger's file and guesses what its columns are, from headings, units and values. It is a dry run: what
@@ -88,6 +91,9 @@ func Look(r io.Reader, name string) (*Guess, []Finding) {
 	}
 	l.rec = rec
 	l.guess.Rows, l.guess.Interval = len(rec.History.Time), rec.Interval
+	if l.guess.Clock.FixedYear == 0 && !rec.Start.IsZero() {
+		l.guess.Year = rec.Start.Year()
+	}
 	l.guess.Notes = rec.Notes
 	for _, f := range found {
 		l.guess.Notes = append(l.guess.Notes, f.Message)
@@ -98,18 +104,20 @@ func Look(r io.Reader, name string) (*Guess, []Finding) {
 
 // looking is one call of Look.
 type looking struct {
-	sample *sample
-	guess  *Guess
-	clocks map[int]bool // columns that the clock takes
-	at     []int        // columns of numbers
-	rec    *Record      // with a column for each of at
-	units  []measured   // of at; zero where unknown
-	kind   []history.Quantity
-	named  []string // name of the heading without unit
-	words  [][]string
-	flow   int // index into at, -1
-	on     []bool
-	hot    []float64 // hottest temperature by row
+	sample  *sample
+	guess   *Guess
+	clocks  map[int]bool // columns that the clock takes
+	at      []int        // columns of numbers
+	rec     *Record      // with a column for each of at
+	units   []measured   // of at; zero where unknown
+	kind    []history.Quantity
+	named   []string // name of the heading without unit
+	words   [][]string
+	assumed []bool // the unit was taken from the last letter of the heading
+	turned  []bool // inlet or outlet by its course, since the heading leaves it open
+	flow    int    // index into at, -1
+	on      []bool
+	hot     []float64 // hottest temperature by row
 }
 
 // numeric finds the columns of numbers that the clock does not take.
@@ -140,10 +148,16 @@ func (l *looking) numeric() {
 // channels makes a channel of each column, in the heading's unit where that is known and as plain numbers else.
 func (l *looking) channels() []Channel {
 	var out []Channel
-	for _, c := range l.at {
+	letters := l.unitLetters()
+	l.turned = make([]bool, len(l.at))
+	for k, c := range l.at {
 		heading := l.sample.headings[c]
 		name, _ := splitHeading(heading)
 		u, known := unitOf(l.sample.units[c])
+		l.assumed = append(l.assumed, letters[k] != "")
+		if letters[k] != "" {
+			u, known = unitOf(letters[k])
+		}
 		ch := Channel{
 			Column: Ref{Number: c + 1}, Name: fmt.Sprint("column ", c+1), Quantity: history.Fraction, Conversion: unit.Conversion{Factor: 1, Divisor: 1},
 			Repairs: Repairs{Spikes: On, Stuck: Off, Dribble: Off},
@@ -161,6 +175,35 @@ func (l *looking) channels() []Channel {
 		l.named = append(l.named, name)
 		l.words = append(l.words, wordsOf(name))
 		out = append(out, ch)
+	}
+	return out
+}
+
+// unitLetters returns "degF" or "degC" for columns without a unit whose headings end in "_F" or "_C", where two of them
+// do at least and their values begin within what a room has on that scale.
+func (l *looking) unitLetters() []string {
+	out := make([]string, len(l.at))
+	for _, x := range []struct {
+		letter, unit string
+		low, high    float64
+	}{{"F", "degF", 33, 115}, {"C", "degC", -10, 45}} {
+		var at []int
+		room := false
+		for k, c := range l.at {
+			h := strings.TrimSpace(l.sample.headings[c])
+			v, ok := l.column(c)
+			if l.sample.units[c] != "" || !ok || !strings.HasSuffix(h, "_"+x.letter) && !strings.HasSuffix(h, " "+x.letter) {
+				continue
+			}
+			at = append(at, k)
+			room = room || v[0] > x.low && v[0] < x.high
+		}
+		if len(at) < 2 || !room {
+			continue
+		}
+		for _, k := range at {
+			out[k] = x.unit
+		}
 	}
 	return out
 }
@@ -222,11 +265,13 @@ const (
 	meansHumidity
 	meansLogger // the logger's own: battery, panel, counter
 	meansTemperature
+	meansSupply
+	meansReturn
 )
 
 // vocabulary holds words of the trade as headings have them, without accents: English, German, French, Spanish,
-// Italian, Portuguese, Dutch, Polish. Supply and return, Vorlauf and Rücklauf are left out: which of the two is a
-// receiver's inlet depends on whose supply it is.
+// Italian, Portuguese, Dutch, Polish. Supply and return, Vorlauf and Rücklauf stand by themselves: which of the two is
+// a receiver's inlet depends on whose supply it is, and the course decides it.
 var vocabulary = map[meaning]string{
 	meansInlet:  "in inlet inl tin twin einlass eintritt eingang ein zulauf zufluss zulf entree entrada entrata ingresso inlaat invoer wlot wejscie cold kalt froid fria freddo",
 	meansOutlet: "out outlet outl tout twout auslass austritt ausgang aus ablauf abfluss sortie salida saida uscita uitlaat uitvoer wylot wyjscie",
@@ -248,6 +293,8 @@ var vocabulary = map[meaning]string{
 	meansWind:        "wind ws windspeed vent viento vento windgeschwindigkeit wiatr",
 	meansHumidity:    "rh hum humidity feuchte humidite humedad umidita",
 	meansLogger:      "batt battery batterie vbat bat ptemp panel cjc junction ref reference logger rec record recnum recnbr nr no index id scan sample count status alarm flag quality",
+	meansSupply:      "vorlauf vl supply mandata",
+	meansReturn:      "rucklauf ruecklauf rl return retour ritorno",
 	meansTemperature: "t temp temps temperatur temperature temperatura tc thermo th",
 }
 

@@ -29,11 +29,13 @@ func (l *looking) decide() {
 	}
 	l.settle(said)
 	temps := l.temperatures(said)
+	l.orient(said, temps)
 	l.findFlow(said)
 	shapes := l.shapes(temps)
 	out := make([]ColumnGuess, n)
 	for i, c := range l.at {
 		out[i] = ColumnGuess{Number: c + 1, Heading: l.sample.headings[c]}
+		out[i].Quantity = l.kind[i]
 		if l.units[i].text == "" && l.kind[i] == history.Temperature {
 			out[i].Unit = "degC"
 		}
@@ -42,6 +44,7 @@ func (l *looking) decide() {
 	l.bodies(out, said, temps, shapes, l.outletByShape(temps, shapes) >= 0)
 	l.others(out, said)
 	l.doubtUnits(out)
+	l.doubtCircuit(out, said, temps)
 	l.cross(out)
 	l.names(out)
 	l.guess.Columns = out
@@ -58,7 +61,7 @@ func (l *looking) settle(said []map[meaning]bool) {
 		switch {
 		case m[meansLogger], m[meansHumidity], m[meansWind], m[meansPressure]:
 		case m[meansFlow], m[meansIrradiance], m[meansDirect], m[meansGlobal], m[meansDiffuse], m[meansPlane], m[meansLamp], m[meansHeater], m[meansPower]:
-		case m[meansTemperature], m[meansInlet], m[meansOutlet], m[meansAmbient], m[meansBody]:
+		case m[meansTemperature], m[meansInlet], m[meansOutlet], m[meansAmbient], m[meansBody], m[meansSupply], m[meansReturn]:
 			l.kind[i] = history.Temperature
 		case q[0] > -40 && q[1] < 1300 && q[1]-q[0] > 1 && q[1] > 5 && distinct(l.values(i)) > 20 && neverBelowStart(l.values(i)):
 			l.kind[i] = history.Temperature

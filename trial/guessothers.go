@@ -38,7 +38,9 @@ func (l *looking) others(out []ColumnGuess, said []map[meaning]bool) {
 		hasUnit := l.units[i].text != ""
 		switch {
 		case l.units[i].electric || l.units[i].time || m[meansLogger]:
-			g.Why = "the logger's own, or a raw signal"
+			if g.Why == "" {
+				g.Why = "the logger's own, or a raw signal"
+			}
 		case l.kind[i] == history.MassFlow || !hasUnit && m[meansFlow]:
 			l.judgeFlow(g, i, hasUnit)
 		case l.kind[i] == history.Irradiance || !hasUnit && (m[meansIrradiance] || m[meansDirect] || m[meansGlobal] || m[meansDiffuse] || m[meansPlane]):
@@ -186,6 +188,12 @@ func (l *looking) doubtUnits(out []ColumnGuess) {
 		if out[i].Unit != "" && out[i].Sure == Sure {
 			out[i].Sure = Likely
 		}
+		if l.assumed[i] {
+			out[i].Unit = l.units[i].text
+			out[i].Sure = min(out[i].Sure, Likely)
+			out[i].Why += fmt.Sprintf("; %s is a guess by the heading's last letter", out[i].Unit)
+			continue
+		}
 		if out[i].Unit == "degC" {
 			out[i].Why += "; degC is a guess"
 			s := quantiles(l.values(i), 0.01, 0.5)
@@ -194,6 +202,23 @@ func (l *looking) doubtUnits(out []ColumnGuess) {
 				out[i].Unit, out[i].Why = "K", strings.TrimSuffix(out[i].Why, "; degC is a guess")+"; K is a guess by its size"
 			case out[i].Role == Ambient && s[1] > 50 && s[1] < 115:
 				out[i].Unit, out[i].Why = "degF", strings.TrimSuffix(out[i].Why, "; degC is a guess")+"; degF is a guess by its size"
+			}
+		}
+	}
+}
+
+// doubtCircuit takes back what is called sure of the one circuit where it may be two.
+func (l *looking) doubtCircuit(out []ColumnGuess, said []map[meaning]bool, temps [][]float64) {
+	why := l.unsettled(said, temps)
+	if why == "" {
+		return
+	}
+	for i := range out {
+		switch out[i].Role {
+		case Inlet, Outlet, Flow:
+			if out[i].Sure == Sure {
+				out[i].Sure = Likely
+				out[i].Why += "; but " + why
 			}
 		}
 	}

@@ -26,9 +26,12 @@ func (l *looking) waters(out []ColumnGuess, said []map[meaning]bool, temps [][]f
 	in, outlet, amb := only(meansInlet), only(meansOutlet), only(meansAmbient)
 	byShape := l.outletByShape(temps, shapes)
 	coldest := l.inletByShape(temps, shapes, byShape)
-	if l.flow >= 0 {
+	switch {
+	case l.severalCircuits(out, said, temps):
+		coldest = -1
+	case l.flow >= 0:
 		l.judgeWaters(out, shapes, in, outlet, amb, byShape, coldest)
-	} else {
+	default:
 		for _, c := range []struct {
 			i     int
 			place string

@@ -2,6 +2,7 @@ package trial
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -17,6 +18,7 @@ func (s *sample) findHeadings(sp *splitter, want Layout, first int) {
 		most = 3
 	}
 	top := s.start
+	dayApart := s.layout.Separator == Blanks && dayThenTime(sp.split(s.lines[s.start]))
 	for i := s.start - 1; i >= 0 && i >= first && len(above) < most; i-- {
 		line := s.lines[i]
 		if isComment(line) && want.Headings < 0 {
@@ -32,6 +34,14 @@ func (s *sample) findHeadings(sp *splitter, want Layout, first int) {
 		if s.layout.Separator == Blanks && len(cells) != s.width {
 			if cells = withBrackets(cells); len(cells) != s.width {
 				cells = byWideBlanks(line, s.width)
+			}
+			if cells == nil && dayApart { // one heading over a date and a time of day
+				if cells = withBrackets(sp.split(line)); len(cells) != s.width-1 {
+					cells = byWideBlanks(line, s.width-1)
+				}
+				if cells != nil {
+					cells = slices.Insert(slices.Clone(cells), 1, nil)
+				}
 			}
 		}
 		if want.Headings < 0 && (len(cells) < s.width-1 || len(cells) > s.width+2 || !mostlyWords(cells, s.layout.Decimal)) {
@@ -72,6 +82,16 @@ func (s *sample) findHeadings(sp *splitter, want Layout, first int) {
 			s.units[k] = strings.Trim(units[0][k], "[]() ")
 		}
 	}
+}
+
+// dayThenTime tells whether a row begins with a date and, parted from it by a blank, a time of day.
+func dayThenTime(cells [][]byte) bool {
+	if len(cells) < 3 {
+		return false
+	}
+	day, ok := readMoment(cells[0], FoundOrder)
+	clock, then := readMoment(cells[1], FoundOrder)
+	return ok && then && (day.dated || day.open) && !day.timed && clock.timed && !clock.dated
 }
 
 func full(row []string) bool {
@@ -192,12 +212,13 @@ func splitHeading(h string) (name, unitText string) {
 			}
 		}
 	}
-	for _, mark := range []string{"_", "/", " "} {
-		if i := strings.LastIndex(h, mark); i > 0 && i < len(h)-1 {
-			u := h[i+1:]
-			if known, ok := unitOf(u); ok && (len(u) > 1 || known.text == "°C") && u != "in" && u != "t" {
-				return strings.TrimSpace(h[:i]), u
-			}
+	for i := 1; i < len(h)-1; i++ { // from the left, so that "flow l/min" ends in l/min and not in min
+		if !strings.ContainsRune("_/ ", rune(h[i])) {
+			continue
+		}
+		u := strings.TrimSpace(h[i+1:])
+		if _, ok := unitOf(u); ok && len(u) > 1 && u != "in" {
+			return strings.TrimSpace(h[:i]), u
 		}
 	}
 	// A unit between other remarks, as in "Temp, °C (sensor 7)".

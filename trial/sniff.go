@@ -58,7 +58,38 @@ func sniff(data []byte, whole bool, want Layout) (*sample, error) {
 	if want.Decimal != 0 {
 		s.layout.Decimal = want.Decimal
 	}
-	return s, s.findStart(want)
+	if err := s.findStart(want); err != nil {
+		return s, err
+	}
+	return s.byWidths(want), nil
+}
+
+// byWidths returns the sample cut by widths where blanks part the numbers but not the words above them.
+func (s *sample) byWidths(want Layout) *sample {
+	if want.Separator != FoundSeparator || want.Headings >= 0 || s.layout.Separator != Blanks || s.named() > 0 {
+		return s
+	}
+	f := &sample{lines: s.lines, layout: want}
+	f.layout.Separator, f.layout.Widths = Fixed, s.findWidths()
+	if len(f.layout.Widths) != s.width {
+		return s
+	}
+	f.layout.Decimal = s.layout.Decimal
+	if err := f.findStart(want); err != nil || f.start != s.start || 3*f.named() < 2*f.width {
+		return s
+	}
+	return f
+}
+
+// named counts the columns that have a heading.
+func (s *sample) named() int {
+	n := 0
+	for _, h := range s.headings {
+		if h != "" {
+			n++
+		}
+	}
+	return n
 }
 
 // candidates are the layouts to choose from.
