@@ -300,6 +300,7 @@ and block along each circuit at the times of ` + "`profiles`" + `), ` + "`fields
   10 MW/m2, are warned of and computed: look at the unit.
 - **Uncertain inputs** have a path by which they are known in results: ` + "`receiver.tube.contact`, `duty.water.main.flow`" + `;
   entries of lists count from 1, as ` + "`receiver.passes[2].contact`" + `. The spread of a medium's own properties is known as
-  ` + "`medium[NAME].conductivity`" + ` and so on, a factor on the whole curve;
+  ` + "`medium[NAME].conductivity`" + ` and so on, a factor on the whole curve; a property that a file states itself has none, and is known by its place
+  there, as ` + "`receiver.composites[1].heat capacity`" + `;
   ` + "`films in tubes`" + ` is every computed film in a tube at once, at the ends of its own correlation's spread.
 `

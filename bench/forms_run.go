@@ -90,7 +90,7 @@ func benchFields() *form {
 	return &form{name: "bench", doc: "What the folder holds. The file is called bench.yaml.", fields: []field{
 		{key: "name", typ: nameText(), doc: "of the bench"},
 		{key: "question", typ: text("a text", "How long does a full charge last?"), doc: "what the bench is to answer"},
-		{key: "runs", typ: list(text("a file name", "charge.yaml"), 1), required: true, doc: "run files; the first is the one that is computed when nothing else is said"},
+		{key: "runs", typ: list(text("a file name", "charge.yaml"), 1), def: "none", doc: "run files; the first is the one that is computed when nothing else is said"},
 		{key: "materials", typ: list(text("a file name", "materials.yaml"), 1), doc: "files of kind material that every file of the bench may use"},
 		{key: "files", typ: list(text("a file name", "receiver.yaml"), 1), def: "runs and what they name", doc: "all files in the order in which to read them"},
 	}}

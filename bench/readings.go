@@ -96,8 +96,20 @@ func point(v *value) block.Point {
 
 // inBody reports a place that lies outside the solid.
 func (p *runPlan) inBody(v *value, at block.Point) {
-	if v == nil || p.rec == nil || math.IsNaN(at[0]+at[1]+at[2]) {
+	if v == nil {
 		return
+	}
+	if what, allowed := p.outside(at); what != "" {
+		p.r.wrong(v, "it "+what, allowed, moveInside)
+	}
+}
+
+const moveInside = "move it into the solid; coordinates count from the block's corner at the window face"
+
+// outside tells where a place lies that is not in the solid, "" where it is or where nobody can say.
+func (p *runPlan) outside(at block.Point) (what, allowed string) {
+	if p.rec == nil || math.IsNaN(at[0]+at[1]+at[2]) {
+		return "", ""
 	}
 	const close = 1e-9
 	where := -1
@@ -115,19 +127,18 @@ func (p *runPlan) inBody(v *value, at block.Point) {
 		}
 	}
 	if where >= 0 && (p.rec.out.Parts[where].Medium >= 0 || p.rec.strange) || p.v.get("receiver").partialOrNil() || p.rec.v.partial {
-		return
+		return "", ""
 	}
 	e := p.rec.ext
-	allowed := fmt.Sprintf("the solid: depth %s to %s, width %s to %s, height %s to %s",
+	allowed = fmt.Sprintf("the solid: depth %s to %s, width %s to %s, height %s to %s",
 		mm(e.Min[0]), mm(e.Max[0]), mm(e.Min[1]), mm(e.Max[1]), mm(e.Min[2]), mm(e.Max[2]))
 	if math.IsNaN(e.Max[0] + e.Max[1] + e.Max[2]) {
-		return
+		return "", ""
 	}
-	what := "it lies outside the body"
 	if where >= 0 {
-		what = "it lies in open air (" + p.rec.out.Parts[where].Name + ")"
+		return "lies in open air (" + p.rec.out.Parts[where].Name + ")", allowed
 	}
-	p.r.wrong(v, what, allowed, "move it into the solid; coordinates count from the block's corner at the window face")
+	return "lies outside the body", allowed
 }
 
 // inBore warns of a place inside a tube, where there is no solid to read.

@@ -79,7 +79,7 @@ func (r *reader) bytesOf(name string, limit int64, from *value) ([]byte, bool) {
 		return nil, false
 	}
 	if !fs.ValidPath(name) {
-		return fail("the path leaves the bench", "keep the file inside the bench's folder and name it relative to this file")
+		return fail("the path leaves the bench", r.stayInside(name))
 	}
 	f, err := r.fsys.Open(name)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -129,6 +129,21 @@ func (r *reader) bytesOf(name string, limit int64, from *value) ([]byte, bool) {
 		return nil, false
 	}
 	return data, true
+}
+
+// stayInside says how a file outside the bench can be named. Without a bench.yaml the bench is the folder of the file
+// that was given.
+func (r *reader) stayInside(name string) string {
+	const inside = "keep the file inside the bench's folder and name it relative to this file"
+	if _, err := fs.Stat(r.fsys, BenchFile); err == nil || path.IsAbs(name) {
+		return inside
+	}
+	folder := "the folder above"
+	if n := strings.Count(name, "../"); n > 1 && strings.HasPrefix(name, strings.Repeat("../", n)) {
+		folder = fmt.Sprintf("the folder %d above", n)
+	}
+	return "put a file " + BenchFile + " with the lines \"schema: " + Version + "\" and \"kind: bench\" into " + folder +
+		": it makes that folder the bench, whose files may name one another; or " + inside
 }
 
 // plainError leaves out the path that the message already begins with.

@@ -71,6 +71,7 @@ type trialPlan struct {
 	// chans holds the value of each channel, by logger and channel.
 	loggers []*value
 	chans   [][]*value
+	strays  []stray // sensors outside the solid
 }
 
 // loadTrial reads and builds a trial.
@@ -157,6 +158,7 @@ func (r *reader) describeTrial(name string) (*trialPlan, *duty.Duty) {
 	for i, l := range v.get("loggers").items() {
 		p.logger(i, l)
 	}
+	p.tellStrays()
 	return p, p.duty()
 }
 

@@ -141,8 +141,12 @@ func TestDraftsAreReadAgain(t *testing.T) {
 		if g == nil {
 			t.Fatalf("%s: %+v", name, found)
 		}
-		text := DraftTrial("made up: \"a\"", []Drafted{{"logger.csv", g}})
-		fsys := fstest.MapFS{"trial.yaml": {Data: []byte(text)}, "logger.csv": {Data: raw}}
+		fsys := fstest.MapFS{"logger.csv": {Data: raw}}
+		text, refused := DraftTrial(fsys, "trial.yaml", "made up: \"a\"", []Drafted{{"logger.csv", g}})
+		if refused != nil {
+			t.Fatalf("%s:\n%s", name, refused)
+		}
+		fsys["trial.yaml"] = &fstest.MapFile{Data: []byte(text)}
 		tr, ps := LoadTrial(fsys, "trial.yaml", Options{})
 		if ps.Failed() {
 			t.Errorf("%s:\n%s\n%s", name, ps, text)

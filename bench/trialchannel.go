@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"emberbank/block"
 	"emberbank/history"
 	"emberbank/trial"
 	"emberbank/unit"
@@ -235,7 +234,7 @@ func (p *trialPlan) channel(v *value, _ int) trial.Channel {
 		if c.Role != trial.Body {
 			p.r.wrong(x, "only temperatures of the receiver have a position", "a position for a sensor in or on the receiver", "take it out")
 		} else {
-			p.inBody(x, pt)
+			p.inBody(x, pt, c.Name)
 		}
 		pos := [3]float64(pt)
 		c.Position = &pos
@@ -344,14 +343,4 @@ func (p *trialPlan) signal(v *value, c *trial.Channel) {
 		p.r.wrong(v, "the unit of what it becomes is missing", `a signal with the channel's unit`, `add "unit: degC", or what else it is, to the channel`)
 	}
 	c.Signal = s
-}
-
-// inBody reports a sensor that lies outside the solid.
-func (p *trialPlan) inBody(v *value, at block.Point) {
-	if p.rec == nil {
-		return
-	}
-	run := &runPlan{r: p.r, v: p.v, rec: p.rec}
-	run.inBody(v, at)
-	run.inBore(v, at)
 }

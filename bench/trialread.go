@@ -60,7 +60,7 @@ func (p *trialPlan) columns() {
 // decodeOne streams one file to the decoder and takes its hash on the way.
 func (p *trialPlan) decodeOne(name string, from *value, src *trial.Source, index int) *trial.Log {
 	if !fs.ValidPath(name) {
-		p.r.wrong(from, "the path leaves the bench", "a file of the bench", "keep the file inside the bench's folder and name it relative to this file")
+		p.r.wrong(from, "the path leaves the bench", "a file of the bench", p.r.stayInside(name))
 		return nil
 	}
 	f, err := p.r.fsys.Open(name)

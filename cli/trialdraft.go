@@ -53,7 +53,14 @@ func (k *trialCommand) draft(c *call) error {
 		return &failure{code: ExitInput, problems: problems}
 	}
 	base := filepath.Base(k.Files[0])
-	text := bench.DraftTrial(strings.TrimSuffix(base, filepath.Ext(base)), loggers)
+	name := "a first description.yaml" // that is printed, and nowhere a file
+	if k.Output != "" {
+		name = filepath.Base(k.Output)
+	}
+	text, problems := bench.DraftTrial(os.DirFS(home), name, strings.TrimSuffix(base, filepath.Ext(base)), loggers)
+	if len(problems) > 0 {
+		return &failure{code: ExitInput, problems: problems}
+	}
 	if k.Output == "" {
 		_, _ = io.WriteString(c.out, text) // watched
 		return nil

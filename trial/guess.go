@@ -37,6 +37,7 @@ type Guess struct {
 	Rows     int
 	Interval float64 // s
 	Year     int     // of the first row; 0 where the file does not say it
+	Zone     string  // "UTC" or a distance from it; "" where the file does not say it
 	Notes    []string
 }
 
@@ -93,6 +94,12 @@ func Look(r io.Reader, name string) (*Guess, []Finding) {
 	l.guess.Rows, l.guess.Interval = len(rec.History.Time), rec.Interval
 	if l.guess.Clock.FixedYear == 0 && !rec.Start.IsZero() {
 		l.guess.Year = rec.Start.Year()
+	}
+	if rec.Zoned {
+		l.guess.Zone = "UTC"
+		if _, east := rec.Start.Zone(); east != 0 {
+			l.guess.Zone = rec.Start.Format("-07:00")
+		}
 	}
 	l.guess.Notes = rec.Notes
 	for _, f := range found {

@@ -245,3 +245,99 @@ func TestNoWordHasTwoMeanings(t *testing.T) {
 		}
 	}
 }
+
+// TestSeveralCircuitsAreToldApartAndNothingOfThemIsSure: two outlets whose headings name their circuits, one flow that
+// is a raw voltage.
+func TestSeveralCircuitsAreToldApartAndNothingOfThemIsSure(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("t [s],core [degC],In [degC],OutV [degC],OutR [degC],FV [V],FR [l/min]\n")
+	for i := range 300 {
+		hot, flow, volts, out := 20+1.5*float64(i), 0.0, 0.0, 20.0
+		if i >= 150 {
+			hot, flow, volts, out = 395-float64(i), 4, 2, 15+0.2*(395-float64(i))
+		}
+		fmt.Fprintf(&b, "%d,%.2f,%.2f,%.2f,%.2f,%.3f,%.2f\n", 10*i, hot, 15+0.01*float64(i%7), out, out-2, volts, flow)
+	}
+	g, found := Look(strings.NewReader(b.String()), "a.csv")
+	if g == nil {
+		t.Fatalf("%+v", found)
+	}
+	want := map[int]string{3: "circuit v inlet", 4: "circuit v outlet", 5: "circuit r outlet", 6: "", 7: "circuit r flow"}
+	for _, c := range g.Columns {
+		if place, ok := want[c.Number]; ok && (c.Place != place || c.Sure == Sure) {
+			t.Errorf("column %d, %s, is %s %q, want %q, and not sure: %s", c.Number, c.Heading, c.Sure, c.Place, place, c.Why)
+		}
+	}
+	// Headings that do not pair leave one circuit, of which nothing is sure.
+	text := strings.Replace(b.String(), "OutV [degC],OutR [degC],FV [V],FR [l/min]", "Out [degC],back [degC],FV [V],Flow [l/min]", 1)
+	if g, _ = Look(strings.NewReader(text), "a.csv"); g == nil {
+		t.Fatal("it cannot be read")
+	}
+	for _, c := range g.Columns {
+		if (c.Role == Flow || c.Role == Outlet || c.Role == Inlet) && c.Sure == Sure {
+			t.Errorf("%s is called sure beside a raw signal of which nobody knows what it is: %s", c.Heading, c.Why)
+		}
+	}
+}
+
+// TestSupplyAndReturnAreToldByTheirCourse: which of Vorlauf and Rücklauf is the inlet is not in the words.
+func TestSupplyAndReturnAreToldByTheirCourse(t *testing.T) {
+	for _, exchanged := range []bool{false, true} {
+		text := "Zeit;Vorlauf °C;Rücklauf °C;Durchfluss l/min\n"
+		if exchanged {
+			text = "Zeit;Rücklauf °C;Vorlauf °C;Durchfluss l/min\n"
+		}
+		for i := range 120 {
+			flow, out := 0.02, 20.0
+			if i >= 60 {
+				flow, out = 4, 40-0.1*float64(i)
+			}
+			text += strings.ReplaceAll(fmt.Sprintf("2026-04-06 07:%02d:%02d;%.2f;%.2f;%.2f\n", i/6, i%6*10, 15.0, out, flow), ".", ",")
+		}
+		g, found := Look(strings.NewReader(text), "a.csv")
+		if g == nil {
+			t.Fatalf("%+v", found)
+		}
+		for i, role := range []Role{Inlet, Outlet, Flow} {
+			if len(g.Columns) != 3 || g.Columns[i].Role != role {
+				t.Errorf("column %d of %q is no %s: %+v", i+2, text[:40], role, g.Columns)
+			}
+		}
+	}
+}
+
+// TestOneHeadingOverDateAndTimeOfDayKeepsTheOthers reads columns of fixed width under such headings.
+func TestOneHeadingOverDateAndTimeOfDayKeepsTheOthers(t *testing.T) {
+	for name, head := range map[string]string{
+		"single words": "Zeit                  Tvorn[C]  Lampe[W]",
+		"wide blanks":  "Zeit                  T vorn [C]  Lampe [W]",
+		"several":      "Zeit                T vorn [C] Lampe [W]",
+	} {
+		text := "made up\n" + head + "\n"
+		for i := range 30 {
+			text += fmt.Sprintf("2026-04-06 09:%02d:%02d %10.2f%10.1f\n", i/6, i%6*10, 20+float64(i), 3000+float64(i))
+		}
+		g, found := Look(strings.NewReader(text), "a.txt")
+		if g == nil {
+			t.Fatalf("%s: %+v", name, found)
+		}
+		roles := map[Role]bool{}
+		for _, c := range g.Columns {
+			roles[c.Role] = c.Heading != ""
+		}
+		if !roles[Body] || !roles[LampPower] || g.Clock.Kind != DateTime || g.Interval != 10 {
+			t.Errorf("%s: the headings are lost: %+v", name, g)
+		}
+	}
+}
+
+func TestUnitsStandWithoutBrackets(t *testing.T) {
+	for heading, want := range map[string][2]string{
+		"Durchfluss vorn l/min": {"Durchfluss vorn", "l/min"}, "flow_l/min": {"flow", "l/min"}, "Vorlauf °C": {"Vorlauf", "°C"}, "T_core": {"T_core", ""},
+		"GHI W/m2": {"GHI", "W/m2"}, "T in": {"T in", ""}, "flow / l/min": {"flow", "l/min"}, "T deg C": {"T", "deg C"},
+	} {
+		if name, u := splitHeading(heading); name != want[0] || u != want[1] {
+			t.Errorf("%q is %q in %q, want %q in %q", heading, name, u, want[0], want[1])
+		}
+	}
+}

@@ -36,8 +36,17 @@ func (l *looking) decide() {
 	for i, c := range l.at {
 		out[i] = ColumnGuess{Number: c + 1, Heading: l.sample.headings[c]}
 		out[i].Quantity = l.kind[i]
-		if l.units[i].text == "" && l.kind[i] == history.Temperature {
+		if l.units[i].electric || l.units[i].time {
+			out[i].Quantity = l.units[i].quantity
+		}
+		switch {
+		case l.units[i].electric:
+			out[i].Unit = l.units[i].text
+		case l.units[i].text != "":
+		case l.kind[i] == history.Temperature:
 			out[i].Unit = "degC"
+		default:
+			out[i].Unit = "1"
 		}
 	}
 	l.waters(out, said, temps, shapes)
