@@ -66,6 +66,20 @@ func followModel(at place, what *bench.Following, note func(string)) (*follow.Mo
 	var moves []func(value float64) bench.Options
 	if m != nil {
 		moves = m.parameters(out)
+		plain, problems := bench.LoadRun(at.fs(), what.Run, bench.Options{Override: m.changes(nil).Override})
+		if problems.Failed() {
+			return nil, &failure{code: ExitInput, problems: at.named(problems)}
+		}
+		out.Stated = func(i int, v float64) (heat.Problem, error) {
+			if i < 0 {
+				return plain.Problem, nil
+			}
+			run, problems := bench.LoadRun(at.fs(), what.Run, bench.Options{Override: moves[i](v).Override})
+			if problems.Failed() {
+				return heat.Problem{}, problems
+			}
+			return run.Problem, nil
+		}
 		out.Outside = func(p *heat.Problem, r *heat.Result) (outside []follow.Outside) {
 			for _, d := range m.match.Envelope.Leaves(p, r) {
 				outside = append(outside, follow.Outside{Name: d.Name, Direction: d.Direction, By: d.By, Unit: d.Unit, Sentence: d.Sentence})

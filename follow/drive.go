@@ -1,6 +1,7 @@
 package follow
 
 import (
+	"math"
 	"slices"
 
 	"emberbank/duty"
@@ -23,20 +24,59 @@ func strip(d *duty.Duty, out func(duty.Action) bool) {
 	}
 }
 
-// drive puts what is measured in the place of what the run's duty states.
-func (a Ask) drive(p *heat.Problem) (driven, notes []string) {
+// factor is by what parameters multiply a signal of the run's duty, where stated is the duty without them: the same acts on
+// what is measured in its place. ok is false where they do more than multiply it.
+func factor(d, stated *duty.Duty, of func(*duty.Duty) *duty.Signal) (f float64, ok bool) {
+	if stated == nil {
+		return 1, true
+	}
+	a, b := of(d), of(stated)
+	if a == nil || b == nil {
+		return 1, a == b
+	}
+	if len(a.V) != len(b.V) {
+		return 1, false
+	}
+	most := -1
+	for i, v := range b.V {
+		if v != 0 && (most < 0 || math.Abs(v) > math.Abs(b.V[most])) {
+			most = i
+		}
+	}
+	if most < 0 {
+		return 1, true
+	}
+	f = a.V[most] / b.V[most]
+	for i, v := range b.V {
+		if math.Abs(a.V[i]-f*v) > 1e-9*math.Abs(b.V[most]) {
+			return 1, false
+		}
+	}
+	return f, true
+}
+
+// drive puts what is measured in the place of what the run's duty states; stated is that duty without the factors of
+// parameters, nil where they have none.
+func (a Ask) drive(p *heat.Problem, stated *duty.Duty) (driven, notes []string) {
 	d := &p.Duty
+	as := func(x *input, of func(*duty.Duty) *duty.Signal) float64 {
+		f, ok := factor(&p.Duty, stated, of)
+		if !ok {
+			notes = append(notes, "what the match makes of the run's course is no single factor: it does not act on "+x.name+" as measured")
+		}
+		return f
+	}
 	d.Switches = d.Switches.Clone()
 	d.Water, d.Heaters = slices.Clone(d.Water), slices.Clone(d.Heaters)
 	lit := false
 	for _, x := range a.inputs {
-		s := x.signal(a.model.Begins, 1)
+		s := x.signal(a.model.Begins)
 		done := true
 		switch x.role {
 		case trial.Ambient:
 			d.Ambient = s
 		case trial.Wind:
-			d.Wind = s
+			d.Wind = times(s, as(x, func(d *duty.Duty) *duty.Signal { return &d.Wind }))
 		case trial.Inlet:
 			if i := circuit(p, x.of); i >= 0 {
 				d.Water[i].Inlet = s
@@ -50,7 +90,8 @@ func (a Ask) drive(p *heat.Problem) (driven, notes []string) {
 				done = false
 				break
 			}
-			flowing(d, i, s, x.top)
+			f := as(x, func(d *duty.Duty) *duty.Signal { return &d.Water[i].Flow })
+			flowing(d, i, times(s, f), x.top*f)
 		case trial.HeaterPower:
 			i := -1
 			for k := range p.Receiver.Heaters {
@@ -59,16 +100,28 @@ func (a Ask) drive(p *heat.Problem) (driven, notes []string) {
 				}
 			}
 			if done = i >= 0 && i < len(d.Heaters); done {
-				d.Heaters[i], d.Switches.Heaters[i] = s, true
+				f := as(x, func(d *duty.Duty) *duty.Signal { return &d.Heaters[i] })
+				d.Heaters[i], d.Switches.Heaters[i] = times(s, f), true
 				strip(d, func(c duty.Action) bool { return c.What == duty.SetHeater && c.Index == i })
 			}
 		case trial.LightPower, trial.LampPower, trial.Irradiance:
-			factor, known := a.model.Uptakes[x.name]
+			share, known := a.model.Uptakes[x.name]
+			if !lit && (known || x.role == trial.LightPower) {
+				s = times(s, as(x, func(d *duty.Duty) *duty.Signal {
+					if d.Light == nil {
+						return nil
+					}
+					return &d.Light.Power
+				}))
+			}
 			switch {
 			case lit:
 				done = false
 			case known:
-				shine(d, x.signal(a.model.Begins, factor), true)
+				if d.Light != nil && !d.Light.Absorbed {
+					notes = append(notes, `the "uptake" of `+x.name+` says what goes into the receiver: absorptance and glass of the run do not act on it`)
+				}
+				shine(d, times(s, share), true)
 			case x.role == trial.LightPower:
 				shine(d, s, false)
 			default:
@@ -153,4 +206,13 @@ func flowing(d *duty.Duty, i int, s duty.Signal, top float64) {
 		s.V[k] = max(s.V[k], least)
 	}
 	d.Water[i].Flow = s
+}
+
+// times is a signal times a factor.
+func times(s duty.Signal, factor float64) duty.Signal {
+	v := slices.Clone(s.V)
+	for i := range v {
+		v[i] *= factor
+	}
+	return duty.Signal{T: s.T, V: v, Step: s.Step}
 }

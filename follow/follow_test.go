@@ -161,14 +161,55 @@ func TestInputsAreStraightLinesThatMissNoReadingByMore(t *testing.T) {
 		for s := 0.0; s < 9000; s += 10 {
 			x.add(s, y(s), 3)
 		}
-		c := x.signal(600, 2)
+		c := x.signal(600)
 		for s := 600.0; s < 9000; s += 10 {
-			if d := math.Abs(c.At(s-600)/2 - y(s)); d > 6.01 { // two half-widths: a line's end may be off by one and its slope by another
+			if d := math.Abs(c.At(s-600) - y(s)); d > 6.01 { // two half-widths: a line's end may be off by one and its slope by another
 				t.Fatalf("hold %v: at %g s the course is off by %g", hold, s, d)
 			}
 		}
 		if len(c.T) > 200 {
 			t.Errorf("hold %v: %d knots", hold, len(c.T))
+		}
+	}
+}
+
+// TestAnInputOfFewLevelsKeepsItsSteps has sources that are on or off, or a flow that a coarse meter gives in few steps: their
+// readings seem to be rounded to the step, and so to scatter by it. Each course is followed within a twentieth of its step.
+func TestAnInputOfFewLevelsKeepsItsSteps(t *testing.T) {
+	on := func(s float64) float64 { // on until 3300 s, and once more for a while
+		if s < 3300 || s >= 4500 && s < 4800 {
+			return 3500
+		}
+		return 0
+	}
+	room := func(s float64) float64 { // a door was opened
+		if s < 3300 {
+			return 293.15
+		}
+		return 283.15
+	}
+	for _, c := range []struct {
+		role trial.Role
+		of   func(s float64) float64
+		step float64
+	}{{trial.LampPower, on, 3500}, {trial.HeaterPower, on, 3500}, {trial.Flow, func(s float64) float64 { return on(s) / 1e5 }, 0.035}, {trial.Ambient, room, 10}, {trial.Irradiance, on, 3500}} {
+		for _, hold := range []bool{false, true} {
+			f := New(Plan{})
+			f.Use(&Model{})
+			k := &channel{Column: trial.Column{Name: "x", Role: c.role, Noise: c.step / math.Sqrt(12), Resolution: c.step}, hold: hold}
+			for s := 0.0; s < 6000; s += 10 {
+				f.drive(k, s, c.of(s))
+			}
+			course := f.inputs[0].signal(0)
+			if hold {
+				course.Step = false // jumps are two knots
+			}
+			for s := 0.0; s < 6000; s += 10 {
+				if d := math.Abs(course.At(s) - c.of(s)); d > 0.1*c.step {
+					t.Errorf("%v, hold %v: at %g s the course is off by %.0f %% of the step", c.role, hold, s, 100*d/c.step)
+					break
+				}
+			}
 		}
 	}
 }

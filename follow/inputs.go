@@ -24,7 +24,7 @@ type input struct {
 	name   string
 	source int     // index of the logger
 	hold   bool    // a reading lasts until the next: courses are steps
-	within float64 // SI, how far a line may miss a reading
+	within float64 // SI, how far a line may miss a reading, so that not too many knots are needed; 0: as its noise says
 	t, v   []float64
 	// The last knot's lines to later readings all have slopes between lo and hi.
 	lo, hi float64
@@ -48,18 +48,36 @@ func (f *Follower) drive(k *channel, at, v float64) {
 	}
 	x := f.inputs[i]
 	x.top = max(x.top, math.Abs(v))
-	if x.within == 0 {
-		x.within = max(2*k.Noise, k.Resolution)
-	}
-	x.add(at, v, max(x.within, 2*k.Noise, 0.002*x.top*share(k.Role)))
+	x.add(at, v, max(x.within, x.miss(k)))
 }
 
-// share is whether an input's size says what matters little: of a temperature in K it does not.
-func share(r trial.Role) float64 {
-	if r == trial.Ambient || r == trial.Inlet {
-		return 0
+// mostMissed is how far a line may miss readings at the most because of what they seem to scatter or to be rounded by: a
+// share of the largest, or kelvins. What has few levels, as a lamp that is on or off, seems to be rounded to the step
+// between them, and so to have a noise of that size.
+const (
+	mostMissed  = 0.02
+	mostKelvins = 1.0 // K
+)
+
+// miss is how far a line may miss a reading, by the noise of its channel. A value that is held has steps in place of noise.
+func (x *input) miss(k *channel) float64 {
+	noise := 0.0
+	if k.NoiseGiven {
+		noise = 2 * k.Noise
 	}
-	return 1
+	seems := max(2*k.Noise, k.Resolution)
+	switch {
+	case x.role == trial.Ambient || x.role == trial.Inlet: // of a temperature in K its size says nothing
+		if !x.hold {
+			noise = max(noise, min(seems, mostKelvins))
+		}
+		return noise
+	case x.role == trial.Wind:
+		noise = max(noise, 2*k.Noise) // gusts are large, and few of them matter
+	case !x.hold:
+		noise = max(noise, min(seems, mostMissed*x.top))
+	}
+	return max(noise, 0.002*x.top)
 }
 
 // add keeps a reading if the line so far misses it by more than within: each reading narrows the slopes that the line
@@ -77,7 +95,7 @@ func (x *input) add(at, v, within float64) {
 		if math.Abs(v-x.v[n]) > within {
 			x.t, x.v = append(x.t, at, at), append(x.v, x.v[n], v)
 			if len(x.t) > mostKnots {
-				x.coarsen()
+				x.coarsen(within)
 			}
 		}
 		return
@@ -96,14 +114,14 @@ func (x *input) add(at, v, within float64) {
 	x.lo, x.hi = (v-within-x.v[n])/(at-x.t[n]), (v+within-x.v[n])/(at-x.t[n])
 	x.lastT = at
 	if len(x.t) > mostKnots {
-		x.coarsen()
+		x.coarsen(within)
 	}
 }
 
-// coarsen lets lines miss by twice as much.
-func (x *input) coarsen() {
+// coarsen lets lines miss by twice as much as they did.
+func (x *input) coarsen(within float64) {
 	t, v := x.t, x.v
-	x.within = max(2*x.within, 1e-3*x.top)
+	x.within = max(2*within, 1e-3*x.top)
 	x.t, x.v, x.open = nil, nil, false
 	for i := range t {
 		if x.hold && i+1 < len(t) && t[i+1] == t[i] { // a jump: the level after it counts
@@ -113,11 +131,11 @@ func (x *input) coarsen() {
 	}
 }
 
-// signal is the course from a moment on, in s from there, times a factor. After the last reading it stays.
-func (x *input) signal(begins, factor float64) duty.Signal {
+// signal is the course from a moment on, in s from there. After the last reading it stays.
+func (x *input) signal(begins float64) duty.Signal {
 	var s duty.Signal
 	put := func(t, v float64) {
-		s.T, s.V = append(s.T, t-begins), append(s.V, v*factor)
+		s.T, s.V = append(s.T, t-begins), append(s.V, v)
 	}
 	for i := range x.t {
 		put(x.t[i], x.v[i])

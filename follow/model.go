@@ -12,7 +12,10 @@ import (
 // Model is what predicts a trial: a run, whose inputs are replaced by those that are measured.
 type Model struct {
 	// Load yields the run's problem; with one parameter moved to a value, or as it is for index −1.
-	Load       func(parameter int, value float64) (heat.Problem, error)
+	Load func(parameter int, value float64) (heat.Problem, error)
+	// Stated is the same without what the parameters multiply, so that their factors can act on what is measured in its
+	// place; nil: there are no factors.
+	Stated     func(parameter int, value float64) (heat.Problem, error)
 	Run        func(context.Context, heat.Problem) (*heat.Result, error)
 	Parameters []Parameter
 	Covariance [][]float64 // of the parameters, SI

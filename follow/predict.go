@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"emberbank/duty"
 	"emberbank/heat"
 )
 
@@ -117,7 +118,15 @@ func (a Ask) run(ctx context.Context, parameter int, value float64, notes *Predi
 	p.FieldTimes, p.ProfileTimes, p.Progress, p.Threads, p.Steady = nil, nil, nil, 1, false
 	free(&p.Duty)
 	if !m.AsStated {
-		driven, why := a.drive(&p)
+		var stated *duty.Duty
+		if m.Stated != nil {
+			q, err := m.Stated(parameter, value)
+			if err != nil {
+				return p, nil, fmt.Errorf("predicting: %w", err)
+			}
+			stated = &q.Duty
+		}
+		driven, why := a.drive(&p, stated)
 		if notes != nil {
 			notes.Driven, notes.Notes = driven, why
 		}
