@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"fmt"
 	"io/fs"
 	"math"
 	"path"
@@ -160,7 +161,9 @@ func (m *matchRun) paths() []string {
 // noNumber reports a path at which a run has no number, with the nearest one that it has.
 func (r *reader) noNumber(v *value, whose string, run *matchRun, below bool) {
 	fix := "write the path of a number as the files have it; entries of lists count from 1, such as receiver.passes[2].contact"
-	if below {
+	if near := nearest(v.text, run.paths()); near != "" {
+		fix = fmt.Sprintf("did you mean %q?", near)
+	} else if below {
 		fix = `to multiply all that stands below it, add "factor: yes"`
 	} else if near := run.nearestPath(v.text); near != "" {
 		fix = near

@@ -62,7 +62,6 @@ func TestAMatchNamesTheNearestPathThatExists(t *testing.T) {
 		"medium[mix].heat capacity":    "its file states it: receiver.composites[1].heat capacity",
 		"receiver.block.conductivty":   "below receiver.block stand: depth, height, width",
 		"receiver.blok.depth":          `did you mean "receiver.block.depth"?`,
-		"receiver.composites[1]":       `to multiply all that stands below it, add "factor: yes"`,
 		"receiver.mix.filler fraction": "the nearest that exists is receiver.composites[1].filler fraction",
 	} {
 		fsys := fstest.MapFS{

@@ -1,19 +1,15 @@
 package bench
 
 import (
-	"fmt"
 	"slices"
 	"sort"
 	"strings"
 )
 
-// nearestPath says in words which paths that a run has come closest to one that it has not; "" where none does. By its
-// letters; then by the property: one that the files state themselves has no spread "medium[NAME].PROPERTY" any more; then
+// nearestPath says in words which paths that a run has come closest to one that it has not, and whose letters are far
+// from all; "" where none does. By the property: one that the files state themselves has no spread "medium[NAME].PROPERTY" any more; then
 // by what stands below the part of the path that exists.
 func (m *matchRun) nearestPath(typed string) string {
-	if near := nearest(typed, m.paths()); near != "" {
-		return fmt.Sprintf("did you mean %q?", near)
-	}
 	property := typed[strings.LastIndex(typed, ".")+1:]
 	isMedium := strings.HasPrefix(typed, "medium[")
 	var stated, below []string
