@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"emberbank/history"
+	"emberbank/trial"
 	"emberbank/uncertainty"
 )
 
@@ -55,9 +56,12 @@ type Channel struct {
 	Factor float64 // of a Source: W into the receiver for one unit; 0: 1; NaN: not known, it tells only when the source is on
 	// FactorErrors are relative standard uncertainties of Factor (in Constant), such as of an area or absorptance.
 	FactorErrors []Error
-	Noise        float64 // standard, independent from row to row, in the unit of the column
-	Least        float64 // of a Flow: what it reads as zero may be anything up to this
-	Errors       []Error
+	Noise        float64 // standard, independent from row to row of its own logger, in the unit of the column
+	// Own is the channel at the rows of its own logger, nil where those are the history's: products and integrals are
+	// taken there, since what is drawn between them follows no start and no noise.
+	Own    *trial.Rows
+	Least  float64 // of a Flow: what it reads as zero may be anything up to this
+	Errors []Error
 }
 
 // Capacity is the block's heat content.

@@ -45,7 +45,7 @@ func FromRecord(r *trial.Record, known Known) (Input, []string) {
 	mean := r.History.Column("block mean") != nil
 	for i := range r.Columns {
 		c := &r.Columns[i]
-		ch := Channel{Column: c.Name, Of: c.Of, Noise: c.Noise, Least: c.Least}
+		ch := Channel{Column: c.Name, Of: c.Of, Noise: c.Noise, Least: c.Least, Own: c.Rows}
 		switch c.Role {
 		case trial.Body:
 			if mean != (c.Name == "block mean") {

@@ -6,14 +6,22 @@ import (
 )
 
 // source adds the energy put in: ∫ Σ f P dt.
-func (in *Input) source(m *model, a, b float64) *term {
+func (in *Input) source(m *model, a, b float64) *term { return in.integral(m, a, b, true) }
+
+// integral is that of all channels with the role of a source; moments tells whether they begin and end between rows.
+func (in *Input) integral(m *model, a, b float64, moments bool) *term {
 	f := &term{}
-	t := in.History.Time
-	from, to := within(t, a, b)
 	for _, i := range in.channels(Source) {
 		c := &in.Channels[i]
 		var ts, v []float64
-		for k, x := range in.values(i)[from:to] {
+		t, all := in.History.Time, in.values(i)
+		from, to := within(t, a, b)
+		if c.Own != nil && regular(c.Own.Time) {
+			if own, l, r := in.pace(a, b, i); r-l > 1 {
+				t, all, from, to = own, in.over(i, own), l, r
+			}
+		}
+		for k, x := range all[from:to] {
 			if !math.IsNaN(x) {
 				ts, v = append(ts, t[from+k]), append(v, x)
 			}
@@ -21,7 +29,7 @@ func (in *Input) source(m *model, a, b float64) *term {
 		if len(ts) < 2 {
 			continue
 		}
-		span := spans(ts)
+		span := spans(ts, a, b)
 		part, noise := 0.0, 0.0
 		watts := make([]float64, len(v))
 		for k, x := range v {
@@ -48,7 +56,11 @@ func (in *Input) source(m *model, a, b float64) *term {
 			}
 		}
 		m.free(f, c.Column+": noise of the rows", c.factor()*math.Sqrt(noise), 0)
-		in.integration(m, f, c.Column, ts, watts, b-a)
+		jumps := make([]bool, len(ts))
+		if moments {
+			jumps = in.moments(m, f, c.Column, ts, watts, watts, onShare*quantile(watts, 0.98), a, b)
+		}
+		in.integration(m, f, c.Column, ts, watts, jumps, a, b)
 	}
 	return f
 }
@@ -71,7 +83,7 @@ func (in *Input) direct(m *model, i int, a, b float64) *term {
 	one.Channels = []Channel{c}
 	f := &term{}
 	local := newModel()
-	g := one.source(local, a, b)
+	g := one.integral(local, a, b, false)
 	shift := len(m.inputs)
 	for _, q := range local.inputs {
 		m.add(q)
@@ -194,7 +206,7 @@ func (in *Input) lift(m *model, a, b float64) *term {
 		return nil
 	}
 	f := &term{}
-	for k, s := range spans(ts) {
+	for k, s := range spans(ts, a, b) {
 		f.base += s * d[k]
 	}
 	length := ts[len(ts)-1] - ts[0]

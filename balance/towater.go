@@ -77,13 +77,13 @@ func (in *Input) read(of string, a, b float64) (*wet, error) {
 			return nil, fmt.Errorf("the circuit %q has no %s: its heat to the water cannot be computed", of, part.name)
 		}
 	}
-	t := in.History.Time
-	from, to := within(t, a, b)
-	vi, vo, vf := in.values(iIn)[from:to], in.values(iOut)[from:to], in.values(iFlow)[from:to]
+	t, from, to := in.pace(a, b, iIn, iOut, iFlow)
+	t = t[from:to]
+	vi, vo, vf := in.over(iIn, t), in.over(iOut, t), in.over(iFlow, t)
 	var vp []float64
 	given := in.Pressure
 	if iP >= 0 {
-		vp = in.values(iP)[from:to]
+		vp = in.over(iP, t)
 		given = quantile(vp, 0.5)
 	}
 	w := &wet{assumed: iP < 0 && in.Pressure == 0}
@@ -117,7 +117,7 @@ func (in *Input) read(of string, a, b float64) (*wet, error) {
 		if boiling {
 			w.boiling++
 		}
-		w.t, w.flow, w.rise = append(w.t, t[from+k]), append(w.flow, vf[k]), append(w.rise, ho-hi)
+		w.t, w.flow, w.rise = append(w.t, t[k]), append(w.flow, vf[k]), append(w.rise, ho-hi)
 		w.in, w.out, w.cpIn, w.cpOut = append(w.in, vi[k]), append(w.out, vo[k]), append(w.cpIn, ci), append(w.cpOut, co)
 	}
 	if len(w.t) < 2 {
@@ -148,17 +148,6 @@ func (in *Input) unsure(i int, v float64) float64 {
 	return math.Sqrt(sum)
 }
 
-// spans returns each row's weight in a trapezoidal integral over the rows, in s.
-func spans(t []float64) []float64 {
-	w := make([]float64, len(t))
-	for i := 1; i < len(t); i++ {
-		d := (t[i] - t[i-1]) / 2
-		w[i-1] += d
-		w[i] += d
-	}
-	return w
-}
-
 // water adds the heat to the water of a circuit as a term: ∫ ṁ (h_out − h_in) dt by the trapezoidal rule, to second
 // order in the errors of flow and temperatures together.
 func (in *Input) water(m *model, of string, a, b float64) (*term, *wet, error) {
@@ -168,7 +157,7 @@ func (in *Input) water(m *model, of string, a, b float64) (*term, *wet, error) {
 	}
 	iIn, iOut, iFlow := in.find(Inlet, of), in.find(Outlet, of), in.find(Flow, of)
 	f := &term{}
-	span := spans(w.t)
+	span := spans(w.t, a, b)
 	heat := make([]float64, len(w.t))
 	noise := 0.0
 	cIn, cOut, cFlow := &in.Channels[iIn], &in.Channels[iOut], &in.Channels[iFlow]
@@ -176,6 +165,9 @@ func (in *Input) water(m *model, of string, a, b float64) (*term, *wet, error) {
 		heat[k] = w.flow[k] * w.rise[k]
 		f.base += span[k] * heat[k]
 		x, y, z := w.flow[k]*w.cpOut[k]*cOut.Noise, w.flow[k]*w.cpIn[k]*cIn.Noise, w.rise[k]*cFlow.Noise
+		if w.flow[k] == 0 { // a meter at rest has no noise
+			z = 0
+		}
 		noise += span[k] * span[k] * (x*x + y*y + z*z)
 	}
 	zIn := m.errors(in, iIn, "K", mean(w.in))
@@ -211,9 +203,11 @@ func (in *Input) water(m *model, of string, a, b float64) (*term, *wet, error) {
 			}
 		}
 	}
-	label := "heat to the water"
+	label := "heat to the water of circuit " + of
 	m.free(f, label+": noise of the rows", math.Sqrt(noise), 0)
-	in.integration(m, f, label, w.t, heat, b-a)
+	most := onShare * quantile(w.flow, 0.95)
+	jumps := in.moments(m, f, "water", w.t, heat, w.flow, most, a, b)
+	in.integration(m, f, label, w.t, heat, jumps, a, b)
 	if cFlow.Least > 0 && w.running { // a closed valve dribbles nothing
 		below := sum(func(k int) float64 {
 			if w.flow[k] != 0 {
@@ -237,15 +231,19 @@ func mean(v []float64) float64 {
 // integration adds what the integral over rows brings: the rule itself, and gaps between rows.
 //
 // The rule: a third of the change when every second row is left out, as for a rule of second order; noise makes it
-// larger. Gaps: the root mean square error that a straight bridge of the same length makes where rows exist (common
-// practice without a source).
-func (in *Input) integration(m *model, f *term, label string, t, q []float64, length float64) {
+// larger. Rows between which something began or ended are not judged so: see moments. Gaps: the root mean square error
+// that a straight bridge of the same length makes where rows exist (common practice without a source). Rows are those of
+// the logger: rows drawn between them would lie on its lines, and show no error of the rule.
+func (in *Input) integration(m *model, f *term, label string, t, q []float64, jumps []bool, a, b float64) {
 	n := len(t)
-	limit := in.gapLimit()
-	fine, coarse, gaps, bridged := 0.0, 0.0, 0.0, 0.0
+	limit := in.gapLimit(t)
+	fine, coarse, gaps := 0.0, 0.0, 0.0
 	for i := 2; i < n; i += 2 {
 		if t[i]-t[i-1] > limit || t[i-1]-t[i-2] > limit {
 			continue // counted as gaps below
+		}
+		if jumps[i] || jumps[i-1] {
+			continue
 		}
 		fine += (q[i]+q[i-1])/2*(t[i]-t[i-1]) + (q[i-1]+q[i-2])/2*(t[i-1]-t[i-2])
 		coarse += (q[i] + q[i-2]) / 2 * (t[i] - t[i-2])
@@ -255,21 +253,25 @@ func (in *Input) integration(m *model, f *term, label string, t, q []float64, le
 		if d := t[i] - t[i-1]; d > limit {
 			u := bridge(t, q, d, limit)
 			gaps += u * u
-			bridged += d
 		}
 	}
-	if lead := length - (t[n-1] - t[0]); lead > limit { // rows missing at the phase's ends are not in the integral at all
+	if lead := b - a - (math.Min(b, t[n-1]) - math.Max(a, t[0])); lead > limit { // rows missing at the phase's ends are not in the integral at all
 		u := lead * math.Max(math.Abs(q[0]), math.Abs(q[n-1])) / math.Sqrt(3)
 		gaps += u * u
 	}
 	m.free(f, label+": missing rows", math.Sqrt(gaps), 0)
 }
 
-func (in *Input) gapLimit() float64 {
+// gapLimit is the distance of rows in s above which they leave a gap: for rows of a slower logger five of its own.
+func (in *Input) gapLimit(t []float64) float64 {
+	limit := 5 * interval(in.History.Time)
 	if in.GapLimit > 0 {
-		return in.GapLimit
+		limit = in.GapLimit
 	}
-	return 5 * interval(in.History.Time)
+	if len(t) > 1 {
+		limit = math.Max(limit, 5*interval(t))
+	}
+	return limit
 }
 
 // bridge returns the root mean square error of the integral over a length d when it is bridged by a straight line,

@@ -80,17 +80,28 @@ func Yields(in *Input, area float64) ([]Yield, error) {
 }
 
 func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
-	t := in.History.Time
-	from, to := within(t, p.From, p.To)
-	q := make([]float64, to-from)
+	from, to := within(in.History.Time, p.From, p.To)
 	m := newModel()
 	y := &Yield{Area: area, UT: in.liftOf(from, to)}
+	var wet []int
+	for i := range in.Channels {
+		switch c := &in.Channels[i]; c.Role {
+		case Inlet, Outlet, Flow:
+			if in.find(Flow, c.Of) >= 0 {
+				wet = append(wet, i)
+			}
+		default:
+		}
+	}
+	t, _, _ := in.pace(p.From, p.To, wet...) // the rows of the slowest logger: a map weighs readings
+	from, to = within(t, p.From, p.To)
+	q := make([]float64, to-from)
 	all := &term{}
 	var standing []string
 	for _, of := range in.circuits() {
 		if i := in.find(ToWater, of); i >= 0 {
 			for k := range q {
-				q[k] += in.values(i)[from+k]
+				q[k] += at(in.History.Time, in.values(i), t[from+k])
 			}
 			continue
 		}
@@ -112,9 +123,13 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 			for k < len(w.t) && w.t[k] < t[from+r] {
 				k++
 			}
-			if k < len(w.t) && w.t[k] == t[from+r] && w.flow[k] > least {
+			switch {
+			case k < len(w.t) && w.t[k] == t[from+r] && w.flow[k] > least:
 				q[r] += w.flow[k] * w.rise[k]
-			} else {
+			case k > 0 && k < len(w.t) && w.t[k] != t[from+r] && w.flow[k] > least && w.flow[k-1] > least && w.t[k]-w.t[k-1] <= 1.5*interval(t):
+				f := (t[from+r] - w.t[k-1]) / (w.t[k] - w.t[k-1]) // a circuit whose logger writes at other moments
+				q[r] += (1-f)*w.flow[k-1]*w.rise[k-1] + f*w.flow[k]*w.rise[k]
+			default:
 				q[r] = math.NaN()
 			}
 		}
@@ -130,7 +145,7 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 		start++
 	}
 	for k := start; k < len(q); k++ {
-		if v := block[from+k]; !math.IsNaN(q[k] + v) {
+		if v := at(in.History.Time, block, t[from+k]); !math.IsNaN(q[k] + v) {
 			y.Time, y.T, y.Q = append(y.Time, t[from+k]), append(y.T, v), append(y.Q, q[k])
 		}
 	}
@@ -149,7 +164,7 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 	}
 	for _, e := range all.linear { // errors by source, as shares of the heat; noise and integration are not systematic
 		c := m.inputs[e.input].Components[0]
-		if m.inputs[e.input].Unit == "J" {
+		if u := m.inputs[e.input].Unit; u == "J" || u == "s" { // nor are moments
 			continue
 		}
 		group := c.Group

@@ -61,6 +61,7 @@ type MatchColumn struct {
 	Value    []float64 // NaN where there is none
 	Noise    float64
 	Parts    []trial.Part
+	Standing int // readings of an outlet that are left out of Value, since no water flowed over the whole of each
 }
 
 // LoadMatch reads a match file, the runs that it names and what was measured. Problems hold mistakes only.

@@ -62,6 +62,11 @@ func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
 	for i := range m.time {
 		m.time[i] -= begins
 	}
+	for i := range m.columns {
+		for k := range m.columns[i].Time {
+			m.columns[i].Time[k] -= begins
+		}
+	}
 	if cols := v.get("columns").items(); len(cols) > 0 {
 		for _, c := range cols {
 			r.matchColumn(t, c, m)
@@ -84,7 +89,9 @@ func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
 		}
 	}
 	for i := range t.Columns {
-		t.Columns[i].Time = m.time
+		if t.Columns[i].Time == nil {
+			t.Columns[i].Time = m.time
+		}
 	}
 	return t, &matchRun{t.Name, sub.numbers, run.Spreads}
 }
@@ -123,12 +130,50 @@ func (r *reader) measurement(v *value, name string) *matchData {
 		return nil
 	}
 	m := &matchData{time: slices.Clone(t.Record.History.Time), phases: t.Record.Phases}
+	end := t.Record.Length() * (1 + 1e-9)
 	for i, c := range t.Record.Columns {
-		m.columns = append(m.columns, MatchColumn{
-			Column: c.Name, Quantity: c.Quantity, Value: t.Record.History.Columns[i].Values, Noise: c.Noise, Parts: c.Parts,
-		})
+		one := MatchColumn{Column: c.Name, Quantity: c.Quantity, Noise: c.Noise, Parts: c.Parts}
+		own, v := t.Record.Own(i) // what is drawn between a logger's rows knows nothing more
+		for k, at := range own {
+			if at >= 0 && at <= end {
+				one.Time, one.Value = append(one.Time, at), append(one.Value, v[k])
+			}
+		}
+		if c.Role == trial.Outlet {
+			one.Standing = standing(t.Record, c.Of, one.Time, one.Value)
+		}
+		m.columns = append(m.columns, one)
 	}
 	return m
+}
+
+// standing takes out of an outlet's readings those over which the circuit's meter does not read a flow throughout: a
+// reading stands for the time since the one before, and what stands in a pipe is no outlet of the run. It says how many.
+func standing(r *trial.Record, of string, t, v []float64) (gone int) {
+	at := slices.IndexFunc(r.Columns, func(c trial.Column) bool { return c.Role == trial.Flow && c.Of == of })
+	if at < 0 {
+		return 0
+	}
+	ft, f := r.Own(at)
+	for k := len(t) - 1; k >= 0; k-- {
+		i, found := slices.BinarySearch(ft, t[max(0, k-1)])
+		if !found {
+			i--
+		}
+		for i = max(0, i); i < len(ft); i++ {
+			if f[i] <= 0 {
+				if !math.IsNaN(v[k]) {
+					gone++
+				}
+				v[k] = math.NaN()
+				break
+			}
+			if ft[i] >= t[k] {
+				break
+			}
+		}
+	}
+	return gone
 }
 
 // headedBy tells which quantity a unit in a heading stands for.

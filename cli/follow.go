@@ -31,7 +31,6 @@ type followed struct {
 	wait    float64 // s, before which the model is not run again
 	every   float64 // s, between reports
 	told    map[string]bool
-	seen    seen
 }
 
 // answer is what a run of the model gave.
@@ -42,20 +41,20 @@ type answer struct {
 }
 
 // followTrial watches the loggers' files until the context ends or the time is over, and leaves the ordinary report to
-// the caller, with what was seen.
-func (k *trialCommand) followTrial(c *call, at place) (*seen, error) {
+// the caller.
+func (k *trialCommand) followTrial(c *call, at place) error {
 	c.lines = true
 	every, err := period("--every", k.Every)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	until, err := period("--for", k.For)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	what, problems := bench.LoadFollowing(at.fs(), at.name, bench.Options{})
 	if problems.Failed() {
-		return nil, &failure{code: ExitInput, problems: at.named(problems)}
+		return &failure{code: ExitInput, problems: at.named(problems)}
 	}
 	t := &followed{c: c, at: at, what: what, began: time.Now(), answers: make(chan answer, 1), told: map[string]bool{}}
 	t.show = newFollowPrinter(c, what, k.JSON, k.Quiet)
@@ -75,7 +74,7 @@ func (k *trialCommand) followTrial(c *call, at place) (*seen, error) {
 	plan.Limits = append(plan.Limits, serviceLimits(what)...)
 	t.f = follow.New(plan)
 	if t.model, err = followModel(at, what, t.show.note); err != nil {
-		return nil, err
+		return err
 	}
 	if t.model != nil {
 		t.f.Use(t.model)
@@ -88,10 +87,7 @@ func (k *trialCommand) followTrial(c *call, at place) (*seen, error) {
 		}
 		t.f.Expect(i, 0)
 	}
-	t.live = trial.NewLive(&what.Setup, counts, func(rows trial.Fresh) {
-		t.seen.take(rows)
-		t.f.Take(rows, t.arrived)
-	})
+	t.live = trial.NewLive(&what.Setup, counts, func(rows trial.Fresh) { t.f.Take(rows, t.arrived) })
 	for _, w := range what.Warnings {
 		t.show.note(w)
 	}
@@ -100,9 +96,7 @@ func (k *trialCommand) followTrial(c *call, at place) (*seen, error) {
 			g.close()
 		}
 	}()
-	err = t.loop(until)
-	t.seen.files = t.files
-	return &t.seen, err
+	return t.loop(until)
 }
 
 func period(flag, text string) (float64, error) {

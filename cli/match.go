@@ -32,8 +32,7 @@ type matchCommand struct {
 func (k *matchCommand) wantsJSON() bool { return k.JSON }
 
 func (k *matchCommand) run(c *call) error {
-	var err error
-	if k.Threads, err = c.limit(k.Threads, k.Quiet); err != nil {
+	if err := notNegative(k.Threads); err != nil {
 		return err
 	}
 	at, err := locate(k.File)
@@ -153,7 +152,7 @@ func (k *matchCommand) problem(at place, m *bench.Match) match.Problem {
 			one.Phases = append(one.Phases, match.Phase{Name: s.Name, From: s.From, To: s.To})
 		}
 		for _, col := range t.Columns {
-			ch := match.Channel{Column: col.Column, Quantity: col.Quantity, Time: col.Time, Value: col.Value, Noise: col.Noise}
+			ch := match.Channel{Column: col.Column, Quantity: col.Quantity, Time: col.Time, Value: col.Value, Noise: col.Noise, Standing: col.Standing}
 			for _, q := range col.Parts {
 				ch.Parts = append(ch.Parts, match.Part{Group: q.Group, Constant: q.Constant, Relative: q.Relative, Zero: q.Zero, Larger: q.Larger})
 			}

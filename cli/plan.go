@@ -23,8 +23,7 @@ type planCommand struct {
 func (k *planCommand) wantsJSON() bool { return k.JSON }
 
 func (k *planCommand) run(c *call) error {
-	var err error
-	if k.Threads, err = c.limit(k.Threads, k.Quiet); err != nil {
+	if err := notNegative(k.Threads); err != nil {
 		return err
 	}
 	at, err := locate(k.File)

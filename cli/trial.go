@@ -48,9 +48,8 @@ func (k *trialCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
-	var watched *seen
 	if k.Follow {
-		if watched, err = k.followTrial(c, at); err != nil {
+		if err := k.followTrial(c, at); err != nil {
 			return err
 		}
 	}
@@ -70,17 +69,7 @@ func (k *trialCommand) run(c *call) error {
 		notes = append(notes, note)
 		doc.Notes = append(doc.Notes, note)
 	}
-	written := heat
-	if note := watched.covered(loaded.Record); note != "" {
-		notes = append([]string{note}, notes...)
-		doc.Notes = append([]string{note}, doc.Notes...)
-		if heat != nil {
-			h := *heat
-			h.Notes = append([]string{note}, heat.Notes...)
-			written = &h
-		}
-	}
-	placed, err := k.write(c, target, loaded, doc, written, maps, over)
+	placed, err := k.write(c, target, loaded, doc, heat, maps, over)
 	if err != nil {
 		return err
 	}

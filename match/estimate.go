@@ -84,7 +84,7 @@ func newModel(ctx context.Context, p Problem, opt Options) (*model, error) {
 		if err != nil {
 			return nil, fmt.Errorf("matching: at the start: %w", err)
 		}
-		m.trials[i].prune(v)
+		m.trials[i].gone = m.trials[i].prune(v)
 		if len(m.trials[i].channels) == 0 {
 			return nil, fmt.Errorf("matching: trial %s: where there is a measured value, the run has none", m.trials[i].Name)
 		}
@@ -136,14 +136,13 @@ func layOut(trials []sampled) []*group {
 				j := slices.Index(g.columns, c.Column)
 				for e, row := range c.at {
 					if g.name == c.Quantity.Unit() {
-						r.entries[row] = append(r.entries[row], entry{j, at})
+						r.entries[row] = append(r.entries[row], entry{j, at, c.white[e] / g.stated[j]})
+						if e > 0 {
+							steps = append(steps, c.time[e]-c.time[e-1])
+						}
 					}
-					_ = e
 					at++
 				}
-			}
-			for k := 1; k < len(r.time); k++ {
-				steps = append(steps, r.time[k]-r.time[k-1])
 			}
 			g.trials = append(g.trials, r)
 		}

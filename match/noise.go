@@ -33,8 +33,9 @@ type rows struct {
 }
 
 type entry struct {
-	column int // in the group
-	at     int // in the vector
+	column int     // in the group
+	at     int     // in the vector
+	rel    float64 // its white noise in that of its column: more where fewer readings stand behind it; 0 is 1
 }
 
 // weigh turns differences into independent ones of unit variance, in place and by the same map for each vector, and
@@ -65,6 +66,9 @@ func (n *Noise) weigh(r *rows, vectors [][]float64) (halfLogDet float64) {
 		f.now, f.begun = t, true
 		for _, e := range r.entries[k] {
 			w := n.White[e.column]
+			if e.rel > 0 {
+				w *= e.rel
+			}
 			if r.white != nil && r.white[k] != nil {
 				w = r.white[k][e.column]
 			}

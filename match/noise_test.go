@@ -28,7 +28,7 @@ func TestWeighingIsTheInverseOfTheCovariance(t *testing.T) {
 			if (k+c)%3 == 2 { // some rows lack a column
 				continue
 			}
-			e = append(e, entry{c, len(places)})
+			e = append(e, entry{c, len(places), 0})
 			places = append(places, place{at, c})
 		}
 		r.entries = append(r.entries, e)
@@ -71,5 +71,16 @@ func TestWeighingIsTheInverseOfTheCovariance(t *testing.T) {
 	}
 	if want := 0.5 * chol.LogDet(); math.Abs(half-want) > 1e-10*math.Abs(want) {
 		t.Errorf("half the log of the determinant is %.12g, want %.12g", half, want)
+	}
+}
+
+// TestAMeanOfFewReadingsWeighsLess: the white noise of an entry is that of its column times its own share.
+func TestAMeanOfFewReadingsWeighsLess(t *testing.T) {
+	n := Noise{White: []float64{0.1}, Lasting: []float64{0}, Time: 90, Slow: []float64{0}, SlowTime: 700}
+	r := rows{time: []float64{0, 60}, entries: [][]entry{{{0, 0, 0}}, {{0, 1, 2.5}}}}
+	x := []float64{1, 1}
+	n.weigh(&r, [][]float64{x})
+	if math.Abs(x[0]-10) > 1e-9 || math.Abs(x[1]-4) > 1e-9 {
+		t.Errorf("differences of 1 with noise 0.1 and 0.25 weigh %g and %g, want 10 and 4", x[0], x[1])
 	}
 }

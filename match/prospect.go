@@ -22,7 +22,7 @@ func (n *Noise) Weigh(list []Row, vectors [][]float64) {
 	for k, row := range list {
 		r.time[k], r.white[k] = row.Time, row.White
 		for _, e := range row.Readings {
-			r.entries[k] = append(r.entries[k], entry{e.Column, e.At})
+			r.entries[k] = append(r.entries[k], entry{e.Column, e.At, 0})
 		}
 	}
 	n.weigh(&r, vectors)

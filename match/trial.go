@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strings"
 
 	"emberbank/duty"
 	"emberbank/heat"
@@ -50,6 +51,9 @@ type Channel struct {
 	Value    []float64 // SI; NaN where there is none
 	Noise    float64   // SI, standard, independent from row to row
 	Parts    []Part    // systematic
+	// Standing counts readings of an outlet that are not among Value since no water flowed in the trial over the whole of
+	// the time that they stand for.
+	Standing int
 }
 
 // Part is one systematic error of a channel. Channels of any trial with a part of the same Group share that very
@@ -114,6 +118,7 @@ type sampled struct {
 	*Trial
 	times    []float64 // s, of all channels together, rising
 	channels []samples
+	gone     []int // by channel of the trial: means at which the run has no value
 }
 
 type samples struct {
@@ -121,6 +126,7 @@ type samples struct {
 	time, value []float64
 	white       []float64 // SI, noise of each value: the channel's over the root of the number averaged
 	at          []int     // index in times
+	from, to    []float64 // s, of what each value stands for: the reading before the first of those averaged, and the last
 }
 
 // sample averages a trial's channels over stretches of equal length, at most so many to the trial. A time counts from
@@ -152,13 +158,14 @@ func sample(t *Trial, most int) (sampled, error) {
 	for i := range t.Channels {
 		c := &t.Channels[i]
 		out := samples{Channel: c}
-		var sum, when float64
+		var sum, when, first, last float64
 		n, bin := 0, -1
 		flush := func() {
 			if n > 0 {
 				out.time = append(out.time, when/float64(n))
 				out.value = append(out.value, sum/float64(n))
 				out.white = append(out.white, c.Noise/math.Sqrt(float64(n)))
+				out.from, out.to = append(out.from, first), append(out.to, last)
 			}
 			sum, when, n = 0, 0, 0
 		}
@@ -168,8 +175,9 @@ func sample(t *Trial, most int) (sampled, error) {
 			}
 			if b := int(math.Ceil(at/width - 1e-9)); b != bin {
 				flush()
-				bin = b
+				bin, first = b, c.Time[max(0, k-1)]
 			}
+			last = at
 			sum, when, n = sum+c.Value[k], when+at, n+1
 		}
 		flush()
@@ -188,17 +196,19 @@ func sample(t *Trial, most int) (sampled, error) {
 }
 
 // prune leaves out the rows at which the run has no value, such as the outlet of a drained circuit; v is what compute
-// gives. It says how many went.
-func (s *sampled) prune(v []float64) (gone int) {
+// gives. It says how many went, by channel.
+func (s *sampled) prune(v []float64) (gone []int) {
 	at := 0
+	gone = make([]int, len(s.channels))
 	for i := range s.channels {
 		c := &s.channels[i]
 		kept := samples{Channel: c.Channel}
 		for k := range c.value {
 			if math.IsNaN(v[at+k]) {
-				gone++
+				gone[i]++
 				continue
 			}
+			kept.from, kept.to = append(kept.from, c.from[k]), append(kept.to, c.to[k])
 			kept.time, kept.value = append(kept.time, c.time[k]), append(kept.value, c.value[k])
 			kept.white, kept.at = append(kept.white, c.white[k]), append(kept.at, c.at[k])
 		}
@@ -290,11 +300,57 @@ func (s *sampled) compute(ctx context.Context, run Runner, parameters []Paramete
 		if c == nil {
 			return nil, nil, fmt.Errorf("trial %s: its run has no column %q", s.Name, s.channels[i].Column)
 		}
-		for _, at := range s.channels[i].time {
-			out = append(out, valueAt(r.History.Time, c.Values, at))
+		breaks := slices.ContainsFunc(c.Values, math.IsNaN)
+		for k, at := range s.channels[i].time {
+			x := valueAt(r.History.Time, c.Values, at)
+			if breaks && !whole(r.History.Time, c.Values, s.channels[i].from[k], s.channels[i].to[k]) {
+				x = math.NaN()
+			}
+			out = append(out, x)
 		}
 	}
 	return out, r, nil
+}
+
+// whole tells whether a column has values from one time to another, so that a mean over that stretch does not mix an
+// outlet that runs with one that is drained.
+func whole(t, v []float64, from, to float64) bool {
+	k, found := slices.BinarySearch(t, from)
+	if !found {
+		k--
+	}
+	for k = max(0, k); k < len(t); k++ {
+		if math.IsNaN(v[k]) {
+			return false
+		}
+		if t[k] >= to {
+			break
+		}
+	}
+	return true
+}
+
+// left says which readings of outlets are not compared, since water did not flow over the whole of each in trial and run.
+func (s *sampled) left() (all []string) {
+	for i := range s.Trial.Channels {
+		c := &s.Trial.Channels[i]
+		gone := 0
+		if s.gone != nil {
+			gone = s.gone[i]
+		}
+		if c.Standing+gone == 0 {
+			continue
+		}
+		var parts []string
+		if c.Standing > 0 {
+			parts = append(parts, count(c.Standing, "reading")+" while no water flowed in the trial over the whole of it")
+		}
+		if gone > 0 {
+			parts = append(parts, count(gone, "mean")+" over which the run has no value throughout, as of a drained circuit")
+		}
+		all = append(all, fmt.Sprintf("of %s, %s, are not compared: %s", s.Name, c.Column, strings.Join(parts, ", and ")))
+	}
+	return all
 }
 
 // valueAt reads a column at a time that lies within t, its rows joined by straight lines.

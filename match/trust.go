@@ -64,7 +64,7 @@ func (m *model) predictAside(ctx context.Context, t *Trial, x []float64) (*predi
 	if err != nil {
 		return nil, err
 	}
-	s.prune(v)
+	s.gone = s.prune(v)
 	p := &prediction{sampled: s}
 	f := Fitting{
 		Start: x[:n], Workers: m.opt.Workers,
@@ -99,6 +99,7 @@ func (out *Result) trust(ctx context.Context, m *model) error {
 		if err != nil {
 			return fmt.Errorf("predicting: %w", err)
 		}
+		out.Notes = append(out.Notes, p.left()...)
 		numeric, err := m.numeric(ctx, p, x)
 		if err != nil {
 			return err

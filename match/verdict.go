@@ -146,6 +146,9 @@ func (out *Result) remark(m *model) {
 			out.Notes = append(out.Notes, fmt.Sprintf("another place fits as well (%s): the answer is not unique", out.place(c.Values)))
 		}
 	}
+	for i := range m.trials {
+		out.Notes = append(out.Notes, m.trials[i].left()...)
+	}
 	for i := range m.problem.Trials {
 		t := &m.problem.Trials[i]
 		if t.Drying && len(t.Leave) == 0 {

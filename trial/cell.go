@@ -32,6 +32,8 @@ type channelState struct {
 	codes    map[string]int
 	electric float64
 	typed    string // the first garbled cell
+	decimals int    // most behind the decimal sign of a number
+	counted  bool   // whether a number was seen
 }
 
 // value reads one cell into SI.
@@ -55,6 +57,9 @@ func (st *channelState) value(cell []byte, decimal byte, src *Source, line int) 
 				return math.NaN()
 			}
 		}
+	}
+	if n := decimals(cell, decimal); n > st.decimals || !st.counted {
+		st.decimals, st.counted = n, true
 	}
 	c := st.c
 	if c.Signal == nil {

@@ -202,7 +202,7 @@ func (l *looking) shapes(temps [][]float64) []shapeOf {
 		}
 		s := &out[i]
 		q := quantiles(t, 0.01, 0.99)
-		s.ok, s.low, s.high, s.noise = q[0] == q[0], q[0], q[1], noise(t)
+		s.ok, s.low, s.high, s.noise = q[0] == q[0], q[0], q[1], noise(t, history.Temperature, 0)
 		s.start = typical(t[:min(len(t), 5)])
 		if l.flow < 0 {
 			continue

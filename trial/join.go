@@ -184,6 +184,11 @@ func (j *joining) merge() *Record {
 	for k := range rec.History.Time {
 		rec.History.Time[k] = a.Time[from+k] - a.Time[from]
 	}
+	rec.Interval = medianStep(rec.History.Time)
+	var rows []int
+	if j.setup.Axis < 0 { // an axis that was asked for is left as it is
+		rows = j.stand(rec, axis, from, t0)
+	}
 	if j.logs[0].Absolute {
 		rec.Start = j.start(t0)
 		if j.setup.Zone != nil {
@@ -192,20 +197,17 @@ func (j *joining) merge() *Record {
 	} else {
 		rec.Zoned = false
 	}
-	rec.Interval = medianStep(rec.History.Time)
 	limit := j.setup.Gap
 	if limit <= 0 {
 		limit = 3 * rec.Interval
 	}
 	rec.Gaps = gaps(rec.History.Time, limit)
+	own := make([][]float64, len(j.logs))
 	for i, l := range j.logs {
 		rec.Notes = append(rec.Notes, l.Notes...)
 		rec.Repairs = append(rec.Repairs, l.Repairs...)
-		own := j.setup.Gap
-		if own <= 0 {
-			own = 3 * l.step()
-		}
-		holes := gaps(l.Time, own)
+		longest := j.longest(i)
+		holes := gaps(l.Time, longest)
 		if len(holes) > 0 {
 			total := 0.0
 			for _, g := range holes {
@@ -214,11 +216,11 @@ func (j *joining) merge() *Record {
 			first, _ := slices.BinarySearch(l.Time, holes[0].To)
 			rec.Repairs = append(rec.Repairs, Repair{
 				Key: "gap", File: l.Source.Name, Count: len(holes), Line: int(l.line[min(first, len(l.line)-1)]),
-				What: fmt.Sprintf("gaps of more than %s, together %s: nothing is filled in", words(own), words(total)),
+				What: fmt.Sprintf("gaps of more than %s, together %s: nothing is filled in", words(longest), words(total)),
 			})
 		}
 		for c := range l.Values {
-			j.column(rec, i, c, axis, from, to, t0, holes)
+			j.column(rec, i, c, axis, from, to, t0, holes, rows, own)
 		}
 	}
 	rec.Repairs = append(rec.Repairs, j.align...)
@@ -232,23 +234,35 @@ func (j *joining) merge() *Record {
 	}
 	for i := range rec.Columns {
 		c := &rec.Columns[i]
+		_, v := rec.Own(i)
 		if !c.NoiseGiven && !held[c.Name] {
-			c.Noise = noise(rec.History.Columns[i].Values)
+			c.Noise = noise(v, c.Quantity, c.rounding)
 		}
-		c.Resolution = resolution(rec.History.Columns[i].Values)
+		c.Resolution = resolution(v)
 	}
 	return rec
 }
 
 // column adds one channel to the record.
-func (j *joining) column(rec *Record, i, c, axis, from, to int, t0 float64, holes []Span) {
+func (j *joining) column(rec *Record, i, c, axis, from, to int, t0 float64, holes []Span, rows []int, times [][]float64) {
 	l := j.logs[i]
 	ch := l.channels[c].c
 	var v []float64
-	if i == axis {
-		v = l.Values[c][from:to:to]
-	} else {
+	var own *Rows
+	switch {
+	case i != axis:
 		v = resample(rec.History.Time, rec.Interval, l.Time, l.Values[c], j.offset[i]-t0, l.step(), holes, ch.Hold)
+		own = j.own(rec, i, c, t0, times)
+	case rows == nil:
+		v = l.Values[c][from:to:to]
+	default:
+		v = make([]float64, len(rows))
+		for k, r := range rows {
+			v[k] = math.NaN()
+			if r >= 0 {
+				v[k] = l.Values[c][r]
+			}
+		}
 	}
 	l.Values[c] = nil
 	rec.History.Columns = append(rec.History.Columns, history.Column{Name: ch.Name, Quantity: ch.Quantity, Values: v})
@@ -260,6 +274,7 @@ func (j *joining) column(rec *Record, i, c, axis, from, to int, t0 float64, hole
 		Name: ch.Name, Quantity: ch.Quantity, Role: ch.Role, Of: ch.Of, File: l.Source.Name, Heading: heading, Sensor: ch.Sensor,
 		Position: ch.Position, Lag: ch.Lag, Least: ch.Least, Noise: ch.Noise, NoiseGiven: ch.Noise > 0,
 		Parts: append([]Part(nil), ch.Parts...), Unit: ch.Unit, source: i, channel: c, offset: ch.Conversion.Offset,
+		Rows: own, Step: l.step(), rounding: l.channels[c].lastDigit(),
 	}
 	if d := ch.Conversion.Divisor; d != 0 {
 		col.factor = ch.Conversion.Factor / d
@@ -273,9 +288,11 @@ func (j *joining) column(rec *Record, i, c, axis, from, to int, t0 float64, hole
 	}
 	rec.Columns = append(rec.Columns, col)
 	if ch.Correction != nil {
-		for k := range v {
-			if v[k] == v[k] {
-				v[k] += ch.Correction.hold(v[k])
+		for _, w := range [][]float64{v, own.values()} {
+			for k := range w {
+				if w[k] == w[k] {
+					w[k] += ch.Correction.hold(w[k])
+				}
 			}
 		}
 		rec.Notes = append(rec.Notes, ch.Name+": corrected as calibrated")

@@ -35,6 +35,7 @@ func (l *Log) Append(next *Log) error {
 		for k, n := range b.codes {
 			a.codes[k] += n
 		}
+		a.decimals, a.counted = max(a.decimals, b.decimals), a.counted || b.counted
 		if a.typed == "" {
 			a.typed = b.typed
 		}

@@ -243,23 +243,31 @@ func (l *Log) dribble(st *channelState, v []float64) {
 //
 //	σ² = median(d²)/(6·0.4549), d = v[i−1] − 2 v[i] + v[i+1]
 //
-// 6 is the sum of squares of 1, −2, 1; 0.4549 the median of χ² with one degree of freedom. Never below the
-// resolution's own r/√12 (JCGM 100:2008, F.2.2.1).
-func noise(v []float64) float64 {
+// 6 is the sum of squares of 1, −2, 1; 0.4549 the median of χ² with one degree of freedom. Never below r/√12 (JCGM
+// 100:2008, F.2.2.1), r being the step of the readings or of the last digit in the file, whichever is larger. A flow, a
+// power or light that stands at zero is off, or was set to zero, and shows no noise: such rows do not count. v are the
+// rows of the logger itself: rows drawn between them are as smooth as lines are.
+func noise(v []float64, q history.Quantity, rounding float64) float64 {
+	rests := q != history.Temperature && q != history.Pressure
 	var d []float64
 	stride := max(1, len(v)/50000)
-	still := 0
+	still, moved := 0, 0
 	for i := 1; i+1 < len(v); i += stride {
+		if rests && (v[i-1] == 0 || v[i] == 0 || v[i+1] == 0) {
+			continue
+		}
 		if x := v[i-1] - 2*v[i] + v[i+1]; x == x {
 			d = append(d, x*x)
 			if v[i] == v[i-1] {
 				still++
+			} else {
+				moved++
 			}
 		}
 	}
-	r := 0.0
-	if 50*still > len(d) { // values that repeat are rounded; those of a steep course may only look so
-		r = resolution(v) / math.Sqrt(12)
+	r := rounding / math.Sqrt(12)
+	if 50*still > len(d) && moved >= 10 { // values that repeat are rounded; those of a steep course may only look so, and a single jump is no step
+		r = math.Max(r, resolution(v)/math.Sqrt(12))
 	}
 	if len(d) < 5 {
 		return r

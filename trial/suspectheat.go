@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"emberbank/history"
 )
 
 // settle is how long after a source went out the hottest place of a block may still rise, in s.
@@ -99,6 +101,90 @@ func highest(v []float64) float64 {
 	return most
 }
 
+// flowUnits are units of flow with kg/s for one of them; a litre of water counts as a kilogram.
+var flowUnits = []struct {
+	unit string
+	kgs  float64
+}{
+	{"l/min", 1.0 / 60},
+	{"l/h", 1.0 / 3600},
+	{"l/s", 1},
+	{"m3/h", 1000.0 / 3600},
+	{"gal/min", 3.785411784 / 60},
+	{"kg/s", 1},
+	{"kg/h", 1.0 / 3600},
+	{"g/s", 1e-3},
+	{"kg/min", 1.0 / 60},
+	{"ml/min", 1e-3 / 60},
+	{"m3/s", 1000},
+}
+
+// closure compares the heat that went to the water with what the block gave up and the sources put in.
+func (s *suspicion) closure() {
+	t := s.r.History.Time
+	for _, out := range s.r.Find(Outlet) {
+		of := s.r.Columns[out].Of
+		in := s.of(Inlet, of)
+		rows, flow := s.flowing(of)
+		if in < 0 || rows == nil || s.told[in] || s.told[out] || len(s.r.Find(Flow)) > 1 {
+			continue
+		}
+		toWater, put := 0.0, 0.0
+		first, last := -1, -1
+		for k := 1; k < len(t); k++ {
+			dt := math.Min(t[k]-t[k-1], 3*s.r.Interval)
+			put += dt * s.power(k)
+			if !rows[k] {
+				continue
+			}
+			q := s.v(flow)[k] * cpWater * (s.v(out)[k] - s.v(in)[k])
+			if q == q {
+				toWater += dt * q
+				if first < 0 {
+					first = k
+				}
+				last = k
+			}
+		}
+		if first < 0 || toWater <= 0 {
+			continue
+		}
+		given, words := s.given(t, first, last, put)
+		if given != given || given <= 0 {
+			continue
+		}
+		ratio := toWater / given
+		low, least, most := 0.3, 0.55, 1.25
+		if s.known.Stored == nil {
+			low, least, most = 0.015, 0.1, 1.1 // most of a lamp's power need not reach the block
+		}
+		if ratio > low && ratio < 1.6 {
+			continue
+		}
+		fix := `check the units of flow, temperatures and power, and the mass of the block`
+		c := &s.r.Columns[flow]
+		var fits []string
+		for _, u := range flowUnits {
+			now := c.factor
+			if volumeUnit(c.Unit) {
+				now *= 1000
+			}
+			if x := ratio * u.kgs / now; now > 0 && x > least && x < most {
+				fits = append(fits, u.unit)
+			}
+		}
+		if len(fits) > 0 {
+			fix = fmt.Sprintf("is the flow's unit %s? Then the balance would close nearly; give it by \"unit: …\"", strings.Join(fits, " or "))
+		}
+		s.tell(flow, fmt.Sprintf("the water takes %.3g times the heat that %s: %s may be read in the wrong unit, %s", ratio, words, c.Name, c.Unit), fix)
+	}
+}
+
+func volumeUnit(u string) bool {
+	m, ok := unitOf(u)
+	return ok && m.volume
+}
+
 // cpWater is the specific heat capacity of cold water in J/(kg K), near enough to see a wrong unit.
 const cpWater = 4180
 
@@ -185,7 +271,7 @@ func (s *suspicion) heats() bool {
 	for _, role := range []Role{LampPower, LightPower, HeaterPower} {
 		for _, i := range s.r.Find(role) {
 			most := highest(s.v(i))
-			if most < 20*noise(s.v(i)) {
+			if most < 20*noise(s.v(i), history.Temperature, 0) {
 				continue
 			}
 			on := 0

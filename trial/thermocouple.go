@@ -79,6 +79,16 @@ func (c *couple) emf(t float64) float64 {
 	return e
 }
 
+// slope returns what the couple gives for a kelvin, in mV, at the least between 0 and 400 °C: the most that a step of a
+// voltage can hide there.
+func (c *couple) slope() float64 {
+	least := math.Inf(1)
+	for t := 0.0; t <= 400; t += 100 {
+		least = math.Min(least, (c.emf(t+1)-c.emf(t-1))/2)
+	}
+	return least
+}
+
 // temperature returns t in degC for a voltage in mV against 0 degC, NaN outside the couple's range. It halves the
 // range, which cannot fail where the function rises, and it does from −250 degC on; then two Newton steps.
 func (c *couple) temperature(e float64) float64 {
@@ -126,14 +136,24 @@ func (j *joining) couples(rec *Record) {
 				}
 				junction = rec.History.Columns[at].Values
 			}
-			v := rec.History.Columns[n].Values
-			for k := range v {
-				e := v[k] * 1e3
-				if junction != nil {
-					e += tc.emf(junction[k] - zeroDegC)
+			turn := func(v, junction []float64) {
+				for k := range v {
+					e := v[k] * 1e3
+					if junction != nil {
+						e += tc.emf(junction[k] - zeroDegC)
+					}
+					v[k] = tc.temperature(e) + zeroDegC
 				}
-				v[k] = tc.temperature(e) + zeroDegC
 			}
+			if own := rec.Columns[n].Rows; own != nil {
+				var beside []float64
+				if junction != nil {
+					beside = rec.beside(rec.Index(g.Junction), n)
+				}
+				turn(own.Values, beside)
+			}
+			turn(rec.History.Columns[n].Values, junction)
+			rec.Columns[n].rounding /= tc.slope() * 1e-3
 			rec.Notes = append(rec.Notes, fmt.Sprintf("%s: from the voltage by the reference function of type %s (IEC 60584-1)", rec.Columns[n].Name, g.Couple))
 		}
 	}

@@ -39,6 +39,12 @@ type Record struct {
 	Notes    []string        // what was found of layout, clock and noise
 }
 
+// Rows is a column at rows of its own.
+type Rows struct {
+	Time   []float64 // s from the start of the record, rising; shared by the columns of one logger
+	Values []float64 // SI; NaN where there is no value
+}
+
 // Span is a stretch of time in s from the start of the record.
 type Span struct{ From, To float64 }
 
@@ -72,14 +78,19 @@ type Column struct {
 	Lag           float64     // s, time constant of the sensor
 	Resolution    float64     // SI, least step between readings; 0 where unknown
 	Least         float64     // SI, of a flow meter: where it reads zero the true flow lies between 0 and this
-	Noise         float64     // SI, standard uncertainty that is independent from sample to sample
+	Noise         float64     // SI, standard uncertainty that is independent from sample to sample of its own logger
 	NoiseGiven    bool        // false: estimated from the data
 	Parts         []Part
 	Unit          string // of the numbers in the file, such as "degC"
-	source        int
-	channel       int
-	factor        float64 // SI for one of Unit
-	offset        float64 // of Unit's zero, for temperatures
+	// Rows is what the column's own logger wrote, at its own rows, with one row beyond each end of the record where there is
+	// one; nil where the record's rows are its own. Between them the column of the history is drawn, and knows nothing more.
+	Rows     *Rows
+	Step     float64 // s, distance of the own rows
+	rounding float64 // SI, of one step of the last decimal in the file
+	source   int
+	channel  int
+	factor   float64 // SI for one of Unit
+	offset   float64 // of Unit's zero, for temperatures
 }
 
 // Role is what a column means to the heat balance.

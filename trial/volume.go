@@ -39,24 +39,31 @@ func (j *joining) volumes(rec *Record) {
 const usualDensity = 999.5
 
 func (j *joining) density(rec *Record, n, at int) {
-	v := rec.History.Columns[n].Values
 	c := &rec.Columns[n]
+	c.rounding *= usualDensity
 	if at < 0 {
-		for k := range v {
-			v[k] *= usualDensity
+		for _, v := range [][]float64{rec.History.Columns[n].Values, c.Rows.values()} {
+			for k := range v {
+				v[k] *= usualDensity
+			}
 		}
 		rec.Notes = append(rec.Notes, fmt.Sprintf("%s: litres became kilograms by the density of water at 15 degC, since no temperature at the meter is known: 1 %% at 45 degC", c.Name))
 		return
 	}
-	T := rec.History.Columns[at].Values
 	var rho densityCurve
-	last := usualDensity
-	for k := range v {
-		if T[k] == T[k] {
-			last = rho.at(T[k])
+	weigh := func(v, T []float64) {
+		last := usualDensity
+		for k := range v {
+			if T[k] == T[k] {
+				last = rho.at(T[k])
+			}
+			v[k] *= last
 		}
-		v[k] *= last
 	}
+	if c.Rows != nil { // before the record's own rows, which may be those of the thermometer
+		weigh(c.Rows.Values, rec.beside(at, n))
+	}
+	weigh(rec.History.Columns[n].Values, rec.History.Columns[at].Values)
 	rec.Notes = append(rec.Notes, fmt.Sprintf("%s: litres became kilograms by the density of water at %s (10 bar, IAPWS-IF97)", c.Name, rec.Columns[at].Name))
 }
 
