@@ -84,3 +84,22 @@ trials:
 		}
 	}
 }
+
+// TestACoupleWithoutItsColdJunctionIsDoubted: its readings would be low by the logger's own temperature.
+func TestACoupleWithoutItsColdJunctionIsDoubted(t *testing.T) {
+	for _, junction := range []string{"", ", junction: panel"} {
+		fsys := fstest.MapFS{
+			"logger.csv": {Data: []byte("time [s],TC [mV],CJ [degC]\n0,0.1,20\n1,0.1,20\n2,0.1,20\n")},
+			"trial.yaml": {Data: []byte("schema: emberbank/1\nkind: trial\nloggers:\n  - file: logger.csv\n    channels:\n" +
+				"      - {column: TC, place: core, signal: {couple: K" + junction + "}}\n      - {column: CJ, place: panel, outside: yes}\n")},
+		}
+		tr, ps := LoadTrial(fsys, "trial.yaml", Options{})
+		if ps.Failed() {
+			t.Fatal(ps)
+		}
+		told := strings.Contains(strings.Join(tr.Warnings, "\n"), `the cold junction of "core" is taken as 0 degC`)
+		if told != (junction == "") {
+			t.Errorf("junction %q: %q", junction, tr.Warnings)
+		}
+	}
+}

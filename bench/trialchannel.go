@@ -319,6 +319,10 @@ func (p *trialPlan) signal(v *value, c *trial.Channel) {
 	switch {
 	case v.has("couple"):
 		s.Couple, s.Junction = v.get("couple").text, v.get("junction").word("")
+		if !v.has("junction") {
+			p.r.doubt(v, fmt.Sprintf("the cold junction of %q is taken as 0 degC", c.Name),
+				`right for an ice bath and for voltages that the logger has corrected; else add "junction: …" with the place of the channel that measures it`)
+		}
 		if c.Quantity != history.Temperature {
 			p.r.wrong(v, "a thermocouple measures a temperature", "a place that has a temperature", "name another place")
 		}
