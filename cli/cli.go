@@ -136,6 +136,16 @@ func usageError(args []string, err error) error {
 	if _, meant, ok := strings.Cut(err.Error(), "did you mean "); ok {
 		f.hint = "did you mean " + meant
 	}
+	if typed, ok := strings.CutPrefix(err.Error(), "unknown flag -"); ok && typed != "" && typed[0] != '-' {
+		short, _, _ := strings.Cut("-"+typed, ",")
+		f.hint = "emberbank --help shows what there is"
+		if name != "" {
+			f.hint = "emberbank " + name + " --help shows what there is"
+		}
+		if near := suggestion(name, short); near != "" {
+			f.hint = fmt.Sprintf("did you mean %q?", near)
+		}
+	}
 	if flag, what, ok := strings.Cut(err.Error(), ": expected "); ok && strings.HasPrefix(flag, "-") {
 		if _, typed, ok := strings.Cut(what, "perhaps try "); ok && strings.Contains(what, "(short flag)") {
 			f.message, f.hint = flag+" lacks its value", "write "+strings.TrimSuffix(typed, "?")+" if that was meant"

@@ -31,6 +31,7 @@ type followed struct {
 	wait    float64 // s, before which the model is not run again
 	every   float64 // s, between reports
 	told    map[string]bool
+	seen    seen
 }
 
 // answer is what a run of the model gave.
@@ -41,20 +42,20 @@ type answer struct {
 }
 
 // followTrial watches the loggers' files until the context ends or the time is over, and leaves the ordinary report to
-// the caller.
-func (k *trialCommand) followTrial(c *call, at place) error {
+// the caller, with what was seen.
+func (k *trialCommand) followTrial(c *call, at place) (*seen, error) {
 	c.lines = true
 	every, err := period("--every", k.Every)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	until, err := period("--for", k.For)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	what, problems := bench.LoadFollowing(at.fs(), at.name, bench.Options{})
 	if problems.Failed() {
-		return &failure{code: ExitInput, problems: at.named(problems)}
+		return nil, &failure{code: ExitInput, problems: at.named(problems)}
 	}
 	t := &followed{c: c, at: at, what: what, began: time.Now(), answers: make(chan answer, 1), told: map[string]bool{}}
 	t.show = newFollowPrinter(c, what, k.JSON, k.Quiet)
@@ -74,7 +75,7 @@ func (k *trialCommand) followTrial(c *call, at place) error {
 	plan.Limits = append(plan.Limits, serviceLimits(what)...)
 	t.f = follow.New(plan)
 	if t.model, err = followModel(at, what, t.show.note); err != nil {
-		return err
+		return nil, err
 	}
 	if t.model != nil {
 		t.f.Use(t.model)
@@ -87,7 +88,10 @@ func (k *trialCommand) followTrial(c *call, at place) error {
 		}
 		t.f.Expect(i, 0)
 	}
-	t.live = trial.NewLive(&what.Setup, counts, func(rows trial.Fresh) { t.f.Take(rows, t.arrived) })
+	t.live = trial.NewLive(&what.Setup, counts, func(rows trial.Fresh) {
+		t.seen.take(rows)
+		t.f.Take(rows, t.arrived)
+	})
 	for _, w := range what.Warnings {
 		t.show.note(w)
 	}
@@ -96,7 +100,9 @@ func (k *trialCommand) followTrial(c *call, at place) error {
 			g.close()
 		}
 	}()
-	return t.loop(until)
+	err = t.loop(until)
+	t.seen.files = t.files
+	return &t.seen, err
 }
 
 func period(flag, text string) (float64, error) {

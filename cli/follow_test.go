@@ -181,7 +181,18 @@ func followARealFile(t *testing.T, in func(text string) string) {
 	if err := command.Process.Signal(os.Interrupt); err != nil {
 		t.Fatal(err)
 	}
-	until("the ordinary report", func(d map[string]any) bool { return d["kind"] == "end" })
+	var notes string
+	until("the ordinary report", func(d map[string]any) bool {
+		if record, ok := d["record"].(map[string]any); ok {
+			notes = fmt.Sprint(record["notes"])
+		}
+		return d["kind"] == "end"
+	})
+	for _, want := range []string{"This report covers 83 min of the 2 h 13 min that were followed: logger.csv began anew", "file: [logger.csv.1, logger.csv]"} {
+		if !strings.Contains(notes, want) {
+			t.Errorf("the report does not say %q but %q", want, notes)
+		}
+	}
 	for range lines { // nothing comes after it but its end
 		t.Error("something comes after the end")
 	}

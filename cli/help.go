@@ -104,7 +104,7 @@ was mended is listed with its count. A logger's file is never written to.
   --quiet            print nothing but errors
 
 Example:
-  emberbank trial examples/bakery-trial/trial.yaml -o first
+  emberbank trial bakery/trials/lamp-slow.yaml -o first
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 disk.
 `,
 	"compare": `emberbank compare FILE|DIR... [-o DIR] [flags]
@@ -123,7 +123,7 @@ map of all trials together to results/FILE-and-FILE beside the first file.
   --quiet            print nothing but errors
 
 Example:
-  emberbank compare examples/bakery-trial --shared
+  emberbank compare bakery/trials --shared
 
 Exit: 0 done, 1 a mistake in the input, no such file or fewer than two trials,
 2 no such flag, 3 disk.
@@ -145,7 +145,7 @@ parameters, covariance, residuals and pictures to results/FILE beside the file.
   --quiet            print nothing but errors
 
 Example:
-  emberbank match examples/small-match/match.yaml
+  emberbank match bakery/match.yaml
 
 Ctrl-C stops it and keeps what is done; the same command again goes on there.
 Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
@@ -164,7 +164,7 @@ beside the file. Take a coarse grid: some hundred runs are made.
   --quiet            print nothing but errors
 
 Example:
-  emberbank plan examples/small-match/plan.yaml
+  emberbank plan bakery/plan.yaml
 
 Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
 `,

@@ -1,7 +1,12 @@
 package cli
 
 import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
 	"reflect"
+	"runtime"
 	"strings"
 	"testing"
 )
@@ -52,5 +57,53 @@ func TestHelpFitsAScreenAndNamesEveryFlag(t *testing.T) {
 		if !strings.Contains(text, "\nExample") || !strings.Contains(text, "\nExit: 0 ") {
 			t.Errorf("help of %q lacks an example or the exit codes", name)
 		}
+	}
+}
+
+// TestExamplesOfHelpNameFilesOfANewBench: a stranger has what "emberbank new bakery" writes, and no more.
+func TestExamplesOfHelpNameFilesOfANewBench(t *testing.T) {
+	home := t.TempDir()
+	if code := Main(t.Context(), []string{"new", filepath.Join(home, "bakery")}, Streams{Out: io.Discard, Err: io.Discard}); code != ExitDone {
+		t.Fatalf("new ends with %d", code)
+	}
+	seen := 0
+	for name, text := range helpTexts {
+		_, examples, _ := strings.Cut(text, "\nExample")
+		for line := range strings.SplitSeq(examples, "\n") {
+			words := strings.Fields(line)
+			if len(words) < 2 || words[0] != "emberbank" || words[1] == "new" {
+				continue
+			}
+			for _, w := range words[2:] {
+				if !strings.Contains(w, "/") && w != "bakery" {
+					continue
+				}
+				seen++
+				if _, err := os.Stat(filepath.Join(home, filepath.FromSlash(w))); err != nil {
+					t.Errorf("help of %q names %s, which emberbank new does not write", name, w)
+				}
+			}
+		}
+	}
+	if seen < 6 {
+		t.Errorf("only %d files are named", seen)
+	}
+}
+
+// TestMoreThreadsThanCoresAreToldAndNotUsed asks for many.
+func TestMoreThreadsThanCoresAreToldAndNotUsed(t *testing.T) {
+	var said strings.Builder
+	c := &call{err: &said}
+	cores := runtime.GOMAXPROCS(0)
+	n, err := c.limit(cores+998, false)
+	if n != cores || err != nil || !strings.Contains(said.String(), fmt.Sprintf("--threads is %d: %d are used", cores+998, cores)) {
+		t.Errorf("%d threads are used (%v), and told is %q", n, err, said.String())
+	}
+	said.Reset()
+	if n, _ := c.limit(1, false); n != 1 || said.Len() > 0 {
+		t.Errorf("one thread becomes %d, and told is %q", n, said.String())
+	}
+	if n, _ := c.limit(cores+1, true); n != cores || said.Len() > 0 {
+		t.Errorf("quietly: %d, %q", n, said.String())
 	}
 }

@@ -32,7 +32,8 @@ type matchCommand struct {
 func (k *matchCommand) wantsJSON() bool { return k.JSON }
 
 func (k *matchCommand) run(c *call) error {
-	if err := notNegative(k.Threads); err != nil {
+	var err error
+	if k.Threads, err = c.limit(k.Threads, k.Quiet); err != nil {
 		return err
 	}
 	at, err := locate(k.File)

@@ -23,7 +23,8 @@ type planCommand struct {
 func (k *planCommand) wantsJSON() bool { return k.JSON }
 
 func (k *planCommand) run(c *call) error {
-	if err := notNegative(k.Threads); err != nil {
+	var err error
+	if k.Threads, err = c.limit(k.Threads, k.Quiet); err != nil {
 		return err
 	}
 	at, err := locate(k.File)

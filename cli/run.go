@@ -8,7 +8,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"time"
 
@@ -45,7 +44,8 @@ type runJSON struct {
 }
 
 func (r *runCommand) run(c *call) error {
-	if err := notNegative(r.Threads); err != nil {
+	var err error
+	if r.Threads, err = c.limit(r.Threads, r.Quiet); err != nil {
 		return err
 	}
 	if !r.Accuracy && !r.Uncertainty { // a study leaves whole runs behind
@@ -212,21 +212,6 @@ func manifestInputs(loaded *bench.Run) []manifestFile {
 		out = append(out, manifestFile{Name: in.Name, SHA256: in.SHA256})
 	}
 	return out
-}
-
-// notNegative refuses a number of threads that nobody can mean.
-func notNegative(asked int) error {
-	if asked < 0 {
-		return &failure{code: ExitUsage, message: fmt.Sprintf("--threads is %d", asked), hint: "give 1 or more; 0, or none, means all cores"}
-	}
-	return nil
-}
-
-func threads(asked int) int {
-	if asked > 0 {
-		return asked
-	}
-	return runtime.GOMAXPROCS(0)
 }
 
 // sink puts dossier's files into the folder in the making; they come to their place with the whole folder.

@@ -48,8 +48,9 @@ func (k *trialCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
+	var watched *seen
 	if k.Follow {
-		if err := k.followTrial(c, at); err != nil {
+		if watched, err = k.followTrial(c, at); err != nil {
 			return err
 		}
 	}
@@ -69,7 +70,17 @@ func (k *trialCommand) run(c *call) error {
 		notes = append(notes, note)
 		doc.Notes = append(doc.Notes, note)
 	}
-	placed, err := k.write(c, target, loaded, doc, heat, maps, over)
+	written := heat
+	if note := watched.covered(loaded.Record); note != "" {
+		notes = append([]string{note}, notes...)
+		doc.Notes = append([]string{note}, doc.Notes...)
+		if heat != nil {
+			h := *heat
+			h.Notes = append([]string{note}, heat.Notes...)
+			written = &h
+		}
+	}
+	placed, err := k.write(c, target, loaded, doc, written, maps, over)
 	if err != nil {
 		return err
 	}

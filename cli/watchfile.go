@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"path/filepath"
 	"runtime"
 	"time"
 )
@@ -27,8 +28,9 @@ type grown struct {
 	last         float64  // s, when bytes came last
 	fed          bool
 	there        bool
-	failed       string // told already
-	anew         int    // times that it began again
+	failed       string   // told already
+	anew         int      // times that it began again
+	was          []string // names under which what it held before stands now
 }
 
 const (
@@ -89,6 +91,9 @@ func (g *grown) poll(now float64, to feeder) (told string) {
 	if g.at > 0 && !g.goesOn(f, st.Size()) {
 		if g.info != nil && !os.SameFile(st, g.info) {
 			g.readKept(now, to)
+			if was := g.renamed(); was != "" {
+				g.was = append(g.was, was)
+			}
 		}
 		if st.Size() == 0 { // emptied: what follows will tell
 			g.info, g.there = st, true
@@ -163,6 +168,20 @@ func (g *grown) read(f io.ReaderAt, now float64, to feeder) error {
 			return err
 		}
 	}
+}
+
+// renamed is the name beside the file's own under which what was read before stands now, "" where none is found.
+func (g *grown) renamed() string {
+	list, err := os.ReadDir(filepath.Dir(g.path))
+	if err != nil {
+		return ""
+	}
+	for _, e := range list {
+		if st, err := e.Info(); err == nil && e.Name() != filepath.Base(g.path) && os.SameFile(st, g.info) {
+			return e.Name()
+		}
+	}
+	return ""
 }
 
 // readKept reads what came to a file between the last look and its being renamed.

@@ -31,7 +31,11 @@ func Books(r *heat.Result) (in, out []Entry) {
 	for _, s := range l.ByPath {
 		window = window || s.Name == "window"
 	}
-	source("light taken in", "light", l.Absorbed, window)
+	name := "light taken in"
+	if l.Glass != 0 { // the two then stand side by side
+		name = "light taken in by the block"
+	}
+	source(name, "light", l.Absorbed, window)
 	if l.Glass != 0 {
 		source("light taken in by the glass", "light", l.Glass, false)
 	}

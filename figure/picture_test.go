@@ -454,3 +454,17 @@ func oneRow() *heat.Result {
 	r.Ledger = heat.Ledger{Steady: true}
 	return r
 }
+
+// TestLightInBlockAndGlassReadsAsTwoPartsOfOne: "light taken in, 98 %" beside "by the glass, 2 %" would not.
+func TestLightInBlockAndGlassReadsAsTwoPartsOfOne(t *testing.T) {
+	r := madeResult(madeReceiver())
+	r.Ledger.Glass = 1e3
+	in, _ := Books(r)
+	if in[0].Name != "light taken in by the block" || in[1].Name != "light taken in by the glass" {
+		t.Errorf("the sources are %q and %q", in[0].Name, in[1].Name)
+	}
+	r.Ledger.Glass = 0
+	if in, _ = Books(r); in[0].Name != "light taken in" {
+		t.Errorf("without a glass it is %q", in[0].Name)
+	}
+}

@@ -174,7 +174,9 @@ func (s *suspicion) scales() {
 		s.tell(i, fmt.Sprintf("%s is %s, which no air is: it may be read on the wrong scale, %s, or from the wrong column", c.Name, celsius(T), c.scale()), fix)
 	}
 	s.start()
+	s.waterScale()
 	s.freezing()
+	s.vapour()
 }
 
 // start compares the temperatures in the first rows.

@@ -1,0 +1,45 @@
+package bench
+
+import (
+	"io/fs"
+	"os"
+	"path"
+	"strings"
+	"testing"
+)
+
+// TestTheProjectsOwnTrialsAreNotDoubted reads every trial of the demo and of the examples: nothing in them is suspected.
+// What is said of a receiver's materials stands at the receiver and does not count.
+func TestTheProjectsOwnTrialsAreNotDoubted(t *testing.T) {
+	read := 0
+	for _, where := range []struct {
+		fsys   fs.FS
+		folder string
+	}{{WriteScenario(), "trials"}, {os.DirFS("../examples/bakery-trial"), "."}, {os.DirFS("../examples/two-heaters"), "."}} {
+		files, err := fs.ReadDir(where.fsys, where.folder)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range files {
+			name := path.Join(where.folder, f.Name())
+			raw, err := fs.ReadFile(where.fsys, name)
+			if f.IsDir() || path.Ext(name) != ".yaml" || err != nil || !strings.Contains(string(raw), "kind: trial\n") {
+				continue
+			}
+			tr, problems := LoadTrial(where.fsys, name, Options{})
+			if problems.Failed() {
+				t.Errorf("%s: %v", name, problems)
+				continue
+			}
+			read++
+			for _, w := range tr.Warnings {
+				if strings.HasPrefix(w, name) {
+					t.Error(w)
+				}
+			}
+		}
+	}
+	if read < 7 {
+		t.Errorf("only %d trials were found", read)
+	}
+}
