@@ -92,8 +92,16 @@ func (r *reader) loadMatch(name string) *Match {
 	}
 	var measured []stretch // of each trial
 	var runs []*matchRun
+	var names []string // of trials, also of those that cannot be read
 	for _, t := range v.get("trials").items() {
-		if one, run := r.matchTrial(t, path.Dir(name)); one != nil {
+		one, run := r.matchTrial(t, path.Dir(name))
+		if file := t.get("run"); file != nil {
+			names = append(names, t.get("name").word(strings.TrimSuffix(path.Base(file.text), path.Ext(file.text))))
+		}
+		if run != nil {
+			runs = append(runs, run)
+		}
+		if one != nil {
 			if slices.ContainsFunc(m.Trials, func(o MatchTrial) bool { return o.Name == one.Name }) {
 				r.wrong(t.get("run"), "another trial has the name "+one.Name, "each name once", `give it another by "name: …"`)
 			}
@@ -104,14 +112,14 @@ func (r *reader) loadMatch(name string) *Match {
 				}
 			}
 			measured = append(measured, stretch{t.get("measured").text, t.get("begins").number(0), whole})
-			m.Trials, runs = append(m.Trials, *one), append(runs, run)
+			m.Trials = append(m.Trials, *one)
 		}
 	}
-	if len(m.Trials) > 0 && !slices.ContainsFunc(m.Trials, func(t MatchTrial) bool { return !t.Aside }) {
+	if len(m.Trials) == len(v.get("trials").items()) && len(m.Trials) > 0 && !slices.ContainsFunc(m.Trials, func(t MatchTrial) bool { return !t.Aside }) {
 		r.problemAt(v.child(v.get("trials").node, "trials"), "every trial is set aside, so there is nothing to fit", "at least one that is fitted", `take "set aside: yes" out of one`)
 	}
 	for _, p := range v.get("parameters").items() {
-		r.matchParameter(m, p, runs)
+		r.matchParameter(m, p, runs, names)
 	}
 	m.Inputs = r.inputs
 	for _, q := range r.sorted() {
@@ -173,14 +181,10 @@ func (r *reader) noNumber(v *value, whose string, run *matchRun, below bool) {
 }
 
 // matchParameter reads one parameter.
-func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun) {
+func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun, names []string) {
 	p := MatchParameter{Name: v.get("name").word(""), Factor: v.get("factor").yes(false), Prior: math.NaN()}
 	for _, t := range v.get("trials").items() {
-		if len(runs) > 0 && !slices.ContainsFunc(m.Trials, func(o MatchTrial) bool { return o.Name == t.text }) {
-			var names []string
-			for _, o := range m.Trials {
-				names = append(names, o.Name)
-			}
+		if len(names) > 0 && !slices.Contains(names, t.text) {
 			r.wrong(t, "no trial has this name", quoted(names), wordFix(t.text, names))
 		}
 		p.Trials = append(p.Trials, t.text)

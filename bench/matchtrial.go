@@ -13,25 +13,12 @@ import (
 	"emberbank/unit"
 )
 
-// matchTrial reads one trial of a match: its run and what was measured.
+// matchTrial reads one trial of a match: its run and what was measured. Where one of the two cannot be read, it looks
+// through the other all the same, so that the mistakes of both come at once; the trial is then nil.
 func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
-	rv, mv := v.get("run"), v.get("measured")
-	if rv == nil || mv == nil {
-		return nil, nil
-	}
-	t := &MatchTrial{Run: path.Join(dir, rv.text), Aside: v.get("set aside").yes(false), Drying: v.get("drying").is("yes"), DryOut: v.get("drying").is("leave out")}
-	t.Name = v.get("name").word(strings.TrimSuffix(path.Base(rv.text), path.Ext(rv.text)))
-	sub := newReader(r.fsys, Options{})
-	sub.numbers = map[string]Uncertain{}
-	run := sub.loadRun(t.Run)
-	r.takeOver(sub)
-	if run == nil {
-		return nil, nil
-	}
-	if run.Problem.Steady {
-		r.wrong(rv, "a steady state has no course to compare with a trial", "a run over time", `give it "until: 2 h"`)
-		return nil, nil
-	}
+	t := &MatchTrial{Name: v.get("name").word(""), Aside: v.get("set aside").yes(false), Drying: v.get("drying").is("yes"), DryOut: v.get("drying").is("leave out")}
+	run, own := r.matchRunOf(t, v.get("run"), dir)
+	m := r.measurement(v.get("measured"), dir)
 	span := func(key string) (out []trial.Phase) {
 		for _, s := range v.get(key).items() {
 			p := trial.Phase{Name: s.get("name").word(""), From: s.get("from").number(0), To: s.get("to").number(0)}
@@ -45,10 +32,10 @@ func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
 	t.Leave, t.Phases = span("leave out"), span("phases")
 	begins := v.get("begins").number(0)
 	t.Begins = begins
-	m := r.measurement(mv, path.Join(dir, mv.text))
 	if m == nil {
-		return nil, nil
+		return nil, own
 	}
+	mv := v.get("measured")
 	if !m.table {
 		t.Trial = path.Join(dir, mv.text)
 	} else if t.DryOut {
@@ -71,7 +58,7 @@ func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
 		for _, c := range cols {
 			r.matchColumn(t, c, m)
 		}
-	} else {
+	} else if run != nil {
 		names := []string{"block mean"}
 		for i := range run.Problem.Probes {
 			names = append(names, run.Problem.Probes[i].Name)
@@ -93,7 +80,36 @@ func (r *reader) matchTrial(v *value, dir string) (*MatchTrial, *matchRun) {
 			t.Columns[i].Time = m.time
 		}
 	}
-	return t, &matchRun{t.Name, sub.numbers, run.Spreads}
+	if run == nil {
+		return nil, nil
+	}
+	return t, own
+}
+
+// matchRunOf reads the run of a trial, and names the trial after its file where it has no other name.
+func (r *reader) matchRunOf(t *MatchTrial, v *value, dir string) (*Run, *matchRun) {
+	if v == nil {
+		return nil, nil
+	}
+	t.Run = path.Join(dir, v.text)
+	if t.Name == "" {
+		t.Name = strings.TrimSuffix(path.Base(v.text), path.Ext(v.text))
+	}
+	if _, there := r.bytesOf(t.Run, mostYAML, v); !there {
+		return nil, nil
+	}
+	sub := newReader(r.fsys, Options{})
+	sub.numbers = map[string]Uncertain{}
+	run := sub.loadRun(t.Run)
+	r.takeOver(sub)
+	if run == nil {
+		return nil, nil
+	}
+	if run.Problem.Steady {
+		r.wrong(v, "a steady state has no course to compare with a trial", "a run over time", `give it "until: 2 h"`)
+		return nil, nil
+	}
+	return run, &matchRun{t.Name, sub.numbers, run.Spreads}
 }
 
 // takeOver gathers what a reader of its own found.
@@ -118,10 +134,17 @@ type matchData struct {
 	table   bool
 }
 
-// measurement reads a file of kind trial or a CSV table.
-func (r *reader) measurement(v *value, name string) *matchData {
+// measurement reads a file of kind trial or a CSV table; nil where there is none.
+func (r *reader) measurement(v *value, dir string) *matchData {
+	if v == nil {
+		return nil
+	}
+	name := path.Join(dir, v.text)
 	if e := strings.ToLower(path.Ext(name)); e != ".yaml" && e != ".yml" {
 		return r.measuredTable(v, name)
+	}
+	if _, there := r.bytesOf(name, mostYAML, v); !there {
+		return nil
 	}
 	sub := newReader(r.fsys, Options{})
 	t := sub.loadTrial(name)

@@ -116,11 +116,12 @@ func (r *reader) loadPlan(name string) *Plan {
 	p := &aheadPlan{r: r, v: v, out: out}
 	known := p.readRuns(path.Dir(name))
 	m := &Match{}
+	var names []string
 	for _, run := range out.Runs {
-		m.Trials = append(m.Trials, MatchTrial{Name: run.Name})
+		names = append(names, run.Name)
 	}
 	for _, q := range v.get("parameters").items() {
-		r.matchParameter(m, q, known)
+		r.matchParameter(m, q, known, names)
 	}
 	out.Parameters = m.Parameters
 	p.sizes()

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 )
 
@@ -37,7 +38,13 @@ func (s *search) derive(ctx context.Context) error {
 	if err := First(errs); err != nil {
 		return err
 	}
-	cols := make([][]float64, n)
+	s.take(raw)
+	return nil
+}
+
+// take makes derivatives, not weighed, those of the search.
+func (s *search) take(raw [][]float64) {
+	cols := make([][]float64, len(raw))
 	for j := range cols {
 		cols[j] = append(make([]float64, 0, len(s.w)), raw[j]...)
 	}
@@ -54,8 +61,7 @@ func (s *search) derive(ctx context.Context) error {
 		}
 		s.d[j] = max(s.d[j], math.Sqrt(dot(cols[j], cols[j])))
 	}
-	s.raw, s.cols, s.stale = raw, cols, false
-	return nil
+	s.raw, s.cols, s.stale, s.corrected = slices.Clone(raw), cols, false, false
 }
 
 // each does f for 0..n−1, so many at a time.

@@ -41,8 +41,9 @@ type model struct {
 	y       []float64 // measured, over all trials, channels and rows
 	offsets []offset
 	memory  *Memory
-	latest  float64   // F, for progress
-	sd      []float64 // of the parameters as known so far, for the steps of derivatives; nil: not yet
+	gate    chan struct{} // as many runs at a time as there are workers
+	latest  float64       // F, for progress
+	sd      []float64     // of the parameters as known so far, for the steps of derivatives; nil: not yet
 }
 
 // offset is one systematic error that channels share: its parameter counts in standard deviations.
@@ -55,7 +56,7 @@ func newModel(ctx context.Context, p Problem, opt Options) (*model, error) {
 	if opt.Rows == 0 {
 		opt.Rows = 120
 	}
-	m := &model{problem: p, opt: opt, memory: opt.Memory}
+	m := &model{problem: p, opt: opt, memory: opt.Memory, gate: make(chan struct{}, max(opt.Workers, 1))}
 	if m.memory == nil {
 		m.memory = NewMemory("")
 	}
@@ -70,6 +71,7 @@ func newModel(ctx context.Context, p Problem, opt Options) (*model, error) {
 		if err != nil {
 			return nil, fmt.Errorf("matching: %w", err)
 		}
+		s.loose = true
 		m.trials = append(m.trials, s)
 	}
 	x := make([]float64, len(p.Parameters))
@@ -84,7 +86,8 @@ func newModel(ctx context.Context, p Problem, opt Options) (*model, error) {
 		if err != nil {
 			return nil, fmt.Errorf("matching: at the start: %w", err)
 		}
-		m.trials[i].gone = m.trials[i].prune(v)
+		left := m.trials[i].prune(v)
+		m.memory.keep(m.trials[i].key(), m.acting(&m.trials[i], x), left)
 		if len(m.trials[i].channels) == 0 {
 			return nil, fmt.Errorf("matching: trial %s: where there is a measured value, the run has none", m.trials[i].Name)
 		}
@@ -196,12 +199,14 @@ func offsetsOf(trials []sampled) []offset {
 // measured. x holds the parameters and behind them the offsets in standard deviations.
 func (m *model) differences(ctx context.Context, x []float64) ([]float64, error) {
 	r := make([]float64, 0, len(m.y))
-	for i := range m.trials {
-		t := &m.trials[i]
-		v, err := m.predict(ctx, t, x)
-		if err != nil {
-			return nil, err
-		}
+	parts, errs := make([][]float64, len(m.trials)), make([]error, len(m.trials))
+	each(max(m.opt.Workers, 1), len(m.trials), func(i int) {
+		parts[i], errs[i] = m.predict(ctx, &m.trials[i], x)
+	})
+	if err := First(errs); err != nil {
+		return nil, err
+	}
+	for _, v := range parts {
 		r = append(r, v...)
 	}
 	n := len(m.problem.Parameters)
@@ -219,15 +224,10 @@ func (m *model) differences(ctx context.Context, x []float64) ([]float64, error)
 
 // predict is the computed columns of one trial at x, from memory where it can be.
 func (m *model) predict(ctx context.Context, t *sampled, x []float64) ([]float64, error) {
-	parameters := m.problem.Parameters
-	acting := make([]float64, 0, len(parameters))
-	for j := range parameters {
-		if parameters[j].applies(t.Trial) {
-			acting = append(acting, x[j])
-		}
-	}
-	v, err := m.memory.recall(ctx, t.Name, acting, func(ctx context.Context) ([]float64, error) {
-		v, _, err := t.compute(ctx, m.opt.Run, parameters, x)
+	v, err := m.memory.recall(ctx, t.key(), m.acting(t, x), func(ctx context.Context) ([]float64, error) {
+		m.gate <- struct{}{}
+		defer func() { <-m.gate }()
+		v, _, err := t.compute(ctx, m.opt.Run, m.problem.Parameters, x)
 		return v, err
 	})
 	if err == nil && m.opt.Progress != nil {
@@ -237,14 +237,25 @@ func (m *model) predict(ctx context.Context, t *sampled, x []float64) ([]float64
 	return v, err
 }
 
+// acting are the parameters that act on a trial.
+func (m *model) acting(t *sampled, x []float64) []float64 {
+	var out []float64
+	for j := range m.problem.Parameters {
+		if m.problem.Parameters[j].applies(t.Trial) {
+			out = append(out, x[j])
+		}
+	}
+	return out
+}
+
 // fitting is the problem of least squares from x, with the noise as it stands.
 func (m *model) fitting(x []float64, stop Tolerances) Fitting {
 	n := len(m.problem.Parameters)
-	f := Fitting{Of: m.differences, Start: x, Workers: m.opt.Workers, Stop: stop, Most: 40, Priors: m.priors()}
+	f := Fitting{Of: m.differences, Start: x, Workers: m.opt.Workers, Stop: stop, Most: 40, Priors: m.priors(), Linear: make([]bool, len(x))}
 	f.Weigh = func(v [][]float64) { weighAll(m.groups, v) }
 	f.Progress = func(p Progress) { m.latest = p.Cost }
 	for j := range x {
-		if j >= n {
+		if f.Linear[j] = j >= n; j >= n {
 			f.Lower, f.Upper, f.Step = append(f.Lower, -8), append(f.Upper, 8), append(f.Step, 1)
 			continue
 		}
@@ -273,12 +284,21 @@ func (m *model) priors() []Prior {
 	return out
 }
 
-// rounds is how often sizes of the noise and parameters are found in turn.
-const rounds = 2
+// rough and fine end the search for a valley, and the fit in it.
+var (
+	rough = Tolerances{Gain: 0.3, Reduction: 1e-3, Move: 1e-4, Rough: 2}
+	fine  = Tolerances{Gain: 0.005, Reduction: 1e-6, Move: 1e-6, Rough: roughness}
+)
 
-// Estimate fits the parameters to the trials. First a spread of starts finds the valley, with the noise as guessed;
-// then sizes of the noise and parameters are found in turn; last come the intervals. On cancel it returns what it has
-// with an error that wraps ctx.Err(): a result that says Unfinished, or nil where there is nothing yet.
+// roughness of F in a match: runs are not smooth functions of their inputs, each has time steps of its own. On the demo's
+// trials F jumps by some 0.5 from place to place with steps as fine as Tolerance has them, by 2 with ten times looser ones.
+const roughness = 0.5
+
+// Estimate fits the parameters to the trials. First a spread of starts finds the valley, once with the noise as guessed
+// and once by plain weighted least squares; from the ends of both, parameters and sizes of the noise go down one
+// objective in turn (see settle), and the lower end counts. Up to here steps in time are coarser. Then the same goes on
+// with fine steps, derivatives are taken by central differences, and last come the intervals. On cancel it returns
+// what it has with an error that wraps ctx.Err(): a result that says Unfinished, or nil where there is nothing yet.
 func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 	m, err := newModel(ctx, p, opt)
 	if err != nil {
@@ -289,55 +309,27 @@ func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 		x[j] = p.Parameters[j].Start
 	}
 	out := &Result{Parameters: p.Parameters}
-	first, others, err := m.search(ctx, x)
+	m.loosen(true)
+	from, others, err := m.search(ctx, x)
+	if err == nil {
+		from[0], err = m.best(ctx, from, rough)
+	}
 	if err != nil {
-		return out.unfinished(ctx, m, first), fmt.Errorf("matching: %w", err)
+		return out.unfinished(ctx, m, from), fmt.Errorf("matching: %w", err)
 	}
-	sol := first
-	for round := range rounds + 1 {
-		l := likelihood{groups: m.groups, r: sol.Differences, cols: sol.Columns, priors: m.priors(), x: sol.X}
-		l.tune()
-		if round == rounds {
-			out.intervals(m, &l, sol)
-			break
-		}
-		cov, _ := l.moments()
-		m.sd = make([]float64, len(p.Parameters))
-		for j := range m.sd {
-			m.sd[j] = math.Sqrt(cov[j][j])
-		}
-		f := m.fitting(sol.X, Tolerances{Gain: 0.01, Reduction: 1e-4, Move: 1e-5})
-		f.Forward = round < rounds-1
-		if sol, err = Fit(ctx, f); err != nil {
-			return out.unfinished(ctx, m, sol), fmt.Errorf("matching: %w", err)
-		}
+	m.loosen(false)
+	end, err := m.refine(ctx, from[0])
+	if err != nil {
+		return out.unfinished(ctx, m, []settled{end}), fmt.Errorf("matching: %w", err)
 	}
-	out.gather(m, sol, others)
-	if err := out.bend(ctx, m, sol); err != nil {
+	l := m.likelihoodAt(end.Solution)
+	out.intervals(m, l, end.Solution)
+	out.gather(m, end.Solution, m.elsewhere(end.Solution, from[0].Solution, others))
+	if err := out.bend(ctx, m, end.Solution); err != nil {
 		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
 	}
 	if err := out.trust(ctx, m); err != nil {
 		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
 	}
 	return out, nil
-}
-
-// search finds the valley.
-func (m *model) search(ctx context.Context, x []float64) (Solution, []Solution, error) {
-	n := len(m.problem.Parameters)
-	f := m.fitting(x, Tolerances{Gain: 0.3, Reduction: 1e-3, Move: 1e-4})
-	f.Forward = true
-	points := m.opt.Starts
-	if points == 0 {
-		points = 4 + 4*n
-	}
-	if points < 0 {
-		s, err := Fit(ctx, f)
-		return s, nil, err
-	}
-	descents := m.opt.Descents
-	if descents == 0 {
-		descents = 2
-	}
-	return FitFrom(ctx, f, Search{Points: points, Descents: descents, Seed: m.opt.Seed, Vary: n})
 }

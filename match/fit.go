@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Function computes the differences at x; their number does not change. It must not keep or change x, and may be
@@ -38,10 +39,18 @@ type Fitting struct {
 	// Scale is a typical size of each parameter, for steps near zero; nil: |start|, or 1.
 	Scale []float64
 	// Noise is the relative accuracy of Of; 0: that of float64.
-	Noise    float64
-	Forward  bool // forward differences to the end: cheaper, less exact
-	Workers  int  // evaluations at a time; 0: one
-	Most     int  // steps; 0: 200
+	Noise   float64
+	Forward bool // forward differences to the end: cheaper, less exact
+	// Update keeps the derivatives up by corrections of rank one while steps do as foretold (see search.correct), and
+	// takes differences anew only where one does not. With Forward it may end on corrected derivatives.
+	Update bool
+	// Linear marks parameters whose derivatives never change, such as offsets: corrections leave them alone. nil: none.
+	Linear []bool
+	// From is what is known beforehand: its derivatives are taken over, as approximate ones where it lies elsewhere, and
+	// so are its differences where it lies at the start. nil: nothing.
+	From     *Solution
+	Workers  int // evaluations at a time; 0: one
+	Most     int // steps; 0: 200
 	Stop     Tolerances
 	Progress func(Progress) // after each step, from the calling goroutine; may be nil
 }
@@ -54,6 +63,11 @@ type Tolerances struct {
 	// Gain is a reduction of F, foretold, that is not worth a step: with differences in standard deviations 0.01
 	// moves no parameter by more than about a seventh of its own. 0: not looked at.
 	Gain float64
+	// Rough is how much F is in error from place to place, as where runs choose their own steps. A whole step that
+	// foretells less is taken without asking F, unless F rises by more than twice as much, three times at most; what it does
+	// teaches nothing of the derivatives. So the end is where the differences stand square on the derivatives, which
+	// wide steps have taken, and not in a dent of F. 0: F is exact.
+	Rough float64
 }
 
 // Progress tells how far a search has got.
@@ -122,6 +136,8 @@ type search struct {
 	delta       float64     // Δ
 	central     bool
 	stale       bool // x has moved since the derivatives were taken
+	corrected   bool // the derivatives are not differences taken at x
+	unasked     int  // steps taken within the roughness of F
 	steps, runs int
 	why         string
 	converged   bool
@@ -131,6 +147,9 @@ func newSearch(f Fitting) (*search, error) {
 	n := len(f.Start)
 	if n == 0 {
 		return nil, errors.New("fitting: there is no parameter")
+	}
+	if f.Linear != nil && len(f.Linear) != n {
+		return nil, fmt.Errorf("fitting: linear parameters are marked for %d parameters of %d", len(f.Linear), n)
 	}
 	for _, l := range [][]float64{f.Lower, f.Upper, f.Step, f.Scale} {
 		if l != nil && len(l) != n {
@@ -176,9 +195,16 @@ func (s *search) bounds(j int) (lo, hi float64) {
 
 // begin evaluates the start and its derivatives.
 func (s *search) begin(ctx context.Context) error {
-	r, err := s.evaluate(ctx, s.x)
-	if err != nil {
-		return fmt.Errorf("fitting: at the start: %w", err)
+	known := s.f.From
+	here := known != nil && slices.Equal(known.X, s.x) && known.Differences != nil
+	var r []float64
+	if here {
+		r = known.Differences
+	} else {
+		var err error
+		if r, err = s.evaluate(ctx, s.x); err != nil {
+			return fmt.Errorf("fitting: at the start: %w", err)
+		}
 	}
 	w := s.weighed(r, s.x)
 	cost := half(w)
@@ -186,7 +212,10 @@ func (s *search) begin(ctx context.Context) error {
 		return fmt.Errorf("fitting: at the start: %w", ErrNoValue)
 	}
 	s.r, s.w, s.cost = r, w, cost
-	if err := s.derive(ctx); err != nil {
+	if known != nil && len(known.Columns) == len(s.x) {
+		s.take(known.Columns)
+		s.corrected = !here
+	} else if err := s.derive(ctx); err != nil {
 		return err
 	}
 	size := 0.0
@@ -251,6 +280,11 @@ func (s *search) step(ctx context.Context) error {
 		return s.end(ctx, "the gradient vanishes")
 	}
 	for {
+		if s.f.Stop.Rough > 0 {
+			if done, err := s.smooth(ctx, free); done || err != nil {
+				return err
+			}
+		}
 		p, foretold := s.solve(free)
 		length, reach := 0.0, 0.0
 		for j := range p {
@@ -282,10 +316,17 @@ func (s *search) step(ctx context.Context) error {
 				ratio = gained / foretold
 			}
 		}
+		if s.corrected && ratio <= 1e-4 && foretold > s.f.Stop.Reduction*s.cost { // it may be for the derivatives
+			return s.derive(ctx)
+		}
 		s.resize(ratio, length)
 		if ratio > 1e-4 {
+			before, was := s.r, s.w
 			s.x, s.r, s.w, s.cost, s.stale = next, r, w, s.cost-gained, true
 			s.steps++
+			if s.f.Update && ratio > 0.25 {
+				s.correct(p, before, was)
+			}
 		}
 		switch {
 		case math.Abs(gained) <= s.f.Stop.Reduction*s.cost && foretold <= s.f.Stop.Reduction*s.cost && ratio <= 2:

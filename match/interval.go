@@ -146,11 +146,11 @@ func (l *likelihood) curvature() *mat.SymDense {
 		wi, wo := *l.knobs[i].at, *l.knobs[o].at
 		*l.knobs[i].at *= math.Exp(a)
 		*l.knobs[o].at *= math.Exp(b)
-		v := l.value()
+		v := l.ahead()
 		*l.knobs[i].at, *l.knobs[o].at = wi, wo
 		return v
 	}
-	mid := l.value()
+	mid := l.ahead()
 	single := make([][2]float64, k)
 	for i := range k {
 		single[i] = [2]float64{at(i, h, i, 0), at(i, -h, i, 0)}

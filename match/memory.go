@@ -15,15 +15,18 @@ import (
 // takes the same way without computing anything twice, and ends with the same bytes as one that was never stopped.
 // It is stored as JSON.
 type Memory struct {
-	mu   sync.Mutex
-	key  string // of the inputs that it belongs to
-	runs map[string][]float64
-	hits int
-	made int
+	mu    sync.Mutex
+	key   string // of the inputs that it belongs to
+	runs  map[string][]float64
+	going map[string]chan struct{} // being computed; closed when it is done
+	hits  int
+	made  int
 }
 
 // NewMemory returns an empty memory; key names the inputs to which it belongs, such as the hash of their bytes.
-func NewMemory(key string) *Memory { return &Memory{key: key, runs: map[string][]float64{}} }
+func NewMemory(key string) *Memory {
+	return &Memory{key: key, runs: map[string][]float64{}, going: map[string]chan struct{}{}}
+}
 
 // Key returns what the memory belongs to.
 func (m *Memory) Key() string { return m.key }
@@ -44,27 +47,46 @@ func memoryName(trial string, x []float64) string {
 	return string(b)
 }
 
-// recall returns the columns of a run, from memory or by compute.
+// recall returns the columns of a run, from memory or by compute. A run that another caller is at is waited for.
 func (m *Memory) recall(ctx context.Context, trial string, x []float64, compute func(context.Context) ([]float64, error)) ([]float64, error) {
 	name := memoryName(trial, x)
+	for {
+		m.mu.Lock()
+		if v, ok := m.runs[name]; ok {
+			m.hits++
+			m.mu.Unlock()
+			return v, nil
+		}
+		done, going := m.going[name]
+		if !going {
+			done = make(chan struct{})
+			m.going[name] = done
+			m.mu.Unlock()
+			v, err := compute(ctx)
+			m.mu.Lock()
+			if err == nil {
+				m.runs[name] = v
+				m.made++
+			}
+			delete(m.going, name)
+			m.mu.Unlock()
+			close(done)
+			return v, err
+		}
+		m.mu.Unlock()
+		select {
+		case <-done:
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}
+}
+
+// keep stores what another run has shown of a run.
+func (m *Memory) keep(trial string, x, v []float64) {
 	m.mu.Lock()
-	v, ok := m.runs[name]
-	if ok {
-		m.hits++
-	}
-	m.mu.Unlock()
-	if ok {
-		return v, nil
-	}
-	v, err := compute(ctx)
-	if err != nil {
-		return nil, err
-	}
-	m.mu.Lock()
-	m.runs[name] = v
-	m.made++
-	m.mu.Unlock()
-	return v, nil
+	defer m.mu.Unlock()
+	m.runs[memoryName(trial, x)] = v
 }
 
 type memoryFile struct {
@@ -102,7 +124,7 @@ func (m *Memory) UnmarshalJSON(raw []byte) error {
 	if f.Schema != memorySchema {
 		return fmt.Errorf("reading what an earlier match remembers: its schema is %q, not %q", f.Schema, memorySchema)
 	}
-	m.key, m.runs = f.Key, map[string][]float64{}
+	m.key, m.runs, m.going = f.Key, map[string][]float64{}, map[string]chan struct{}{}
 	for _, r := range f.Runs {
 		name, err := base64.StdEncoding.DecodeString(r.Name)
 		if err == nil {

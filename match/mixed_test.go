@@ -40,7 +40,7 @@ func TestValuesStandForTheTimeSinceTheReadingBefore(t *testing.T) {
 	if want := []float64{0, 60, 120, 180, 240}; !slices.Equal(got.to, want) {
 		t.Errorf("the means end at %v, want %v", got.to, want)
 	}
-	s.gone = s.prune([]float64{math.NaN(), math.NaN(), 300, 300, 300})
+	s.prune([]float64{math.NaN(), math.NaN(), 300, 300, 300})
 	if len(s.channels[0].value) != 3 || s.gone[0] != 2 {
 		t.Errorf("%d rows are left and %v gone, want 3 and 2", len(s.channels[0].value), s.gone)
 	}

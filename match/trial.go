@@ -116,6 +116,7 @@ func settings(parameters []Parameter, t *Trial, x []float64) Settings {
 // sampled is a trial reduced to the rows that count: of each stretch of time the mean of what was measured in it.
 type sampled struct {
 	*Trial
+	loose    bool      // steps in time are ten times less exact than fits need
 	times    []float64 // s, of all channels together, rising
 	channels []samples
 	gone     []int // by channel of the trial: means at which the run has no value
@@ -196,18 +197,19 @@ func sample(t *Trial, most int) (sampled, error) {
 }
 
 // prune leaves out the rows at which the run has no value, such as the outlet of a drained circuit; v is what compute
-// gives. It says how many went, by channel.
-func (s *sampled) prune(v []float64) (gone []int) {
+// gives, and notes how many went, by channel. It returns what stays of v.
+func (s *sampled) prune(v []float64) (left []float64) {
 	at := 0
-	gone = make([]int, len(s.channels))
+	s.gone = make([]int, len(s.channels))
 	for i := range s.channels {
 		c := &s.channels[i]
 		kept := samples{Channel: c.Channel}
 		for k := range c.value {
 			if math.IsNaN(v[at+k]) {
-				gone[i]++
+				s.gone[i]++
 				continue
 			}
+			left = append(left, v[at+k])
 			kept.from, kept.to = append(kept.from, c.from[k]), append(kept.to, c.to[k])
 			kept.time, kept.value = append(kept.time, c.time[k]), append(kept.value, c.value[k])
 			kept.white, kept.at = append(kept.white, c.white[k]), append(kept.at, c.at[k])
@@ -216,7 +218,7 @@ func (s *sampled) prune(v []float64) (gone []int) {
 		*c = kept
 	}
 	s.channels = slices.DeleteFunc(s.channels, func(c samples) bool { return len(c.value) == 0 })
-	return gone
+	return left
 }
 
 // counts tells whether a time lies in no stretch that is left out.
@@ -229,6 +231,14 @@ func (t *Trial) counts(at float64) bool {
 	return at >= 0
 }
 
+// key names the trial's runs in memory.
+func (s *sampled) key() string {
+	if s.loose {
+		return s.Name + " roughly"
+	}
+	return s.Name
+}
+
 // problem of the trial's run at x: its rows at the sampled times, and no rule or event that would end it before.
 func (s *sampled) problem(parameters []Parameter, x []float64) (heat.Problem, error) {
 	p, err := s.Load(settings(parameters, s.Trial, x))
@@ -239,6 +249,9 @@ func (s *sampled) problem(parameters []Parameter, x []float64) (heat.Problem, er
 		p.Tolerance = heat.DefaultTolerance
 	}
 	p.Tolerance = min(p.Tolerance, s.tolerance())
+	if s.loose {
+		p.Tolerance *= 10
+	}
 	p.FieldTimes, p.Progress, p.Threads, p.Steady = nil, nil, 1, false
 	p.Until = s.times[len(s.times)-1]
 	p.Output = s.times

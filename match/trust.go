@@ -64,7 +64,7 @@ func (m *model) predictAside(ctx context.Context, t *Trial, x []float64) (*predi
 	if err != nil {
 		return nil, err
 	}
-	s.gone = s.prune(v)
+	s.prune(v)
 	p := &prediction{sampled: s}
 	f := Fitting{
 		Start: x[:n], Workers: m.opt.Workers,

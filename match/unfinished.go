@@ -7,7 +7,11 @@ import (
 
 // unfinished is what is known where a search was stopped: the best parameters so far, without intervals, and how the
 // columns fit with them. Without a solution, or where something else than a stop ended the search, it is nil.
-func (out *Result) unfinished(ctx context.Context, m *model, sol Solution) *Result {
+func (out *Result) unfinished(ctx context.Context, m *model, from []settled) *Result {
+	var sol Solution
+	if len(from) > 0 {
+		sol = from[0].Solution
+	}
 	if ctx.Err() == nil || len(sol.X) < len(m.problem.Parameters) || len(sol.Differences) != len(m.y) {
 		return nil
 	}

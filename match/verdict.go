@@ -1,8 +1,10 @@
 package match
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -24,61 +26,84 @@ func (v *Comparison) words() string {
 		toDigits(math.Abs(v.Error)-half, half, unit), toDigits(math.Abs(v.Error)+half, half, unit))
 }
 
-// verdict sums the comparisons up for somebody who will not read them.
+// verdict sums the comparisons up for somebody who will not read them, in one sentence: whether the model may be used,
+// with what margin, on how many averages that rests, and which of them disagreed and by how much.
 func (out *Result) verdict() {
 	if len(out.Trust) == 0 {
 		out.Verdict = "No trial was set aside, so nothing is known of how well this model predicts: set one aside before relying on it."
 		return
 	}
 	trials := map[string]bool{}
-	within := 0
 	rows, covered := 0, 0.0
-	type worst struct {
-		margin, off float64
-		at          *Comparison
-	}
-	byUnit := map[string]*worst{}
+	margin := map[string]float64{}
 	var units []string
+	var off []*Comparison
 	for i := range out.Trust {
 		v := &out.Trust[i]
 		trials[v.Trial] = true
-		if v.Within {
-			within++
+		if !v.Within {
+			off = append(off, v)
 		}
 		rows += v.Rows
 		covered += v.Covered * float64(v.Rows)
 		unit := siUnit(v.Unit)
-		w := byUnit[unit]
-		if w == nil {
-			w = &worst{}
-			byUnit[unit] = w
+		if _, ok := margin[unit]; !ok {
 			units = append(units, unit)
 		}
-		w.margin = max(w.margin, math.Abs(v.Error)+2*v.Validation)
-		if w.at == nil || math.Abs(v.Worst) > math.Abs(w.off) {
-			w.off, w.at = v.Worst, v
-		}
+		margin[unit] = max(margin[unit], math.Abs(v.Error)+2*v.Validation)
 	}
-	var b strings.Builder
-	share := float64(within) / float64(len(out.Trust))
-	in := covered / float64(rows)
-	switch {
-	case share == 1 && in >= 0.9:
-		b.WriteString("The model may be used within the envelope below: ")
-	case share >= 0.8 && in >= 0.8:
-		b.WriteString("The model may be used within the envelope below, with the margins given: ")
-	default:
-		b.WriteString("The model is not yet to be relied on without the margins given: ")
-	}
-	fmt.Fprintf(&b, "on %s that it had not seen, %d of %d averages over a phase agree with the measurement within what can be known, "+
-		"and %.0f %% of all readings lie within the predicted band (95 %% are promised).",
-		count(len(trials), "trial"), within, len(out.Trust), 100*in)
+	var margins []string
 	for _, u := range units {
-		w := byUnit[u]
-		fmt.Fprintf(&b, " Averages in %s are right to within %s; the worst single moment was off by %s (%s, %s).",
-			unitName(u), toDigits(w.margin, w.margin, u), toDigits(math.Abs(w.off), math.Abs(w.off), u), w.at.Trial, w.at.Column)
+		margins = append(margins, fmt.Sprintf("± %s in %s", toDigits(margin[u], margin[u], u), unitName(u)))
 	}
+	all, in := len(out.Trust), covered/float64(rows)
+	within := all - len(off)
+	var b strings.Builder
+	if share := float64(within) / float64(all); share >= 0.8 && in >= 0.8 {
+		b.WriteString("The model may be used within the envelope below, its averages over a phase taken as right to ")
+	} else {
+		b.WriteString("The model is not yet to be relied on more closely, in averages over a phase, than to ")
+	}
+	fmt.Fprintf(&b, "%s: on %s that it had not seen, ", andList(margins), count(len(trials), "trial"))
+	switch {
+	case len(off) > 0:
+		fmt.Fprintf(&b, "%d of %d such averages agree with the measurement as closely as can be known, but %s", within, all, disagreed(off))
+	case all == 1:
+		b.WriteString("the one such average agrees with the measurement as closely as can be known")
+	default:
+		fmt.Fprintf(&b, "all %d such averages agree with the measurement as closely as can be known", all)
+	}
+	if in < 0.9 {
+		fmt.Fprintf(&b, ", and %.0f %% of all readings, not the 95 %% that were promised, lie within the predicted band", 100*in)
+	}
+	b.WriteString(".")
 	out.Verdict = b.String()
+}
+
+// disagreed names the comparisons that disagree: the three that lie furthest beyond what can be known, and how many more.
+func disagreed(off []*Comparison) string {
+	off = slices.Clone(off)
+	slices.SortStableFunc(off, func(a, b *Comparison) int {
+		return cmp.Compare(math.Abs(b.Error)/b.Validation, math.Abs(a.Error)/a.Validation)
+	})
+	var names []string
+	for i, v := range off {
+		if i == 3 {
+			names = append(names, fmt.Sprintf("%d more", len(off)-3))
+			break
+		}
+		unit := siUnit(v.Unit)
+		side := "above"
+		if v.Error < 0 {
+			side = "below"
+		}
+		names = append(names, fmt.Sprintf("%s (%s, %s: %s %s it, where ± %s can be known)", v.Column, v.Trial, v.Phase,
+			toDigits(math.Abs(v.Error), 2*v.Validation, unit), side, toDigits(2*v.Validation, 2*v.Validation, unit)))
+	}
+	if len(names) == 1 {
+		return names[0] + " does not"
+	}
+	return andList(names) + " do not"
 }
 
 func unitName(u string) string {
