@@ -2,6 +2,7 @@ package cli
 
 import (
 	"math"
+	"slices"
 
 	"emberbank/bench"
 	"emberbank/block"
@@ -80,6 +81,7 @@ func followModel(at place, what *bench.Following, note func(string)) (*follow.Mo
 			}
 			return run.Problem, nil
 		}
+		uptakes(out, what, lightOf(&first.Problem) != lightOf(&plain.Problem))
 		out.Outside = func(p *heat.Problem, r *heat.Result) (outside []follow.Outside) {
 			for _, d := range m.match.Envelope.Leaves(p, r) {
 				outside = append(outside, follow.Outside{Name: d.Name, Direction: d.Direction, By: d.By, Unit: d.Unit, Sentence: d.Sentence})
@@ -96,7 +98,8 @@ func followModel(at place, what *bench.Following, note func(string)) (*follow.Mo
 			out.Covariance[i] = make([]float64, len(moves))
 			out.Covariance[i][i] = out.Parameters[i].SD * out.Parameters[i].SD
 		}
-		if len(moves) == 0 && !(what.Within > 0) {
+		uptakes(out, what, false)
+		if len(out.Parameters) == 0 && !(what.Within > 0) {
 			note("no match is named, and the run's inputs carry no uncertainty: the band is that of the sensors alone")
 		}
 	}
@@ -111,6 +114,34 @@ func followModel(at place, what *bench.Following, note func(string)) (*follow.Mo
 		return run.Problem, nil
 	}
 	return out, nil
+}
+
+// lightOf is the largest power of a run's light.
+func lightOf(p *heat.Problem) float64 {
+	if p.Duty.Light == nil || p.Duty.Light.Power.Empty() {
+		return 0
+	}
+	return slices.Max(p.Duty.Light.Power.V)
+}
+
+// uptakes adds what the description says of how well a source's uptake is known, where it drives the model and a match has not
+// found the light already.
+func uptakes(out *follow.Model, what *bench.Following, found bool) {
+	if what.AsStated || found {
+		return
+	}
+	for _, u := range what.Uptakes {
+		if !(u.U > 0) {
+			continue
+		}
+		sd := u.U * u.Factor
+		n := len(out.Parameters)
+		out.Parameters = append(out.Parameters, follow.Parameter{Name: "uptake of " + u.Of, Value: u.Factor, SD: sd, Uptake: u.Of})
+		for i := range out.Covariance {
+			out.Covariance[i] = append(out.Covariance[i], 0)
+		}
+		out.Covariance = append(out.Covariance, append(make([]float64, n), sd*sd))
+	}
 }
 
 // parameters puts a match's parameters and departures into a model, and says how each is moved.

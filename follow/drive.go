@@ -56,8 +56,8 @@ func factor(d, stated *duty.Duty, of func(*duty.Duty) *duty.Signal) (f float64, 
 }
 
 // drive puts what is measured in the place of what the run's duty states; stated is that duty without the factors of
-// parameters, nil where they have none.
-func (a Ask) drive(p *heat.Problem, stated *duty.Duty) (driven, notes []string) {
+// parameters, nil where they have none; uptakes are what of sources goes into the receiver.
+func (a Ask) drive(p *heat.Problem, stated *duty.Duty, uptakes map[string]float64) (driven, notes []string) {
 	d := &p.Duty
 	as := func(x *input, of func(*duty.Duty) *duty.Signal) float64 {
 		f, ok := factor(&p.Duty, stated, of)
@@ -105,7 +105,7 @@ func (a Ask) drive(p *heat.Problem, stated *duty.Duty) (driven, notes []string) 
 				strip(d, func(c duty.Action) bool { return c.What == duty.SetHeater && c.Index == i })
 			}
 		case trial.LightPower, trial.LampPower, trial.Irradiance:
-			share, known := a.model.Uptakes[x.name]
+			share, known := uptakes[x.name]
 			if !lit && (known || x.role == trial.LightPower) {
 				s = times(s, as(x, func(d *duty.Duty) *duty.Signal {
 					if d.Light == nil {

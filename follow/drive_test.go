@@ -42,7 +42,7 @@ func TestALampThatIsSwitchedOffDrivesAsThePlainRun(t *testing.T) {
 		t.Run(fmt.Sprintf("hold %v", hold), func(t *testing.T) {
 			f := New(Plan{})
 			f.Use(&Model{
-				Run: heat.Run, Ahead: 60, Parameters: []Parameter{{"lamp", found, 0.01}}, Covariance: [][]float64{{1e-4}},
+				Run: heat.Run, Ahead: 60, Parameters: []Parameter{{Name: "lamp", Value: found, SD: 0.01}}, Covariance: [][]float64{{1e-4}},
 				Load: func(i int, v float64) (heat.Problem, error) {
 					if i < 0 {
 						v = found
@@ -131,8 +131,36 @@ func TestAFactorOfTheMatchIsOneOrIsTold(t *testing.T) {
 	}
 	p := heat.Problem{Duty: *light(0, 50, 300)}
 	a := Ask{model: &Model{}, inputs: []*input{{role: trial.LightPower, name: "light", t: []float64{0}, v: []float64{500}}}}
-	_, notes := a.drive(&p, light(0, 100, 200))
+	_, notes := a.drive(&p, light(0, 100, 200), nil)
 	if p.Duty.Light.Power.At(5) != 500 || !strings.Contains(strings.Join(notes, ";"), "no single factor") {
 		t.Errorf("driven by %v, %q", p.Duty.Light.Power, notes)
+	}
+}
+
+// TestAnUptakeThatIsPoorlyKnownWidensTheBand: the share of a lamp that goes into the block moves the prediction as the lamp itself
+// would.
+func TestAnUptakeThatIsPoorlyKnownWidensTheBand(t *testing.T) {
+	a := Ask{
+		model: &Model{
+			Run: heat.Run, Ahead: 60, Uptakes: map[string]float64{"lamp power": 0.4}, Covariance: [][]float64{{9e-4}},
+			Parameters: []Parameter{{Name: "uptake of lamp power", Value: 0.4, SD: 0.03, Uptake: "lamp power"}},
+			Load: func(i int, _ float64) (heat.Problem, error) {
+				if i >= 0 {
+					t.Error("the run itself is moved")
+				}
+				return lampDay(t, 1, 1200), nil
+			},
+		},
+		inputs: []*input{{role: trial.LampPower, name: "lamp power", t: []float64{0}, v: []float64{700}}},
+		known:  1200, times: []float64{600, 1200}, names: []string{"T1"},
+	}
+	p, err := a.Predict(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, moves, _ := p.column("T1", 1200)
+	sd := math.Sqrt(a.model.variance(moves))
+	if rise := v - 293.15; math.Abs(sd/rise-0.03/0.4) > 0.005 { // less what more is lost
+		t.Errorf("the prediction rises by %.1f K ± %.1f K with an uptake of 0.40 ± 0.03", rise, sd)
 	}
 }

@@ -30,7 +30,7 @@ func (a Ask) outside(p heat.Problem, r *heat.Result) []Outside {
 	}
 	known := a.known - m.Begins
 	if m.AsStated { // what is measured counts here even where it does not drive the run
-		a.drive(&p, nil)
+		a.drive(&p, nil, m.Uptakes)
 	}
 	recent := 0.0
 	if len(a.times) > 0 {

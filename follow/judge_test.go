@@ -46,7 +46,7 @@ const lastsLong = 1200.0 // s
 func judging(slow, own, move, sd, within float64) *judged {
 	f := New(Plan{Within: within})
 	f.Use(&Model{
-		Parameters: []Parameter{{"made up", 1, sd}}, Covariance: [][]float64{{sd * sd}},
+		Parameters: []Parameter{{Name: "made up", Value: 1, SD: sd}}, Covariance: [][]float64{{sd * sd}},
 		Departures: map[string]Departing{"core": {White: 0.1, Lasting: 0.2, Time: 60, Slow: slow, SlowTime: lastsLong}},
 	})
 	return &judged{f: f, own: own, move: move}

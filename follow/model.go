@@ -33,6 +33,7 @@ type Model struct {
 type Parameter struct {
 	Name      string
 	Value, SD float64 // SI
+	Uptake    string  // it is that of this channel, and no input of the run; "" else
 }
 
 // Departing is by how much a model departs from a column, as standard deviations in SI.

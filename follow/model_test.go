@@ -39,7 +39,7 @@ func load(t *testing.T, run string, values map[string]float64) heat.Problem {
 func smallModel(t *testing.T) *Model {
 	m := &Model{Run: heat.Run}
 	for i, d := range drawn {
-		m.Parameters = append(m.Parameters, Parameter{d.path, d.value, d.sd})
+		m.Parameters = append(m.Parameters, Parameter{Name: d.path, Value: d.value, SD: d.sd})
 		m.Covariance = append(m.Covariance, make([]float64, len(drawn)))
 		m.Covariance[i][i] = d.sd * d.sd
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -94,6 +95,12 @@ const aheadRows = 120
 
 func (a Ask) run(ctx context.Context, parameter int, value float64, notes *Prediction) (p heat.Problem, r *heat.Result, err error) {
 	m := a.model
+	uptakes := m.Uptakes
+	if parameter >= 0 && m.Parameters[parameter].Uptake != "" {
+		uptakes = maps.Clone(uptakes)
+		uptakes[m.Parameters[parameter].Uptake] = value
+		parameter = -1 // the run itself stays
+	}
 	if p, err = m.Load(parameter, value); err != nil {
 		return p, nil, fmt.Errorf("predicting: %w", err)
 	}
@@ -126,7 +133,7 @@ func (a Ask) run(ctx context.Context, parameter int, value float64, notes *Predi
 			}
 			stated = &q.Duty
 		}
-		driven, why := a.drive(&p, stated)
+		driven, why := a.drive(&p, stated, uptakes)
 		if notes != nil {
 			notes.Driven, notes.Notes = driven, why
 		}
