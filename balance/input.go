@@ -202,24 +202,67 @@ func (in *Input) weights() (channels []int, w []float64) {
 	return channels, w
 }
 
-// blockMean returns the weighted mean of the block's temperatures by row; where one is missing, of the others.
+// blockMean returns the weighted mean of the block's temperatures by row. Where some are missing it is that of the others,
+// moved by as much as theirs departs from the mean of all at the rows beside that have all, in a straight line between
+// the two: else a thermometer that falls out for a while would look like a jump of the block.
 func (in *Input) blockMean() []float64 {
 	channels, w := in.weights()
 	if len(channels) == 0 {
 		return nil
 	}
-	out := make([]float64, len(in.History.Time))
-	for r := range out {
+	values := make([][]float64, len(channels))
+	for k, i := range channels {
+		values[k] = in.values(i)
+	}
+	t := in.History.Time
+	// mean at a row, of the channels that have a value at another; whether all do.
+	mean := func(row, as int) (v float64, all bool) {
 		sum, of := 0.0, 0.0
-		for k, i := range channels {
-			if v := in.values(i)[r]; !math.IsNaN(v) && w[k] > 0 {
-				sum += w[k] * v
-				of += w[k]
+		all = true
+		for k := range channels {
+			if w[k] == 0 {
+				continue
 			}
+			if math.IsNaN(values[k][as]) {
+				all = false
+				continue
+			}
+			sum += w[k] * values[k][row]
+			of += w[k]
 		}
-		out[r] = math.NaN()
-		if of > 0 {
-			out[r] = sum / of
+		if of == 0 {
+			return math.NaN(), false
+		}
+		return sum / of, all
+	}
+	out, whole := make([]float64, len(t)), make([]bool, len(t))
+	for r := range out {
+		out[r], whole[r] = mean(r, r)
+	}
+	next, before := 0, -1
+	for r := range out {
+		if whole[r] {
+			before = r
+			continue
+		}
+		if math.IsNaN(out[r]) {
+			continue
+		}
+		for next = max(next, r); next < len(t) && !whole[next]; {
+			next++
+		}
+		departs := func(at int) float64 {
+			others, _ := mean(at, r)
+			return out[at] - others
+		}
+		switch {
+		case before >= 0 && next < len(t):
+			f := (t[r] - t[before]) / (t[next] - t[before])
+			out[r] += (1-f)*departs(before) + f*departs(next)
+		case before >= 0:
+			out[r] += departs(before)
+		case next < len(t):
+			out[r] += departs(next)
 		}
 	}
 	return out

@@ -127,6 +127,15 @@ type Result struct {
 // Half returns the half-width of the 95 % interval.
 func (r *Result) Half() float64 { return r.Expanded(0.95) }
 
+// Interval returns the 95 % interval that the report says to use: that of the draws where first order is not the whole
+// story, else value ± Half.
+func (r *Result) Interval() (low, high float64) {
+	if r.Drawn != nil && !r.Drawn.Agree {
+		return r.Drawn.Distribution.Low, r.Drawn.Distribution.High
+	}
+	return r.Value - r.Half(), r.Value + r.Half()
+}
+
 // result evaluates a model. Rows that bring nothing are left out of the budget.
 func (m *model) result(name, unit string, f func(x []float64) float64, draw *uncertainty.Draw) (*Result, error) {
 	q := m.quantity(name, unit, f)

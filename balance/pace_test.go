@@ -8,6 +8,7 @@ import (
 	"emberbank/history"
 	"emberbank/internal/testkit"
 	"emberbank/trial"
+	"emberbank/uncertainty"
 )
 
 // slowWater is a record with a row each 10 s and a water logger of 60 s, whose water starts at a moment between two of
@@ -152,4 +153,57 @@ func TestASourceThatIsSwitchedBetweenRowsSaysSo(t *testing.T) {
 	}
 	testkit.Close(t, "energy in", r.Phases[0].In.Value, 3000*1200, 1e-9, 0)
 	testkit.Close(t, "u", r.Phases[0].In.U, 3000*60/(2*math.Sqrt(3))*math.Sqrt2, 1e-2, 0)
+}
+
+// TestAThermometerThatFallsOutIsNoJumpOfTheBlock: one of two that read 4 K apart is missing for a while.
+func TestAThermometerThatFallsOutIsNoJumpOfTheBlock(t *testing.T) {
+	h := &history.History{}
+	a, b := history.Column{Name: "a", Quantity: history.Temperature}, history.Column{Name: "b", Quantity: history.Temperature}
+	for x := 0.0; x <= 7200; x += 15 {
+		h.Time = append(h.Time, x)
+		T := 293.15 + 250*math.Exp(-x/8500)
+		a.Values, b.Values = append(a.Values, T+2), append(b.Values, T-2)
+		if x >= 1500 && x < 2400 || x < 45 || x > 7150 {
+			b.Values[len(b.Values)-1] = math.NaN()
+		}
+	}
+	h.Columns = []history.Column{a, b, {Name: "ambient", Quantity: history.Temperature}}
+	for range h.Time {
+		h.Columns[2].Values = append(h.Columns[2].Values, 293.15)
+	}
+	in := Input{
+		Name: "two", History: h, Quick: true, Phases: []Given{{Cool, 0, 7200}}, Capacity: LumpOf(15, 1000, 0.005, 0.01),
+		Channels: []Channel{{Column: "a", Role: Block}, {Column: "b", Role: Block}, {Column: "ambient", Role: Ambient}},
+	}
+	for k, v := range in.blockMean() {
+		testkit.Close(t, "mean", v, 293.15+250*math.Exp(-h.Time[k]/8500), 0, 1e-9)
+	}
+	r, err := Reduce(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tau, u := r.Phases[0].Cooling.Constant()
+	testkit.Close(t, "time constant", tau, 8500, 1e-3, 0)
+	if u > 0.005*tau {
+		t.Errorf("the time constant of an exact exponential is known to %g of %g s only", u, tau)
+	}
+	testkit.Close(t, "half-width of UA at the end and in its phase", r.LossHalf(), r.Phases[0].Cooling.UA.Half(), 1e-9, 0)
+}
+
+// TestAClosureIsJudgedByTheIntervalThatTheReportUses: where the draws hold zero, nothing is beyond the uncertainty.
+func TestAClosureIsJudgedByTheIntervalThatTheReportUses(t *testing.T) {
+	r := &Result{Budget: uncertainty.Budget{Value: 0.14, U: 0.066}}
+	r.Drawn = &uncertainty.Comparison{}
+	r.Drawn.Distribution.Low, r.Drawn.Distribution.High = -0.02, 0.25
+	out := &Report{Phases: []PhaseReport{{Closure: r, TurnedOver: 1}}}
+	in := Input{History: &history.History{}}
+	in.suspect(out)
+	if s := out.Phases[0].Suspicions; len(s) > 0 {
+		t.Errorf("a closure whose interval holds zero is suspected: %q", s)
+	}
+	r.Drawn.Distribution.Low = 0.01
+	in.suspect(out)
+	if len(out.Phases[0].Suspicions) != 1 {
+		t.Errorf("a closure beyond its interval is not suspected: %q", out.Phases[0].Suspicions)
+	}
 }

@@ -23,6 +23,16 @@ type Report struct {
 	NoDrying string
 }
 
+// LossHalf returns the half-width of Loss at 95 % in W/K, with the degrees of freedom of the cooling that it comes from:
+// the one that its phase states.
+func (r *Report) LossHalf() float64 {
+	dof := math.Inf(1)
+	if c := r.Loss.Components; len(c) == 1 && c[0].DoF > 0 {
+		dof = c[0].DoF
+	}
+	return uncertainty.CoverageFactor(0.95, dof) * r.Loss.U()
+}
+
 // PhaseReport is the balance of a phase. A nil result is one that the record cannot give.
 type PhaseReport struct {
 	Phase

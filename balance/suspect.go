@@ -47,7 +47,8 @@ func (in *Input) suspect(out *Report) {
 		p := &out.Phases[i]
 		add := func(format string, args ...any) { p.Suspicions = append(p.Suspicions, fmt.Sprintf(format, args...)) }
 		if c := p.Closure; c != nil && p.enough() {
-			if half := c.Half(); math.Abs(c.Value) > half && math.Abs(c.Value) > 0.1 {
+			low, high := c.Interval()
+			if half := c.Half(); (low > 0 || high < 0) && math.Abs(c.Value) > 0.1 {
 				what := "more goes in than comes out or stays"
 				if c.Value < 0 {
 					what = "more comes out or stays than goes in"
@@ -55,7 +56,7 @@ func (in *Input) suspect(out *Report) {
 				add("The balance closes to %s"+narrow+"%% only: %s, beyond the uncertainty stated. Look at units, at factors of the source, at the mass of the block and at the flow meter.", plusMinus(100*c.Value, 100*half), what)
 			}
 		}
-		if l := p.Lost; l != nil && l.Value < -l.Half() && l.Half() > 0 {
+		if l := p.Lost; l != nil && below(l) && l.Half() > 0 {
 			add("The heat lost comes out below zero, %s: energy is missing on the side of what goes in, or the block's heat capacity or the flow is stated too high.", Joules(l.Value, l.Half()))
 		}
 		if p.Kind == HeatUp && p.In != nil && p.Stored != nil && p.Stored.Value > p.In.Value+math.Hypot(p.In.Half(), p.Stored.Half()) {
@@ -89,6 +90,12 @@ func (in *Input) suspect(out *Report) {
 	if len(in.channels(Source)) == 0 {
 		out.Notes = append(out.Notes, "No source is recorded: a heat-up has no energy in, and its losses are not known.")
 	}
+}
+
+// below tells whether the whole interval of a result lies below zero.
+func below(r *Result) bool {
+	_, high := r.Interval()
+	return high < 0
 }
 
 // enough tells whether a phase turns over enough heat to be judged: more than its own uncertainty.

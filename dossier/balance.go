@@ -49,7 +49,7 @@ func WriteBalance(w io.Writer, r *balance.Report) error {
 		p.phase(&r.Phases[i])
 	}
 	if r.Loss != nil {
-		p.paragraph("", fmt.Sprintf("Losses expected: UA %s\u00a0W/K, from %s.", spread(r.Loss.Value, 2*r.Loss.U()), r.LossFrom))
+		p.paragraph("", fmt.Sprintf("Losses expected: UA %s\u00a0W/K, from %s.", spread(r.Loss.Value, r.LossHalf()), r.LossFrom))
 	}
 	for _, s := range r.Notes {
 		p.paragraph("", s)
