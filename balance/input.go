@@ -98,6 +98,7 @@ type Input struct {
 	GapLimit  float64 // s, rows farther apart leave a gap; 0: five times the median distance
 	Seed      uint64  // of the draws beside first order
 	Quick     bool    // no draws beside first order
+	Melting   []Melts // metals in the block that a hot record melts: for its cautions
 }
 
 // channels returns the indices of those of a role.

@@ -36,6 +36,7 @@ func FromRecord(r *trial.Record, known Known) (Input, []string) {
 			in.Phases = append(in.Phases, Given{k, p.From, p.To})
 		}
 	}
+	in.Melting = melting(known.Receiver)
 	light := trial.Other // of several columns that show the same light, the one nearest to the block counts
 	for _, role := range []trial.Role{trial.LampPower, trial.Irradiance, trial.LightPower} {
 		if len(r.Find(role)) > 0 {
@@ -93,6 +94,24 @@ func FromRecord(r *trial.Record, known Known) (Input, []string) {
 		in.Channels = append(in.Channels, ch)
 	}
 	return in, notes
+}
+
+// melting lists the metals in a receiver's block, nil where it is not known.
+func melting(r *receiver.Receiver) (all []Melts) {
+	if r == nil {
+		return nil
+	}
+	seen := map[int]bool{}
+	for _, p := range r.Parts {
+		if p.Role != receiver.RoleBlock || p.Medium < 0 || seen[p.Medium] {
+			continue
+		}
+		seen[p.Medium] = true
+		if m := &r.Media[p.Medium]; m.Metal != "" && m.Latent > 0 {
+			all = append(all, Melts{m.Name, m.Metal, m.Solidus})
+		}
+	}
+	return all
 }
 
 // holds tells whether a place lies in the block or on its faces.

@@ -45,6 +45,7 @@ type PhaseReport struct {
 	Cooling           *Cooling
 	Missing           float64 // share of the rows that lack something the heat to the water needs
 	Suspicions, Notes []string
+	Cautions          []Caution // dangers that are worst in this phase
 }
 
 // Reduce finds the phases, or takes those given, and balances each. An error is one that leaves nothing to report.
@@ -72,6 +73,7 @@ func Reduce(in Input) (*Report, error) {
 		}
 	}
 	in.suspect(out)
+	in.caution(out)
 	out.Drying, out.NoDrying = in.drying(phases)
 	return out, nil
 }

@@ -51,7 +51,7 @@ func (k *matchCommand) run(c *call) error {
 	defer f.close()
 	keep := &keeper{path: f.beside("resume"), key: matchKey(loaded, k), last: time.Now()}
 	keep.load(k.Afresh)
-	dried := leaveDrying(at, loaded)
+	dried, dangers := leaveDrying(at, loaded)
 	if held, _ := keep.memory.Runs(); held > 0 && !k.Quiet {
 		fmt.Fprintf(c.err, "going on from an earlier start: %d runs are known\n", held)
 	}
@@ -66,6 +66,9 @@ func (k *matchCommand) run(c *call) error {
 		},
 	})
 	bar.done()
+	if result != nil {
+		result.Cautions = dangers.sentences()
+	}
 	if err != nil {
 		return k.stopped(c, keep, f, loaded, result, err)
 	}

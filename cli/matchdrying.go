@@ -9,12 +9,12 @@ import (
 
 // leaveDrying looks in every measured trial of a match for a first heat-up in which insulation dries, leaves that
 // stretch out where the match's file asks for it, and returns what is to be told. It stands in one column of the
-// results' notes, each without its full stop.
-func leaveDrying(at place, m *bench.Match) []string {
-	var notes []string
+// results' notes, each without its full stop. The dangers that the trials show are gathered on the way.
+func leaveDrying(at place, m *bench.Match) (notes []string, dangers worst) {
 	for i := range m.Trials {
 		t := &m.Trials[i]
 		if t.Trial == "" {
+			dangers.add(t.Name, tableCautions(t))
 			continue
 		}
 		loaded, problems := bench.LoadTrial(at.fs(), t.Trial, bench.Options{})
@@ -22,6 +22,11 @@ func leaveDrying(at place, m *bench.Match) []string {
 			continue // the match has read it already
 		}
 		r, _ := reduced(loaded)
+		if r != nil {
+			for k := range r.Phases {
+				dangers.add(t.Name, r.Phases[k].Cautions)
+			}
+		}
 		switch {
 		case r == nil || r.Drying == nil:
 			if t.DryOut {
@@ -44,5 +49,5 @@ func leaveDrying(at place, m *bench.Match) []string {
 			notes = append(notes, fmt.Sprintf("trial %s: %s \"drying: leave out\" does so", t.Name, r.Drying.Sentence))
 		}
 	}
-	return notes
+	return notes, dangers
 }

@@ -84,9 +84,13 @@ func TestAMatchLeavesDryingOutWhereItIsAsked(t *testing.T) {
 			t.Fatal(err)
 		}
 		m := &bench.Match{Trials: []bench.MatchTrial{{Name: "wet", Trial: at.name, DryOut: row.out, Begins: 60}}}
-		notes := strings.Join(leaveDrying(at, m), "\n")
+		told, dangers := leaveDrying(at, m)
+		notes := strings.Join(told, "\n")
 		if len(m.Trials[0].Leave) != row.leaves || !strings.Contains(notes, row.says) || row.says == "" && notes != "" {
 			t.Errorf("%g kg: %d stretches are left out, and told is %q", row.kg, len(m.Trials[0].Leave), notes)
+		}
+		if all := strings.Join(dangers.sentences(), "\n"); !strings.Contains(all, "trial wet: ") || !strings.Contains(all, "burn the skin") {
+			t.Errorf("of a hot block is said %q", all)
 		}
 		for _, l := range m.Trials[0].Leave { // it passes 100 °C after half an hour, and heats for an hour and a half
 			if l.From < 1200 || l.From > 2700 || l.To < 5400-120 || l.To > 9000 {

@@ -87,6 +87,12 @@ func (p *page) phase(b *balance.PhaseReport) {
 	for _, s := range b.Notes {
 		p.paragraph("  ", s)
 	}
+	for _, c := range b.Cautions {
+		p.paragraph("  ! ", c.Text)
+	}
+	if len(b.Cautions) > 0 {
+		p.paragraph("    ", practice)
+	}
 	p.line("")
 }
 

@@ -33,6 +33,7 @@ func balanceDocument(r *balance.Report) object {
 			{"sentence", b.Sentence()},
 			{"suspicions", append([]string{}, b.Suspicions...)},
 			{"notes", append([]string{}, b.Notes...)},
+			{"cautions", cautionTexts(b.Cautions)},
 		}
 		phases = append(phases, o)
 	}
@@ -55,6 +56,15 @@ func balanceDocument(r *balance.Report) object {
 		}})
 	}
 	return append(out, member{"suspicions", append([]string{}, r.Suspicions...)}, member{"notes", append([]string{}, r.Notes...)})
+}
+
+// cautionTexts are the sentences of a phase's cautions.
+func cautionTexts(all []balance.Caution) []string {
+	out := []string{}
+	for _, c := range all {
+		out = append(out, c.Text+" "+practice)
+	}
+	return out
 }
 
 // resultDocument is a result with its unit, null where the record cannot give it.

@@ -21,6 +21,7 @@ type MatchJSON struct {
 	Verdict      string            `json:"verdict"`
 	Envelope     match.Envelope    `json:"envelope"`
 	Notes        []string          `json:"notes"`
+	Cautions     []string          `json:"cautions"`
 	Rows         int               `json:"rows"`
 	Runs         int               `json:"runs"`
 	Ended        string            `json:"ended"`
@@ -109,6 +110,10 @@ func MatchDocument(name string, r *match.Result) MatchJSON {
 		Schema: MatchSchema, Name: name, Covariance: r.Covariance, Correlation: r.Correlation,
 		Undetermined: []combinationJSON{}, Offsets: []offsetJSON{}, Trust: []trustJSON{}, Verdict: r.Verdict,
 		Envelope: r.Envelope, Notes: append([]string{}, r.Notes...), Rows: r.Rows, Runs: r.Runs, Ended: r.Why, Converged: r.Converged, Unfinished: r.Unfinished,
+	}
+	d.Cautions = []string{}
+	for _, c := range r.Cautions {
+		d.Cautions = append(d.Cautions, c+" "+practice)
 	}
 	for i, e := range r.Estimates {
 		p := &r.Parameters[i]

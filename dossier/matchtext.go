@@ -73,6 +73,14 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 			p.row(o.Group, 40, spread(o.Value, 1.96*o.SD))
 		}
 	}
+	if len(r.Cautions) > 0 {
+		p.line("")
+		p.line("Cautions, from what was measured")
+		for _, c := range r.Cautions {
+			p.paragraph("  ! ", c)
+		}
+		p.paragraph("    ", practice)
+	}
 	if len(r.Notes) > 0 {
 		p.line("")
 		p.line("To be read with care")

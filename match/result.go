@@ -17,6 +17,7 @@ type Result struct {
 	Verdict      string
 	Envelope     Envelope
 	Notes        []string
+	Cautions     []string // dangers that the trials show, put in by who has their records
 	Cost         float64
 	Rows         int
 	Runs         int // held in memory, computed now or before
