@@ -78,7 +78,7 @@ func (m *march) steady(ctx context.Context) (*Result, error) {
 	m.player.Judge(0, m.watch)
 	m.warnFilms()
 	for _, w := range m.streams {
-		w.lasts = w.state == duty.Flowing
+		w.lasts = w.state != duty.Drained
 	}
 	if err := m.present(); err != nil {
 		return nil, err
@@ -225,9 +225,7 @@ func (q *steadySystem) factor() {
 	for i := range m.tubes.links {
 		l := &m.tubes.links[i]
 		s := &m.tubes.slices[l.slice]
-		if s.u > 0 {
-			extra[l.cell] += s.u * l.g / s.sum
-		}
+		extra[l.cell] += l.k
 		for a, w := range s.way {
 			extra[l.cell] += w * l.side[a] * l.side[a]
 		}
@@ -302,7 +300,7 @@ func (q *steadySystem) apply(out, v []float64) {
 				float64(n.gz[p-plane])*x[p-plane] - float64(n.gz[p])*x[p+plane]
 		}
 	})
-	change := func(s *slice, dh float64, flow, slope float64) (heat, next float64) {
+	change := func(s *slice, dh, u, flow, slope float64) (next float64) {
 		mean, weight := 0.0, 0.0
 		var round [2]float64
 		for i := s.first; i < s.last; i++ {
@@ -316,34 +314,35 @@ func (q *steadySystem) apply(out, v []float64) {
 		if weight > 0 {
 			mean /= weight
 		}
-		u := s.u
+		heat := u * mean
 		next = dh
 		if flow > 0 {
 			if slope > 0 {
-				u = effective(s.u, flow/slope)
+				u = effective(u, flow/slope)
 			}
 			next = (flow*dh + u*mean) / (flow + u*slope)
 			heat = flow * (next - dh)
-		} else {
-			heat = u * mean
 		}
 		for i := s.first; i < s.last; i++ {
 			l := &m.tubes.links[i]
-			out[l.cell] += l.share*(heat+s.u*(v[l.cell]-mean)) + l.side[0]*round[0] + l.side[1]*round[1]
+			out[l.cell] += l.share*heat + l.k*(v[l.cell]-mean) + l.side[0]*round[0] + l.side[1]*round[1]
 		}
-		return heat, next
+		return next
 	}
 	for _, w := range m.streams {
-		if w.state != duty.Flowing {
-			continue
-		}
 		dh := 0.0
 		for i, si := range w.slices {
-			_, dh = change(&m.tubes.slices[si], dh, w.flow, w.at[i].slope(w.h[i]))
+			s := &m.tubes.slices[si]
+			if w.state != duty.Flowing { // water that stands takes no heat any more, but the hole is there
+				change(s, 0, 0, 0, 0)
+				continue
+			}
+			dh = change(s, dh, s.u, w.flow, w.at[i].slope(w.h[i]))
 		}
 	}
 	for _, si := range m.tubes.fixed {
-		change(&m.tubes.slices[si], 0, 0, 0)
+		s := &m.tubes.slices[si]
+		change(s, 0, s.u, 0, 0)
 	}
 }
 
@@ -366,15 +365,16 @@ func (q *steadySystem) solve() error {
 	if start == 0 {
 		return nil
 	}
-	rho, alpha, omega := 1.0, 1.0, 1.0
+	rho, alpha, omega, norm := 1.0, 1.0, 1.0, start*start
+	from := start // of the residual from which directions are judged
 	for it := 0; it < 5000; it++ {
 		rho1 := dot(q.rh, q.r)
-		if rho1 == 0 {
-			break
-		}
 		beta := rho1 / rho * alpha / omega
 		if it == 0 {
 			beta = 0
+		} else if math.Abs(rho1) <= 1e-14*from*math.Sqrt(norm) { // no way on from the first residual: begin anew
+			copy(q.rh, q.r)
+			rho1, from, beta = norm, math.Sqrt(norm), 0
 		}
 		rho = rho1
 		for i := range n {
@@ -389,7 +389,7 @@ func (q *steadySystem) solve() error {
 		q.precondition(q.sh, q.s)
 		q.apply(q.t, q.sh)
 		omega = dot(q.t, q.s) / math.Max(dot(q.t, q.t), 1e-300)
-		norm := 0.0
+		norm = 0
 		for i := range n {
 			q.x[i] += alpha*q.ph[i] + omega*q.sh[i]
 			q.r[i] = q.s[i] - omega*q.t[i]
@@ -403,7 +403,7 @@ func (q *steadySystem) solve() error {
 			break
 		}
 	}
-	norm := math.Sqrt(dot(q.r, q.r))
+	norm = math.Sqrt(dot(q.r, q.r))
 	if norm < 1e-3*start { // enough for Newton's method to go on
 		return nil
 	}

@@ -138,7 +138,13 @@ const leastElapsed = 0.2
 // and rise of enthalpy belong together; with elapsed 0 all is the water as it stands.
 func (w *stream) stand(t *tubes, elapsed float64) {
 	if w.lasts { // the heat is then the flow's rise of enthalpy to the last digit, with the films as they are shown
-		w.start(t)
+		if w.state == duty.Flowing {
+			w.start(t)
+		} else { // water that stands has the temperature of its tube and takes nothing
+			w.laid = false
+			w.sweep(t, 0, 0.5)
+			w.laid = false
+		}
 		copy(w.shown, w.h)
 		return
 	}
