@@ -8,6 +8,7 @@ import (
 	"emberbank/block"
 	"emberbank/duty"
 	"emberbank/material"
+	"emberbank/receiver"
 )
 
 // Tubes in a square array across the flow of heat, each with the mean temperature of its place, conduct like cylinders of
@@ -86,5 +87,53 @@ func TestSteadyHeatPassesTubesThatDoNotFlow(t *testing.T) {
 				}
 			})
 		}
+	}
+}
+
+// What leads around a hole does not lead through insulation as if it were the block: an empty bore in the outermost cells
+// of a block leaves the loss through the insulation beside them as it is, however few cells there are. The insulation is all
+// but the whole resistance, so that the plane wall's loss is the exact one; cells removed whole block some of it.
+func TestNoWayAroundAHoleShortensInsulation(t *testing.T) {
+	const plate, layer, wide, deep = 0.048, 0.02, 0.096, 0.1
+	for _, c := range []struct {
+		cells, insulation int
+		off               float64
+	}{{1, 1, 0.07}, {2, 1, 0.04}, {1, 2, 0.07}, {2, 2, 0.04}, {4, 1, 1e-3}, {4, 2, 1e-3}} {
+		t.Run(fmt.Sprintf("%d cells, insulation %d", c.cells, c.insulation), func(t *testing.T) {
+			p := cuboid(block.Point{deep, wide, plate + layer}, [3]int{1, 1, 1}, plain(2700, 900, 100))
+			p.Receiver.Media = append(p.Receiver.Media, plain(100, 1000, 0.05))
+			p.Receiver.Parts[0].Role = receiver.RoleBlock
+			p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{
+				Name: "layer", Role: receiver.RoleInsulation, Medium: 1, Initial: math.NaN(),
+				Box: block.Box{Min: block.Point{0, 0, plate}, Max: block.Point{deep, wide, plate + layer}},
+			})
+			p.Grid = GridPlan{}
+			p.Grid.Lines[0] = []float64{0, deep}
+			across := 4*c.cells | 1
+			if c.cells == 1 {
+				across = 3
+			}
+			for i := range across + 1 {
+				p.Grid.Lines[1] = append(p.Grid.Lines[1], wide*float64(i)/float64(across))
+			}
+			p.Grid.Lines[2] = []float64{0, plate / 4, plate / 2}
+			for i := range c.cells {
+				p.Grid.Lines[2] = append(p.Grid.Lines[2], plate/2*(1+float64(i+1)/float64(c.cells)))
+			}
+			for i := range c.insulation {
+				p.Grid.Lines[2] = append(p.Grid.Lines[2], plate+layer*float64(i+1)/float64(c.insulation))
+			}
+			p.hold(block.Bottom, 700)
+			p.hold(block.Top, 300)
+			q := p.tube("1", block.Depth, block.Point{0, wide / 2, 0.75 * plate})
+			q.Contact.Value, q.FilmNone, q.Fluid = material.Constant(1e-6), true, 500
+			p.Steady = true
+			want := deep * wide * 400 / (plate/100 + layer/0.05)
+			got := last(values(t, solve(t, p), "lost top"))
+			t.Logf("%+.2f %%", 100*(got/want-1))
+			if math.Abs(got/want-1) > c.off {
+				t.Errorf("%.4g W through the insulation, of a plane wall %.4g W", got, want)
+			}
+		})
 	}
 }

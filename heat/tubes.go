@@ -343,13 +343,14 @@ func (t *tubes) sortLinks() {
 // one medium into another, as that from a bend in a layer of one cell to the block beside the layer, leads through both
 // in series: shape/(s/k + (1-s)/k'), s the share of the way in the cell itself. Source: Patankar, Numerical Heat Transfer
 // and Fluid Flow, 1980, section 4.2-3 (the interface conductivity, a harmonic mean; the section from memory). The rest of the way
-// has the mean temperature of the bore's wall and its cells.
+// has the mean temperature of the bore's wall and its cells. What leads around a hole leads through its two sides in series
+// in the same way: where one of them is insulation, next to nothing.
 func (t *tubes) couple(net *network) {
 	for i := range t.slices {
 		s := &t.slices[i]
 		p := &t.b.rec.Passes[s.pass]
 		s.sum = 0
-		shapes := 0.0
+		var slow [2]float64 // m K/W, twice what one over the conductivity is along the way around the hole
 		links := t.links[s.first:s.last]
 		for q := range links {
 			l := &links[q]
@@ -362,10 +363,14 @@ func (t *tubes) couple(net *network) {
 				l.g *= k
 			}
 			s.sum += l.g
-			shapes += l.shape
+			for a, side := range l.side {
+				slow[a] += math.Abs(side) * l.shape / l.g
+			}
 		}
-		if shapes > 0 {
-			s.way[0], s.way[1] = s.ways[0]*s.sum/shapes, s.ways[1]*s.sum/shapes
+		for a, w := range s.ways {
+			if s.way[a] = 0; w > 0 {
+				s.way[a] = 2 * w / slow[a]
+			}
 		}
 		s.spread, s.ease = s.sum, 0
 		switch {
