@@ -49,6 +49,9 @@ demo: build
 	@echo "What would two hours under the lamp teach?"
 	@$(BINARY) plan build/demo/plan.yaml
 	@echo
+	@echo "How thick should the mineral wool be?"
+	@$(BINARY) study build/demo/insulation.yaml
+	@echo
 	@echo "Three made-up trials are fitted, a fourth is predicted: some minutes."
 	@$(BINARY) match build/demo/match.yaml
 	@echo

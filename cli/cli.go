@@ -50,6 +50,7 @@ type commands struct {
 	Compare   compareCommand   `cmd:"" help:"Say whether trials agree, and within what."`
 	Match     matchCommand     `cmd:"" help:"Estimate parameters from trials and say how far to trust them."`
 	Plan      planCommand      `cmd:"" help:"Say what a trial will teach before it is done."`
+	Study     studyCommand     `cmd:"" help:"Compute a run over choices and say what follows."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`
 	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
 	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`
@@ -63,8 +64,10 @@ type call struct {
 	out      io.Writer // results
 	err      io.Writer // mistakes and progress
 	disk     disks
-	terminal bool // err is a terminal
-	lines    bool // each JSON document is one line
+	terminal bool      // err is a terminal
+	lines    bool      // each JSON document is one line
+	in       io.Reader // answers to questions; nil: nobody is there
+	patience float64   // s, after which a study asks; 0: an hour
 }
 
 // jsonWanted is met by commands that have a --json flag.
@@ -74,6 +77,9 @@ type jsonWanted interface{ wantsJSON() bool }
 // keeps what is done so far.
 func Main(ctx context.Context, args []string, s Streams) int {
 	c := &call{ctx: ctx, out: s.Out, err: s.Err, disk: realDisk(), terminal: isTerminal(s.Err)}
+	if isTerminal(os.Stdin) {
+		c.in = os.Stdin
+	}
 	return c.main(args)
 }
 
@@ -232,7 +238,7 @@ func (w *watched) Write(p []byte) (int, error) {
 	return n, err
 }
 
-// isTerminal tells whether a writer is a character device, which a pipe and a file are not.
+// isTerminal tells whether a stream is a character device, which a pipe and a file are not.
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(interface{ Stat() (os.FileInfo, error) })
 	if !ok || os.Getenv("TERM") == "dumb" {

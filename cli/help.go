@@ -15,13 +15,13 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank compare FILE|DIR...      say whether trials agree, and within what
   emberbank match FILE               parameters from trials, how far to trust
   emberbank plan FILE                what a trial will teach, before it is done
+  emberbank study FILE               a run over choices, and what follows
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
   emberbank version                  the version
 
-Every command has --help. Most have --json: one JSON document on the standard
-output, errors included.
+Every command has --help. Most have --json: one document, errors included.
 
 Example, from nothing to a result:
   emberbank new bakery
@@ -166,6 +166,27 @@ beside the file. Take a coarse grid: some hundred runs are made.
 Example:
   emberbank plan bakery/plan.yaml
 
+Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
+`,
+	"study": `emberbank study FILE [-o DIR] [flags]
+
+Compute a run for every combination of the values of some axes, and say what
+follows: a table of responses, which variants meet the constraints, whether a
+response comes to a plateau. Writes to results/FILE beside the file: outcome/
+has table and report, variants/ what each run gave. Nothing is computed twice.
+The first variant tells how long all take; more than an hour is asked about.
+
+  -o, --output DIR   put the study into DIR instead
+  --workers N        N variants at a time (default: all cores); results are the
+                     same
+  --yes              do not ask before a long study
+  --json             print the results as JSON
+  --quiet            print nothing but errors
+
+Example:
+  emberbank study bakery/insulation.yaml
+
+Ctrl-C stops it and keeps what is done; the same command again goes on there.
 Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
 `,
 	"verify": `emberbank verify [--only TOPIC] [--json]

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"syscall"
@@ -82,4 +83,33 @@ func alive(pid int) bool {
 	}
 	err = p.Signal(syscall.Signal(0))
 	return err == nil || errors.Is(err, fs.ErrPermission)
+}
+
+// openAfterDeath opens a results folder as openToPlace does, and takes over the lock of a process of this machine that
+// was killed: what such a process has left does no harm to who keeps whole files only.
+func openAfterDeath(target string, d disks) (*folder, error) {
+	f := &folder{target: filepath.Clean(fromHere(target))}
+	path := f.beside("lock")
+	if raw, err := os.ReadFile(path); err == nil && diedHere(raw) {
+		// Of several that see it, one moves it away; who moves a newer one puts it back.
+		aside := fmt.Sprintf("%s.%d", path, os.Getpid())
+		if os.Rename(path, aside) == nil {
+			if moved, err := os.ReadFile(aside); err == nil && !diedHere(moved) {
+				_ = os.Link(aside, path)
+			}
+			_ = os.Remove(aside)
+		}
+	}
+	return openToPlace(target, d)
+}
+
+// diedHere tells whether a lock's text names a process of this machine that no longer runs.
+func diedHere(text []byte) bool {
+	var pid int
+	var host string
+	if n, _ := fmt.Sscanf(string(text), "process %d\nmachine %s\n", &pid, &host); n < 2 {
+		return false
+	}
+	here, err := os.Hostname()
+	return err == nil && host == here && !alive(pid)
 }

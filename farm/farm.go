@@ -19,6 +19,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 	"sync"
 
 	"emberbank/heat"
@@ -31,7 +33,7 @@ type Record struct {
 	Settings []Setting // what stood in place of its numbers
 	Failure  string    // why there are no results; "": there are
 	Stopped  string    // why the run ended before its time, by a rule; "": it did not
-	Cautions []string  // in the run's words, with their kinds
+	Cautions []string  // each "KIND: what the run says"
 	Warnings []string
 	Ledger   heat.Ledger
 	History  history.History
@@ -59,7 +61,7 @@ type Outcome struct {
 	Values   []float64
 	Failure  string
 	Stopped  string
-	Cautions int
+	Cautions []string // their kinds, each once
 }
 
 // Progress is how far the work has got.
@@ -179,7 +181,12 @@ func (w *working) feed(ctx context.Context, from, to int64) (twins map[int64]int
 
 // take makes an outcome of a record.
 func (w *working) take(n int64, key string, r *Record, known bool) error {
-	o := Outcome{Key: key, Failure: r.Failure, Stopped: r.Stopped, Cautions: len(r.Cautions)}
+	o := Outcome{Key: key, Failure: r.Failure, Stopped: r.Stopped}
+	for _, c := range r.Cautions {
+		if kind, _, _ := strings.Cut(c, ": "); !slices.Contains(o.Cautions, kind) {
+			o.Cautions = append(o.Cautions, kind)
+		}
+	}
 	if r.Failure == "" {
 		values, err := w.Read(r)
 		if err != nil {

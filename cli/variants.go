@@ -1,0 +1,238 @@
+package cli
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/csv"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"emberbank/dossier"
+	"emberbank/farm"
+	"emberbank/heat"
+	"emberbank/history"
+)
+
+// variants keeps the records of a study's variants, each in a folder with its key's name:
+//
+//	results/STUDY/variants/KEY/record.json        from what, the ledger, cautions
+//	results/STUDY/variants/KEY/history.csv        the history, as `run` writes it
+//	results/STUDY/variants/KEY/performance.json   how long it took
+//
+// A folder appears whole, by one rename, and is never changed: the first to come stays.
+type variants struct {
+	dir  string
+	disk disks
+}
+
+var _ farm.Store = (*variants)(nil)
+
+const (
+	recordName      = "record.json"
+	recordSchema    = "emberbank/variant/1"
+	unfinishedBegin = ".part-"
+)
+
+// variantJSON is record.json.
+type variantJSON struct {
+	Schema   string          `json:"schema"`
+	Run      string          `json:"run"`
+	Settings []farm.Setting  `json:"settings"`
+	Failure  string          `json:"failure,omitempty"`
+	Stopped  string          `json:"stopped,omitempty"`
+	Cautions []string        `json:"cautions,omitempty"`
+	Warnings []string        `json:"warnings,omitempty"`
+	Ledger   *heat.Ledger    `json:"ledger,omitempty"`
+	Columns  []variantColumn `json:"columns,omitempty"`
+	SHA256   string          `json:"history_sha256,omitempty"`
+}
+
+type variantColumn struct {
+	Name     string           `json:"name"`
+	Quantity history.Quantity `json:"quantity"`
+}
+
+type variantTime struct {
+	Wall float64 `json:"wall_s"`
+}
+
+// openVariants takes the folder of variants and clears what a killed study was writing. The lock of the study is held.
+func openVariants(dir string, d disks) (*variants, error) {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return nil, disk("making the folder "+dir, err)
+	}
+	left, err := filepath.Glob(filepath.Join(dir, unfinishedBegin+"*"))
+	if err != nil {
+		return nil, disk("reading the folder "+dir, err)
+	}
+	for _, l := range left {
+		if err := os.RemoveAll(l); err != nil {
+			return nil, disk("clearing "+l, err)
+		}
+	}
+	return &variants{dir: dir, disk: d}, nil
+}
+
+func (v *variants) at(key string) string { return filepath.Join(v.dir, key) }
+
+// Load reads a record. One that is not whole counts as none.
+func (v *variants) Load(key string) (*farm.Record, error) {
+	raw, err := os.ReadFile(filepath.Join(v.at(key), recordName))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, disk("reading "+filepath.Join(v.at(key), recordName), err)
+	}
+	var j variantJSON
+	if json.Unmarshal(raw, &j) != nil || j.Schema != recordSchema {
+		return nil, nil
+	}
+	r := &farm.Record{Run: j.Run, Settings: j.Settings, Failure: j.Failure, Stopped: j.Stopped, Cautions: j.Cautions, Warnings: j.Warnings}
+	if j.Failure != "" {
+		return r, nil
+	}
+	table, err := os.ReadFile(filepath.Join(v.at(key), "history.csv"))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, disk("reading "+filepath.Join(v.at(key), "history.csv"), err)
+	}
+	if sum := sha256.Sum256(table); err != nil || hex.EncodeToString(sum[:]) != j.SHA256 || j.Ledger == nil {
+		return nil, nil
+	}
+	h, ok := historyOf(table, j.Columns)
+	if !ok {
+		return nil, nil
+	}
+	r.Ledger, r.History = *j.Ledger, h
+	return r, nil
+}
+
+// historyOf reads a table that dossier.WriteCSV wrote back into SI.
+func historyOf(table []byte, columns []variantColumn) (h history.History, ok bool) {
+	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
+	if err != nil || len(rows) < 2 || len(rows[0]) != len(columns)+1 {
+		return h, false
+	}
+	h.Columns = make([]history.Column, len(columns))
+	for k, c := range columns {
+		h.Columns[k] = history.Column{Name: c.Name, Quantity: c.Quantity}
+	}
+	for _, row := range rows[1:] {
+		for k, cell := range row {
+			x, err := math.NaN(), error(nil)
+			if cell != "" {
+				x, err = strconv.ParseFloat(cell, 64)
+			}
+			switch {
+			case err != nil || k == 0 && cell == "":
+				return h, false
+			case k == 0:
+				h.Time = append(h.Time, x)
+			default:
+				switch h.Columns[k-1].Quantity {
+				case history.Temperature:
+					x += 273.15
+				case history.Angle:
+					x *= math.Pi / 180
+				}
+				h.Columns[k-1].Values = append(h.Columns[k-1].Values, x)
+			}
+		}
+	}
+	return h, true
+}
+
+// Save writes a record to its place unless one stands there, and returns the one that stands.
+func (v *variants) Save(key string, r *farm.Record, seconds float64) (*farm.Record, error) {
+	j := variantJSON{
+		Schema: recordSchema, Run: r.Run, Settings: r.Settings, Failure: r.Failure, Stopped: r.Stopped, Cautions: r.Cautions, Warnings: r.Warnings,
+	}
+	var table bytes.Buffer
+	if r.Failure == "" {
+		if err := dossier.WriteCSV(&table, &r.History); err != nil {
+			return nil, fmt.Errorf("writing a variant's history: %w", err)
+		}
+		for _, c := range r.History.Columns {
+			j.Columns = append(j.Columns, variantColumn{c.Name, c.Quantity})
+		}
+		sum := sha256.Sum256(table.Bytes())
+		j.Ledger, j.SHA256 = &r.Ledger, hex.EncodeToString(sum[:])
+	}
+	record, err := json.MarshalIndent(j, "", " ")
+	if err != nil {
+		return nil, fmt.Errorf("writing a variant's record: %w", err)
+	}
+	times, err := json.Marshal(variantTime{seconds})
+	if err != nil {
+		return nil, fmt.Errorf("writing a variant's time: %w", err)
+	}
+	part := filepath.Join(v.dir, unfinishedBegin+key)
+	doing := "keeping a variant in " + v.at(key)
+	if err := os.Mkdir(part, 0o777); err != nil {
+		return nil, disk(doing, err)
+	}
+	defer func() { _ = os.RemoveAll(part) }() // nothing is there where it was moved
+	for _, f := range []struct {
+		name    string
+		content []byte
+	}{{"history.csv", table.Bytes()}, {"performance.json", times}, {recordName, record}} {
+		if len(f.content) == 0 {
+			continue
+		}
+		if err := writeNew(filepath.Join(part, f.name), f.content, v.disk); err != nil {
+			return nil, disk(doing, err)
+		}
+	}
+	if err := os.Rename(part, v.at(key)); err != nil {
+		if had, loaded := v.Load(key); loaded == nil && had != nil {
+			return had, nil
+		}
+		// What stands there is not whole.
+		if err := os.RemoveAll(v.at(key)); err != nil {
+			return nil, disk(doing, err)
+		}
+		if err := os.Rename(part, v.at(key)); err != nil {
+			return nil, disk(doing, err)
+		}
+	}
+	kept, err := v.Load(key)
+	if err == nil && kept == nil {
+		err = &failure{code: ExitDisk, message: doing + ": it does not read back", hint: "look at the disk"}
+	}
+	return kept, err
+}
+
+// cost is what a variant took: seconds of computing, and bytes on the disk.
+func (v *variants) cost(key string) (seconds float64, size int64) {
+	var t variantTime
+	if raw, err := os.ReadFile(filepath.Join(v.at(key), "performance.json")); err == nil {
+		_ = json.Unmarshal(raw, &t) // then it is not known
+	}
+	entries, _ := os.ReadDir(v.at(key)) // likewise
+	for _, e := range entries {
+		if info, err := e.Info(); err == nil {
+			size += info.Size()
+		}
+	}
+	return t.Wall, size
+}
+
+// held counts the variants that are kept.
+func (v *variants) held() int {
+	entries, _ := os.ReadDir(v.dir) // a folder that cannot be read holds none
+	n := 0
+	for _, e := range entries {
+		if !strings.HasPrefix(e.Name(), ".") {
+			n++
+		}
+	}
+	return n
+}
