@@ -48,7 +48,7 @@ loggers:
 `, block)
 	files["water.csv"] = &fstest.MapFile{Data: []byte(water)}
 	r := newReader(files, Options{})
-	m := r.measurement(nil, "trial.yaml")
+	m := r.measurement(&value{text: "trial.yaml"}, "")
 	if m == nil {
 		t.Fatalf("reading the trial: %v", r.problems)
 	}

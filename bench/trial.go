@@ -121,7 +121,7 @@ func (r *reader) loadTrial(name string) *Trial {
 	p.uptakes(out)
 	suspicions := trial.Suspect(record, p.body(out))
 	for i := range suspicions {
-		suspicions[i].Doubt = v.get("trust mapping").yes(false)
+		suspicions[i].Doubt = suspicions[i].Doubt || v.get("trust mapping").yes(false)
 		if !suspicions[i].Doubt {
 			suspicions[i].Fix += `; if the mapping is right nevertheless, add "trust mapping: yes" to the trial`
 		}

@@ -22,6 +22,7 @@ func Suspect(r *Record, k Known) []Finding {
 	s.outletTooHot()
 	s.sourceless()
 	s.closure()
+	s.colder()
 	return s.found
 }
 

@@ -119,3 +119,22 @@ func TestWaterAboveItsBoilingPointAtTheInletIsSuspected(t *testing.T) {
 		t.Errorf("an inlet of 122 degC at 1.2 bar: %+v", found)
 	}
 }
+
+func TestASensorColderThanAllElseAtRestIsDoubtedNotRefused(t *testing.T) {
+	for _, c := range []struct {
+		front string // degC at the start
+		told  int
+	}{{"-4.2", 1}, {"13.1", 1}, {"19.2", 0}, {"27", 0}} {
+		text := "time [s],front [degC],core [degC],air [degC]\n"
+		for i := range 200 {
+			text += fmt.Sprintf("%d,%s,20.8,20.1\n", 10*i, c.front)
+		}
+		s := &Setup{Axis: -1, Sources: []Source{{Name: "a", Layout: open, Channels: []Channel{
+			channel(t, "front", "front", Body, "degC"), channel(t, "core", "core", Body, "degC"), channel(t, "air", "ambient", Ambient, "degC"),
+		}}}}
+		found := Suspect(read(t, s, text), Known{})
+		if len(found) != c.told || c.told == 1 && (!found[0].Doubt || !strings.Contains(found[0].Fix, "junction")) {
+			t.Errorf("front at %s degC: %+v", c.front, found)
+		}
+	}
+}
