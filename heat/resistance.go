@@ -69,7 +69,24 @@ func (w *stream) linksOf(t *tubes, from, to int) {
 			t.take(s, w.film(t, i, &f))
 		}
 		t.conductance(s)
+		s.steep = w.steepness(i, s.u)
 	}
+}
+
+// steepness returns by how much the heat of slice i may rise with the mean of the cells around it in the coming step, in
+// W/K, where one phase passes it: from U′ down to what the flow and the slice itself take up, the longer the step,
+//
+//	dQ/dT̄ = U′/(1 + U′ (dT/dh) τ/(m + τ ṁ)).
+func (w *stream) steepness(i int, u float64) float64 {
+	_, slope := w.at[i].point(w.h[i])
+	if w.state != duty.Flowing || slope <= 0 {
+		return u
+	}
+	up := effective(u, w.flow/slope)
+	if w.linkTau > 0 {
+		up /= 1 + up*slope*w.linkTau/(2*w.mass[i]+w.linkTau*w.flow) // the water's mean changes half as far as its end
+	}
+	return up
 }
 
 // amid returns the enthalpy in J/kg in the middle of what of slice i is in one phase with h, at which it leaves: films and
@@ -117,7 +134,7 @@ func (m *march) linkPlane(k int) {
 
 // cut takes a slice's chain away.
 func (t *tubes) cut(s *slice) {
-	s.u = 0
+	s.u, s.steep = 0, 0
 	for q := s.first; q < s.last; q++ {
 		t.links[q].k = 0
 	}

@@ -53,7 +53,7 @@ func (s *solver) gatherPlane(k int) {
 	for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
 		l := &s.tubes.links[i]
 		sl := &s.tubes.slices[l.slice]
-		s.extra[l.cell] += 2 * (math.E*l.share*sl.u + math.Abs(l.side[0])*sl.way[0] + math.Abs(l.side[1])*sl.way[1])
+		s.extra[l.cell] += 2 * (l.share*math.Max(math.E*sl.u, sl.steep) + math.Abs(l.side[0])*sl.way[0] + math.Abs(l.side[1])*sl.way[1])
 	}
 }
 

@@ -22,6 +22,7 @@ type slice struct {
 
 	// Of the present step:
 	u       float64          // W/K, from the mean of the linked cells to the fluid
+	steep   float64          // W/K, of a circuit's slice: by how much its heat rises with the mean of the linked cells
 	spread  float64          // W/K, of the links' conductances; +Inf: no spreading resistance
 	ease    float64          // K/W, 1/spread
 	sum     float64          // W/K, of the links' conductances
