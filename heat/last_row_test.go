@@ -4,7 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"emberbank/block"
 	"emberbank/duty"
+	"emberbank/receiver"
 )
 
 // A march lands on a rule's threshold by a step of next to nothing. The row that shows the end of the run tells the same
@@ -60,4 +62,38 @@ func rowAt(times, values []float64, at float64) float64 {
 		}
 	}
 	return math.NaN()
+}
+
+// A body that has rested for hours, in steps of up to an hour, warms as one that is switched on at once: films and rows go by
+// the short steps of now. While they went by the last long one, the films stood still and the blocks ended tens to hundreds
+// of kelvin hotter.
+func TestWaterAfterALongRestIsThatOfTheMoment(t *testing.T) {
+	for _, power := range []float64{500, 3000} {
+		run := func(on float64) *Result {
+			p := cuboid(block.Point{0.08, 0.2, 0.08}, [3]int{8, 2, 8}, plain(2700, 900, 200))
+			p.tube("1", block.Width, block.Point{0.04, 0, 0.04}).Contact.None = true
+			p.circuit(0.003, 300, 2e5, through(&p, 0, false))
+			p.Receiver.Heaters = []receiver.Heater{{Name: "heater", Axis: block.Width, At: block.Point{0.02, 0, 0.02}, To: 0.2}}
+			p.Duty.Heaters = []duty.Signal{duty.Fixed(power)}
+			p.Duty.Switches.Heaters = []bool{on == 0}
+			p.Duty.Events = []duty.Event{{At: on, Name: "on", Do: []duty.Action{{What: duty.SetHeater, Value: 1}}}}
+			p.Initial = 300
+			p.every(10, 600)
+			p.Until += on
+			for i := range p.Output {
+				p.Output[i] += on
+			}
+			return solve(t, p)
+		}
+		a, b := run(0), run(10800)
+		mean, rested := values(t, a, "block mean"), values(t, b, "block mean")
+		most := 0.0
+		for i := range mean {
+			most = math.Max(most, math.Abs(rested[i]-mean[i]))
+		}
+		t.Logf("%g W: %d steps, after a rest %d; apart by %.3g K", power, a.Steps, b.Steps, most)
+		if most > 1.5 { // 0.5 K seen, while it begins to boil
+			t.Errorf("%g W: after a rest the block is off by %.3g K", power, most)
+		}
+	}
 }

@@ -58,6 +58,7 @@ type stream struct {
 	tauOld        float64 // s, of the last step; 0: none since the last switch
 	since         []held  // at the start of what rows follow: the last step, or that before steps too short to tell its heat
 	span, lead    float64 // s, from there to the last step's end, and to its start
+	shorts        int     // short steps in a row that rows follow
 	share         float64 // of its flow signal, as switched
 	surge         float64 // relative change of the flow over the step
 	surgeKnown    bool    // else it is what it was in the last one
@@ -219,21 +220,29 @@ func (w *stream) exchange() {
 // Where a march lands on a time or a threshold by a step far shorter than the one before, rows follow both: in next to no
 // time boiling water makes up for a hair's difference of its state by a heat that lasts no longer.
 func (w *stream) reckon(tau float64) (tells bool) {
-	if w.state != duty.Closed && tau < leastElapsed*w.span {
+	if w.state != duty.Closed && w.short(tau) {
 		w.lead = w.span
 		w.span += tau
+		w.shorts++
 		return false
 	}
-	w.lead, w.span = 0, tau
+	w.lead, w.span, w.shorts = 0, tau, 0
 	for i := range w.since {
 		w.since[i] = held{w.h[i], w.mass[i]}
 	}
 	return true
 }
 
+// mostShort bounds how many short steps in a row are taken together with what came before them. A landing makes one to
+// three; where steps stay short, because something jumped, rows and films go by them soon.
+const mostShort = 4
+
+// short tells whether a step of tau (s) is too short to tell the heat of what rows follow.
+func (w *stream) short(tau float64) bool { return tau < leastElapsed*w.span && w.shorts < mostShort }
+
 // outflow returns what leaves in kg/s over a candidate step of tau (s) and, where that is too short to tell, what came before.
 func (w *stream) outflow(tau float64) float64 {
-	if tau < leastElapsed*w.span {
+	if w.short(tau) {
 		return (w.span*w.out + tau*w.outNew) / (w.span + tau)
 	}
 	return w.outNew
