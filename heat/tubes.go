@@ -233,6 +233,7 @@ func newTubes(b *body, bores []*block.Bore, net *network) *tubes {
 			t.fixed = append(t.fixed, s)
 		}
 	}
+	t.pierce(net, bores[:len(rec.Passes)])
 	t.sortLinks()
 	return t
 }
