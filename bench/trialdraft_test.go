@@ -152,10 +152,10 @@ func twoCircuits(heading string, year bool) map[string]string {
 		if i < 120 {
 			lamp, hot = 3500, hot+2
 		} else {
-			v, hot = 4, hot-1.2
+			v, hot = 0.7, hot-1.2
 		}
 		if i >= 180 {
-			r = 3
+			r = 0.5
 		}
 		out := func(flow float64) float64 {
 			if flow > 0 {
