@@ -137,34 +137,3 @@ func TestNoWayAroundAHoleShortensInsulation(t *testing.T) {
 		})
 	}
 }
-
-// A tube that is much narrower than its cell removes none, and its cell conducts less all the same: three rows of the array
-// of Rayleigh, a cell to each, between two cells of solid. Along the tube the hole takes its share of the section.
-func TestNarrowTubesAreHolesToo(t *testing.T) {
-	const side, length, k, r = 0.05, 0.1, 100.0, 0.006
-	phi := math.Pi * r * r / (side * side)
-	beta := -1.0
-	left := 1 + 2*phi/(1/beta-phi-0.30584*beta*math.Pow(phi, 4))
-	for _, c := range []struct {
-		name string
-		from block.Side
-		want float64
-	}{
-		{"across", block.Front, k * length * side * 20 / (side * (2 + 3/left))},
-		{"along", block.Left, k * 20 / length * side * side * (2 + 3*(1-phi))},
-	} {
-		p := cuboid(block.Point{5 * side, length, side}, [3]int{5, 3, 1}, plain(2000, 1000, k))
-		for i := range 3 {
-			q := p.tube(fmt.Sprint(i+1), block.Width, block.Point{(1.5 + float64(i)) * side, 0, side / 2})
-			q.Contact.Value, q.FilmNone, q.Fluid = material.Constant(1e-6), true, 400
-		}
-		p.hold(c.from, 410)
-		p.hold(c.from^1, 390)
-		p.Steady = true
-		res := solve(t, p)
-		got := math.Abs(last(values(t, res, "lost "+(c.from^1).String())))
-		if math.Abs(got/c.want-1) > 0.01 {
-			t.Errorf("%s: %.5g W pass, want %.5g W", c.name, got, c.want)
-		}
-	}
-}

@@ -30,7 +30,6 @@ type network struct {
 	moved      []bool       // by row: whether it moved since its links were found
 	stale      []bool       // by plane: whether links changed since most was found
 	still      float64      // K, by which a row may move with its links as they were
-	pierced    [3][][]pierced // by row: links of cells that a narrow tube runs through; nil where there are none
 	phase      []int8       // of cells that melt at one temperature: -1 frozen, 0 melting, 1 melted
 	kind       [3][]int8    // what joins a cell to its next
 	size       [3][]float64 // m, of the cells along each axis
@@ -359,13 +358,6 @@ func (n *network) linkRow(g []float32, a, c, step int, shape []float64, factor f
 			}
 		}
 		g[i] = float32(n.link(q, c+i, on+i, a, n.size[a][at[a]], n.size[a][at[a]+1], n.apart[a][at[a]], area))
-	}
-	if n.pierced[a] != nil {
-		for _, p := range n.pierced[a][k*n.b.ny+j] {
-			if kinds[p.i] != unmoved || !n.ready {
-				g[p.i] *= p.left
-			}
-		}
 	}
 }
 

@@ -233,7 +233,6 @@ func newTubes(b *body, bores []*block.Bore, net *network) *tubes {
 			t.fixed = append(t.fixed, s)
 		}
 	}
-	t.pierce(net, bores[:len(rec.Passes)])
 	t.sortLinks()
 	return t
 }
