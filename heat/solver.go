@@ -70,7 +70,7 @@ type solver struct {
 	light                     float64   // W absorbed by the block's face at the stage's time
 	heaters                   []float64 // W
 	errs                      []float64 // by plane
-	jobs                      struct{ evaluate, stage, first, last, bound, slopes, read, blocks, discrepancy, readBack, fronts job }
+	jobs                      struct{ evaluate, stage, first, last, bound, slopes, read, blocks, discrepancy, readBack, fronts, water job }
 	evaluations               int
 
 	thin    *thin     // nil: every link is explicit
@@ -83,10 +83,15 @@ type solver struct {
 
 // flow sets the heat that every slice of tube takes at the present temperatures.
 func (s *solver) flow() {
-	for _, w := range s.streams {
-		if s.now {
+	switch {
+	case s.now:
+		for _, w := range s.streams {
 			w.stand(s.tubes, s.elapsed)
-		} else {
+		}
+	case len(s.streams) > 1 && s.boils(): // dear enough to be shared among threads
+		s.team.each(&s.jobs.water)
+	default:
+		for _, w := range s.streams {
 			w.sweep(s.tubes, s.tau, s.at)
 		}
 	}
@@ -98,6 +103,24 @@ func (s *solver) flow() {
 		sl.fluid = s.b.rec.Passes[sl.pass].Fluid
 		sl.heat = sl.u * (sl.mean - sl.fluid)
 		sl.settle()
+	}
+}
+
+// boils tells whether any circuit's water does.
+func (s *solver) boils() bool {
+	for _, w := range s.streams {
+		if w.boils {
+			return true
+		}
+	}
+	return false
+}
+
+// waterPlane sweeps the k-th part of the circuits, as many parts as there are planes.
+func (s *solver) waterPlane(k int) {
+	n := len(s.streams)
+	for i := k * n / s.b.nz; i < (k+1)*n/s.b.nz; i++ {
+		s.streams[i].sweep(s.tubes, s.tau, s.at)
 	}
 }
 

@@ -24,7 +24,7 @@ func (s *solver) layJobs() {
 		s.landPlane(k)
 	}
 	s.jobs.discrepancy.plane, s.jobs.blocks.plane = s.discrepancyPlane, s.blocksPlane
-	s.jobs.fronts.plane, s.jobs.bound.plane = s.frontsPlane, s.boundPlane
+	s.jobs.fronts.plane, s.jobs.bound.plane, s.jobs.water.plane = s.frontsPlane, s.boundPlane, s.waterPlane
 	s.jobs.slopes.plane = s.slopesPlane
 	s.jobs.read.plane = func(k int) { s.endTemperatures(k, s.ya, s.t0) }
 	s.jobs.readBack.plane = func(k int) { s.temperatures(k, s.y0, s.t0) }
