@@ -273,13 +273,12 @@ func TestAComparisonShowsDifferenceBandAndBound(t *testing.T) {
 
 // madeKnown are three invented parameters, one of them known from few degrees of freedom.
 func madeKnown() ([]Known, [][]float64) {
-	return []Known{
+	known := []Known{
 		{Name: "contact", Unit: "W/(m2 K)", Value: 335.28, SD: 2.83, Freedom: 94, Lower: 329.67, Upper: 340.9},
 		{Name: "conductivity of the insulation <wool> & board", Unit: "W/(m K)", Value: 0.0588, SD: 0.0043, Freedom: 12, Lower: 0.0513, Upper: 0.0682, Profiled: true},
 		{Name: "absorptance", Value: 0.853, SD: 0.0055, Lower: 0.843, Upper: 0.865},
-	}, [][]float64{
-		{1, 0.4, 0.1}, {0.4, 1, 0.83}, {0.1, 0.83, 1},
 	}
+	return known, [][]float64{{1, 0.4, 0.1}, {0.4, 1, 0.83}, {0.1, 0.83, 1}}
 }
 
 // TestEllipsesHoldWhatTheySay holds the size of the ellipses to the F distribution of a numerical library.
