@@ -18,8 +18,13 @@ func (c *patch) lead(p *pattern) {
 		if axis == 1 {
 			field, rise = c.passingY, func(_, y float64) float64 { return y }
 		}
-		side := sides(p.links, axis, func(k *reach) int { return k.i + c.nx*k.j }, m.n)
-		if side == nil {
+		side, most := make([]float64, m.n), 0.0
+		for i := range p.links {
+			k := &p.links[i]
+			side[k.i+c.nx*k.j] = k.side[axis]
+			most += k.shape
+		}
+		if !Balance(side) {
 			continue
 		}
 		rhs, weight, want := make([]float64, m.n), make([]float64, m.n), 0.0
@@ -42,10 +47,6 @@ func (c *patch) lead(p *pattern) {
 		}
 		// With a way w around, t falls by w (side·t)/(1 + w side·e) e.
 		share := (have - want) / (across * step)
-		most := 0.0
-		for i := range p.links {
-			most += p.links[i].shape
-		}
 		if way := share / (1 - share*own); share > 0 {
 			if !(way > 0 && way < most) {
 				way = most
@@ -55,24 +56,23 @@ func (c *patch) lead(p *pattern) {
 	}
 }
 
-// sides returns by how much of one watt that leads around a hole each cell gives and takes along an axis; nil where links
-// face the hole from one side only.
-func sides(links []reach, axis int, cell func(*reach) int, n int) []float64 {
+// Balance makes sides shares of one watt that leads around a hole: what faces it from above adds up to 1, what does so from
+// below to -1. It returns false, and leaves them, where links face the hole from one side only.
+func Balance(side []float64) bool {
 	up, down := 0.0, 0.0
-	for i := range links {
-		up += math.Max(0, links[i].side[axis])
-		down += math.Max(0, -links[i].side[axis])
+	for _, s := range side {
+		up += math.Max(0, s)
+		down += math.Max(0, -s)
 	}
 	if !(up > 0 && down > 0) {
-		return nil
+		return false
 	}
-	out := make([]float64, n)
-	for i := range links {
-		if s := links[i].side[axis]; s > 0 {
-			out[cell(&links[i])] += s / up
+	for i, s := range side {
+		if s > 0 {
+			side[i] /= up
 		} else {
-			out[cell(&links[i])] += s / down
+			side[i] /= down
 		}
 	}
-	return out
+	return true
 }

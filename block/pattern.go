@@ -337,7 +337,7 @@ func (c *patch) rising(x, y, kx, ky float64, empty bool) float64 {
 	if b > a {
 		along = B
 	}
-	return x * (1 + wall/along*(c.r/math.Sqrt(kx)+c.r/math.Sqrt(ky))/(A+B))
+	return x * (1 + wall/along*(a+b)/(A+B))
 }
 
 // solve finds the factor on the links at which the discrete heat flow is the exact one. It returns nil where

@@ -98,7 +98,9 @@ func TestABalanceIsToldInWordsAndTables(t *testing.T) {
 	}
 }
 
-func TestAMapIsATable(t *testing.T) {
+// madeMap is the map of the made-up record.
+func madeMap(t *testing.T) ([]balance.Yield, []balance.Map) {
+	t.Helper()
 	in := madeRecord()
 	yields, err := balance.Yields(&in, 0.05)
 	if err != nil {
@@ -108,6 +110,11 @@ func TestAMapIsATable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return yields, maps
+}
+
+func TestAMapIsATable(t *testing.T) {
+	_, maps := madeMap(t)
 	var b bytes.Buffer
 	if err := mapTable(newTable(&b), []Mapped{{Of: "trials", Maps: maps}}); err != nil {
 		t.Fatal(err)
@@ -119,22 +126,14 @@ func TestAMapIsATable(t *testing.T) {
 }
 
 func TestAMapIsWrittenInFourForms(t *testing.T) {
-	in := madeRecord()
-	yields, err := balance.Yields(&in, 0.05)
-	if err != nil {
-		t.Fatal(err)
-	}
-	maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1})
-	if err != nil {
-		t.Fatal(err)
-	}
+	yields, maps := madeMap(t)
 	run := maps[0]
 	run.Rows = append([]balance.MapRow(nil), run.Rows...)
 	for i := range run.Rows {
 		run.Rows[i].Q += 1000
 	}
 	s := &memory{files: map[string][]byte{}, room: -1}
-	err = WriteMaps(s, "made up", []Mapped{
+	err := WriteMaps(s, "made up", []Mapped{
 		{Name: "the made-up drain", Of: "trial", Maps: maps, Yields: yields},
 		{Name: "model", Of: "run", Computed: true, Maps: []balance.Map{run}},
 	})

@@ -3,6 +3,8 @@
 // K, times in s from the start of the run.
 package duty
 
+import "slices"
+
 // Duty is what is done over time.
 type Duty struct {
 	Ambient Signal // K, of the air
@@ -147,6 +149,21 @@ func (a Action) Apply(s *Switches) (stop bool) {
 	}
 	return false
 }
+
+// Strip takes actions out of events and rules, which are copied: those that out tells.
+func (d *Duty) Strip(out func(Action) bool) {
+	d.Events, d.Rules = slices.Clone(d.Events), slices.Clone(d.Rules)
+	for i := range d.Events {
+		d.Events[i].Do = slices.DeleteFunc(slices.Clone(d.Events[i].Do), out)
+	}
+	for i := range d.Rules {
+		r := &d.Rules[i]
+		r.Do, r.Else = slices.DeleteFunc(slices.Clone(r.Do), out), slices.DeleteFunc(slices.Clone(r.Else), out)
+	}
+}
+
+// GoOn takes out of events and rules what would end a run: runs that are compared have the same rows.
+func (d *Duty) GoOn() { d.Strip(func(a Action) bool { return a.What == StopRun }) }
 
 // Event sets switches at a time.
 type Event struct {

@@ -1,6 +1,7 @@
 package follow
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -8,21 +9,6 @@ import (
 	"emberbank/heat"
 	"emberbank/trial"
 )
-
-// free takes out what would end the run.
-func free(d *duty.Duty) { strip(d, func(a duty.Action) bool { return a.What == duty.StopRun }) }
-
-// strip takes actions out of events and rules.
-func strip(d *duty.Duty, out func(duty.Action) bool) {
-	d.Events, d.Rules = slices.Clone(d.Events), slices.Clone(d.Rules)
-	for i := range d.Events {
-		d.Events[i].Do = slices.DeleteFunc(slices.Clone(d.Events[i].Do), out)
-	}
-	for i := range d.Rules {
-		d.Rules[i].Do = slices.DeleteFunc(slices.Clone(d.Rules[i].Do), out)
-		d.Rules[i].Else = slices.DeleteFunc(slices.Clone(d.Rules[i].Else), out)
-	}
-}
 
 // factor is by what parameters multiply a signal of the run's duty, where stated is the duty without them: the same acts on
 // what is measured in its place. ok is false where they do more than multiply it.
@@ -102,7 +88,7 @@ func (a Ask) drive(p *heat.Problem, stated *duty.Duty, uptakes map[string]float6
 			if done = i >= 0 && i < len(d.Heaters); done {
 				f := as(x, func(d *duty.Duty) *duty.Signal { return &d.Heaters[i] })
 				d.Heaters[i], d.Switches.Heaters[i] = times(s, f), true
-				strip(d, func(c duty.Action) bool { return c.What == duty.SetHeater && c.Index == i })
+				d.Strip(func(c duty.Action) bool { return c.What == duty.SetHeater && c.Index == i })
 			}
 		case trial.LightPower, trial.LampPower, trial.Irradiance:
 			share, known := uptakes[x.name]
@@ -157,7 +143,7 @@ func shine(d *duty.Duty, s duty.Signal, absorbed bool) {
 		l.Power.V[i] = max(l.Power.V[i], 0)
 	}
 	d.Light, d.Switches.Light = &l, true
-	strip(d, func(a duty.Action) bool { return a.What == duty.SetLight })
+	d.Strip(func(a duty.Action) bool { return a.What == duty.SetLight })
 }
 
 // flowing sets a circuit's flow, and lets it stand as the run has it at its start while nothing flows: below a hundredth
@@ -169,7 +155,7 @@ func flowing(d *duty.Duty, i int, s duty.Signal, top float64) {
 		still = duty.Drained
 	}
 	d.Throttle = slices.DeleteFunc(slices.Clone(d.Throttle), func(c duty.Control) bool { return c.Circuit == i })
-	strip(d, func(a duty.Action) bool {
+	d.Strip(func(a duty.Action) bool {
 		return (a.What == duty.SetWater || a.What == duty.SetFlowShare) && a.Index == i
 	})
 	d.Switches.Water[i] = still
@@ -193,15 +179,7 @@ func flowing(d *duty.Duty, i int, s duty.Signal, top float64) {
 		state = want
 		d.Events = append(d.Events, duty.Event{At: at, Name: "water as measured", Do: []duty.Action{{What: duty.SetWater, Index: i, Value: float64(want)}}})
 	}
-	slices.SortStableFunc(d.Events, func(a, b duty.Event) int {
-		switch {
-		case a.At < b.At:
-			return -1
-		case a.At > b.At:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(d.Events, func(a, b duty.Event) int { return cmp.Compare(a.At, b.At) })
 	for k := range s.V { // a flow of nothing is no flow that a tube can be computed with
 		s.V[k] = max(s.V[k], least)
 	}

@@ -123,7 +123,7 @@ func (a Ask) run(ctx context.Context, parameter int, value float64, notes *Predi
 	}
 	p.Until = p.Output[len(p.Output)-1]
 	p.FieldTimes, p.ProfileTimes, p.Progress, p.Threads, p.Steady = nil, nil, nil, 1, false
-	free(&p.Duty)
+	p.Duty.GoOn()
 	if !m.AsStated {
 		var stated *duty.Duty
 		if m.Stated != nil {

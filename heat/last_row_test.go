@@ -9,13 +9,19 @@ import (
 	"emberbank/receiver"
 )
 
-// A march lands on a rule's threshold by a step of next to nothing. The row that shows the end of the run tells the same
-// heat as a row of another run that happens to stand near.
-func TestLastRowOfARunThatARuleStopsGoesOnWithTheOthers(t *testing.T) {
+// boilingLater is draining with a steady trickle from the first minute on.
+func boilingLater() Problem {
 	p := draining(duty.Control{})
 	p.Duty.Throttle, p.Duty.Water[0].Flow = nil, duty.Fixed(3e-4)
 	p.Duty.Switches.Water[0] = duty.Drained
 	p.Duty.Events = []duty.Event{{At: 60, Name: "drain", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Flowing)}}}}
+	return p
+}
+
+// A march lands on a rule's threshold by a step of next to nothing. The row that shows the end of the run tells the same
+// heat as a row of another run that happens to stand near.
+func TestLastRowOfARunThatARuleStopsGoesOnWithTheOthers(t *testing.T) {
+	p := boilingLater()
 	free := solve(t, p)
 	for _, below := range []float64{325.2, 321.3, 315.7, 310.7, 308.1} {
 		p.Duty.Rules = []duty.Rule{{Name: "cold", Watch: duty.Watch{What: duty.WatchBlockMean}, Threshold: below + zero, Do: []duty.Action{{What: duty.StopRun}}}}
@@ -38,10 +44,7 @@ func TestLastRowOfARunThatARuleStopsGoesOnWithTheOthers(t *testing.T) {
 
 // What is switched beside the water leaves the water's row as it is.
 func TestRowAtAnEventBesideTheWaterGoesOnWithTheOthers(t *testing.T) {
-	p := draining(duty.Control{})
-	p.Duty.Throttle, p.Duty.Water[0].Flow = nil, duty.Fixed(3e-4)
-	p.Duty.Switches.Water[0] = duty.Drained
-	p.Duty.Events = []duty.Event{{At: 60, Name: "drain", Do: []duty.Action{{What: duty.SetWater, Value: float64(duty.Flowing)}}}}
+	p := boilingLater()
 	free := solve(t, p)
 	p.Duty.Events = append(p.Duty.Events, duty.Event{At: 600, Name: "cover", Do: []duty.Action{{What: duty.SetCover, Value: 1}}})
 	r := solve(t, p)

@@ -267,21 +267,17 @@ func (t *tubes) add(bore *block.Bore, pass int, kind receiver.RunKind, along flo
 // takeSides makes the sides of links shares of one watt. Where none are left on one of the hole's sides, nothing leads
 // around it.
 func (s *slice) takeSides(links []link) {
+	side := make([]float64, len(links))
 	for a := range s.ways {
-		up, down := 0.0, 0.0
 		for q := range links {
-			up += math.Max(0, links[q].side[a])
-			down += math.Max(0, -links[q].side[a])
+			side[q] = links[q].side[a]
 		}
-		if !(s.ways[a] > 0 && up > 0 && down > 0) {
-			s.ways[a], up, down = 0, inf, inf
+		if s.ways[a] == 0 || !block.Balance(side) {
+			s.ways[a] = 0
+			clear(side)
 		}
 		for q := range links {
-			if x := &links[q].side[a]; *x > 0 {
-				*x /= up
-			} else {
-				*x /= down
-			}
+			links[q].side[a] = side[q]
 		}
 	}
 }

@@ -74,11 +74,7 @@ func (s *search) smooth(ctx context.Context, free []int) (done bool, err error) 
 	if foretold <= stop.Gain || s.unasked == 3 {
 		return true, s.end(ctx, "a further step would gain nothing worth having")
 	}
-	next := make([]float64, len(s.x))
-	for j := range next {
-		lo, hi := s.bounds(j)
-		next[j] = min(max(s.x[j]+p[j], lo), hi)
-	}
+	next := s.stepped(p)
 	r, err := s.evaluate(ctx, next)
 	if err != nil && !errors.Is(err, ErrNoValue) {
 		return true, err

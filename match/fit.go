@@ -298,11 +298,7 @@ func (s *search) step(ctx context.Context) error {
 		if s.f.Stop.Gain > 0 && foretold <= s.f.Stop.Gain {
 			return s.end(ctx, "a further step would gain nothing worth having")
 		}
-		next := make([]float64, len(s.x))
-		for j := range next {
-			lo, hi := s.bounds(j)
-			next[j] = min(max(s.x[j]+p[j], lo), hi)
-		}
+		next := s.stepped(p)
 		r, err := s.evaluate(ctx, next)
 		if err != nil && !errors.Is(err, ErrNoValue) {
 			return err
@@ -372,6 +368,16 @@ func (s *search) end(ctx context.Context, why string) error {
 		return s.derive(ctx)
 	}
 	return nil
+}
+
+// stepped returns where the step p leads, within the bounds.
+func (s *search) stepped(p []float64) []float64 {
+	next := make([]float64, len(s.x))
+	for j := range next {
+		lo, hi := s.bounds(j)
+		next[j] = min(max(s.x[j]+p[j], lo), hi)
+	}
+	return next
 }
 
 // free lists the parameters that may move: not those on a bound towards which F falls.

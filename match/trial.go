@@ -9,7 +9,6 @@ import (
 	"sort"
 	"strings"
 
-	"emberbank/duty"
 	"emberbank/heat"
 	"emberbank/history"
 )
@@ -258,13 +257,7 @@ func (s *sampled) problem(parameters []Parameter, x []float64) (heat.Problem, er
 	if s.times[0] > 0 {
 		p.Output = append([]float64{0}, s.times...)
 	}
-	p.Duty.Events, p.Duty.Rules = slices.Clone(p.Duty.Events), slices.Clone(p.Duty.Rules)
-	for i := range p.Duty.Events {
-		p.Duty.Events[i].Do = goingOn(p.Duty.Events[i].Do)
-	}
-	for i := range p.Duty.Rules {
-		p.Duty.Rules[i].Do, p.Duty.Rules[i].Else = goingOn(p.Duty.Rules[i].Do), goingOn(p.Duty.Rules[i].Else)
-	}
+	p.Duty.GoOn()
 	return p, nil
 }
 
@@ -282,10 +275,6 @@ func (s *sampled) tolerance() float64 {
 		}
 	}
 	return Tolerance(least)
-}
-
-func goingOn(do []duty.Action) []duty.Action {
-	return slices.DeleteFunc(slices.Clone(do), func(a duty.Action) bool { return a.What == duty.StopRun })
 }
 
 // compute runs the trial at x and returns the columns at the sampled times, one behind the other, and the result.

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"sync"
 
-	"emberbank/duty"
 	"emberbank/heat"
 	"emberbank/history"
 	"emberbank/match"
@@ -71,7 +70,7 @@ func (d *design) prepare(v *variant, x []float64) (heat.Problem, error) {
 	p.Tolerance = min(p.Tolerance, fine)
 	p.FieldTimes, p.ProfileTimes, p.Progress, p.Threads, p.Steady = nil, []float64{}, nil, 1, false
 	p.Output = p.Output[:0:0]
-	goOn(&p.Duty)
+	p.Duty.GoOn()
 	if v.charge != nil {
 		for k := range rowsOfRun + 1 {
 			p.Output = append(p.Output, p.Until*float64(k)/rowsOfRun)
@@ -81,19 +80,6 @@ func (d *design) prepare(v *variant, x []float64) (heat.Problem, error) {
 		p.Output, _, _ = d.layout(v)
 	}
 	return p, nil
-}
-
-// goOn takes out of a duty what would end the run early: all runs of a plan have the same rows.
-func goOn(d *duty.Duty) {
-	stop := func(a duty.Action) bool { return a.What == duty.StopRun }
-	d.Events, d.Rules = slices.Clone(d.Events), slices.Clone(d.Rules)
-	for i := range d.Events {
-		d.Events[i].Do = slices.DeleteFunc(slices.Clone(d.Events[i].Do), stop)
-	}
-	for i := range d.Rules {
-		d.Rules[i].Do = slices.DeleteFunc(slices.Clone(d.Rules[i].Do), stop)
-		d.Rules[i].Else = slices.DeleteFunc(slices.Clone(d.Rules[i].Else), stop)
-	}
 }
 
 // tolerance of the steps, in K, as in a match.

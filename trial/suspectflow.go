@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -140,15 +141,7 @@ func (s *suspicion) closing(all []loop, total, given, least, most float64) (at i
 			ways = append(ways, way{-1, u.unit, math.Abs(math.Log(x))})
 		}
 	}
-	slices.SortStableFunc(ways, func(a, b way) int {
-		switch {
-		case a.off < b.off:
-			return -1
-		case a.off > b.off:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(ways, func(a, b way) int { return cmp.Compare(a.off, b.off) })
 	named := map[int][]string{}
 	var order []int
 	for _, w := range ways {
