@@ -96,6 +96,10 @@ func (k *studyCommand) job(at place, s *bench.Study, store *variants) (*farm.Job
 	if err != nil {
 		return nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
 	}
+	program, err := programName(loops)
+	if err != nil {
+		return nil, err
+	}
 	quantities := make([]study.Quantity, len(s.Responses))
 	for i, r := range s.Responses {
 		quantities[i] = study.Quantity{Name: r.Read.Text, Of: r.Read.Of, Take: takes[r.Read.How], At: r.Read.At}
@@ -135,7 +139,7 @@ func (k *studyCommand) job(at place, s *bench.Study, store *variants) (*farm.Job
 			}
 			return values, nil
 		},
-		File: s.Run, Model: Version + " " + build + " " + loops.Name, Store: store, Workers: threads(k.Workers),
+		File: s.Run, Model: program, Store: store, Workers: threads(k.Workers),
 		Seconds: func() float64 { return time.Since(began).Seconds() },
 	}, nil
 }

@@ -6,19 +6,19 @@
 // it was, another axis or another response computes nothing twice, and the outcomes, which stand in the order of the
 // design, are the same for any number of workers.
 //
-// Tasks go through a Queue. Shared is the one inside a process; a queue between machines takes its place by the same
-// five calls, and the worker then builds the problem of a task by its number.
+// Tasks go through a Queue. Shared is one inside a process; a queue that others join hands tasks to their workers too,
+// which build the problem of a task from its settings, and what they ran arrives by the queue.
 //
-// Left out: a limit on the time of one variant, and queues between machines.
+// A run that takes longer than the study's limit fails with that for a reason, and its record stands under a key of its own
+// with the limit in it: a later start with a longer limit runs it again. A task whose worker was lost three times is set
+// aside for this start; nothing is recorded of it, since the next start may have better luck.
 //
 //	outcomes, err := job.Work(ctx, 0, job.Count)
 package farm
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"sync"
@@ -32,6 +32,7 @@ type Record struct {
 	Run      string    // the run file that was varied
 	Settings []Setting // what stood in place of its numbers
 	Failure  string    // why there are no results; "": there are
+	Limit    float64   // s, the time limit that the run did not keep; 0: it is no such failure
 	Stopped  string    // why the run ended before its time, by a rule; "": it did not
 	Cautions []string  // each "KIND: what the run says"
 	Warnings []string
@@ -57,7 +58,7 @@ type Store interface {
 
 // Outcome is what a study knows of a variant.
 type Outcome struct {
-	Key      string // "" where the variant cannot be built
+	Key      string // under which its record stands; "" where there is none: it cannot be built, or was set aside
 	Values   []float64
 	Failure  string
 	Stopped  string
@@ -67,6 +68,8 @@ type Outcome struct {
 // Progress is how far the work has got.
 type Progress struct {
 	Done, Known, Running, Failed, Total int64 // Known is the part of Done that was computed before
+	// Left is the time that the rest will take: the mean of the runs so far, shared among those that run now. s; 0: not known.
+	Left float64
 }
 
 // Job is the variants of a study.
@@ -76,11 +79,12 @@ type Job struct {
 	Run   func(ctx context.Context, p heat.Problem) (*heat.Result, error)
 	// Read returns the values of the responses. An error means that a response is not there, which ends the work.
 	Read     func(r *Record) ([]float64, error)
-	File     string // the run file, for records
-	Model    string // version of the program and what else results hang on beside the problem
+	File     string  // the run file, for records
+	Model    string  // the program and what else results hang on beside the problem
+	Limit    float64 // s, the time that one variant may take; 0: any
 	Store    Store
-	Queue    Queue          // for one call of Work; nil: a Shared one
-	Workers  int            // 0: 1
+	Queue    Queue          // nil: a Shared one for each call of Work
+	Workers  int            // in this process; 0: 1; below 0: none, others join the queue
 	Seconds  func() float64 // s, of a clock that does not jump; nil: none
 	Progress func(Progress) // one call at a time; may be nil
 }
@@ -90,19 +94,29 @@ type Job struct {
 func (j *Job) Work(ctx context.Context, from, to int64) ([]Outcome, error) {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
-	workers := max(1, j.Workers)
-	w := &working{Job: j, from: from, out: make([]Outcome, to-from), queue: j.Queue, cancel: cancel}
+	workers := max(0, j.Workers)
+	if j.Workers == 0 {
+		workers = 1
+	}
+	w := &working{Job: j, from: from, out: make([]Outcome, to-from), queue: j.Queue, cancel: cancel, open: map[string]*variant{}, atHand: 3 * workers, none: make(chan struct{})}
 	if w.queue == nil {
 		w.queue = NewShared(2 * workers)
 	}
 	w.progress.Total = to - from
 	w.tell(func(*Progress) {})
+	rest, stop := context.WithCancel(ctx)
+	defer stop()
 	var wg sync.WaitGroup
 	for range workers {
-		wg.Go(func() { w.worker(ctx) })
+		wg.Go(func() { w.worker(rest) })
 	}
+	wg.Go(func() { w.collect(rest) })
 	twins := w.feed(ctx, from, to)
-	w.queue.Close()
+	select {
+	case <-w.none:
+	case <-ctx.Done():
+	}
+	stop()
 	wg.Wait()
 	if err := context.Cause(ctx); err != nil {
 		return nil, fmt.Errorf("running variants: %w", err)
@@ -117,20 +131,39 @@ func (j *Job) Work(ctx context.Context, from, to int64) ([]Outcome, error) {
 // working is a job under way.
 type working struct {
 	*Job
-	from     int64
-	out      []Outcome // each written by one goroutine
-	queue    Queue
-	cancel   context.CancelCauseFunc
-	mu       sync.Mutex
+	from   int64
+	queue  Queue
+	cancel context.CancelCauseFunc
+	atHand int // how many problems are kept at hand
+
+	mu       sync.Mutex // of what follows
+	out      []Outcome
+	open     map[string]*variant // by key, what has no outcome yet
+	fed      bool                // all are in open that will be
+	ended    bool
+	none     chan struct{} // closed when nothing is open any more
+	held     int           // problems at hand
+	spent    float64       // s, of the runs so far
 	progress Progress
+}
+
+// variant is one that has no outcome yet.
+type variant struct {
+	number  int64
+	problem *heat.Problem // nil: it is built again
 }
 
 func (w *working) tell(change func(*Progress)) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	change(&w.progress)
+	p := w.progress
+	p.Running += w.queue.Elsewhere()
+	if runs := p.Done - p.Known; runs > 0 && w.spent > 0 {
+		p.Left = w.spent / float64(runs) * float64(p.Total-p.Done) / float64(max(1, p.Running))
+	}
 	if w.Progress != nil {
-		w.Progress(w.progress)
+		w.Progress(p)
 	}
 }
 
@@ -144,16 +177,23 @@ func (p *Progress) count(o *Outcome, known bool) {
 	}
 }
 
+// unbuilt stands for the key of a variant that cannot be built.
+const unbuilt = ""
+
 // feed submits what is not in the store, in the order of the design, and returns the variants that are the same as one
 // before them.
 func (w *working) feed(ctx context.Context, from, to int64) (twins map[int64]int64) {
 	twins, seen := map[int64]int64{}, map[string]int64{}
+	defer w.tell(func(*Progress) {
+		w.fed = true
+		w.end()
+	})
 	for n := from; n < to && ctx.Err() == nil; n++ {
 		i := n - from
 		p, settings, err := w.Build(n)
 		if err != nil {
-			w.out[i] = Outcome{Failure: err.Error()}
-			w.tell(func(p *Progress) { p.count(&w.out[i], false) })
+			w.opened(unbuilt, n, nil)
+			w.settle(unbuilt, Outcome{Failure: err.Error()}, false)
 			continue
 		}
 		key := Key(&p, w.Model)
@@ -162,15 +202,13 @@ func (w *working) feed(ctx context.Context, from, to int64) (twins map[int64]int
 			continue
 		}
 		seen[key] = i
-		r, err := w.Store.Load(key)
-		if err != nil {
-			w.cancel(err)
-			return twins
-		}
-		if r == nil {
-			err = w.queue.Submit(ctx, Task{Number: n, Key: key, Problem: &p, Settings: settings})
-		} else {
-			err = w.take(n, key, r, true)
+		w.opened(key, n, &p)
+		at, r, err := w.load(key)
+		switch {
+		case err == nil && r == nil:
+			err = w.queue.Submit(ctx, Task{Number: n, Key: key, Limit: w.Limit, Settings: settings})
+		case err == nil:
+			err = w.take(key, at, r, true)
 		}
 		if err != nil {
 			w.cancel(err)
@@ -179,9 +217,55 @@ func (w *working) feed(ctx context.Context, from, to int64) (twins map[int64]int
 	return twins
 }
 
-// take makes an outcome of a record.
-func (w *working) take(n int64, key string, r *Record, known bool) error {
-	o := Outcome{Key: key, Failure: r.Failure, Stopped: r.Stopped}
+// load returns a variant's record and the key under which it stands.
+func (w *working) load(key string) (at string, r *Record, err error) {
+	r, err = w.Store.Load(key)
+	if r == nil && err == nil && w.Limit > 0 {
+		key = Within(key, w.Limit)
+		r, err = w.Store.Load(key)
+	}
+	return key, r, err
+}
+
+func (w *working) opened(key string, n int64, p *heat.Problem) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	v := &variant{number: n}
+	if p != nil && w.held < w.atHand {
+		w.held++
+		v.problem = p
+	}
+	w.open[key] = v
+}
+
+// settle gives a variant its outcome, unless it has one.
+func (w *working) settle(key string, o Outcome, known bool) {
+	w.tell(func(p *Progress) {
+		v := w.open[key]
+		if v == nil {
+			return
+		}
+		if v.problem != nil {
+			w.held--
+		}
+		delete(w.open, key)
+		w.out[v.number-w.from] = o
+		p.count(&o, known)
+		w.end()
+	})
+}
+
+// end tells when nothing is open any more; the lock is held.
+func (w *working) end() {
+	if w.fed && len(w.open) == 0 && !w.ended {
+		w.ended = true
+		close(w.none)
+	}
+}
+
+// take makes an outcome of a record, unless the variant has one.
+func (w *working) take(key, at string, r *Record, known bool) error {
+	o := Outcome{Key: at, Failure: r.Failure, Stopped: r.Stopped}
 	for _, c := range r.Cautions {
 		if kind, _, _ := strings.Cut(c, ": "); !slices.Contains(o.Cautions, kind) {
 			o.Cautions = append(o.Cautions, kind)
@@ -194,83 +278,6 @@ func (w *working) take(n int64, key string, r *Record, known bool) error {
 		}
 		o.Values = values
 	}
-	w.out[n-w.from] = o
-	w.tell(func(p *Progress) { p.count(&o, known) })
+	w.settle(key, o, known)
 	return nil
-}
-
-// worker runs tasks until there are no more.
-func (w *working) worker(ctx context.Context) {
-	for {
-		lease, err := w.queue.Next(ctx)
-		if errors.Is(err, io.EOF) {
-			return
-		}
-		if err == nil {
-			w.tell(func(p *Progress) { p.Running++ })
-			err = w.one(ctx, lease)
-			w.tell(func(p *Progress) { p.Running-- })
-		}
-		if err != nil {
-			w.cancel(err)
-			return
-		}
-	}
-}
-
-// one runs a variant. Its error ends the whole work; a run that cannot be computed is none, and is recorded.
-func (w *working) one(ctx context.Context, l Lease) error {
-	if l.Problem == nil {
-		p, settings, err := w.Build(l.Number)
-		if err != nil {
-			return fmt.Errorf("building variant %d again: %w", l.Number+1, err)
-		}
-		l.Problem, l.Settings = &p, settings
-	}
-	p := *l.Problem
-	began := w.clock()
-	p.Progress = func(float64) { w.queue.Heartbeat(l) }
-	result, err := w.safely(ctx, p)
-	if ctx.Err() != nil {
-		return context.Cause(ctx)
-	}
-	r := &Record{Run: w.File, Settings: l.Settings}
-	switch {
-	case err != nil:
-		r.Failure = err.Error()
-	case result == nil || len(result.History.Time) == 0:
-		r.Failure = "the run gave no result"
-	default:
-		r.Stopped, r.Warnings, r.Ledger, r.History = result.Stopped, result.Warnings, result.Ledger, result.History
-		for _, c := range result.Cautions {
-			r.Cautions = append(r.Cautions, c.Kind+": "+c.Text)
-		}
-	}
-	kept, err := w.Store.Save(l.Key, r, w.clock()-began)
-	if err != nil {
-		return err
-	}
-	if r.Failure != "" { // another try would end alike
-		w.queue.Fail(l, errors.New(r.Failure), true)
-	} else {
-		w.queue.Complete(l)
-	}
-	return w.take(l.Number, l.Key, kept, false)
-}
-
-func (w *working) clock() float64 {
-	if w.Seconds == nil {
-		return 0
-	}
-	return w.Seconds()
-}
-
-// safely runs a problem; a panic of one variant costs no more than that variant.
-func (w *working) safely(ctx context.Context, p heat.Problem) (r *heat.Result, err error) {
-	defer func() {
-		if x := recover(); x != nil {
-			r, err = nil, fmt.Errorf("the program broke down in this variant, which is a mistake of the program: %v", x)
-		}
-	}()
-	return w.Run(ctx, p)
 }

@@ -172,30 +172,143 @@ func TestAStoreThatIsFullAndAResponseThatIsNotThereEndTheWork(t *testing.T) {
 	}
 }
 
-func TestATaskIsTriedThriceAndThenSetAside(t *testing.T) {
-	q := NewShared(2)
-	ctx := context.Background()
-	for n := range int64(2) {
-		if err := q.Submit(ctx, Task{Number: n}); err != nil {
-			t.Fatal(err)
+// TestATaskThatNobodyEndsIsSetAside: a queue hands it out a fourth time, and the others' outcomes are as ever.
+func TestATaskThatNobodyEndsIsSetAside(t *testing.T) {
+	var runs atomic.Int64
+	s, q := empty(), &losing{Shared: NewShared(4), key: func() string {
+		p, _, _ := made(nil, 1, nil).Build(5)
+		return Key(&p, "made up")
+	}()}
+	j := made(s, 2, &runs)
+	j.Queue = q
+	for i, o := range worked(t, j) {
+		if (i == 5) != (o.Failure == AsideText) {
+			t.Errorf("variant %d: %+v", i, o)
 		}
 	}
-	q.Close()
-	var order []string
+	if q.lost != MostTries || s.held[q.key] != nil {
+		t.Errorf("it was handed out %d times; recorded is %+v", q.lost, s.held[q.key])
+	}
+}
+
+// losing is a queue of which one task's worker dies each time.
+type losing struct {
+	*Shared
+	key  string
+	mu   sync.Mutex
+	lost int
+}
+
+func (q *losing) Next(ctx context.Context) (Lease, error) {
 	for {
-		l, err := q.Next(ctx)
-		if err != nil {
-			break
+		l, err := q.Shared.Next(ctx)
+		if err != nil || l.Key != q.key || l.Try > MostTries {
+			return l, err
 		}
-		order = append(order, fmt.Sprint(l.Number, l.Try))
-		if l.Number == 1 {
-			q.Complete(l)
-		} else if aside := q.Fail(l, errors.New("lost"), false); aside != (l.Try == MostTries) {
-			t.Errorf("try %d: set aside %v", l.Try, aside)
+		q.mu.Lock()
+		q.lost++
+		q.mu.Unlock()
+		q.Release(l)
+	}
+}
+
+// TestWhatOthersRunArrives has a worker elsewhere run all variants, some twice, and hand in some that nobody asked for.
+func TestWhatOthersRunArrives(t *testing.T) {
+	var runs atomic.Int64
+	want := worked(t, made(empty(), 1, &runs))
+	s, q := empty(), &elsewhere{Shared: NewShared(4), made: made(nil, 1, &runs)}
+	j := made(s, 1, &runs)
+	j.Queue, j.Workers = q, -1
+	if got := worked(t, j); !reflect.DeepEqual(got, want) {
+		t.Errorf("elsewhere: %+v, here: %+v", got, want)
+	}
+	if s.held["unasked"] == nil {
+		t.Error("what arrived unasked was not kept")
+	}
+}
+
+type elsewhere struct {
+	*Shared
+	made *Job
+	held []Arrival
+	n    int
+}
+
+func (q *elsewhere) Arrived(ctx context.Context) (Arrival, error) {
+	if q.n++; q.n == 3 {
+		return Arrival{Key: "unasked", Record: &Record{Failure: "x"}}, nil
+	}
+	if len(q.held) > 0 && q.n%4 == 0 {
+		return q.held[0], nil
+	}
+	l, err := q.Next(ctx)
+	if err != nil {
+		return Arrival{}, err
+	}
+	p, settings, _ := q.made.Build(l.Number)
+	r, err := Compute(ctx, q.made.Run, p, 0)
+	if err == nil {
+		r.Settings = settings
+	}
+	q.held = append(q.held, Arrival{Key: l.Key, Record: r, Seconds: 1})
+	return q.held[len(q.held)-1], err
+}
+
+// TestAVariantThatNeverEndsCostsItsLimit: with a longer limit, or none, it is run again; with the same it is known.
+func TestAVariantThatNeverEndsCostsItsLimit(t *testing.T) {
+	s := empty()
+	var runs atomic.Int64
+	work := func(limit float64, ends bool) (Outcome, Progress) {
+		var last Progress
+		j := made(s, 2, &runs)
+		run := j.Run
+		j.Limit, j.Progress = limit, func(p Progress) { last = p }
+		j.Run = func(ctx context.Context, p heat.Problem) (*heat.Result, error) {
+			if p.Tolerance == 3 && !ends {
+				<-ctx.Done()
+				return &heat.Result{}, fmt.Errorf("at 0 s: %w", ctx.Err())
+			}
+			return run(ctx, p)
+		}
+		return worked(t, j)[2], last
+	}
+	for i, one := range []struct {
+		limit float64
+		ends  bool
+		runs  int64
+		want  string
+	}{
+		{0.25, false, 1, "it was not done within its time limit of 0.25 s"},
+		{0.25, true, 0, "it was not done within its time limit of 0.25 s"},
+		{0.5, false, 1, "it was not done within its time limit of 0.5 s"},
+		{0, true, 1, ""},
+		{0.25, false, 0, ""},
+	} {
+		o, last := work(one.limit, one.ends)
+		if o.Failure != one.want || strings.Contains(o.Key, "within") != (one.want != "") || o.Key == "" || s.held[o.Key] == nil {
+			t.Errorf("%d: %+v", i, o)
+		}
+		if n := last.Done - last.Known; i > 0 && n != one.runs+1 { // and the one that cannot be built
+			t.Errorf("%d: %d runs", i, n-1)
 		}
 	}
-	if got := strings.Join(order, ", "); got != "0 1, 1 1, 0 2, 0 3" {
-		t.Errorf("the order is %s", got)
+}
+
+// TestAClockThatJumpsChangesNoOutcome: times are told and kept apart; nothing is decided by them.
+func TestAClockThatJumpsChangesNoOutcome(t *testing.T) {
+	var runs atomic.Int64
+	want := worked(t, made(empty(), 1, &runs))
+	var mu sync.Mutex
+	at := 0.0
+	j := made(empty(), 3, &runs)
+	j.Seconds = func() float64 {
+		mu.Lock()
+		defer mu.Unlock()
+		at = 1e6 - 1.5*at
+		return at
+	}
+	if got := worked(t, j); !reflect.DeepEqual(got, want) {
+		t.Errorf("with jumps: %+v, without: %+v", got, want)
 	}
 }
 
@@ -206,7 +319,7 @@ func TestAFullQueueWaitsAndCanBeStopped(t *testing.T) {
 	}
 	ctx, stop := context.WithTimeout(context.Background(), 10*time.Millisecond)
 	defer stop()
-	if err := q.Submit(ctx, Task{}); !errors.Is(err, context.DeadlineExceeded) {
+	if err := q.Submit(ctx, Task{Key: "another"}); !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("a second task: %v", err)
 	}
 }

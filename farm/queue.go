@@ -2,54 +2,63 @@ package farm
 
 import (
 	"context"
-	"io"
 	"sync"
-
-	"emberbank/heat"
 )
 
-// Task is a variant to run.
+// Task is a variant to run: its number in the design and its key, and what a worker elsewhere builds it from.
 type Task struct {
-	Number int64 // in the design
-	Key    string
-	// Problem is at hand where who submits and who runs share their memory; nil: it is built by its number.
-	Problem  *heat.Problem
+	Number   int64
+	Key      string
+	Limit    float64 // s, the time that the run may take; 0: any
 	Settings []Setting
 }
 
 // Lease is a task in the hands of a worker, for the Try-th time, from 1.
 type Lease struct {
 	Task
-	Try int
+	Try    int
+	Handle any // the queue's own
 }
 
-// Queue hands tasks to workers, each at least once: a task that a worker neither completed nor failed comes again.
+// Arrival is what a worker elsewhere handed in.
+type Arrival struct {
+	Key     string
+	Record  *Record // nil: the task was set aside, Aside says why
+	Aside   string
+	Seconds float64
+	Keep    func() error // says that it is kept, so that it does not arrive again; nil: nothing to be said
+}
+
+// Queue hands tasks to workers, each at least once: a task that a worker did not complete comes again. A task is known by
+// its key and limit: one that waits already is not added again. It may hold tasks of an earlier start, and outlives a call of Work.
 type Queue interface {
 	// Submit adds a task, and waits while the queue is full.
 	Submit(ctx context.Context, t Task) error
-	// Close says that no more are submitted.
-	Close()
-	// Next waits for a task; io.EOF: none is left.
+	// Next waits for a task to be run here. While the lease is held the queue takes the worker for alive.
 	Next(ctx context.Context) (Lease, error)
-	// Heartbeat says that the worker is still at it.
-	Heartbeat(l Lease)
-	Complete(l Lease)
-	// Fail hands a task back. For good, or after MostTries, it is set aside, and Fail returns true.
-	Fail(l Lease, cause error, forGood bool) (aside bool)
+	// Complete ends a task for good: its record is kept, or it is set aside.
+	Complete(l Lease) error
+	// Release hands a task back that was not ended: it comes again.
+	Release(l Lease)
+	// Arrived waits for what a worker elsewhere has run.
+	Arrived(ctx context.Context) (Arrival, error)
+	// Elsewhere is how many tasks are in the hands of workers elsewhere.
+	Elsewhere() int64
 }
 
-// MostTries is how often a task is tried before it is set aside.
+// MostTries is how often a task is tried before it is set aside. A task whose worker dies counts as tried: a variant may
+// kill whoever runs it.
 const MostTries = 3
 
-// Shared is the queue inside one process. A worker cannot be lost without the process, so no lease runs out.
+// AsideText is the failure of a task that was tried so often.
+const AsideText = "set aside: three times its worker was lost or could not go on"
+
+// Shared is a queue within one process that keeps nothing.
 type Shared struct {
 	mu      sync.Mutex
 	changed chan struct{} // closed at every change, then made anew
 	waiting []Lease
 	room    int
-	out     int // tasks in the hands of workers
-	closed  bool
-	beats   int64
 }
 
 var _ Queue = (*Shared)(nil)
@@ -85,6 +94,11 @@ func (s *Shared) until(ctx context.Context, ready func() bool) error {
 // Submit adds a task.
 func (s *Shared) Submit(ctx context.Context, t Task) error {
 	return s.until(ctx, func() bool {
+		for _, l := range s.waiting {
+			if l.Key == t.Key && l.Limit == t.Limit {
+				return true
+			}
+		}
 		if len(s.waiting) >= s.room {
 			return false
 		}
@@ -94,58 +108,36 @@ func (s *Shared) Submit(ctx context.Context, t Task) error {
 	})
 }
 
-// Close says that no more are submitted.
-func (s *Shared) Close() {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.closed = true
-	s.touch()
-}
-
 // Next waits for a task.
 func (s *Shared) Next(ctx context.Context) (l Lease, err error) {
-	end := false
 	err = s.until(ctx, func() bool {
 		if len(s.waiting) == 0 {
-			end = s.closed && s.out == 0
-			return end
+			return false
 		}
 		l, s.waiting = s.waiting[0], s.waiting[1:]
-		s.out++
 		s.touch()
 		return true
 	})
-	if err == nil && end {
-		err = io.EOF
-	}
 	return l, err
 }
 
-// Heartbeat counts.
-func (s *Shared) Heartbeat(Lease) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.beats++
-}
+// Complete ends a task: it is in no list any more.
+func (s *Shared) Complete(Lease) error { return nil }
 
-// Complete ends a task.
-func (s *Shared) Complete(Lease) {
+// Release has a task tried again behind those that wait.
+func (s *Shared) Release(l Lease) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.out--
+	l.Try++
+	s.waiting = append(s.waiting, l)
 	s.touch()
 }
 
-// Fail ends a task, or has it tried again behind those that wait.
-func (s *Shared) Fail(l Lease, _ error, forGood bool) (aside bool) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.out--
-	aside = forGood || l.Try >= MostTries
-	if !aside {
-		l.Try++
-		s.waiting = append(s.waiting, l)
-	}
-	s.touch()
-	return aside
+// Arrived waits for the end: nobody works elsewhere.
+func (s *Shared) Arrived(ctx context.Context) (Arrival, error) {
+	<-ctx.Done()
+	return Arrival{}, context.Cause(ctx)
 }
+
+// Elsewhere is none.
+func (s *Shared) Elsewhere() int64 { return 0 }

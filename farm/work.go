@@ -1,0 +1,196 @@
+package farm
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strconv"
+	"time"
+
+	"emberbank/heat"
+)
+
+// Within is the key under which the record of a run stands that did not keep a time limit, in s.
+func Within(key string, limit float64) string {
+	return key + "-within-" + strconv.FormatFloat(limit, 'f', -1, 64) + "s"
+}
+
+// Under is the key under which a record stands.
+func (r *Record) Under(key string) string {
+	if r.Limit > 0 {
+		return Within(key, r.Limit)
+	}
+	return key
+}
+
+// worker runs tasks until the context ends.
+func (w *working) worker(ctx context.Context) {
+	for {
+		lease, err := w.queue.Next(ctx)
+		if err == nil {
+			err = w.one(ctx, lease)
+		}
+		if err != nil {
+			if ctx.Err() == nil {
+				w.cancel(err)
+			}
+			return
+		}
+	}
+}
+
+// one runs a variant, or ends the task where no run is asked for or will be tried. Its error ends the whole work; a run that
+// cannot be computed is none, and is recorded.
+func (w *working) one(ctx context.Context, l Lease) error {
+	w.mu.Lock()
+	v := w.open[l.Key]
+	w.mu.Unlock()
+	switch {
+	case v == nil || l.Limit != w.Limit: // left by an earlier start, or run by another meanwhile
+		return w.queue.Complete(l)
+	case l.Try > MostTries:
+		if err := w.queue.Complete(l); err != nil {
+			return err
+		}
+		w.settle(l.Key, Outcome{Failure: AsideText}, false)
+		return nil
+	}
+	w.tell(func(p *Progress) { p.Running++ })
+	defer w.tell(func(p *Progress) { p.Running-- })
+	var problem heat.Problem
+	if v.problem != nil {
+		problem = *v.problem
+	}
+	if v.problem == nil || l.Settings == nil {
+		p, settings, err := w.Build(v.number)
+		if err != nil {
+			return fmt.Errorf("building variant %d again: %w", v.number+1, err)
+		}
+		problem, l.Settings = p, settings
+	}
+	began := w.clock()
+	r, err := Compute(ctx, w.Run, problem, w.Limit)
+	if err != nil {
+		w.queue.Release(l)
+		return err
+	}
+	r.Run, r.Settings = w.File, l.Settings
+	if err := w.keep(l.Key, r, w.clock()-began); err != nil {
+		w.queue.Release(l)
+		return err
+	}
+	return w.queue.Complete(l)
+}
+
+// collect keeps what others run.
+func (w *working) collect(ctx context.Context) {
+	for {
+		a, err := w.queue.Arrived(ctx)
+		if err == nil {
+			if a.Record == nil {
+				w.settle(a.Key, Outcome{Failure: a.Aside}, false)
+			} else {
+				err = w.keep(a.Key, a.Record, a.Seconds)
+			}
+			if err == nil && a.Keep != nil {
+				err = a.Keep()
+			}
+		}
+		if err != nil {
+			if ctx.Err() == nil {
+				w.cancel(err)
+			}
+			return
+		}
+	}
+}
+
+// keep puts a record into the store, and makes an outcome of what stands there. What did not keep another limit than the one
+// that is set is no outcome.
+func (w *working) keep(key string, r *Record, seconds float64) error {
+	kept, err := w.Store.Save(r.Under(key), r, seconds)
+	if err != nil || r.Limit > 0 && r.Limit != w.Limit {
+		return err
+	}
+	w.mu.Lock()
+	w.spent += seconds
+	asked := w.open[key] != nil
+	w.mu.Unlock()
+	if !asked {
+		return nil
+	}
+	return w.take(key, r.Under(key), kept, false)
+}
+
+func (w *working) clock() float64 {
+	if w.Seconds == nil {
+		return 0
+	}
+	return w.Seconds()
+}
+
+// lastWord is how long a run that was told to end may take to do so. One that does not hear is left to itself.
+const lastWord = 10 * time.Second
+
+var errLate = errors.New("the time limit is over")
+
+// Compute runs a problem and makes a record of what it gave. With a limit, in s, a run that takes longer fails. The error is
+// that of a context that ended.
+func Compute(ctx context.Context, run func(context.Context, heat.Problem) (*heat.Result, error), p heat.Problem, limit float64) (*Record, error) {
+	within := ctx
+	if limit > 0 {
+		c, stop := context.WithTimeoutCause(ctx, time.Duration(limit*float64(time.Second)), errLate)
+		defer stop()
+		within = c
+	}
+	type answer struct {
+		result *heat.Result
+		err    error
+	}
+	answers := make(chan answer, 1)
+	go func() {
+		var a answer
+		a.result, a.err = safely(within, run, p)
+		answers <- a
+	}()
+	var got answer
+	select {
+	case got = <-answers:
+	case <-within.Done():
+		last := time.NewTimer(lastWord)
+		defer last.Stop()
+		select {
+		case got = <-answers:
+		case <-last.C:
+			got.err = within.Err()
+		}
+	}
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	r := &Record{}
+	switch {
+	case got.err != nil && within.Err() != nil:
+		r.Limit, r.Failure = limit, "it was not done within its time limit of "+strconv.FormatFloat(limit, 'f', -1, 64)+" s"
+	case got.err != nil:
+		r.Failure = got.err.Error()
+	case got.result == nil || len(got.result.History.Time) == 0:
+		r.Failure = "the run gave no result"
+	default:
+		r.Stopped, r.Warnings, r.Ledger, r.History = got.result.Stopped, got.result.Warnings, got.result.Ledger, got.result.History
+		for _, c := range got.result.Cautions {
+			r.Cautions = append(r.Cautions, c.Kind+": "+c.Text)
+		}
+	}
+	return r, nil
+}
+
+// safely runs a problem; a panic of one variant costs no more than that variant.
+func safely(ctx context.Context, run func(context.Context, heat.Problem) (*heat.Result, error), p heat.Problem) (r *heat.Result, err error) {
+	defer func() {
+		if x := recover(); x != nil {
+			r, err = nil, fmt.Errorf("the program broke down in this variant, which is a mistake of the program: %v", x)
+		}
+	}()
+	return run(ctx, p)
+}
