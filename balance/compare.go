@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -23,6 +24,7 @@ type Axes struct {
 	What  string // such as "the cooling curves"
 	Unit  string // of differences of Y, such as "K"
 	XUnit string // such as "s"; "K" prints X as a temperature
+	XFrom string // what X counts from, such as "after the start"; may be empty
 	// Absolute says that Y is a temperature in K, not one above ambient.
 	Absolute bool
 }
@@ -33,7 +35,7 @@ type Piece struct {
 	Difference float64 // mean of the second minus the first
 	U          float64 // its standard uncertainty, with the memory of the noise and the systematic errors
 	DoF        float64
-	Half       float64 // what the one-sided test of 95 % adds: the curves differ by less than |Difference| + Half here
+	Half       float64 // what the one-sided test of 95 % adds: the mean difference here is less than |Difference| + Half
 }
 
 // Agreement is the answer to "same or different?" for two curves.
@@ -45,11 +47,11 @@ type Agreement struct {
 	Memory   float64 // first autocorrelation of the noise of the difference
 	Pieces   []Piece
 	X, D     []float64 // where the two are compared, and the second minus the first there
-	// Bound is the smallest x for which "the curves differ by less than x in every piece" is shown at 95 %: by two
-	// one-sided tests in each piece, of which all must succeed.
+	// Bound is the smallest x for which "the mean difference is less than x in every piece" is shown at 95 %: by two
+	// one-sided tests in each piece, of which all must succeed. Single points may differ by more.
 	Bound float64
-	// Least is the largest y for which "the curves differ by more than y in some piece" is shown at 95 %; 0: they are
-	// not told apart by these data.
+	// Least is the largest y for which "the mean difference is more than y in some piece" is shown at 95 %; 0: the curves
+	// are not told apart by these data.
 	Least    float64
 	Where    float64 // X, middle of the piece that sets Bound
 	Sentence string
@@ -59,7 +61,7 @@ type Agreement struct {
 const pieces = 8
 
 // Compare compares curves pair by pair, in their order. The last agreement's words cover two curves; Worst sums up
-// more.
+// more. Pairs that cannot be compared are told in the error, beside the agreements of the others.
 //
 // Equivalence: in each piece two one-sided t tests (Schuirmann, J. Pharmacokin. Biopharm. 15 (1987) 657-680, from
 // memory); since all must succeed, no level is shared out between them (intersection-union, Berger, Technometrics 24
@@ -72,32 +74,53 @@ func Compare(curves []Curve, axes Axes) ([]Agreement, error) {
 	}
 	pairs := len(curves) * (len(curves) - 1) / 2
 	var out []Agreement
+	var lacking []error
 	for i := range curves {
 		for j := i + 1; j < len(curves); j++ {
 			a, err := compare(&curves[i], &curves[j], axes, pairs)
 			if err != nil {
-				return nil, fmt.Errorf("comparing %s with %s: %w", curves[i].Name, curves[j].Name, err)
+				lacking = append(lacking, fmt.Errorf("%s of %s and %s: %w", axes.What, curves[i].Name, curves[j].Name, err))
+				continue
 			}
 			out = append(out, *a)
 		}
 	}
-	return out, nil
+	return out, errors.Join(lacking...)
 }
 
 // Worst returns the largest bound and the largest least difference of several agreements, with a sentence.
 func Worst(all []Agreement, axes Axes) (bound, least float64, sentence string) {
+	cut := 1
 	for i := range all {
-		bound, least = math.Max(bound, all[i].Bound), math.Max(least, all[i].Least)
+		bound, least, cut = math.Max(bound, all[i].Bound), math.Max(least, all[i].Least), max(cut, len(all[i].Pieces))
 	}
-	return bound, least, verdict(bound, least, axes)
+	over := "over the common range of each pair"
+	if cut > 1 {
+		over = "over each piece of each pair's common range"
+	}
+	return bound, least, verdict(bound, least, axes, over)
 }
 
-func verdict(bound, least float64, axes Axes) string {
-	s := fmt.Sprintf("%s agree within %s"+narrow+"%s with 95"+narrow+"%% confidence", upper(axes.What), AtMost(bound), axes.Unit)
+// verdict says what is bounded: means over pieces, not points.
+func verdict(bound, least float64, axes Axes, over string) string {
+	s := fmt.Sprintf("%s agree within %s"+narrow+"%s with 95"+narrow+"%% confidence in their means %s", upper(axes.What), AtMost(bound), axes.Unit, over)
 	if least > 0 {
-		return s + fmt.Sprintf(", and they do differ: by at least %s"+narrow+"%s somewhere.", AtLeast(least), axes.Unit)
+		return s + fmt.Sprintf(", and they do differ: somewhere by at least %s"+narrow+"%s in the mean. Single readings may lie farther apart.", AtLeast(least), axes.Unit)
 	}
-	return s + "; they are not told apart by these data."
+	return s + "; they are not told apart by these data. Single readings may lie farther apart."
+}
+
+// over says over what the means of an agreement are taken.
+func (a *Agreement) over(axes *Axes) string {
+	if n := len(a.Pieces); n > 1 {
+		return fmt.Sprintf("over each of %d pieces of their common range, %s", n, axes.stretch(a.From, a.To))
+	}
+	return "over their common range, " + axes.stretch(a.From, a.To)
+}
+
+// stretch prints a part of the axis of X.
+func (a *Axes) stretch(from, to float64) string {
+	return strings.TrimSpace(a.place(from) + " to " + a.place(to) + " " + a.XFrom)
 }
 
 // place prints a place on the axis of X.
@@ -109,6 +132,14 @@ func (a *Axes) place(x float64) string {
 		return hours(x)
 	}
 	return strings.TrimSpace(digits3(x) + narrow + a.XUnit)
+}
+
+// mend says how a common range comes to hold more rows.
+func (a *Axes) mend() string {
+	if a.XUnit == "s" {
+		return "by a longer stretch in common or a shorter logging interval"
+	}
+	return "by more of the range in common or a shorter logging interval"
 }
 
 func upper(s string) string {
@@ -155,7 +186,8 @@ func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
 	}
 	low, high := math.Max(xa[0], xb[0]), math.Min(xa[len(xa)-1], xb[len(xb)-1])
 	if !(high > low) {
-		return nil, fmt.Errorf("they have no range in common: one goes from %.6g to %.6g, the other from %.6g to %.6g", xa[0], xa[len(xa)-1], xb[0], xb[len(xb)-1])
+		return nil, fmt.Errorf("they have no range in common: one goes from %s to %s, the other from %s to %s",
+			axes.place(xa[0]), axes.place(xa[len(xa)-1]), axes.place(xb[0]), axes.place(xb[len(xb)-1]))
 	}
 	count := func(x []float64) int { i, j := within(x, low, high); return j - i }
 	at1, x := xa, xa
@@ -171,7 +203,7 @@ func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
 	n := len(d)
 	const least = 24
 	if n < least {
-		return nil, fmt.Errorf("only %d points lie in their common range from %.6g to %.6g; at least %d are needed", n, low, high, least)
+		return nil, fmt.Errorf("only %d rows lie in their common range %s; at least %d are needed, %s", n, axes.stretch(low, high), least, axes.mend())
 	}
 	columns := legendre(xs, trend(xs, d))
 	r, err := regress(columns, d)
@@ -200,7 +232,7 @@ func compare(a, b *Curve, axes Axes, pairs int) (*Agreement, error) {
 		out.Least = math.Max(out.Least, math.Abs(p.Difference)-t95(p.DoF, 2*cut*pairs)*p.U)
 	}
 	out.Memory, out.Worth = rho, float64(n)/math.Max(1, length)
-	out.Sentence = fmt.Sprintf("%s, the widest gap around %s.", strings.TrimSuffix(verdict(out.Bound, out.Least, axes), "."), axes.place(out.Where))
+	out.Sentence = fmt.Sprintf("%s The widest gap is around %s.", verdict(out.Bound, out.Least, axes, out.over(&axes)), axes.place(out.Where))
 	if out.Worth < fewWorth {
 		out.Sentence = fmt.Sprintf("%s The noise remembers so long that these rows are worth %.0f independent ones: the 95"+narrow+"%% are not assured.", out.Sentence, math.Max(1, out.Worth))
 	}

@@ -112,6 +112,55 @@ func TestARealDifferenceIsFoundAndBounded(t *testing.T) {
 	t.Log(a[0].Sentence)
 }
 
+// A claim bounds means over pieces. Single readings scatter farther apart than it says, and the sentence tells so.
+func TestTheSentenceSaysThatMeansOverPiecesAreBounded(t *testing.T) {
+	axes := Axes{What: "the cooling curves", Unit: "K", XUnit: "s", XFrom: "after the start"}
+	a, err := Compare(pair(5, 600, 0.5, func(float64) float64 { return 0 }), axes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	most := 0.0
+	for _, d := range a[0].D {
+		most = math.Max(most, math.Abs(d))
+	}
+	if !(most > a[0].Bound) {
+		t.Errorf("no reading lies farther apart than the bound of %g K: the pair does not show the point", a[0].Bound)
+	}
+	for _, want := range []string{
+		"in their means over each of 8 pieces of their common range", "after the start", "Single readings may lie farther apart",
+	} {
+		if !strings.Contains(a[0].Sentence, want) {
+			t.Errorf("%q does not say %q", a[0].Sentence, want)
+		}
+	}
+	if _, _, s := Worst(a, axes); !strings.Contains(s, "in their means over each piece") {
+		t.Error(s)
+	}
+}
+
+func TestAPairWithTooFewRowsIsToldAndTheOthersAreCompared(t *testing.T) {
+	axes := Axes{What: "the heat flows", Unit: "W", XUnit: "K"}
+	c := pair(7, 600, 0.3, func(float64) float64 { return 0 })
+	for i := range c {
+		for k := range c[i].X {
+			c[i].X[k] = 400 + 100*float64(k)/600
+		}
+	}
+	brief := Curve{Name: "brief", X: append([]float64(nil), c[0].X[:10]...), Y: append([]float64(nil), c[0].Y[:10]...)}
+	all, err := Compare(append(c, brief), axes)
+	if len(all) != 1 || all[0].A != c[0].Name || all[0].B != c[1].Name {
+		t.Fatalf("%d pairs are compared, not the one that can be", len(all))
+	}
+	if err == nil || strings.Count(err.Error(), "brief") != 2 {
+		t.Fatalf("the two pairs that cannot be compared are not both told: %v", err)
+	}
+	for _, want := range []string{"the heat flows of ", "only 10 rows", "127 °C to 128 °C", "at least 24 are needed", "shorter logging interval"} {
+		if !strings.Contains(strings.ReplaceAll(err.Error(), narrow, " "), want) {
+			t.Errorf("%q does not say %q", err, want)
+		}
+	}
+}
+
 func TestASharedErrorDoesNotSeparateCurvesAndAnOwnOneDoes(t *testing.T) {
 	axes := Axes{What: "the curves", Unit: "K", XUnit: "s"}
 	c := pair(8, 600, 0.3, func(float64) float64 { return 0 })

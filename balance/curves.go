@@ -12,7 +12,7 @@ import (
 // time since it passed the highest value that all have in common, so that trials that begin hotter can be compared.
 // same says that the records were measured by the same sensors; their systematic errors then fall out.
 func CoolingCurves(ins []*Input, same bool) ([]Curve, Axes, error) {
-	axes := Axes{What: "the cooling curves", Unit: "K", XUnit: "s"}
+	axes := Axes{What: "the cooling curves", Unit: "K", XUnit: "s", XFrom: "after the highest that all have in common"}
 	lift := true
 	for _, in := range ins {
 		lift = lift && len(in.channels(Ambient)) > 0

@@ -103,7 +103,9 @@ func (k *compareCommand) compared(files []string) (*dossier.Compared, []manifest
 	add := func(of string, curves []balance.Curve, axes balance.Axes) {
 		all, err := balance.Compare(curves, axes)
 		if err != nil {
-			out.Lacking = append(out.Lacking, err.Error())
+			out.Lacking = append(out.Lacking, strings.Split(err.Error(), "\n")...)
+		}
+		if len(all) == 0 {
 			return
 		}
 		out.All = append(out.All, dossier.Comparison{Of: of, Axes: axes, Curves: curves, Agreements: all})

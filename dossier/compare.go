@@ -254,15 +254,15 @@ func comparedPicture(title string, q *Comparison) []byte {
 		for _, p := range a.Pieces {
 			g.Pieces = append(g.Pieces, figure.GapPiece{From: across(&q.Axes, p.From), To: across(&q.Axes, p.To), Mean: p.Difference, Half: p.Half})
 		}
-		g.Says = []string{fmt.Sprintf("agree within %s\u00a0%s", balance.AtMost(a.Bound), q.Axes.Unit)}
+		g.Says = []string{fmt.Sprintf("means agree within %s\u00a0%s", balance.AtMost(a.Bound), q.Axes.Unit)}
 		if a.Least > 0 {
-			g.Says = append(g.Says, fmt.Sprintf("differ by at least %s\u00a0%s somewhere", balance.AtLeast(a.Least), q.Axes.Unit))
+			g.Says = append(g.Says, fmt.Sprintf("means differ by at least %s\u00a0%s somewhere", balance.AtLeast(a.Least), q.Axes.Unit))
 		} else {
 			g.Says = append(g.Says, "not told apart")
 		}
 		gaps = append(gaps, g)
 	}
 	_, _, s := balance.Worst(q.Agreements, q.Axes)
-	key := "Open marks: means of readings. Strokes: mean differences, tint: their 95\u00a0% (one-sided). Dashed: the bound within which the mean differences lie, all of them, with 95\u00a0% confidence."
+	key := "Open marks: means of readings. Strokes: mean differences, tint: their 95\u00a0% (one-sided). Dashed: the bound within which the mean differences lie, all of them, with 95\u00a0% confidence; single readings may lie farther apart."
 	return figure.Compare(title, []string{s, key}, over, courses, gaps)
 }
