@@ -40,6 +40,10 @@ type Options struct {
 	// Factor multiplies the quantity at a path, and every quantity below it: "duty.light.power" all rows of a table
 	// over time, and the column of a file that stands there. A path that no quantity has is an error.
 	Factor map[string]float64
+	// Instead is another text in place of the scalar that stands at a path: a word, a name, a whole number.
+	Instead map[string]string
+	// First keeps the first n of the passes ("receiver.passes"), as they are numbered.
+	First map[string]int
 }
 
 // Run is a run file with everything that it refers to, checked and built.

@@ -8,10 +8,14 @@ import (
 
 // Reading names one number that is read off a result.
 type Reading struct {
-	Text string // as the user wrote it
-	Of   string // a history column, or an entry of the ledger
-	How  ReadingKind
-	At   float64 // s, for ReadAt
+	Text  string // as the user wrote it
+	Of    string // a history column, an entry of the ledger, or a part of what is built
+	How   ReadingKind
+	At    float64 // s, for ReadAt; where a total begins
+	To    float64 // s, where a total ends
+	Watch string  // the column that reaches Level, for ReadWhen and ReadAtCrossing; of ReadBeyond and ReadWhen it is Of
+	Level float64 // SI
+	Falls bool    // it falls to the level, or counts below it; false: it rises to it, or counts above
 }
 
 // ReadingKind tells which number of a column is read.
@@ -19,10 +23,18 @@ type ReadingKind int
 
 // Which number is read.
 const (
-	ReadLast   ReadingKind = iota // the last row
-	ReadMean                      // over time
-	ReadAt                        // at Reading.At
-	ReadLedger                    // an entry of the ledger
+	ReadLast       ReadingKind = iota // the last row
+	ReadMean                          // over time
+	ReadAt                            // at Reading.At
+	ReadLedger                        // an entry of the ledger
+	ReadLargest                       // over time
+	ReadLeast                         // over time
+	ReadBeyond                        // how long the column lies above or below Level, in s
+	ReadWhen                          // when the column first comes to Level, in s; NaN: never
+	ReadAtCrossing                    // the column when Watch first comes to Level; NaN: never
+	ReadTotal                         // the integral over time from At to To
+	ReadMass                          // of what is built, or of the part Of, in kg
+	ReadCost                          // of what is built, in the user's money
 )
 
 // ReadReading reads the name of a number:

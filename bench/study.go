@@ -13,12 +13,27 @@ import (
 	"emberbank/unit"
 )
 
+// StudyKind says how the variants of a study are chosen.
+type StudyKind int
+
+// The kinds of study.
+const (
+	Sweep  StudyKind = iota // every combination of the values of its axes
+	Sample                  // drawn from distributions
+	Search                  // asked for one after another, towards the best
+)
+
 // Study is a study file with the run that it varies, checked.
 type Study struct {
 	Name        string
 	Run         string // path of the run file in the fs.FS
-	Axes        []StudyAxis
-	Design      *sample.Grid // the values of the axes, variant by variant
+	Kind        StudyKind
+	Axes        []StudyAxis   // everything that a variant sets, in the order of the design's columns
+	Design      sample.Design // the values of the axes, variant by variant; nil for a search
+	Sample      *StudySample  // nil unless a sample
+	Search      *StudySearch  // nil unless a search
+	Carry       []Uncertain   // inputs whose uncertainty is carried into the answers: for each variant, one run more for each
+	Limit       float64       // s of wall time for one variant; 0: none
 	Responses   []StudyResponse
 	Constraints []StudyConstraint
 	Answers     []StudyAnswer
@@ -26,14 +41,54 @@ type Study struct {
 	Warnings    []string
 }
 
+// StudySample is what a sample is drawn with. With Sensitivity the design is a *sample.Exchange of Rows rows.
+type StudySample struct {
+	Rows        int64
+	Seed        uint64
+	Latin       bool // a Latin hypercube in place of a Sobol sequence
+	Sensitivity bool
+}
+
+// StudySearch is how the best is looked for.
+type StudySearch struct {
+	Runs      int // at the most
+	Seed      uint64
+	Surrogate bool       // false: by trials alone, for runs that cost next to nothing
+	AtOnce    int        // variants asked for together
+	Aims      []StudyAim // one, or two: the front between them
+}
+
+// StudyAim is a response that is to be large or small.
+type StudyAim struct {
+	Response int     // index of Study.Responses
+	Most     bool    // false: the least
+	Flat     float64 // SI: variants within it of the best count as good; 0: not said
+}
+
+// AxisKind says what the numbers of an axis stand for.
+type AxisKind int
+
+// The kinds of axis.
+const (
+	AxisNumber AxisKind = iota // a quantity in place of a file's, or a factor on it
+	AxisWhole                  // a whole number in place of a file's
+	AxisWords                  // value i stands for Words[i]
+	AxisFirst                  // how many of the passes are laid, the first as they are numbered
+)
+
 // StudyAxis is what is varied.
 type StudyAxis struct {
 	Name      string
+	Kind      AxisKind
 	Paths     []string
 	Factor    bool
 	Dimension unit.Dimension
-	Unit      string        // as typed
-	Levels    sample.Levels // SI, rising
+	Unit      string              // as typed
+	Words     []string            // of AxisWords
+	Levels    sample.Levels       // SI, rising; of a sweep, and of a search over given values. nil otherwise
+	From      sample.Distribution // SI; of a sample
+	Low, High float64             // SI; of a search over a range
+	Ratio     bool                // a search goes through the range by ratios
 }
 
 // StudyResponse is a number that is read off every variant.
@@ -41,6 +96,7 @@ type StudyResponse struct {
 	Name     string
 	Read     Reading
 	Quantity history.Quantity
+	Unit     string // of a cost: the user's word for the money; "": the quantity's own
 }
 
 // StudyConstraint is what a response has to meet.
@@ -49,11 +105,21 @@ type StudyConstraint struct {
 	Below, Above float64 // SI; +Inf and -Inf: no such limit
 }
 
-// StudyAnswer asks whether a response has a plateau over an axis.
+// StudyAnswer asks whether a response has a plateau over an axis or, with Pays, where more of what is counted stops paying.
 type StudyAnswer struct {
-	Response, Axis int
-	Margin         float64 // SI; 0: not said
-	Computing      float64 // SI, standard uncertainty of each value from computing; NaN: not said
+	Response  int // of a plateau
+	Axis      int
+	Margin    float64 // SI; 0: not said
+	Computing float64 // SI, standard uncertainty of each value from computing; NaN: not said
+	Twins     bool    // it is found by running variants on a finer grid again
+	Pays      *StudyPays
+}
+
+// StudyPays is a question of a count that pays, such as of passes.
+type StudyPays struct {
+	Responses []int   // heat flows, each at a block temperature
+	Worth     float64 // SI: a further one pays while it brings this much
+	Control   int     // the axis, such as a flow, whose ends give the range in which the heat can be controlled; -1: none
 }
 
 // mostVariants bounds a study. Each variant is a folder on the disk.
@@ -61,19 +127,7 @@ const mostVariants = 1_000_000
 
 // Changes are the inputs of a variant: what LoadRun is to read in place of the files' numbers. x holds a value for each
 // axis, in SI.
-func (s *Study) Changes(x []float64) Options {
-	opt := Options{Override: map[string]float64{}, Factor: map[string]float64{}}
-	for i, a := range s.Axes {
-		for _, p := range a.Paths {
-			if a.Factor {
-				opt.Factor[p] = x[i]
-			} else {
-				opt.Override[p] = x[i]
-			}
-		}
-	}
-	return opt
-}
+func (s *Study) Changes(x []float64) Options { return OptionsOf(s.Settings(x)) }
 
 // LoadStudy reads a study file and the run that it varies. Problems hold mistakes only.
 func LoadStudy(fsys fs.FS, name string) (*Study, Problems) {

@@ -154,10 +154,8 @@ func firstMistake(ps bench.Problems) string {
 }
 
 func settingsOf(s *bench.Study, x []float64) (out []farm.Setting) {
-	for i, a := range s.Axes {
-		for _, p := range a.Paths {
-			out = append(out, farm.Setting{Path: p, Factor: a.Factor, Value: x[i]})
-		}
+	for _, c := range s.Settings(x) {
+		out = append(out, farm.Setting(c))
 	}
 	return out
 }

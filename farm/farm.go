@@ -40,11 +40,14 @@ type Record struct {
 	History  history.History
 }
 
-// Setting is one number that a variant has in place of the files'.
+// Setting is one change of a variant beside the files: a number or a text in place of what stands at a path, a factor on it,
+// or how many are kept of what a path lists.
 type Setting struct {
 	Path   string  `json:"path"`
 	Factor bool    `json:"factor,omitempty"`
+	First  bool    `json:"first,omitempty"` // Value is how many are kept
 	Value  float64 `json:"value_si"`
+	Text   string  `json:"text,omitempty"` // in place of Value; "": the value counts
 }
 
 // Store keeps records by key.

@@ -1,0 +1,51 @@
+package bench
+
+import "fmt"
+
+// Setting is one change of a run's inputs. All settings of a variant, with the run's files, are what it is built from,
+// on this machine or another.
+type Setting struct {
+	Path   string
+	Factor bool    // Value multiplies what stands at the path and below it, in place of replacing it
+	First  bool    // Value is how many of what the path lists are kept: the first as they are numbered
+	Value  float64 // SI
+	Text   string  // stands at the path in place of Value; "": Value does
+}
+
+// OptionsOf gathers settings as LoadRun takes them.
+func OptionsOf(settings []Setting) Options {
+	opt := Options{Override: map[string]float64{}, Factor: map[string]float64{}, Instead: map[string]string{}, First: map[string]int{}}
+	for _, s := range settings {
+		switch {
+		case s.Text != "":
+			opt.Instead[s.Path] = s.Text
+		case s.First:
+			opt.First[s.Path] = int(s.Value)
+		case s.Factor:
+			opt.Factor[s.Path] = s.Value
+		default:
+			opt.Override[s.Path] = s.Value
+		}
+	}
+	return opt
+}
+
+// Settings are the changes of a variant, in the order of the axes. x holds a value for each axis, in SI.
+func (s *Study) Settings(x []float64) (out []Setting) {
+	for i := range s.Axes {
+		a := &s.Axes[i]
+		for _, p := range a.Paths {
+			one := Setting{Path: p, Factor: a.Factor, Value: x[i]}
+			switch a.Kind {
+			case AxisWhole:
+				one.Text, one.Value = fmt.Sprintf("%.0f", x[i]), 0
+			case AxisWords:
+				one.Text, one.Value = a.Words[int(x[i])], 0
+			case AxisFirst:
+				one.First = true
+			}
+			out = append(out, one)
+		}
+	}
+	return out
+}
