@@ -103,6 +103,9 @@ func roundedOr(v, half float64) string {
 
 // span prints a range, once where its ends are the same.
 func span(g match.Range) string {
+	if g.Liquid() {
+		return "liquid throughout"
+	}
 	unit := "\u00a0" + g.Unit
 	show := func(v float64) string { return threeDigits(v) }
 	switch g.Unit {
@@ -117,7 +120,7 @@ func span(g match.Range) string {
 	}
 	lo, hi := show(g.Low), show(g.High)
 	if lo == hi {
-		return lo + unit
+		return lo + unit + " only"
 	}
 	return lo + " to " + hi + unit
 }

@@ -82,7 +82,7 @@ func (e *Envelope) columns(p *heat.Problem, r *heat.Result) {
 				values[i] /= opening
 			}
 		case strings.HasPrefix(name, "circuit ") && strings.HasSuffix(name, " flow"),
-			strings.HasPrefix(name, "circuit ") && strings.HasSuffix(name, " quality"):
+			strings.HasPrefix(name, "circuit ") && strings.HasSuffix(name, qualitySuffix):
 			values = whereFlowing(r, name, values)
 		default:
 			continue
@@ -250,9 +250,41 @@ func (e *Envelope) Join(o Envelope) {
 	}
 }
 
-// near is the share of a span, or of a value where the span is nothing, by which a run may lie beyond without being
-// called outside: what rounding and a step do.
-const near = 0.005
+// near is the share of what was shown, the larger of its end and its span, by which a run may lie beyond without being called
+// outside: no meter of flow or light tells half a per cent (common practice without a source). nearK is that of
+// temperatures in K: a third of the limit of the best class of thermocouples (1.5 K: IEC 60584-1, class 1, type K).
+const (
+	near  = 0.005
+	nearK = 0.5
+)
+
+// slack is by how much a run may lie beyond a shown range: smaller differences say nothing of where trust was shown.
+func (r *Range) slack() float64 {
+	span := r.High - r.Low
+	switch r.Unit {
+	case "K":
+		return max(near*span, nearK)
+	case "1", "rad":
+		return near * max(span, 1)
+	}
+	return near * max(span, math.Abs(r.Low), math.Abs(r.High))
+}
+
+// liquid sets qualities below zero to zero: there all is liquid, and how cold it is the inlet's temperature tells.
+func (r Range) liquid() Range {
+	if r.Liquid() {
+		r.High = 0
+	}
+	if strings.HasSuffix(r.Name, qualitySuffix) {
+		r.Low = max(r.Low, 0)
+	}
+	return r
+}
+
+const qualitySuffix = " quality"
+
+// Liquid tells whether a range is that of a circuit's quality, and of liquid water throughout.
+func (r *Range) Liquid() bool { return strings.HasSuffix(r.Name, qualitySuffix) && r.High <= 0 }
 
 // Leaves compares a run with the envelope and lists what leaves it, in the envelope's order. An empty list: inside.
 func (e *Envelope) Leaves(p *heat.Problem, r *heat.Result) []Departure {
@@ -289,8 +321,8 @@ func (e *Envelope) Leaves(p *heat.Problem, r *heat.Result) []Departure {
 // beyond says by how much a run's range leaves the shown one, at each end.
 func beyond(shown, run Range) []Departure {
 	var out []Departure
-	span := shown.High - shown.Low
-	slack := near * max(span, 1e-3*math.Abs(shown.High))
+	shown, run = shown.liquid(), run.liquid()
+	span, slack := shown.High-shown.Low, shown.slack()
 	add := func(by float64, direction string, at, end float64) {
 		if by <= slack {
 			return

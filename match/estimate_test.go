@@ -177,6 +177,35 @@ func TestEnvelopeTellsWhatLeavesAndByHowMuch(t *testing.T) {
 	}
 }
 
+// What no meter of the bench can tell is no departure: a tenth of a per cent of the flow at one flow only, a tenth of a
+// kelvin, and water that is liquid here as there, however cold.
+func TestTinyLeavingsOfTheEnvelopeAreNotCalled(t *testing.T) {
+	for _, c := range []struct {
+		name, unit             string
+		low, high, least, most float64
+		below, above           bool
+	}{
+		{"circuit a flow", "kg/s", 0.03, 0.03, 0.03, 0.03003, false, false},
+		{"circuit a flow", "kg/s", 0.03, 0.03, 0.0297, 0.0303, true, true},
+		{"circuit a quality", "1", -0.342, -0.342, -0.345, -0.305, false, false},
+		{"circuit a quality", "1", -0.342, -0.1, -0.345, 0.02, false, true},
+		{"circuit a quality", "1", -0.2, 0.4, -0.3, 0.402, false, false},
+		{"block temperature", "K", 293, 293, 292.9, 293.1, false, false},
+		{"block temperature", "K", 293, 593, 293, 596, false, true},
+		{"absorbed irradiance", "W/m2", 0, 50e3, 0, 50.1e3, false, false},
+		{"passes", "1", 5, 5, 4, 4, true, false},
+		{"passes", "1", 5, 5, 6, 6, false, true},
+	} {
+		below, above := false, false
+		for _, d := range beyond(Range{c.name, c.unit, c.low, c.high}, Range{c.name, c.unit, c.least, c.most}) {
+			below, above = below || d.Direction == "below", above || d.Direction == "above"
+		}
+		if below != c.below || above != c.above {
+			t.Errorf("%s %g to %g beside %g to %g: below %v, above %v", c.name, c.least, c.most, c.low, c.high, below, above)
+		}
+	}
+}
+
 // TestProfileFindsASkewInterval has one parameter whose likelihood is skew: with y = exp(x) + e the ends of the
 // interval are the logarithms of those of exp(x).
 func TestProfileFindsASkewInterval(t *testing.T) {

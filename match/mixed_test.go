@@ -44,8 +44,19 @@ func TestValuesStandForTheTimeSinceTheReadingBefore(t *testing.T) {
 	if len(s.channels[0].value) != 3 || s.gone[0] != 2 {
 		t.Errorf("%d rows are left and %v gone, want 3 and 2", len(s.channels[0].value), s.gone)
 	}
-	if l := s.left(); len(l) != 1 || l[0] != "of day, circuit main outlet, are not compared: 3 readings while no water flowed in the trial over the whole of "+
-		"it, and 2 means over which the run has no value throughout, as of a drained circuit" {
+	if l := s.left(); len(l) != 1 || l[0] != "of day are not compared: 3 readings of circuit main outlet, over which no water flowed throughout "+
+		"in the trial; and 2 means of circuit main outlet, over which the run has no value throughout, as of a drained circuit" {
+		t.Errorf("said as %q", l)
+	}
+}
+
+// TestReadingsOfSeveralOutletsAreSaidInOneNote: a trial of two circuits says once what is not compared of them.
+func TestReadingsOfSeveralOutletsAreSaidInOneNote(t *testing.T) {
+	s := &sampled{Trial: &Trial{Name: "day", Channels: []Channel{
+		{Column: "circuit left outlet", Standing: 3}, {Column: "core"}, {Column: "circuit right outlet", Standing: 1},
+	}}}
+	if l := s.left(); len(l) != 1 || l[0] != "of day are not compared: 3 readings of circuit left outlet and one reading of circuit right outlet, over which "+
+		"no water flowed throughout in the trial" {
 		t.Errorf("said as %q", l)
 	}
 }

@@ -332,27 +332,30 @@ func whole(t, v []float64, from, to float64) bool {
 	return true
 }
 
-// left says which readings of outlets are not compared, since water did not flow over the whole of each in trial and run.
-func (s *sampled) left() (all []string) {
+// left says in one sentence how many readings of outlets are not compared, since water did not flow over the whole of each
+// in trial and run; none where all are.
+func (s *sampled) left() []string {
+	var standing, gone []string
 	for i := range s.Trial.Channels {
 		c := &s.Trial.Channels[i]
-		gone := 0
-		if s.gone != nil {
-			gone = s.gone[i]
-		}
-		if c.Standing+gone == 0 {
-			continue
-		}
-		var parts []string
 		if c.Standing > 0 {
-			parts = append(parts, count(c.Standing, "reading")+" while no water flowed in the trial over the whole of it")
+			standing = append(standing, fmt.Sprintf("%s of %s", count(c.Standing, "reading"), c.Column))
 		}
-		if gone > 0 {
-			parts = append(parts, count(gone, "mean")+" over which the run has no value throughout, as of a drained circuit")
+		if s.gone != nil && s.gone[i] > 0 {
+			gone = append(gone, fmt.Sprintf("%s of %s", count(s.gone[i], "mean"), c.Column))
 		}
-		all = append(all, fmt.Sprintf("of %s, %s, are not compared: %s", s.Name, c.Column, strings.Join(parts, ", and ")))
 	}
-	return all
+	var parts []string
+	if len(standing) > 0 {
+		parts = append(parts, andList(standing)+", over which no water flowed throughout in the trial")
+	}
+	if len(gone) > 0 {
+		parts = append(parts, andList(gone)+", over which the run has no value throughout, as of a drained circuit")
+	}
+	if len(parts) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("of %s are not compared: %s", s.Name, strings.Join(parts, "; and "))}
 }
 
 // valueAt reads a column at a time that lies within t, its rows joined by straight lines.
