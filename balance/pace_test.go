@@ -192,7 +192,7 @@ func TestAThermometerThatFallsOutIsNoJumpOfTheBlock(t *testing.T) {
 
 // TestAClosureIsJudgedByTheIntervalThatTheReportUses: where the draws hold zero, nothing is beyond the uncertainty.
 func TestAClosureIsJudgedByTheIntervalThatTheReportUses(t *testing.T) {
-	r := &Result{Budget: uncertainty.Budget{Value: 0.14, U: 0.066}}
+	r := &Result{Budget: uncertainty.Budget{Value: 0.14, U: 0.066, Unit: "1"}}
 	r.Drawn = &uncertainty.Comparison{}
 	r.Drawn.Distribution.Low, r.Drawn.Distribution.High = -0.02, 0.25
 	out := &Report{Phases: []PhaseReport{{Closure: r, TurnedOver: 1}}}
@@ -204,6 +204,10 @@ func TestAClosureIsJudgedByTheIntervalThatTheReportUses(t *testing.T) {
 	r.Drawn.Distribution.Low = 0.01
 	in.suspect(out)
 	if len(out.Phases[0].Suspicions) != 1 {
-		t.Errorf("a closure beyond its interval is not suspected: %q", out.Phases[0].Suspicions)
+		t.Fatalf("a closure beyond its interval is not suspected: %q", out.Phases[0].Suspicions)
+	}
+	// ... and its first sentence tells that interval, not the half-width of first order.
+	if s := strings.ReplaceAll(out.Phases[0].Suspicions[0], narrow, " "); !strings.Contains(s, "closes to between 1 and 25 % only") || strings.Contains(s, "±") {
+		t.Errorf("the closure is told as %q", s)
 	}
 }

@@ -48,19 +48,19 @@ func (in *Input) suspect(out *Report) {
 		add := func(format string, args ...any) { p.Suspicions = append(p.Suspicions, fmt.Sprintf(format, args...)) }
 		if c := p.Closure; c != nil && p.enough() {
 			low, high := c.Interval()
-			if half := c.Half(); (low > 0 || high < 0) && math.Abs(c.Value) > 0.1 {
+			if (low > 0 || high < 0) && math.Abs(c.Value) > 0.1 {
 				what := "more goes in than comes out or stays"
 				if c.Value < 0 {
 					what = "more comes out or stays than goes in"
 				}
-				add("The balance closes to %s"+narrow+"%% only: %s, beyond the uncertainty stated. Look at units, at factors of the source, at the mass of the block and at the flow meter.", plusMinus(100*c.Value, 100*half), what)
+				add("The balance closes to %s only: %s, beyond the uncertainty stated. Look at units, at factors of the source, at the mass of the block and at the flow meter.", c.words(), what)
 			}
 		}
 		if l := p.Lost; l != nil && below(l) && l.Half() > 0 {
-			add("The heat lost comes out below zero, %s: energy is missing on the side of what goes in, or the block's heat capacity or the flow is stated too high.", Joules(l.Value, l.Half()))
+			add("The heat lost comes out below zero, %s: energy is missing on the side of what goes in, or the block's heat capacity or the flow is stated too high.", l.words())
 		}
 		if p.Kind == HeatUp && p.In != nil && p.Stored != nil && p.Stored.Value > p.In.Value+math.Hypot(p.In.Half(), p.Stored.Half()) {
-			add("The block stores more than is put in (%s against %s).", Joules(p.Stored.Value, p.Stored.Half()), Joules(p.In.Value, p.In.Half()))
+			add("The block stores more than is put in (%s against %s).", p.Stored.words(), p.In.words())
 		}
 		if d := p.Water; d != nil && d.Drawn != nil && !d.Drawn.Agree {
 			p.Notes = append(p.Notes, "Heat to the water: "+d.drawnWords())
@@ -109,7 +109,7 @@ func (p *PhaseReport) Sentence() string {
 	parts := []string{}
 	say := func(r *Result, what string) {
 		if r != nil {
-			parts = append(parts, what+" "+Joules(r.Value, r.Half()))
+			parts = append(parts, what+" "+r.words())
 		}
 	}
 	if p.In != nil && math.Abs(p.In.Value) > 1e-3*p.TurnedOver && p.In.Value != 0 {
@@ -137,7 +137,7 @@ func (p *PhaseReport) Sentence() string {
 	}
 	s += " (95" + narrow + "%)."
 	if c := p.Closure; c != nil {
-		s += fmt.Sprintf(" With the losses known from elsewhere the balance closes to %s"+narrow+"%%.", plusMinus(100*c.Value, 100*c.Half()))
+		s += fmt.Sprintf(" With the losses known from elsewhere the balance closes to %s.", c.words())
 	}
 	return s
 }

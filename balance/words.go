@@ -46,22 +46,43 @@ func Joules(v, half float64) string {
 	return plusMinus(v, half) + narrow + "J"
 }
 
-// drawnWords says where first order and the draws differ, in the unit in which the result is told.
-func (r *Result) drawnWords() string {
-	size, unit := 1.0, narrow+"J"
+// scale returns the size and name of the unit in which a result is told.
+func (r *Result) scale() (size float64, unit string) {
 	switch most := math.Max(math.Abs(r.Value), r.Half()); {
 	case r.Unit == "1":
-		size, unit = 0.01, narrow+"%"
+		return 0.01, narrow + "%"
 	case most >= 1e6:
-		size, unit = 1e6, narrow+"MJ"
+		return 1e6, narrow + "MJ"
 	case most >= 1e3:
-		size, unit = 1e3, narrow+"kJ"
+		return 1e3, narrow + "kJ"
 	}
-	half := r.Half() / size
-	show := func(v float64) string { s, _, _ := strings.Cut(plusMinus(v/size, half), " ± "); return s }
+	return 1, narrow + "J"
+}
+
+// digits prints a value in a result's unit, to the digits that its half-width supports.
+func (r *Result) digits(v float64) string {
+	size, _ := r.scale()
+	s, _, _ := strings.Cut(plusMinus(v/size, r.Half()/size), " ± ")
+	return s
+}
+
+// words prints a result with the uncertainty that is to be used: value and half-width, or, where draws and first order
+// differ, the interval of the draws.
+func (r *Result) words() string {
+	size, unit := r.scale()
+	if r.Drawn == nil || r.Drawn.Agree {
+		return plusMinus(r.Value/size, r.Half()/size) + unit
+	}
+	low, high := r.Interval()
+	return "between " + r.digits(low) + " and " + r.digits(high) + unit
+}
+
+// drawnWords says where first order and the draws differ, in the unit in which the result is told.
+func (r *Result) drawnWords() string {
+	_, unit := r.scale()
 	d := &r.Drawn.Distribution
 	s := fmt.Sprintf("first order gives %s to %s%s at 95"+narrow+"%%, but drawing from the distributions gives %s to %s%s; use the latter.",
-		show(r.Value-r.Half()), show(r.Value+r.Half()), unit, show(d.Low), show(d.High), unit)
+		r.digits(r.Value-r.Half()), r.digits(r.Value+r.Half()), unit, r.digits(d.Low), r.digits(d.High), unit)
 	if !d.Settled {
 		s += fmt.Sprintf(" The draws had not settled after %d trials.", d.Trials)
 	}
