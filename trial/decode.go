@@ -2,7 +2,6 @@ package trial
 
 import (
 	"bufio"
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -29,6 +28,7 @@ type Log struct {
 	channels []channelState
 	garbled  tally
 	again    tally
+	holes    tally
 	comments int
 }
 
@@ -52,9 +52,9 @@ func Decode(r io.Reader, src *Source, index int, repairs Repairs) (*Log, []Findi
 	if err != nil && !errors.Is(err, io.EOF) {
 		return fail("reading %s: %v", src.Name, err)
 	}
-	if i := bytes.IndexByte(head, 0); i >= 0 {
+	if tooManyHoles(head) {
 		d.mistake(Finding{
-			Message: src.Name + " is not text: it holds a byte that no text has",
+			Message: src.Name + " is not text: it holds bytes that no text has",
 			Fix:     "export the logger's data as text: CSV, or tabs or blanks between numbers",
 		})
 		return nil, d.found
@@ -327,6 +327,10 @@ func trimEnd(line []byte) []byte {
 // row takes one line.
 func (d *decoder) row(sp *splitter, line []byte, need int) error {
 	l := d.log
+	line, cut := behindHole(line)
+	if cut {
+		l.holes.add(d.lineNo)
+	}
 	if len(line) == 0 || line[0] <= ' ' && len(trim(line)) == 0 {
 		return nil
 	}

@@ -14,6 +14,7 @@ type feed struct {
 	low    bool
 	lone   bool   // lines end with a carriage return alone
 	text   []byte // lines that are not taken yet
+	holes  holes  // shortens them over pieces
 	d      *decoder
 	sp     *splitter
 	need   int
@@ -39,10 +40,11 @@ func (f *feed) take(b []byte) {
 		}
 	}
 	if !f.wide {
-		f.text = append(f.text, f.raw...)
+		f.text = append(f.text, f.raw[:f.holes.shorten(f.raw)]...)
 		f.raw = f.raw[:0]
 		return
 	}
+	old := len(f.text)
 	n := len(f.raw) / 2 * 2
 	for i := 0; i < n; i += 2 {
 		a, b := f.raw[i], f.raw[i+1]
@@ -51,6 +53,7 @@ func (f *feed) take(b []byte) {
 		}
 		f.text = append(f.text, string(rune(a)<<8|rune(b))...)
 	}
+	f.text = f.text[:old+f.holes.shorten(f.text[old:])]
 	f.raw = append(f.raw[:0], f.raw[n:]...)
 }
 
@@ -121,8 +124,8 @@ func (l *Live) begin(st *stream, f *feed, lines []byte) bool {
 		d.setClock()
 	}
 	switch {
-	case bytes.IndexByte(head, 0) >= 0 && !f.wide:
-		err, settled = fmt.Errorf("it holds a byte that no text has"), true
+	case tooManyHoles(head) && !f.wide:
+		err, settled = fmt.Errorf("it holds bytes that no text has"), true
 	case err == nil && d.failed():
 		i := slices.IndexFunc(d.found, func(q Finding) bool { return !q.Doubt })
 		err = fmt.Errorf("%s", d.found[i].Message)

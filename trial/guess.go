@@ -68,9 +68,9 @@ func Look(r io.Reader, name string) (*Guess, []Finding) {
 		return fail("reading "+name+": "+err.Error(), "make the file readable")
 	}
 	s, e := sniff(head, errors.Is(err, io.EOF), Layout{Skip: -1, Headings: -1})
-	if e != nil || slices.Contains(head, 0) {
+	if e != nil || tooManyHoles(head) {
 		if e == nil {
-			e = errors.New("it holds a byte that no text has")
+			e = errors.New("it holds bytes that no text has")
 		}
 		return fail(fmt.Sprintf("%s cannot be read as a logger's file: %v", name, e), "export the logger's data as text: CSV, or tabs or blanks between numbers")
 	}

@@ -42,6 +42,7 @@ func (l *Log) Append(next *Log) error {
 	}
 	l.garbled.count += next.garbled.count
 	l.again.count += next.again.count
+	l.holes.count += next.holes.count
 	l.Zoned = l.Zoned && next.Zoned
 	l.Notes = append(l.Notes, next.Notes...)
 	return nil

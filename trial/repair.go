@@ -25,6 +25,12 @@ func (l *Log) repair() {
 			What: "the headings stand again: the logger began anew",
 		})
 	}
+	if l.holes.count > 0 {
+		l.Repairs = append(l.Repairs, Repair{
+			Key: "garbled", File: name, Count: l.holes.count, Line: l.holes.first, Mended: true,
+			What: counted(l.holes.count, "hole") + " of zero bytes, as a power cut leaves, left out with what stands before in the line",
+		})
+	}
 	for i := range l.channels {
 		st := &l.channels[i]
 		l.reading(st)

@@ -28,7 +28,7 @@ func linesOf(data []byte, whole bool) [][]byte {
 		lines = lines[:n-1] // the last one may be cut off by the sample's end
 	}
 	for i := range lines {
-		lines[i] = bytes.TrimRight(lines[i], "\r")
+		lines[i], _ = behindHole(bytes.TrimRight(lines[i], "\r"))
 	}
 	return lines
 }

@@ -6,8 +6,10 @@ import (
 	"io"
 )
 
-// textOf takes the mark off the beginning of UTF-8, and turns UTF-16 with its mark into UTF-8.
-func textOf(r io.Reader) io.Reader {
+// textOf takes the mark off the beginning of UTF-8, turns UTF-16 with its mark into UTF-8, and shortens holes.
+func textOf(r io.Reader) io.Reader { return &holes{r: utf8Of(r)} }
+
+func utf8Of(r io.Reader) io.Reader {
 	br := bufio.NewReaderSize(r, 64<<10)
 	mark, _ := br.Peek(3)
 	switch {
