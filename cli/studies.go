@@ -7,6 +7,7 @@ import (
 	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/study"
+	"emberbank/survey"
 )
 
 // defaultQuantities are reported where the run file names none.
@@ -112,10 +113,5 @@ func quantitiesOf(texts []string, base *heat.Result) ([]study.Quantity, error) {
 // quantityOf reads the name of a quantity.
 func quantityOf(text string) (study.Quantity, error) {
 	r, err := bench.ReadReading(text)
-	return study.Quantity{Name: r.Text, Of: r.Of, Take: takes[r.How], At: r.At}, err
-}
-
-// takes are bench's words for what is read in those of study.
-var takes = map[bench.ReadingKind]study.Take{
-	bench.ReadLast: study.Final, bench.ReadMean: study.Mean, bench.ReadAt: study.AtTime, bench.ReadLedger: study.InLedger,
+	return survey.Quantity(r), err
 }

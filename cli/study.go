@@ -2,10 +2,9 @@ package cli
 
 import (
 	"bufio"
-	"context"
+	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -14,9 +13,8 @@ import (
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/farm"
-	"emberbank/heat"
 	"emberbank/kernel"
-	"emberbank/study"
+	"emberbank/survey"
 )
 
 type studyCommand struct {
@@ -65,15 +63,18 @@ func (k *studyCommand) run(c *call) error {
 		return err
 	}
 	defer func() { _ = os.Remove(store.dir) }() // refused unless it is empty
-	job, err := k.job(at, loaded, store)
+	work, err := k.survey(c, at, loaded, store)
 	if err != nil {
 		return err
 	}
-	outcomes, err := k.work(c, loaded, job, store)
+	bar := c.progress(loaded.Name, k.Quiet)
+	work.Watch = func(p survey.Progress) { bar.at(0, progressText(p)) }
+	v, err := work.Work(c.ctx)
+	bar.done()
 	if err != nil {
 		return k.ended(c, err, loaded, store)
 	}
-	return k.place(c, f, loaded, outcomes)
+	return k.place(c, f, loaded, v)
 }
 
 // studyMayStandIn refuses a folder that holds something other than a study.
@@ -90,8 +91,8 @@ func studyMayStandIn(dir string) error {
 	return nil
 }
 
-// job is the study as farm runs it.
-func (k *studyCommand) job(at place, s *bench.Study, store *variants) (*farm.Job, error) {
+// survey is the study as it is run, with what it needs of this machine.
+func (k *studyCommand) survey(c *call, at place, s *bench.Study, store *variants) (*survey.Survey, error) {
 	loops, err := kernel.Named(os.Getenv(kernelChoice))
 	if err != nil {
 		return nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
@@ -100,117 +101,58 @@ func (k *studyCommand) job(at place, s *bench.Study, store *variants) (*farm.Job
 	if err != nil {
 		return nil, err
 	}
-	quantities := make([]study.Quantity, len(s.Responses))
-	for i, r := range s.Responses {
-		quantities[i] = study.Quantity{Name: r.Read.Text, Of: r.Read.Of, Take: takes[r.Read.How], At: r.Read.At}
-	}
 	began := time.Now()
-	return &farm.Job{
-		Build: func(n int64) (heat.Problem, []farm.Setting, error) {
-			x := make([]float64, len(s.Axes))
-			s.Design.At(n, x)
-			run, problems := bench.LoadRun(at.fs(), s.Run, s.Changes(x))
-			if problems.Failed() {
-				return heat.Problem{}, nil, fmt.Errorf("the run cannot be built: %s", firstMistake(problems))
-			}
-			run.Problem.Threads, run.Problem.Kernel = 1, loops
-			return run.Problem, settingsOf(s, x), nil
+	return &survey.Survey{
+		Asked: s, Files: at.fs(), Loops: loops,
+		Job: farm.Job{
+			Model: program, Store: store, Workers: threads(k.Workers),
+			Seconds: func() float64 { return time.Since(began).Seconds() },
 		},
-		Run: func(ctx context.Context, p heat.Problem) (*heat.Result, error) {
-			r, err := heat.Run(ctx, p)
-			if r != nil {
-				r.Fields, r.Profiles = nil, nil
-			}
-			return r, err
-		},
-		Read: func(r *farm.Record) ([]float64, error) {
-			result := &heat.Result{History: r.History, Ledger: r.Ledger}
-			values := make([]float64, len(quantities))
-			for i, q := range quantities {
-				if r.Stopped != "" && q.Take == study.AtTime && q.At > r.History.Time[len(r.History.Time)-1] {
-					values[i] = math.NaN() // it ended before
-					continue
-				}
-				v, err := q.Value(result)
-				if err != nil {
-					return nil, &failure{code: ExitInput, message: "reading the response " + s.Responses[i].Name, err: err, hint: "mend what it reads; what is computed is kept"}
-				}
-				values[i] = v
-			}
-			return values, nil
-		},
-		File: s.Run, Model: program, Store: store, Workers: threads(k.Workers),
-		Seconds: func() float64 { return time.Since(began).Seconds() },
+		Cost:    store.cost,
+		Consent: k.consent(c, s, store.held(), threads(k.Workers)),
 	}, nil
 }
 
-func firstMistake(ps bench.Problems) string {
-	for _, p := range ps {
-		if !p.Warning {
-			return p.Place() + ": " + p.Message
+// consent says what a study will take, and asks where that is much.
+func (k *studyCommand) consent(c *call, s *bench.Study, held, workers int) func(survey.Estimate) error {
+	return func(e survey.Estimate) error {
+		if !k.Quiet && !k.JSON {
+			text := fmt.Sprintf("%s: %s. The first took %s: the others take about %s with %s, and all take %s on the disk.",
+				s.Name, counted(int(e.Variants), "variant"), duration(e.First), duration(e.Rest), counted(workers, "worker"), bytesText(e.Size))
+			if held > 0 {
+				text += fmt.Sprintf(" %s of an earlier start are kept; those of them that are asked for again take no time.", counted(held, "variant"))
+			}
+			fmt.Fprintln(c.err, text)
 		}
+		return k.ask(c, e)
 	}
-	return ""
 }
 
-func settingsOf(s *bench.Study, x []float64) (out []farm.Setting) {
-	for _, c := range s.Settings(x) {
-		out = append(out, farm.Setting(c))
+// progressText is how far a study has got.
+func progressText(p survey.Progress) string {
+	text := fmt.Sprintf("%d of %d done", p.Done, p.Total)
+	if p.Known > 0 {
+		text += fmt.Sprintf(", %d of them known", p.Known)
 	}
-	return out
-}
-
-// work runs the first variant, says what all will take, asks where that is much, and runs the others.
-func (k *studyCommand) work(c *call, s *bench.Study, job *farm.Job, store *variants) ([]farm.Outcome, error) {
-	count := s.Design.Count()
-	held := store.held()
-	first, err := job.Work(c.ctx, 0, 1)
-	if err != nil {
-		return nil, err
+	if p.Failed > 0 {
+		text += fmt.Sprintf(", %d failed", p.Failed)
 	}
-	seconds, size := store.cost(first[0].Key)
-	expected := seconds * float64(count-1) / float64(min(int64(job.Workers), max(count-1, 1)))
-	if !k.Quiet && !k.JSON {
-		text := fmt.Sprintf("%s: %s. The first took %s: the others take about %s with %s, and all take %s on the disk.",
-			s.Name, counted(int(count), "variant"), duration(seconds), duration(expected), counted(job.Workers, "worker"), bytesText(size*count))
-		if held > 0 {
-			text += fmt.Sprintf(" %s of an earlier start are kept; those of them that are asked for again take no time.", counted(held, "variant"))
-		}
-		fmt.Fprintln(c.err, text)
+	if p.Left > 0 {
+		text += ", about " + duration(p.Left) + " left"
 	}
-	if err := k.ask(c, expected, count, size); err != nil {
-		return nil, err
-	}
-	bar := c.progress(s.Name, k.Quiet)
-	defer bar.done()
-	job.Progress = func(p farm.Progress) {
-		text := fmt.Sprintf("%d of %d done", p.Done+1, count)
-		if p.Known > 0 {
-			text += fmt.Sprintf(", %d of them known", p.Known)
-		}
-		if p.Failed > 0 {
-			text += fmt.Sprintf(", %d failed", p.Failed)
-		}
-		if left := p.Total - p.Done; p.Done > p.Known && left > 0 { // what is known takes no time
-			spent := time.Since(bar.began).Seconds()
-			text += ", about " + duration(spent/float64(p.Done-p.Known)*float64(left)) + " left"
-		}
-		bar.at(0, text)
-	}
-	rest, err := job.Work(c.ctx, 1, count)
-	return append(first, rest...), err
+	return text
 }
 
 // ask lets a long study begin only when that is meant.
-func (k *studyCommand) ask(c *call, expected float64, count, size int64) error {
+func (k *studyCommand) ask(c *call, e survey.Estimate) error {
 	limit := c.patience
 	if limit == 0 {
 		limit = patience
 	}
-	if k.Yes || expected <= limit {
+	if k.Yes || e.Rest <= limit {
 		return nil
 	}
-	what := fmt.Sprintf("%d variants would take about %s and %s on the disk", count, duration(expected), bytesText(size*count))
+	what := fmt.Sprintf("%d variants would take about %s and %s on the disk", e.Variants, duration(e.Rest), bytesText(e.Size))
 	if c.in != nil && !k.JSON {
 		fmt.Fprintf(c.err, "%s. Go on? (yes or no) ", what)
 		line, err := bufio.NewReader(c.in).ReadString('\n')
@@ -235,7 +177,12 @@ func bytesText(n int64) string {
 
 // ended words what stopped a study.
 func (k *studyCommand) ended(c *call, err error, s *bench.Study, store *variants) error {
-	if c.ctx.Err() == nil {
+	var wrong *survey.Mistake
+	switch {
+	case c.ctx.Err() != nil:
+	case errors.As(err, &wrong):
+		return &failure{code: ExitInput, message: wrong.Message, err: wrong.Err, hint: wrong.Fix}
+	default:
 		return err
 	}
 	return &failure{
@@ -245,8 +192,7 @@ func (k *studyCommand) ended(c *call, err error, s *bench.Study, store *variants
 }
 
 // place writes what came out and prints it.
-func (k *studyCommand) place(c *call, f *folder, s *bench.Study, outcomes []farm.Outcome) error {
-	v := variedOf(s, outcomes)
+func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Varied) error {
 	if err := dossier.WriteStudy(sink{f}, v); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
