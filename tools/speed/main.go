@@ -24,6 +24,8 @@ type plan struct {
 	goTool  string // the go command, for the profile; empty: no profile
 	short   int    // rounds of runs of a second or less
 	long    int    // rounds of all runs
+	// variants is how many the largest study has; 0: no studies are measured
+	variants int
 }
 
 func main() {
@@ -35,6 +37,7 @@ func main() {
 	flag.StringVar(&p.goTool, "go", "go", "the go command, for the profile; empty: no profile")
 	flag.IntVar(&p.short, "short", 5, "rounds of the short runs")
 	flag.IntVar(&p.long, "long", 3, "rounds of the long runs")
+	flag.IntVar(&p.variants, "variants", 10_000, "variants of the largest study; 0: no studies")
 	flag.Parse()
 	if err := p.measure(); err != nil {
 		fmt.Fprintln(os.Stderr, "error:", err)
@@ -82,6 +85,11 @@ func (p plan) measure() error {
 		tell("the profile")
 		if r.profile, r.profiled, err = p.takeProfile(); err != nil {
 			return fmt.Errorf("taking the profile: %w", err)
+		}
+	}
+	if p.variants > 0 {
+		if r.studies, err = p.studies(); err != nil {
+			return err
 		}
 	}
 	tell("")

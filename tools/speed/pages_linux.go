@@ -1,6 +1,7 @@
 package main
 
 import (
+	"math"
 	"os"
 	"runtime/debug"
 	"syscall"
@@ -23,4 +24,13 @@ func largePages(n int) []float64 {
 func forgetMemory() {
 	debug.FreeOSMemory()
 	_ = os.WriteFile("/proc/self/clear_refs", []byte("5"), 0) // where it may not, the tables show too much memory, never too little
+}
+
+// peakOf is the largest memory that a program took, in bytes.
+func peakOf(s *os.ProcessState) float64 {
+	u, ok := s.SysUsage().(*syscall.Rusage)
+	if !ok {
+		return math.NaN()
+	}
+	return 1024 * float64(u.Maxrss)
 }

@@ -14,6 +14,7 @@ type report struct {
 	noPeer      string // why there is no other program
 	profile     []part
 	profiled    float64 // s of processor time in the profile
+	studies     []studied
 }
 
 // text is the report as the page shows it.
@@ -47,6 +48,11 @@ func (r *report) text() string {
 
 	paragraph("### Beside a general-purpose integrator")
 	b.WriteString(r.beside())
+
+	if len(r.studies) > 0 {
+		paragraph("### Studies")
+		b.WriteString(studiesText(r.studies))
+	}
 
 	if len(r.profile) > 0 {
 		paragraph("### What takes the time in B2")
