@@ -17,9 +17,12 @@ const StudySchema = "emberbank/study-result/1"
 // Varied is what a study gave, in SI.
 type Varied struct {
 	Name        string
+	Kind        string // sweep, sample or search
 	Axes        []VariedAxis
 	Responses   []VariedResponse
-	Variants    []Variant // in the order of the design
+	Variants    []Variant    // in the order of the design; of a search, as they were asked for
+	Present     *Variant     // the run as its files have it, where it was run; it has no place on the axes
+	Meeting     *VariedShare // of a sample: how much of it meets all constraints; nil: there are none
 	Constraints []VariedConstraint
 	Answers     []VariedAnswer
 	Notes       []string
@@ -62,6 +65,7 @@ type VariedAnswer struct {
 	Question  string   `json:"question"`
 	Verdict   string   `json:"verdict"`
 	Sentences []string `json:"sentences"`
+	Judged    `json:"-"`
 }
 
 // Failed counts the variants without results.

@@ -12,7 +12,7 @@ import (
 
 // variedOf lays what came out beside what was asked.
 func variedOf(s *bench.Study, outcomes []farm.Outcome) *dossier.Varied {
-	v := &dossier.Varied{Name: s.Name, Notes: s.Warnings}
+	v := &dossier.Varied{Name: s.Name, Kind: [...]string{"sweep", "sample", "search"}[s.Kind], Notes: s.Warnings}
 	for _, a := range s.Axes {
 		v.Axes = append(v.Axes, dossier.VariedAxis{Name: a.Name, Dimension: a.Dimension, Unit: a.Unit})
 	}

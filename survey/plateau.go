@@ -39,17 +39,22 @@ func answersOf(s *bench.Study, v *dossier.Varied, a bench.StudyAnswer) (out []do
 func plateauOf(s *bench.Study, v *dossier.Varied, a bench.StudyAnswer, group []int, question string) dossier.VariedAnswer {
 	axis, response := &v.Axes[a.Axis], s.Responses[a.Response]
 	r := answer.Response{Neighbour: answer.Unknown}
-	missing := 0
+	found := &dossier.VariedPlateau{Response: a.Response, Axis: a.Axis}
 	for _, i := range group {
 		o := &v.Variants[i]
 		if o.Failure != "" || math.IsNaN(o.Values[a.Response]) {
-			missing++
+			found.Missing++
 			continue
 		}
+		found.Group = append(found.Group, i)
 		r.X, r.Y = append(r.X, o.At[a.Axis]), append(r.Y, o.Values[a.Response])
 		if !math.IsNaN(a.Computing) {
 			r.U = append(r.U, a.Computing)
 		}
+	}
+	found.Points = r
+	if r.U != nil {
+		found.Half = halves(r)
 	}
 	asked := answer.Flattening{Margin: a.Margin}
 	out := dossier.VariedAnswer{Question: question, Verdict: answer.Undecided.String()}
@@ -58,6 +63,8 @@ func plateauOf(s *bench.Study, v *dossier.Varied, a bench.StudyAnswer, group []i
 		out.Sentences = []string{"It cannot be judged: " + err.Error() + "."}
 		return out
 	}
+	found.Found = p
+	out.Plateau = found
 	names := answer.Names{
 		Axis: axis.Name, Response: response.Name, X: axis.Show,
 		Y: func(y float64) string { return dossier.Amount(response.Quantity, y, false) },
@@ -74,9 +81,25 @@ func plateauOf(s *bench.Study, v *dossier.Varied, a bench.StudyAnswer, group []i
 			out.Sentences = append(out.Sentences, `The values are taken as exact: how uncertain they are from grid and time step is not stated ("computing:").`)
 		}
 	}
-	if missing > 0 {
-		out.Sentences = append(out.Sentences, fmt.Sprintf("%d of %d variants have no value and are left out.", missing, len(group)))
+	if found.Missing > 0 {
+		out.Sentences = append(out.Sentences, fmt.Sprintf("%d of %d variants have no value and are left out.", found.Missing, len(group)))
 	}
 	out.Sentences = append(out.Sentences, "This holds for the inputs as stated: their uncertainty is not in it.")
+	return out
+}
+
+// halves are the half-widths of a response's values at 95 %, from computing and from inputs.
+func halves(r answer.Response) []float64 {
+	out := make([]float64, len(r.X))
+	for i := range out {
+		sum := 0.0
+		if r.U != nil {
+			sum = r.U[i] * r.U[i]
+		}
+		for _, c := range r.Inputs {
+			sum += c[i] * c[i]
+		}
+		out[i] = 1.96 * math.Sqrt(sum)
+	}
 	return out
 }
