@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-
-	"emberbank/history"
 )
 
 // settle is how long after a source went out the hottest place of a block may still rise, in s.
@@ -187,7 +185,7 @@ func (s *suspicion) heats() bool {
 	for _, role := range []Role{LampPower, LightPower, HeaterPower} {
 		for _, i := range s.r.Find(role) {
 			most := highest(s.v(i))
-			if most < 20*noise(s.v(i), history.Temperature, 0) {
+			if most < 20*noise(s.v(i), s.r.Columns[i].Quantity, 0) {
 				continue
 			}
 			on := 0
