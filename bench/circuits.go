@@ -22,7 +22,7 @@ func (p *plan) circuits() {
 				}
 			}
 			if len(all) > 0 {
-				p.out.Circuits = append(p.out.Circuits, p.join("1", all, nil))
+				p.lay("1", all, nil)
 			}
 		}
 		return
@@ -55,11 +55,7 @@ func (p *plan) circuits() {
 			used[i] = name.word("")
 			order = append(order, i)
 		}
-		if len(order) == 0 {
-			p.out.Circuits = append(p.out.Circuits, receiver.Circuit{Name: name.word("")})
-			continue
-		}
-		p.out.Circuits = append(p.out.Circuits, p.join(name.word(""), order, v))
+		p.lay(name.word(""), order, v)
 	}
 	if p.v.get("circuits").partial || p.v.get("passes").partialOrNil() {
 		return
@@ -70,6 +66,23 @@ func (p *plan) circuits() {
 				"each pass in one circuit, or with a fixed fluid temperature", "name it in a circuit's passes, or give it \"fluid: …\"")
 		}
 	}
+}
+
+// laidCircuit is what a circuit is laid from.
+type laidCircuit struct {
+	name  string
+	order []int  // of passes
+	v     *value // nil: the one that no file describes
+}
+
+// lay adds a circuit.
+func (p *plan) lay(name string, order []int, v *value) {
+	p.laid = append(p.laid, laidCircuit{name, order, v})
+	if len(order) == 0 { // its passes were complained of
+		p.out.Circuits = append(p.out.Circuits, receiver.Circuit{Name: name})
+		return
+	}
+	p.out.Circuits = append(p.out.Circuits, p.join(name, order, v))
 }
 
 // passNumber finds a pass by name or number; -1 after a mistake.

@@ -23,6 +23,7 @@ type plan struct {
 	strange bool              // some part has a medium that is not known, so what is solid is not known either
 	named   map[string]*value // passes, circuits, heaters by name, for duplicates and references
 	lattice []passOrigin      // where each pass was written
+	laid    []laidCircuit     // what each circuit was laid from
 }
 
 type passOrigin struct {

@@ -135,6 +135,7 @@ type matchRun struct {
 	name    string // of the trial
 	numbers map[string]Uncertain
 	spreads []Uncertain
+	scalars map[string]scalar // every text, where these may be varied too
 }
 
 // find looks a path up; below tells whether quantities stand below it.
@@ -162,6 +163,11 @@ func (m *matchRun) paths() []string {
 	}
 	for _, s := range m.spreads {
 		out = append(out, s.Path)
+	}
+	for p := range m.scalars {
+		if _, is := m.numbers[p]; !is {
+			out = append(out, p)
+		}
 	}
 	sort.Strings(out)
 	return out

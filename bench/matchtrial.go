@@ -109,7 +109,7 @@ func (r *reader) matchRunOf(t *MatchTrial, v *value, dir string) (*Run, *matchRu
 		r.wrong(v, "a steady state has no course to compare with a trial", "a run over time", `give it "until: 2 h"`)
 		return nil, nil
 	}
-	return run, &matchRun{t.Name, sub.numbers, run.Spreads}
+	return run, &matchRun{name: t.Name, numbers: sub.numbers, spreads: run.Spreads}
 }
 
 // takeOver gathers what a reader of its own found.

@@ -159,7 +159,7 @@ func (p *aheadPlan) readRuns(dir string) (known []*matchRun) {
 			continue
 		}
 		p.out.Runs, p.runs = append(p.out.Runs, one), append(p.runs, run)
-		known = append(known, &matchRun{one.Name, sub.numbers, run.Spreads})
+		known = append(known, &matchRun{name: one.Name, numbers: sub.numbers, spreads: run.Spreads})
 	}
 	return known
 }

@@ -136,6 +136,7 @@ func flow(n *yaml.Node, depth int) string {
 
 // read reads a node as a shape; nil after a mistake.
 func (r *reader) read(v *value, s *shape) *value {
+	r.instead(v, s)
 	n := v.node
 	if n.Kind == yaml.AliasNode || n.Anchor != "" {
 		r.problemAt(v, fmt.Sprintf("%s uses an anchor or alias (& or *)", v.path), "", "write the value out")

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"path"
-	"sort"
 	"strings"
 
 	"emberbank/block"
@@ -66,9 +65,10 @@ func (r *reader) loadRun(name string) *Run {
 	p.times()
 	p.grid()
 	p.out.Receiver, p.out.Duty = p.rec.out, p.duty.out
+	p.keepFirst(f)
 	p.rest()
 	p.checkUses()
-	r.checkOverrides(f)
+	r.lostPaths(f)
 	if r.problems.Failed() {
 		return nil
 	}
@@ -311,33 +311,6 @@ func (p *runPlan) checkUses() {
 	}
 	if p.out.Steady && len(p.duty.v.get("events").items())+len(p.duty.v.get("rules").items()) > 0 {
 		p.r.doubt(p.v.get("until"), "events and rules do not count for a steady state: the duty at its start is taken", "give a time instead of steady to see them act")
-	}
-}
-
-// checkOverrides reports overrides that no input took.
-func (r *reader) checkOverrides(f *file) {
-	var lost []string
-	for key := range r.override {
-		if !r.used[key] {
-			lost = append(lost, key)
-		}
-	}
-	for key := range r.factor {
-		if !r.factored[key] {
-			lost = append(lost, key)
-		}
-	}
-	sort.Strings(lost)
-	var known []string
-	for _, u := range r.uncertain {
-		known = append(known, u.Path)
-	}
-	for _, key := range lost {
-		fix := "take one of the inputs that are written with ±"
-		if near := nearest(key, known); near != "" {
-			fix = fmt.Sprintf("did you mean %q?", near)
-		}
-		r.report(Problem{File: f.name, Field: key, Message: "no input has the path " + key, Fix: fix})
 	}
 }
 

@@ -1,11 +1,8 @@
 package bench
 
 import (
-	"fmt"
 	"io/fs"
-	"math"
 	"path"
-	"slices"
 	"strings"
 
 	"emberbank/history"
@@ -145,7 +142,8 @@ type choices struct {
 	out   *Study
 	run   *Run // nil where it cannot be read
 	known *matchRun
-	axes  []*value // where each axis stands
+	build func(Options) (*Run, Problems) // the run with changes
+	axes  []*value                       // where each axis stands
 }
 
 func (r *reader) loadStudy(name string) *Study {
@@ -159,14 +157,15 @@ func (r *reader) loadStudy(name string) *Study {
 	if rv := v.get("run"); rv != nil {
 		out.Run = path.Join(path.Dir(name), rv.text)
 		sub := newReader(r.fsys, Options{})
-		sub.numbers = map[string]Uncertain{}
+		sub.numbers, sub.scalars = map[string]Uncertain{}, map[string]scalar{}
 		c.run = sub.loadRun(out.Run)
 		r.takeOver(sub)
 		if sub.problems.Failed() {
 			c.run = nil
 		}
 		if c.run != nil {
-			c.known = &matchRun{strings.TrimSuffix(path.Base(rv.text), path.Ext(rv.text)), sub.numbers, c.run.Spreads}
+			c.known = &matchRun{name: strings.TrimSuffix(path.Base(rv.text), path.Ext(rv.text)), numbers: sub.numbers, spreads: c.run.Spreads, scalars: sub.scalars}
+			c.build = NewLoader(r.fsys, out.Run).Load
 		}
 	}
 	for _, a := range v.get("sweep", "axes").items() {
@@ -190,153 +189,3 @@ func (r *reader) loadStudy(name string) *Study {
 	}
 	return out
 }
-
-// axis reads one axis.
-func (c *choices) axis(v *value) {
-	r := c.r
-	a := StudyAxis{Name: v.get("name").word(""), Factor: v.get("factor").yes(false), Dimension: unit.Dimensionless}
-	if slices.ContainsFunc(c.out.Axes, func(o StudyAxis) bool { return o.Name == a.Name }) {
-		r.wrong(v.get("name"), "another axis has this name", "each name once", "choose another name")
-	}
-	known := c.known != nil && v.get("path") != nil
-	var shapes []*shape
-	for i, pv := range v.get("path").items() {
-		for _, o := range c.out.Axes {
-			if slices.Contains(o.Paths, pv.text) {
-				r.wrong(pv, "the axis "+o.Name+" varies it already", "each path once", "take one out")
-			}
-		}
-		a.Paths = append(a.Paths, pv.text)
-		if c.known == nil {
-			continue
-		}
-		u, found, below := c.known.find(pv.text)
-		switch {
-		case !found && !(a.Factor && below):
-			r.noNumber(pv, "the run "+c.known.name, c.known, below)
-			known = false
-		case a.Factor && found && !below:
-			r.wrong(pv, "a spread is a factor by itself", "the path without factor", `take "factor: yes" out`)
-			known = false
-		case a.Factor:
-		case i > 0 && u.Dimension != a.Dimension:
-			r.wrong(pv, "another kind of quantity than the path before it", "one kind", "make two axes of it")
-			known = false
-		default:
-			a.Dimension = u.Dimension
-			shapes = append(shapes, u.shape)
-		}
-	}
-	if !known || v.partial && v.get("values") == nil && v.get("from") == nil {
-		return
-	}
-	a.Levels = c.levels(v, &a, shapes)
-	c.out.Axes, c.axes = append(c.out.Axes, a), append(c.axes, v)
-}
-
-// levels reads the values of an axis; nil after a mistake.
-func (c *choices) levels(v *value, a *StudyAxis, shapes []*shape) sample.Levels {
-	r := c.r
-	failed := v.partial
-	read := func(t *value) float64 {
-		q, err := unit.Parse(t.text, a.Dimension)
-		if err != nil {
-			what, fix := unitTrouble(err, quantity(a.Dimension, "", ""))
-			r.wrong(t, what, "", fix)
-			failed = true
-			return math.NaN()
-		}
-		if a.Unit == "" {
-			a.Unit = q.Unit
-		}
-		for _, s := range shapes {
-			if s != nil && (q.Value < s.min-slack(s.min) || q.Value > s.max+slack(s.max) || s.open && q.Value <= s.min) {
-				r.wrong(t, "", s.allowed(), giveOne(s))
-				failed = true
-				return math.NaN()
-			}
-		}
-		if a.Factor && !(q.Value >= 0) {
-			r.wrong(t, "a factor is not below zero", "from 0", "give it as 0.5 or as 50 %")
-			failed = true
-		}
-		return q.Value
-	}
-	values, from, to, count := v.get("values"), v.get("from"), v.get("to"), v.get("count")
-	ranged := from != nil || to != nil || count != nil
-	switch {
-	case values != nil && ranged:
-		r.problemAt(v, v.path+" has both values and a range", `"values", or "from", "to" and "count"`, "take one of the two out")
-	case values != nil:
-		var list sample.List
-		for _, t := range values.items() {
-			x := read(t)
-			if n := len(list); n > 0 && x <= list[n-1] {
-				r.wrong(t, "not above the value before it", "values that rise", "put them in order, each once")
-				failed = true
-			}
-			list = append(list, x)
-		}
-		if !failed {
-			return list
-		}
-	case from == nil || to == nil || count == nil:
-		if !v.partial {
-			r.problemAt(v, v.path+" lacks its values", `"values", or "from", "to" and "count"`, `add "values: [20 mm, 40 mm, 80 mm]" or "from: 20 mm, to: 80 mm, count: 4", in the unit of what is varied`)
-		}
-	default:
-		g := sample.Range{From: read(from), To: read(to), Count: int64(count.num), Log: v.get("steps").is("ratio")}
-		switch {
-		case failed:
-		case g.From >= g.To:
-			r.wrong(to, "not above the first value", "a range that rises", "swap or mend them")
-		case g.Log && g.From <= 0:
-			r.wrong(from, "equal ratios begin above zero", "above zero", `begin above zero, or take "steps: equal"`)
-		default:
-			return g
-		}
-	}
-	return nil
-}
-
-// design counts the variants and tries the ends of each axis.
-func (c *choices) design(at *value) {
-	var levels []sample.Levels
-	for _, a := range c.out.Axes {
-		if a.Levels == nil {
-			return
-		}
-		levels = append(levels, a.Levels)
-	}
-	if at == nil || len(levels) == 0 {
-		return
-	}
-	g, err := sample.NewGrid(levels...)
-	switch {
-	case err != nil:
-		c.r.problemAt(at, at.path+": "+err.Error(), fmt.Sprintf("at most %d variants", mostVariants), "take fewer values, or fewer axes")
-	case g.Count() > mostVariants:
-		c.r.problemAt(at, fmt.Sprintf("%s: the sweep has %d variants", at.path, g.Count()), fmt.Sprintf("at most %d", mostVariants), "take fewer values, or fewer axes")
-	case len(levels) == len(at.node.Content):
-		c.out.Design = g
-		c.try()
-	}
-}
-
-// try builds the run at the ends of each axis, the others as the files have them.
-func (c *choices) try() {
-	for i, a := range c.out.Axes {
-		one := Study{Axes: c.out.Axes[i : i+1]}
-		for _, end := range []int64{0, a.Levels.Len() - 1} {
-			x := a.Levels.Value(end)
-			if _, ps := LoadRun(c.r.fsys, c.out.Run, one.Changes([]float64{x})); ps.Failed() {
-				first := ps[slices.IndexFunc(ps, func(p Problem) bool { return !p.Warning })]
-				c.r.problemAt(c.axes[i], fmt.Sprintf("%s: with %s the run cannot be built: %s: %s", c.axes[i].path, a.Show(x), first.Place(), first.Message),
-					first.Allowed, "choose other values, or vary what hangs on it by further paths of this axis")
-			}
-		}
-	}
-}
-
-// Show writes a value of the axis with its unit.
-func (a *StudyAxis) Show(x float64) string { return unit.Format(x, a.Dimension, a.Unit) }

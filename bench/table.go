@@ -35,6 +35,10 @@ const mostTableRows = 2_000_000
 
 // table reads a CSV file. Lines that begin with # are comments.
 func (r *reader) table(name string, from *value) *table {
+	if k, known := r.keep.tableOf(name); known {
+		r.took(k.in)
+		return k.table
+	}
 	data, ok := r.bytesOf(name, mostTable, from)
 	if !ok {
 		return nil
@@ -96,6 +100,7 @@ func (r *reader) table(name string, from *value) *table {
 		})
 		return nil
 	}
+	r.keepTable(t)
 	return t
 }
 

@@ -39,8 +39,12 @@ type reader struct {
 	factor    map[string]float64
 	factored  map[string]bool // factors that a quantity had
 	files     map[string]*file
-	loaded    map[string]bool // material files taken in
-	library   *library        // materials of the bench, local ones on top
+	texts     map[string]string // another text at a path
+	first     map[string]int
+	scalars   map[string]scalar // every text of the files, where they are asked for
+	keep      *keeper           // nil: files are read anew
+	loaded    map[string]bool   // material files taken in
+	library   *library          // materials of the bench, local ones on top
 	benchRead bool
 }
 
@@ -54,6 +58,7 @@ type file struct {
 func newReader(fsys fs.FS, opt Options) *reader {
 	return &reader{
 		fsys: fsys, override: opt.Override, used: map[string]bool{}, factor: opt.Factor, factored: map[string]bool{}, files: map[string]*file{},
+		texts: opt.Instead, first: opt.First,
 		loaded: map[string]bool{}, library: newLibrary(nil),
 	}
 }
@@ -111,14 +116,7 @@ func (r *reader) bytesOf(name string, limit int64, from *value) ([]byte, bool) {
 			"is this the right file? A long table can be thinned or split")
 	}
 	sum := sha256.Sum256(data)
-	in := Input{Name: name, SHA256: hex.EncodeToString(sum[:])}
-	seen := false
-	for _, have := range r.inputs {
-		seen = seen || have.Name == name
-	}
-	if !seen {
-		r.inputs = append(r.inputs, in)
-	}
+	r.took(Input{Name: name, SHA256: hex.EncodeToString(sum[:])})
 	data = bytes.TrimPrefix(data, byteOrderMark)
 	if i := firstBadByte(data); i >= 0 {
 		line, col := placeOf(data, i)
@@ -212,6 +210,11 @@ func (r *reader) openFrom(name string, from *value) *file {
 	if f, seen := r.files[name]; seen {
 		return f
 	}
+	if k, known := r.keep.fileOf(name); known {
+		r.files[name] = k.file
+		r.took(k.in)
+		return k.file
+	}
 	r.files[name] = nil
 	data, ok := r.bytesOf(name, mostYAML, from)
 	if !ok {
@@ -226,6 +229,7 @@ func (r *reader) openFrom(name string, from *value) *file {
 		return nil
 	}
 	r.files[name] = f
+	r.keepFile(f)
 	return f
 }
 

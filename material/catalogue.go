@@ -3,6 +3,7 @@ package material
 import (
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Entry is one material of the catalogue, before any mixing. A value that is not known is 0 (NaN for the
@@ -65,13 +66,32 @@ func (e *Entry) finish() {
 
 // Lookup returns the entry of that name.
 func Lookup(name string) (Entry, bool) {
-	for _, e := range entries() {
-		if e.Name == name {
-			e.finish()
-			return e, true
-		}
+	e, found := byName()[name]
+	return e.clone(), found
+}
+
+// byName holds every entry; what leaves it is cloned.
+var byName = sync.OnceValue(func() map[string]Entry {
+	all := map[string]Entry{}
+	for _, e := range Catalogue() {
+		all[e.Name] = e
 	}
-	return Entry{}, false
+	return all
+})
+
+// clone returns an entry that shares nothing that can be changed.
+func (e Entry) clone() Entry {
+	e.HeatCapacity, e.HeatCapacityMelted = e.HeatCapacity.clone(), e.HeatCapacityMelted.clone()
+	for i := range e.Conductivity {
+		e.Conductivity[i], e.ConductivityMelted[i] = e.Conductivity[i].clone(), e.ConductivityMelted[i].clone()
+	}
+	e.Memory, e.Sources = slices.Clone(e.Memory), slices.Clone(e.Sources)
+	return e
+}
+
+func (c Curve) clone() Curve {
+	c.T, c.V, c.Poly = slices.Clone(c.T), slices.Clone(c.V), slices.Clone(c.Poly)
+	return c
 }
 
 // Medium returns the entry as a medium of its own, such as an insulation layer or a block of plain metal.
