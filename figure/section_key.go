@@ -8,22 +8,10 @@ import (
 
 // rule draws the temperature rule on the right.
 func (d *drawing) rule(lo, hi float64) {
-	x, w := d.rulerAt, 14.0
+	x := d.rulerAt
 	top, high := drawingTop+10.0, math.Min(math.Max(d.height, 250)-20, 320)
-	steps := int(math.Round((d.scale.high - d.scale.low) / d.scale.step))
 	y := func(T float64) float64 { return top + high*(1-d.scale.share(T)) }
-	for k := range steps {
-		T := d.scale.low + float64(k)*d.scale.step
-		d.c.rect(x, y(T+d.scale.step), w, y(T)-y(T+d.scale.step)+0.3, "fill", d.scale.tint(T+d.scale.step/2))
-	}
-	d.c.rect(x, top, w, high, "fill", "none", "stroke", ink, "stroke-width", "0.8")
-	tick := niceStep(d.scale.high-d.scale.low, 8)
-	for k := math.Ceil(d.scale.low/tick - 1e-9); k*tick <= d.scale.high+1e-9; k++ {
-		T := k * tick
-		d.c.line(x+w, y(T), x+w+5, y(T), "stroke", ink, "stroke-width", "0.8")
-		d.c.text(numbers, x+w+8, y(T)+4, "start", Number(T, decimalsOf(tick)))
-	}
-	d.c.text(captions, x-2, top-10, "start", degree)
+	d.c.tintRule(d.scale, x, top, high, degree, d.scale.tint)
 	for _, m := range []struct {
 		T    float64
 		name string
@@ -31,6 +19,25 @@ func (d *drawing) rule(lo, hi float64) {
 		d.c.path("M"+px(x-1)+" "+px(y(m.T))+"l-8 -3v6Z", "fill", ink)
 		d.c.text(names, x-12, y(m.T)+4, "end", m.name, "stroke", sheet, "stroke-width", "3", "paint-order", "stroke")
 	}
+}
+
+// tintRule draws a scale upright as its steps of tint with their numbers, and its unit above.
+func (c *canvas) tintRule(s scale, x, top, high float64, unit string, tint func(float64) string) {
+	const w = 14.0
+	steps := int(math.Round((s.high - s.low) / s.step))
+	y := func(v float64) float64 { return top + high*(1-s.share(v)) }
+	for k := range steps {
+		v := s.low + float64(k)*s.step
+		c.rect(x, y(v+s.step), w, y(v)-y(v+s.step)+0.3, "fill", tint(v+s.step/2))
+	}
+	c.rect(x, top, w, high, "fill", "none", "stroke", ink, "stroke-width", "0.8")
+	tick := niceStep(s.high-s.low, 8)
+	for k := math.Ceil(s.low/tick - 1e-9); k*tick <= s.high+1e-9*tick; k++ {
+		v := k * tick
+		c.line(x+w, y(v), x+w+5, y(v), "stroke", ink, "stroke-width", "0.8")
+		c.text(numbers, x+w+8, y(v)+4, "start", Number(v, decimalsOf(tick)))
+	}
+	c.text(captions, x-2, top-10, "start", unit)
 }
 
 // key explains the hatchings that are on the drawing.

@@ -122,3 +122,10 @@ func (s scale) tint(celsius float64) string {
 	k := math.Floor((celsius-s.low)/s.step + 1e-9)
 	return Tint(math.Max(0, math.Min(n-1, k)) / math.Max(1, n-1))
 }
+
+// tone returns the grey of a share of the way from the least to the most of a response that is no temperature: from near the
+// paper to near the ink in equal steps of lightness in OKLab. Colour belongs to temperature.
+func tone(share float64) string {
+	share = math.Max(0, math.Min(1, share))
+	return hex([3]float64{0.965 - 0.545*share, -0.008 - 0.022*share, 0.004 - 0.008*share})
+}
