@@ -1,5 +1,6 @@
 // Package figure draws a run as SVG text: the history over time, the ledger as streams as wide as their heat, a
-// section through the receiver with its isotherms, and a circuit from inlet to outlet.
+// section through the receiver with its isotherms, and a circuit from inlet to outlet; a trial, a match and a plan; and
+// a study: its responses over one axis and over two, what they hang on, how they are spread, which variants are not beaten.
 //
 // The pictures obey three measures: height is temperature, width is heat, and a colour that fills an area is a
 // temperature. Lines carry their names where they run; the only keys are those for hatching and for the

@@ -32,6 +32,8 @@ type drawing struct {
 	perMetre, left, bottom float64
 	width, height          float64 // px
 	rulerAt                float64 // px
+	clipName               string
+	even                   string // that the block is, in words
 }
 
 func (d *drawing) x(u float64) float64 { return d.left + (u-d.s.g.Lines[d.s.across][0])*d.perMetre }
@@ -43,8 +45,7 @@ func (d *drawing) y(v float64) float64 { return d.bottom - (v-d.s.g.Lines[d.s.up
 // line with teeth to the solid, the main dimensions, and the temperature rule. For the two upright planes height
 // is up; for a level one depth runs to the right and width upwards.
 func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis block.Axis, at float64) []byte {
-	d := &drawing{r: r, rec: rec, f: field, s: cut(r.Grid, axis, at), at: at}
-	d.part = drilled(r, rec)
+	d := cutThrough(r, rec, field, axis, at)
 	g := r.Grid
 	u, v := g.Lines[d.s.across], g.Lines[d.s.up]
 	d.perMetre = math.Min(drawingWide/(u[len(u)-1]-u[0]), drawingHigh/(v[len(v)-1]-v[0]))
@@ -69,7 +70,24 @@ func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis bloc
 		fmt.Sprintf("Temperatures from %s to %s %s.", Number(lo, 1), Number(hi, 1), degree))
 	d.defs()
 	d.c.text(sentence, 20, 28, "start", fit(sentence, title, d.c.w-40))
-	temperatures := d.s.field(field.Temperature, d.part, func(p int16) bool { return p >= 0 })
+	d.draw()
+	d.dimensions()
+	d.rule(lo, hi)
+	d.key()
+	if d.even != "" {
+		d.c.text(names, d.c.w-20, d.bottom+48, "end", d.even, "fill", ink2)
+	}
+	return d.c.bytes()
+}
+
+// cutThrough begins a drawing of the plane at a coordinate along an axis.
+func cutThrough(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis block.Axis, at float64) *drawing {
+	return &drawing{r: r, rec: rec, f: field, s: cut(r.Grid, axis, at), at: at, part: drilled(r, rec), clipName: "in-block"}
+}
+
+// draw draws what is cut, without dimensions and keys.
+func (d *drawing) draw() {
+	temperatures := d.s.field(d.f.Temperature, d.part, func(p int16) bool { return p >= 0 })
 	d.tints(temperatures)
 	d.hatching()
 	d.molten()
@@ -83,10 +101,6 @@ func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis bloc
 	d.heaters()
 	d.passes()
 	d.label(isotherms)
-	d.dimensions()
-	d.rule(lo, hi)
-	d.key()
-	return d.c.bytes()
 }
 
 // drilled returns the part of each cell, where a cell that a bore has emptied counts to the part that it is drilled

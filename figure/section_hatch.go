@@ -155,7 +155,7 @@ func (d *drawing) front() {
 	}
 	if s := p.String(); s != "" {
 		for _, stroke := range [][2]string{{sheet, "3"}, {ink, "1.2"}} {
-			d.c.path(s, "fill", "none", "stroke", stroke[0], "stroke-width", stroke[1], "clip-path", "url(#in-block)")
+			d.c.path(s, "fill", "none", "stroke", stroke[0], "stroke-width", stroke[1], "clip-path", "url(#"+d.clipName+")")
 		}
 	}
 }

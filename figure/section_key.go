@@ -40,88 +40,110 @@ func (c *canvas) tintRule(s scale, x, top, high float64, unit string, tint func(
 	c.text(captions, x-2, top-10, "start", unit)
 }
 
-// key explains the hatchings that are on the drawing.
-func (d *drawing) key() {
-	y := drawingTop + math.Max(d.height, 250) + 92
-	x := 20.0
-	entry := func(name string, swatch func(x, y float64)) {
-		w := widthOf(names, name) + 58
-		if x+w > d.c.w-20 && x > 20 {
-			x, y = 20, y+20
-		}
-		swatch(x, y-11)
-		d.c.text(names, x+36, y, "start", name)
-		x += w
+// seen is what stands on drawings and needs a word.
+type seen struct {
+	role          map[receiver.Role]bool
+	block         string // what the block is of
+	molten, solid bool
+	wet, dry      bool
+}
+
+// look adds what stands on the drawing.
+func (d *drawing) look(s *seen) {
+	if s.role == nil {
+		s.role = map[receiver.Role]bool{} // looked up, never walked
 	}
-	has := map[receiver.Role]bool{}
-	molten, solid := false, false
 	for j := range d.s.nv {
 		for i := range d.s.nu {
 			c := d.s.cell(i, j)
 			if r, ok := d.role(c); ok {
-				has[r] = true
+				s.role[r] = true
 			}
 			if d.melts(c) {
-				molten = molten || d.f.Melted[c] >= 0.5
-				solid = solid || d.f.Melted[c] < 0.5
+				s.molten = s.molten || d.f.Melted[c] >= 0.5
+				s.solid = s.solid || d.f.Melted[c] < 0.5
 			}
 		}
 	}
-	box := func(fill string) func(x, y float64) {
-		return func(x, y float64) {
-			d.c.rect(x, y, 28, 14, "fill", fill, "stroke", ink, "stroke-width", "0.8")
-		}
-	}
-	name := "block"
+	of := "block"
 	for _, p := range d.rec.Parts {
 		if p.Role == receiver.RoleBlock && p.Medium >= 0 && p.Medium < len(d.rec.Media) {
-			name = d.rec.Media[p.Medium].Name
+			of = d.rec.Media[p.Medium].Name
 			break
 		}
 	}
-	if has[receiver.RoleBlock] {
-		entry(fit(names, name, 180), box("url(#block-cold)"))
+	if s.block != "" && s.block != of { // several drawings, several fillers
+		of = "block"
 	}
-	if molten {
-		entry("molten", box("url(#molten-cold)"))
-	}
-	if molten && solid {
-		entry("melting front, teeth to the solid", func(x, y float64) {
-			d.c.path("M"+px(x)+" "+px(y+5)+"h28m-24 0v4m6 -4v4m6 -4v4m6 -4v4m6 -4v4", "fill", "none", "stroke", ink, "stroke-width", "1.2")
-		})
-	}
-	if has[receiver.RoleInsulation] {
-		entry("insulation", box("url(#wave-cold)"))
-	}
-	if has[receiver.RoleFixture] || has[receiver.RoleBox] {
-		entry("fixtures and boxes", box("url(#box-cold)"))
-	}
-	if has[receiver.RoleJacket] {
-		entry("jacket", box(ink))
-	}
-	wet, dry := false, false
+	s.block = of
 	for _, r := range d.circles() {
-		wet, dry = wet || r.wet, dry || !r.wet
+		s.wet, s.dry = s.wet || r.wet, s.dry || !r.wet
 	}
 	filled := d.wet()
 	for _, p := range d.tubes() {
-		wet, dry = wet || filled[p.Name], dry || !filled[p.Name]
+		s.wet, s.dry = s.wet || filled[p.Name], s.dry || !filled[p.Name]
 	}
-	if wet || dry {
+}
+
+// key explains the hatchings that are on the drawing.
+func (d *drawing) key() {
+	var s seen
+	d.look(&s)
+	d.c.keyOf(&s, drawingTop+math.Max(d.height, 250)+92)
+}
+
+// keyOf sets the key of what was seen from y on.
+func (c *canvas) keyOf(s *seen, y float64) {
+	x := 20.0
+	entry := func(name string, swatch func(x, y float64)) {
+		w := widthOf(names, name) + 58
+		if x+w > c.w-20 && x > 20 {
+			x, y = 20, y+20
+		}
+		swatch(x, y-11)
+		c.text(names, x+36, y, "start", name)
+		x += w
+	}
+	box := func(fill string) func(x, y float64) {
+		return func(x, y float64) {
+			c.rect(x, y, 28, 14, "fill", fill, "stroke", ink, "stroke-width", "0.8")
+		}
+	}
+	if s.role[receiver.RoleBlock] {
+		entry(fit(names, s.block, 180), box("url(#block-cold)"))
+	}
+	if s.molten {
+		entry("molten", box("url(#molten-cold)"))
+	}
+	if s.molten && s.solid {
+		entry("melting front, teeth to the solid", func(x, y float64) {
+			c.path("M"+px(x)+" "+px(y+5)+"h28m-24 0v4m6 -4v4m6 -4v4m6 -4v4m6 -4v4", "fill", "none", "stroke", ink, "stroke-width", "1.2")
+		})
+	}
+	if s.role[receiver.RoleInsulation] {
+		entry("insulation", box("url(#wave-cold)"))
+	}
+	if s.role[receiver.RoleFixture] || s.role[receiver.RoleBox] {
+		entry("fixtures and boxes", box("url(#box-cold)"))
+	}
+	if s.role[receiver.RoleJacket] {
+		entry("jacket", box(ink))
+	}
+	if s.wet || s.dry {
 		sample := func(fill string) func(x, y float64) {
 			return func(x, y float64) {
-				d.c.circle(x+18, y+7, 6, "fill", sheet, "stroke", ink, "stroke-width", "1")
-				d.c.circle(x+18, y+7, 4, "fill", fill, "stroke", ink, "stroke-width", "0.5")
+				c.circle(x+18, y+7, 6, "fill", sheet, "stroke", ink, "stroke-width", "1")
+				c.circle(x+18, y+7, 4, "fill", fill, "stroke", ink, "stroke-width", "0.5")
 			}
 		}
-		if wet {
+		if s.wet {
 			entry("pass with water", sample(water))
 		}
-		if dry {
+		if s.dry {
 			entry("pass, drained", sample(sheet))
 		}
 	}
-	if y+12 > d.c.h {
-		d.c.h = y + 12
+	if y+12 > c.h {
+		c.h = y + 12
 	}
 }

@@ -83,14 +83,14 @@ func (d *drawing) within() []isoline {
 		return nil
 	}
 	if hi-lo < 2 { // lines closer than a kelvin would show the grid, not the block
-		d.c.text(names, d.c.w-20, d.bottom+48, "end", "block even to "+Number(hi-lo, 1)+thin+"K", "fill", ink2)
+		d.even = "block even to " + Number(hi-lo, 1) + thin + "K"
 		return nil
 	}
 	if coarse := niceStep(d.scale.high-d.scale.low, 14); hi-lo > 2*coarse {
 		return nil
 	}
 	n := d.s.field(d.f.Temperature, d.part, d.inBlock)
-	lines := d.lines(n, niceStep(hi-lo, 6), lo, hi, "clip-path", "url(#in-block)")
+	lines := d.lines(n, niceStep(hi-lo, 6), lo, hi, "clip-path", "url(#"+d.clipName+")")
 	for i := range lines {
 		lines[i].inside = true
 	}
@@ -107,7 +107,7 @@ func (d *drawing) clip() {
 		p.to(d.x(q.u0), d.y(q.v1))
 		p.close()
 	}
-	d.c.raw(`<clipPath id="in-block"><path d="` + p.String() + `"/></clipPath>` + "\n")
+	d.c.raw(`<clipPath id="` + d.clipName + `"><path d="` + p.String() + `"/></clipPath>` + "\n")
 }
 
 func (d *drawing) lines(n *nodes, step, lo, hi float64, pairs ...string) []isoline {

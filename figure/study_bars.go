@@ -110,15 +110,14 @@ func shareText(s Share) string {
 
 // influence draws the bars of one input.
 func (c *canvas) influence(l *ladder, f *Influence, left, y float64) {
-	clamp := func(v float64) float64 { return math.Max(l.from, math.Min(l.to, l.at(v))) }
 	bar := func(s Share, y, h float64, fill string) {
-		if x := clamp(s.Value); !math.IsNaN(x) {
+		if x := l.within(s.Value); !math.IsNaN(x) {
 			zero := l.at(0)
 			c.rect(math.Min(zero, x), y, math.Abs(x-zero), h, "fill", fill)
 		}
 	}
 	range95 := func(s Share, y float64, colour string) {
-		x0, x1 := clamp(s.Low), clamp(s.High)
+		x0, x1 := l.within(s.Low), l.within(s.High)
 		if math.IsNaN(x0 + x1 + s.Value) {
 			return
 		}
@@ -129,7 +128,11 @@ func (c *canvas) influence(l *ladder, f *Influence, left, y float64) {
 	bar(f.Alone, y, 10, ink2)
 	range95(f.Alone, y+5, ink)
 	range95(f.With, y+15, ink)
-	c.text(names, left-10, y+14, "end", fit(names, f.Input, left-30))
+	words := wrap(names, f.Input, left-30)
+	if len(words) > 2 {
+		words = []string{words[0], fit(names, words[1]+" …", left-30)}
+	}
+	c.lines(names, left-10, y+14-6.5*float64(len(words)-1), 13, "end", words)
 	c.text(numbers, historyWidth-116, y+14, "end", shareText(f.Alone))
 	c.text(numbers, historyWidth-12, y+14, "end", shareText(f.With), "fill", ink2)
 }

@@ -2,53 +2,6 @@ package figure
 
 import "math"
 
-// fewer takes levels out where they are more than a picture can show, and keeps the best variant's place.
-func (d *terrain) fewer() {
-	pick := func(n int) []int {
-		m := min(n, mostLevels)
-		out := make([]int, m)
-		for i := range out {
-			out[i] = i * (n - 1) / max(1, m-1)
-		}
-		return out
-	}
-	pu, pv := pick(len(d.U)), pick(len(d.V))
-	wide := len(d.U)
-	levels := func(from []float64, p []int) []float64 {
-		out := make([]float64, len(p))
-		for i, k := range p {
-			out[i] = from[k]
-		}
-		return out
-	}
-	field := func(from []float64) []float64 {
-		var out []float64
-		for _, j := range pv {
-			for _, i := range pu {
-				out = append(out, from[i+wide*j])
-			}
-		}
-		return out
-	}
-	fate := make([]Fate, 0, len(pu)*len(pv))
-	for _, j := range pv {
-		for _, i := range pu {
-			fate = append(fate, d.Fate[i+wide*j])
-		}
-	}
-	d.bestX, d.bestY = math.NaN(), math.NaN()
-	if k := d.Best; k >= 0 && k < len(d.F) {
-		d.bestX, d.bestY, d.bestF = d.U[k%wide], d.V[k/wide], d.F[k]
-	}
-	d.F = field(d.F)
-	borders := append([]Border(nil), d.Borders...)
-	for i := range borders {
-		borders[i].F = field(borders[i].F)
-	}
-	d.Borders = borders
-	d.Fate, d.U, d.V = fate, levels(d.U, pu), levels(d.V, pv)
-}
-
 // contours draws a map between numbers.
 func (d *terrain) contours() {
 	d.bottom = d.top + 440

@@ -59,7 +59,7 @@ func StudyCurves(title string, says []string, x, y Studied, lines []StudyLine, l
 	p.beyond()
 	c.drawUp(p.y, p.left, p.right)
 	foot := c.drawAlong(p.x, p.top, p.bottom)
-	c.text(captions, p.left, p.top-10, "start", fit(captions, y.named(), p.right-p.left))
+	c.text(captions, 20, p.top-12, "start", fit(captions, y.named(), p.right-20))
 	p.margin()
 	p.bands()
 	p.limits(limits)
@@ -168,22 +168,32 @@ func (p *curves) bands() {
 		if l.Low == nil || l.High == nil || p.many() {
 			continue
 		}
+		if p.x.of.Words == nil {
+			p.band(l)
+			continue
+		}
 		for k, x := range l.X {
-			if p.x.of.Words == nil && k > 0 && !math.IsNaN(l.Low[k]+l.High[k]+l.Low[k-1]+l.High[k-1]) {
-				var q polyline
-				q.move(p.x.at(l.X[k-1]), p.y.at(l.Low[k-1]))
-				q.to(p.x.at(l.X[k-1]), p.y.at(l.High[k-1]))
-				q.to(p.x.at(x), p.y.at(l.High[k]))
-				q.to(p.x.at(x), p.y.at(l.Low[k]))
-				q.close()
-				p.c.path(q.String(), "fill", veil, "stroke", veil, "stroke-width", "0.3")
-			}
-			if p.x.of.Words != nil {
-				p.c.whisker(p.x.at(x)+p.aside(i), p.y.at(l.Low[k]), p.y.at(l.High[k]), ink2)
-			}
+			p.c.whisker(p.x.at(x)+p.aside(i), p.y.at(l.Low[k]), p.y.at(l.High[k]), ink2)
 		}
 	}
 }
+
+// band tints what is known of a line; points that lie on the same half of a pixel are drawn as one, as wide as they all.
+func (p *curves) band(l *StudyLine) {
+	var u, lo, hi []float64
+	for k, x := range l.X {
+		at, low, high := p.x.at(x), p.y.at(l.Low[k]), p.y.at(l.High[k])
+		if n := len(u) - 1; n > 0 && at-u[n] < 0.5 && k+1 < len(l.X) && !math.IsNaN(low+high+lo[n]+hi[n]) {
+			lo[n], hi[n] = math.Max(lo[n], low), math.Min(hi[n], high) // downwards on the paper
+			continue
+		}
+		u, lo, hi = append(u, at), append(lo, low), append(hi, high)
+	}
+	band(p.c, u, lo, hi, &onPaperFrame)
+}
+
+// onPaperFrame takes places on the paper as they are.
+var onPaperFrame = frame{left: 0, right: 1, top: 0, bottom: 1, x: axis{0, 1, 1}, y: axis{1, 0, 1}}
 
 // aside keeps the marks of several lines at one word apart.
 func (p *curves) aside(i int) float64 {
@@ -274,14 +284,13 @@ func (p *curves) stroke(i int) *curve {
 
 // trace is a line's way on the paper from a place on.
 func (p *curves) trace(x, y []float64, from float64) string {
-	f := frame{left: 0, right: 1, top: 0, bottom: 1, x: axis{0, 1, 1}, y: axis{1, 0, 1}} // the points are places already
 	var u, v []float64
 	for k := range x {
 		if x[k] >= from*(1-1e-12) || x[k] >= from {
 			u, v = append(u, p.x.at(x[k])), append(v, p.y.at(y[k]))
 		}
 	}
-	d, _ := trace(u, v, &f)
+	d, _ := trace(u, v, &onPaperFrame)
 	return d
 }
 

@@ -43,6 +43,12 @@ func (l *ladder) at(v float64) float64 {
 	return l.from + (v-l.lo)/(l.hi-l.lo)*(l.to-l.from)
 }
 
+// within is the place of a value, or the end that it lies beyond.
+func (l *ladder) within(v float64) float64 {
+	x := l.at(v)
+	return math.Max(math.Min(l.from, l.to), math.Min(math.Max(l.from, l.to), x))
+}
+
 // places are those of many values.
 func (l *ladder) places(v []float64) []float64 {
 	out := make([]float64, len(v))

@@ -3,6 +3,8 @@ package figure
 import (
 	"fmt"
 	"math"
+
+	"emberbank/block"
 )
 
 // Invented studies: smooth functions that no model computed.
@@ -35,7 +37,7 @@ var (
 
 func madeCurve(n int, plateau bool) []byte {
 	x, y, low, high, fate := madeWool(n, false)
-	v := &StudyVerdict{Plateau: true, From: 150, Margin: 0.3, Above: 110, Says: "plateau from 150 mm on", Margins: "300 kJ"}
+	v := &StudyVerdict{Plateau: true, From: 150, Margin: 0.3, Above: 110, Says: "plateau from 150 mm on", Margins: "300\u00a0kJ"}
 	if !plateau {
 		v = &StudyVerdict{Above: 160, Says: "not within this range", Trends: []StudyTrend{{Name: "declining exponential", Limit: "5.9 MJ"}, {Name: "power law", Limit: "6.6 MJ"}}}
 		for i := range 30 {
@@ -177,4 +179,98 @@ func madeSpreading(n int, even bool) []byte {
 	}
 	s.Quantiles[2].At.High = math.Inf(1)
 	return Spread("How is the heat kept spread?", []string{"256 variants; intervals at 95\u2009%."}, s)
+}
+
+func madeFront(n int, even bool) []byte {
+	f := Front{X: Studied{Name: "price", Unit: "units"}, Y: madeResponse, MostY: true}
+	seed := uint32(7)
+	next := func() float64 { seed = seed*1664525 + 1013904223; return float64(seed>>8) / (1 << 24) }
+	for i := range n {
+		a := 100 + 400*next()
+		b := 6 - 300/a*1.2 - 2.5*next()*next()
+		if even {
+			a, b = 200, 4
+		}
+		f.A, f.B, f.Fate = append(f.A, a), append(f.B, b), append(f.Fate, Meets)
+		f.UA, f.UB = append(f.UA, 4), append(f.UB, 0.12)
+		if i%10 == 9 {
+			f.Fate[i] = Misses
+		}
+		if i%17 == 16 {
+			f.A[i], f.Fate[i] = math.NaN(), Failed
+		}
+	}
+	f.Standing = make([]Standing, n)
+	order := []int{}
+	for i := range n {
+		best := f.Fate[i] == Meets
+		near := f.Fate[i] == Meets
+		for j := range min(n, 2000) {
+			if f.Fate[j] == Meets && f.A[j] <= f.A[i] && f.B[j] >= f.B[i] && (f.A[j] < f.A[i] || f.B[j] > f.B[i]) {
+				best = false
+				near = near && (f.A[i]-f.A[j] < 9 || f.B[j]-f.B[i] < 0.28)
+			}
+		}
+		switch {
+		case best:
+			f.Standing[i] = Undefeated
+			order = append(order, i)
+		case near:
+			f.Standing[i] = Untold
+		}
+	}
+	for i := range order { // by price
+		for j := i; j > 0 && f.A[order[j]] < f.A[order[j-1]]; j-- {
+			order[j], order[j-1] = order[j-1], order[j]
+		}
+	}
+	f.Order = order
+	if k := len(order); k > 0 {
+		f.Chosen = []Chosen{
+			{A: f.A[order[0]], B: f.B[order[0]], Says: "cheapest: wool 20 mm, window 60 mm, filler a eutectic of bismuth and tin"},
+			{A: f.A[order[k-1]], B: f.B[order[k-1]], Says: "keeps most: wool 180 mm, window 80 mm"},
+			{A: 300, B: 4, Says: "present design", Present: true},
+		}
+	}
+	return Pareto("What does a kept joule cost?", []string{"Lines through the dots: 95\u2009% in each aim."}, f)
+}
+
+func madePasses(temperatures, n int) []byte {
+	var all []PassLine
+	for k := range temperatures {
+		l := PassLine{Name: fmt.Sprintf("block at %d °C", 250-30*k), PaysTo: 5, StopsAt: 9, Says: "pays up to 5, none from 9 on"}
+		for i := range n {
+			q := (3.2 - 0.5*float64(k)) * (1 - math.Exp(-float64(i)/5))
+			l.N, l.Q = append(l.N, float64(i)), append(l.Q, q)
+			l.Low, l.Most = append(l.Low, 0.4*q), append(l.Most, 1.1*q)
+			if i > 0 {
+				g := PassGain{From: float64(i - 1), To: float64(i), Each: q - l.Q[i-1], Half: 0.03}
+				switch {
+				case i <= 5:
+					g.Pays = DoesPay
+				case i > 9:
+					g.Pays = DoesNotPay
+				}
+				l.Gains = append(l.Gains, g)
+			}
+		}
+		all = append(all, l)
+	}
+	return Passes("How many passes?", []string{"Bars: the range that the flow of water sets."}, Studied{Name: "passes"}, Studied{Name: "heat flow to the water", Unit: "kW"},
+		Limit{At: 0.1, Says: "a pass must bring 100 W"}, all)
+}
+
+func madeSections(n int) []byte {
+	var all []Cut
+	for i := range n {
+		rec := madeReceiver()
+		r := madeResult(rec)
+		f := r.Fields[0]
+		f.Temperature = append([]float64(nil), f.Temperature...)
+		for k := range f.Temperature {
+			f.Temperature[k] -= 8 * float64(i)
+		}
+		all = append(all, Cut{Name: fmt.Sprintf("variant %d: wool %d mm, window 160 mm", i+1, 80+20*i), Result: r, Receiver: rec, Field: f, Axis: block.Width, At: 0.14})
+	}
+	return Sections("Three thicknesses of wool after 4\u2009h", []string{"Sections at width 140 mm: depth to the right, height upwards."}, all)
 }

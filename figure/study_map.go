@@ -21,9 +21,6 @@ type Border struct {
 	F []float64
 }
 
-// mostLevels is how many levels of an axis are drawn; of more, some from the first to the last.
-const mostLevels = 90
-
 // terrain is a map being drawn.
 type terrain struct {
 	Terrain
@@ -37,6 +34,7 @@ type terrain struct {
 	bestX, bestY, bestF      float64
 	wide, tall               float64  // of a cell, px
 	rows                     []string // names of the levels upwards
+	thinnedOut               []string // which levels are not drawn
 	told                     bool     // every cell carries its number
 }
 
@@ -48,6 +46,7 @@ func StudyMap(title string, says []string, of Studied, m Terrain) []byte {
 	c := newCanvas(historyWidth, 0, title, fmt.Sprintf("%s over %s and %s", of.Name, m.X.Name, m.Y.Name))
 	d := &terrain{Terrain: m, c: c, of: of, right: 700}
 	d.measure()
+	d.fewer()
 	if d.inCells() {
 		d.table()
 	}
@@ -57,7 +56,6 @@ func StudyMap(title string, says []string, of Studied, m Terrain) []byte {
 	if d.inCells() {
 		d.cells()
 	} else {
-		d.fewer()
 		d.contours()
 	}
 	if !d.told {
@@ -180,6 +178,9 @@ func (d *terrain) key() {
 	}
 	if has[Failed] {
 		entry("failed", func(x, y float64) { d.c.variant(Failed, x+14, y+7, 2.6, ink) })
+	}
+	for _, s := range d.thinnedOut {
+		entry(s, func(float64, float64) {})
 	}
 }
 

@@ -25,7 +25,7 @@ type Quantile struct {
 // constraints as fences, and below the axis the quantiles and the mean with their intervals.
 func Spread(title string, says []string, s Spreading) []byte {
 	c := newCanvas(historyWidth, 0, title, fmt.Sprintf("How %s is spread over %d variants", s.Of.Name, len(s.Values)))
-	const left, right = plotLeft, 736.0
+	const left, right = plotLeft, 680.0
 	top := c.head(title, says...) + 26
 	bottom := top + 250
 	var kept []float64
@@ -36,6 +36,10 @@ func Spread(title string, says []string, s Spreading) []byte {
 	}
 	sort.Float64s(kept)
 	lo, hi := spanOf(kept)
+	bins := binned(kept)
+	if n := len(bins); n > 0 {
+		lo, hi = math.Min(lo, bins[0].from), math.Max(hi, bins[n-1].to)
+	}
 	for _, l := range s.Limits {
 		if math.Abs(l.At-(lo+hi)/2) < 1.2*(hi-lo) {
 			lo, hi = math.Min(lo, l.At), math.Max(hi, l.At)
@@ -44,14 +48,13 @@ func Spread(title string, says []string, s Spreading) []byte {
 	of := s.Of
 	of.Ratio = false // equal areas are equal shares
 	l := lay(of, lo, hi, left, right).widened(0.03, 0.03).along()
-	bins := binned(kept)
 	most := 0.0
 	for _, b := range bins {
 		most = math.Max(most, b.share)
 	}
 	y := lay(Studied{Unit: "%"}, 0, math.Max(100*most, 1), bottom, top).upwards()
 	c.drawUp(y, left, right)
-	c.text(captions, left, top-10, "start", "share of the variants")
+	c.text(captions, 20, top-12, "start", "share of the variants")
 	for _, b := range bins {
 		if h := y.at(0) - y.at(100*b.share); h > 0 {
 			x0, x1 := l.at(b.from), l.at(b.to)
@@ -122,7 +125,7 @@ func (c *canvas) uprightLimits(l *ladder, limits []Limit, top, bottom, right flo
 		} else if m.At > 0 || !l.of.Ratio {
 			says += ", beyond this picture"
 		}
-		edge := math.Max(l.from, math.Min(l.to, x))
+		edge := l.within(m.At)
 		c.path("M"+px(edge+5)+" "+px(y-4)+"H"+px(right+12), "fill", "none", "stroke", line, "stroke-width", "0.6")
 		y = c.lines(names, right+18, y, 14, "start", wrap(names, says, c.w-right-26)) + 8
 	}
@@ -136,11 +139,13 @@ func (c *canvas) quantiles(l *ladder, s *Spreading, y float64) float64 {
 		if math.IsNaN(x) {
 			return
 		}
-		x0, x1 := math.Max(l.from, l.at(at.Low)), math.Min(l.to, l.at(at.High))
-		if !math.IsNaN(x0 + x1) {
+		x0, x1 := l.within(at.Low), l.within(at.High)
+		if x1 > x0 {
 			c.line(x0, y, x1, y, "stroke", line, "stroke-width", "4")
 		}
-		c.line(x, y-5, x, y+5, "stroke", ink, "stroke-width", "1.6")
+		if x >= l.from && x <= l.to {
+			c.line(x, y-5, x, y+5, "stroke", ink, "stroke-width", "1.6")
+		}
 		words := name + " " + s.Of.text(at.Value, step)
 		if !math.IsInf(at.Low, 0) && !math.IsInf(at.High, 0) && !math.IsNaN(at.Low+at.High) {
 			words += " (" + Number(at.Low, decimalsOf(step)) + " to " + Number(at.High, decimalsOf(step)) + ")"
