@@ -44,6 +44,8 @@ type Options struct {
 	Instead map[string]string
 	// First keeps the first n of the passes ("receiver.passes"), as they are numbered.
 	First map[string]int
+	// Excerpt says that the folder holds no more of the bench than a run needs: files that bench.yaml lists may be missing.
+	Excerpt bool
 }
 
 // Run is a run file with everything that it refers to, checked and built.

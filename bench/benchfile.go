@@ -24,7 +24,7 @@ func (r *reader) loadBench(name string) *Bench {
 	b := &Bench{Name: v.get("name").word(""), Question: v.get("question").word("")}
 	texts := func(key string) (out []string) {
 		for _, t := range v.get(key).items() {
-			if _, err := fs.Stat(r.fsys, path.Join(path.Dir(name), t.text)); err != nil {
+			if _, err := fs.Stat(r.fsys, path.Join(path.Dir(name), t.text)); err != nil && !r.excerpt {
 				fix := "check the name; it is relative to this file"
 				if near := r.nearestFile(path.Join(path.Dir(name), t.text)); near != "" {
 					fix = fmt.Sprintf("did you mean %q?", near)

@@ -46,6 +46,7 @@ type reader struct {
 	loaded    map[string]bool   // material files taken in
 	library   *library          // materials of the bench, local ones on top
 	benchRead bool
+	excerpt   bool // as in Options
 }
 
 // file is one YAML file whose kind is known.
@@ -59,7 +60,7 @@ func newReader(fsys fs.FS, opt Options) *reader {
 	return &reader{
 		fsys: fsys, override: opt.Override, used: map[string]bool{}, factor: opt.Factor, factored: map[string]bool{}, files: map[string]*file{},
 		texts: opt.Instead, first: opt.First,
-		loaded: map[string]bool{}, library: newLibrary(nil),
+		loaded: map[string]bool{}, library: newLibrary(nil), excerpt: opt.Excerpt,
 	}
 }
 

@@ -74,15 +74,16 @@ results/RUN beside the file and replace former results only when whole.
   --threads N        use N threads (default: all); results do not depend on it
   --match DIR        with the parameters that a match found (its results); says
                      where the run leaves the envelope in which they were tried
+  --variant N        FILE is a study: compute its variant N again, as the study
+                     kept it, with fields and pictures, to results/STUDY/opened
   --json, --quiet    print the summary as JSON; print nothing but errors
 EMBERBANK_KERNEL=go or avx2 in the environment forces the loops that compute.
 
 Example:
   emberbank run bakery/charge-hold-drain.yaml -o first
 
-Ctrl-C stops the run; what is done so far is written.
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 could
-not read or write, 4 stopped.
+not read or write, 4 stopped, as by Ctrl-C: what is done so far is written.
 `,
 	"trial": `emberbank trial FILE [-o DIR] [flags]
 emberbank trial --draft LOGFILE... [-o FILE]

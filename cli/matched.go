@@ -3,6 +3,7 @@ package cli
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 
@@ -58,13 +59,17 @@ func (m *matched) changes(more map[string]float64) bench.Options {
 	if m == nil {
 		return bench.Options{Override: more}
 	}
-	all := bench.Options{Override: map[string]float64{}, Factor: m.options.Factor}
-	for path, v := range m.options.Override {
-		all.Override[path] = v
+	return withMore(m.options, more)
+}
+
+// withMore are changes with the overrides of a study on top.
+func withMore(base bench.Options, more map[string]float64) bench.Options {
+	all := base
+	all.Override = maps.Clone(base.Override)
+	if all.Override == nil {
+		all.Override = map[string]float64{}
 	}
-	for path, v := range more {
-		all.Override[path] = v
-	}
+	maps.Copy(all.Override, more)
 	return all
 }
 

@@ -23,11 +23,14 @@ type runCommand struct {
 	Accuracy    bool
 	Uncertainty bool
 	Match       string
+	Variant     int64
 	Threads     int
 	JSON        bool `name:"json"`
 	Quiet       bool
 
 	matched *matched
+	opened  *opened
+	base    bench.Options // what stands in place of the files' numbers
 }
 
 func (r *runCommand) wantsJSON() bool { return r.JSON }
@@ -66,6 +69,9 @@ func (r *runCommand) run(c *call) error {
 
 // load finds and reads the run file.
 func (r *runCommand) load(c *call) (place, *bench.Run, error) {
+	if r.Variant != 0 {
+		return r.loadVariant()
+	}
 	at, err := locate(r.File)
 	if err != nil {
 		return at, nil, err
@@ -83,17 +89,23 @@ func (r *runCommand) load(c *call) (place, *bench.Run, error) {
 	if r.matched, err = readMatched(r.Match); err != nil {
 		return at, nil, err
 	}
-	loaded, problems := bench.LoadRun(at.fs(), at.name, r.matched.changes(nil))
+	r.base = r.matched.changes(nil)
+	loaded, problems := bench.LoadRun(at.fs(), at.name, r.base)
 	if problems.Failed() {
 		return at, nil, &failure{code: ExitInput, problems: at.named(problems)}
 	}
+	return at, loaded, r.prepare(loaded)
+}
+
+// prepare says how the problem is computed.
+func (r *runCommand) prepare(loaded *bench.Run) error {
 	loaded.Problem.Threads = r.Threads
 	loops, err := kernel.Named(os.Getenv(kernelChoice))
 	if err != nil {
-		return at, nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
+		return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
 	}
 	loaded.Problem.Kernel = loops
-	return at, loaded, nil
+	return nil
 }
 
 // compute runs the problem and, where it was asked for, the studies around it, and puts the results in place.
@@ -122,6 +134,15 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	}
 	info := infoOf(loaded)
 	info.Kernel = result.Kernel
+	if r.opened != nil && !stopped {
+		program, err := programName(p.Kernel)
+		if err != nil {
+			return err
+		}
+		var doubt []string
+		info.Opened, doubt = r.opened.tells(&result.History, program)
+		result.Warnings = append(doubt, result.Warnings...)
+	}
 	info.Performance = usage(wall, threads(r.Threads))
 	if !stopped && (r.Accuracy || r.Uncertainty) {
 		if err := r.study(c, at, loaded, result, &info); err != nil {

@@ -64,7 +64,7 @@ func studyFailed(what string, err error) error {
 // thread, since they go side by side.
 func (r *runCommand) loader(at place) study.Loader {
 	return func(override map[string]float64) (heat.Problem, error) {
-		loaded, problems := bench.LoadRun(at.fs(), at.name, r.matched.changes(override))
+		loaded, problems := bench.LoadRun(at.fs(), at.name, withMore(r.base, override))
 		if problems.Failed() {
 			return heat.Problem{}, problems
 		}

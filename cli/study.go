@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -31,7 +32,8 @@ func (k *studyCommand) wantsJSON() bool { return k.JSON }
 // patience is how long, in seconds, a study may take without a question.
 const patience = 3600
 
-// outcomeName is the folder of a study's results within the study's own, beside its variants.
+// outcomeName is the folder of a study's results within the study's own, beside its variants, the files that they were
+// computed from (keptinputs.go) and those that were opened (opened.go).
 const outcomeName, variantsName = "outcome", "variants"
 
 func (k *studyCommand) run(c *call) error {
@@ -67,6 +69,10 @@ func (k *studyCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
+	store.model = work.Job.Model
+	if store.inputs, err = keepInputs(filepath.Dir(f.target), at, loaded.Inputs, c.disk); err != nil {
+		return err
+	}
 	bar := c.progress(loaded.Name, k.Quiet)
 	work.Watch = func(p survey.Progress) { bar.at(0, progressText(p)) }
 	v, err := work.Work(c.ctx)
@@ -84,7 +90,7 @@ func studyMayStandIn(dir string) error {
 		return nil // it is not there yet, or opening it will tell
 	}
 	for _, e := range entries {
-		if n := e.Name(); n != outcomeName && n != variantsName && !strings.HasPrefix(n, ".") {
+		if n := e.Name(); !slices.Contains([]string{outcomeName, variantsName, keptInputsName, openedName}, n) && !strings.HasPrefix(n, ".") {
 			return &failure{code: ExitDisk, message: fmt.Sprintf("%s holds %s, which no study has written", fromHere(dir), n), hint: "choose another folder with -o"}
 		}
 	}

@@ -2,9 +2,7 @@ package cli
 
 import (
 	"bytes"
-	"crypto/sha256"
 	"encoding/csv"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -29,8 +27,10 @@ import (
 //
 // A folder appears whole, by one rename, and is never changed: the first to come stays.
 type variants struct {
-	dir  string
-	disk disks
+	dir    string
+	disk   disks
+	inputs string // the set of files that records are made from: see keptinputs.go
+	model  string // the program that makes them, as in farm.Job
 }
 
 var _ farm.Store = (*variants)(nil)
@@ -45,6 +45,8 @@ const (
 type variantJSON struct {
 	Schema   string          `json:"schema"`
 	Run      string          `json:"run"`
+	Inputs   string          `json:"inputs,omitempty"` // the set of files in the folder of inputs
+	Model    string          `json:"model,omitempty"`
 	Settings []farm.Setting  `json:"settings"`
 	Failure  string          `json:"failure,omitempty"`
 	Stopped  string          `json:"stopped,omitempty"`
@@ -83,8 +85,8 @@ func openVariants(dir string, d disks) (*variants, error) {
 
 func (v *variants) at(key string) string { return filepath.Join(v.dir, key) }
 
-// Load reads a record. One that is not whole counts as none.
-func (v *variants) Load(key string) (*farm.Record, error) {
+// record reads record.json of a key; nil where there is none that can be read.
+func (v *variants) record(key string) (*variantJSON, error) {
 	raw, err := os.ReadFile(filepath.Join(v.at(key), recordName))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
@@ -96,6 +98,15 @@ func (v *variants) Load(key string) (*farm.Record, error) {
 	if json.Unmarshal(raw, &j) != nil || j.Schema != recordSchema {
 		return nil, nil
 	}
+	return &j, nil
+}
+
+// Load reads a record. One that is not whole counts as none.
+func (v *variants) Load(key string) (*farm.Record, error) {
+	j, err := v.record(key)
+	if j == nil || err != nil {
+		return nil, err
+	}
 	r := &farm.Record{Run: j.Run, Settings: j.Settings, Failure: j.Failure, Stopped: j.Stopped, Cautions: j.Cautions, Warnings: j.Warnings}
 	if j.Failure != "" {
 		return r, nil
@@ -104,7 +115,7 @@ func (v *variants) Load(key string) (*farm.Record, error) {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, disk("reading "+filepath.Join(v.at(key), "history.csv"), err)
 	}
-	if sum := sha256.Sum256(table); err != nil || hex.EncodeToString(sum[:]) != j.SHA256 || j.Ledger == nil {
+	if err != nil || hashOf(table) != j.SHA256 || j.Ledger == nil {
 		return nil, nil
 	}
 	h, ok := historyOf(table, j.Columns)
@@ -153,7 +164,7 @@ func historyOf(table []byte, columns []variantColumn) (h history.History, ok boo
 // Save writes a record to its place unless one stands there, and returns the one that stands.
 func (v *variants) Save(key string, r *farm.Record, seconds float64) (*farm.Record, error) {
 	j := variantJSON{
-		Schema: recordSchema, Run: r.Run, Settings: r.Settings, Failure: r.Failure, Stopped: r.Stopped, Cautions: r.Cautions, Warnings: r.Warnings,
+		Schema: recordSchema, Run: r.Run, Inputs: v.inputs, Model: v.model, Settings: r.Settings, Failure: r.Failure, Stopped: r.Stopped, Cautions: r.Cautions, Warnings: r.Warnings,
 	}
 	var table bytes.Buffer
 	if r.Failure == "" {
@@ -163,8 +174,7 @@ func (v *variants) Save(key string, r *farm.Record, seconds float64) (*farm.Reco
 		for _, c := range r.History.Columns {
 			j.Columns = append(j.Columns, variantColumn{c.Name, c.Quantity})
 		}
-		sum := sha256.Sum256(table.Bytes())
-		j.Ledger, j.SHA256 = &r.Ledger, hex.EncodeToString(sum[:])
+		j.Ledger, j.SHA256 = &r.Ledger, hashOf(table.Bytes())
 	}
 	record, err := json.MarshalIndent(j, "", " ")
 	if err != nil {

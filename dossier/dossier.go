@@ -32,8 +32,19 @@ type Info struct {
 	Receiver    *receiver.Receiver // for the section picture; nil: none is drawn
 	Accuracy    *study.Convergence // nil: not asked for
 	Uncertainty *study.Bands       // nil: not asked for
+	Opened      *OpenedVariant     // nil: it is no variant of a study
 	Performance Performance
 	Interrupted bool // by the user or because it could not go on; a run that a rule ended is whole
+}
+
+// OpenedVariant says of which study a run is a variant that was computed again by itself.
+type OpenedVariant struct {
+	Study    string
+	Number   int64 // from 1, as the study's table counts
+	Key      string
+	Settings []string // such as "wool 40 mm"
+	Same     bool     // the history is the one that the study kept
+	Said     []string // all that in sentences
 }
 
 // Input is a file that the run was computed from.

@@ -202,6 +202,16 @@ func summary(r *heat.Result, info Info, files []string) object {
 			return object{{"circuit", l.Circuit}, {"water_kg", num(l.Water)}, {"steam_kg", num(l.Steam)}}
 		})})
 	}
+	if v := info.Opened; v != nil {
+		o = append(o, member{"variant", object{
+			{"study", v.Study},
+			{"number", v.Number},
+			{"key", v.Key},
+			{"settings", listOf(v.Settings, func(s string) any { return s })},
+			{"history_as_kept", v.Same},
+			{"said", listOf(v.Said, func(s string) any { return s })},
+		}})
+	}
 	if info.Accuracy != nil {
 		o = append(o, member{"accuracy", accuracy(r, info.Accuracy)})
 	}

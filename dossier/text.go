@@ -74,6 +74,10 @@ func Text(w io.Writer, r *heat.Result, info Info, place string) error {
 		p.line("%s", info.Title)
 		p.line("")
 	}
+	if info.Opened != nil {
+		p.paragraph("", strings.Join(info.Opened.Said, " "))
+		p.line("")
+	}
 	p.happened(r)
 	p.ledger(r)
 	p.chain(r)
