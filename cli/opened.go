@@ -32,6 +32,7 @@ type opened struct {
 	record   *variantJSON
 	settings []string // "wool 40 mm", axis by axis
 	changed  []string // files that are no longer as they were
+	lost     bool     // the bench is not found, so that nothing is known of changes
 	other    bool     // the problem is built otherwise than when the record was made
 }
 
@@ -170,7 +171,9 @@ func (r *runCommand) loadVariant() (place, *bench.Run, error) {
 	if problems.Failed() {
 		return files, nil, &failure{code: ExitInput, problems: files.named(problems)}
 	}
-	if now := o.bench(at); now != "" {
+	now := o.bench(at)
+	o.lost = now == ""
+	if !o.lost {
 		o.changed = changedInputs(place{root: now}, loaded.Inputs)
 	}
 	o.other = o.record.Model != "" && farm.Key(&loaded.Problem, o.record.Model) != o.key
@@ -190,6 +193,8 @@ func (o *opened) tells(h *history.History, model string) (info *dossier.OpenedVa
 	switch {
 	case o.record.Inputs == "":
 		info.Said = append(info.Said, "The study has not kept its files: they are read as they are now.")
+	case o.lost:
+		info.Said = append(info.Said, "It is computed from the files that the study kept; the bench that they came from is not found.")
 	case len(o.changed) > 0:
 		info.Said = append(info.Said, fmt.Sprintf("It is computed from the files that the study kept; changed since or gone: %s.", strings.Join(o.changed, ", ")))
 	default:
