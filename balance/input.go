@@ -92,7 +92,10 @@ type Input struct {
 	Loss *uncertainty.Quantity
 	// Pressure of the water in Pa where no channel has it; 0: the atmosphere, or more where the outlet would boil.
 	Pressure float64
-	Phases   []Given // by hand, in time's order; nil: found from the data
+	// Fill are the stretches, from and to in s, in which the tubes hold water that stood in them when it began to flow: a map leaves them
+	// out, since the first water takes far more heat than any flow that lasts. A run knows them, a trial does not.
+	Fill   [][2]float64
+	Phases []Given // by hand, in time's order; nil: found from the data
 	// ClockRate is the relative standard uncertainty of the logger's clock; 0: 1e-4 (an assumption: a poor quartz).
 	ClockRate float64
 	GapLimit  float64 // s, rows farther apart leave a gap; 0: five times the median distance

@@ -123,6 +123,49 @@ func TestTheMapOfARunIsTheRun(t *testing.T) {
 	}
 }
 
+// TestTheFillingOfTheTubesIsNoPartOfARunsMap: the first water takes three times what the flow that lasts takes; where the run
+// says when it filled, the map's hot end is that of the lasting flow, and the map says what it leaves out.
+func TestTheFillingOfTheTubesIsNoPartOfARunsMap(t *testing.T) {
+	h := &history.History{Columns: []history.Column{{Name: "block mean", Quantity: history.Temperature}, {Name: "heat to passes", Quantity: history.HeatFlow}}}
+	for i := range 600 {
+		T := 310 + 340*math.Exp(-float64(i)/200)
+		q := knownMap(T)
+		if i < 5 {
+			q *= 3
+		}
+		h.Time = append(h.Time, 10*float64(i))
+		h.Columns[0].Values = append(h.Columns[0].Values, T)
+		h.Columns[1].Values = append(h.Columns[1].Values, q)
+	}
+	top := func(fill [][2]float64) MapRow {
+		in := OfRun("run", h)
+		in.Phases, in.Fill = []Given{{Drain, 0, 5990}}, fill
+		yields, err := Yields(&in, 0.05)
+		if err != nil {
+			t.Fatal(err)
+		}
+		maps, err := FitMap(yields, MapOptions{Seed: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := strings.Contains(strings.Join(maps[0].Notes, " "), "tubes filled: 5"); said != (fill != nil) {
+			t.Errorf("filling %v: notes %q", fill, maps[0].Notes)
+		}
+		return maps[0].Rows[len(maps[0].Rows)-1]
+	}
+	if r := top(nil); !(r.Q > 1.2*knownMap(r.T)) {
+		t.Errorf("the made-up filling does not show: %g W of %g", r.Q, knownMap(r.T))
+	}
+	r := top([][2]float64{{0, 50}})
+	testkit.Close(t, fmt.Sprintf("heat flow at %.0f K", r.T), r.Q, knownMap(r.T), 0.005, 10)
+
+	in := OfRun("run", h)
+	in.Phases, in.Fill = []Given{{Drain, 0, 5990}}, [][2]float64{{0, math.Inf(1)}}
+	if _, err := Yields(&in, 0.05); err == nil || !strings.Contains(err.Error(), "the tubes fill in 600 of its rows") {
+		t.Errorf("a drain that ends before its tubes have filled: %v", err)
+	}
+}
+
 func TestYieldsOfATrialFollowItsDrain(t *testing.T) {
 	m := make1(circumstances{seed: 2, every: 10, noise: 0.3})
 	yields, err := Yields(&m.in, 0.03)

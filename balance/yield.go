@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"emberbank/history"
@@ -134,6 +135,7 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 			}
 		}
 	}
+	filling := in.leaveFilling(t[from:to], q)
 	start := 0
 	best := math.Inf(-1)
 	for k := range max(1, len(q)/5) {
@@ -154,9 +156,15 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 		if len(standing) > 0 {
 			y.Note += "; the flow reads zero throughout in " + strings.Join(standing, " and ")
 		}
+		if filling > 0 {
+			y.Note += fmt.Sprintf("; the tubes fill in %d of its rows", filling)
+		}
 		return y, nil
 	}
-	if start > 2 {
+	switch {
+	case filling > 0:
+		y.Note = fmt.Sprintf("The drain's first water is left out (rows at which the tubes filled: %d): it takes more heat than a flow that lasts.", filling)
+	case start > 2:
 		y.Note = fmt.Sprintf("The first %s of the drain are left out: the heat flow had not come up yet.", hours(t[from+start]-t[from]))
 	}
 	if all.base == 0 {
@@ -174,6 +182,18 @@ func (in *Input) yield(p Phase, block []float64, area float64) (*Yield, error) {
 		y.Errors = append(y.Errors, uncertainty.Component{Name: m.inputs[e.input].Name + ": " + c.Name, U: e.by / all.base, DoF: c.DoF, Group: group})
 	}
 	return y, nil
+}
+
+// leaveFilling takes the rows out in which the tubes fill, and returns how many.
+func (in *Input) leaveFilling(t, q []float64) int {
+	n := 0
+	for k, at := range t {
+		if slices.ContainsFunc(in.Fill, func(f [2]float64) bool { return at >= f[0] && at < f[1] }) {
+			q[k] = math.NaN()
+			n++
+		}
+	}
+	return n
 }
 
 // roundedHeat returns what the rounding of a circuit's readings makes of its heat flow, as a standard uncertainty in W.

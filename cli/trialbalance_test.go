@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -187,6 +188,22 @@ func TestARunIsLaidOverATrialsMapByItsOwnThermometers(t *testing.T) {
 	if code := Main(context.Background(), []string{"trial", "../examples/bakery-trial/trial.yaml", "--run", dir, "-o", results}, Streams{&out, &err}); code != ExitInput ||
 		!strings.Contains(err.String(), "name the results folder of emberbank run") {
 		t.Errorf("a folder without a run ends with %d: %s", code, err.String())
+	}
+}
+
+// TestARunThatIsLaidOverATrialTellsWhenItsTubesFilled: a results folder holds it in summary.json; without one nothing is said.
+func TestARunThatIsLaidOverATrialTellsWhenItsTubesFilled(t *testing.T) {
+	dir := t.TempDir()
+	if f := fillingsOf(dir); f != nil {
+		t.Errorf("without a summary: %v", f)
+	}
+	said := `{"fillings": [{"circuit": "a", "from_s": 4200, "to_s": 4206.5}, {"circuit": "b", "from_s": 4200, "to_s": null}]}`
+	if e := os.WriteFile(filepath.Join(dir, "summary.json"), []byte(said), 0o666); e != nil {
+		t.Fatal(e)
+	}
+	want := [][2]float64{{4200, 4206.5}, {4200, math.Inf(1)}}
+	if f := fillingsOf(dir); !slices.Equal(f, want) {
+		t.Errorf("%v, want %v", f, want)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/csv"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"math"
 	"os"
@@ -21,6 +22,7 @@ type computed struct {
 	name    string
 	area    float64 // m², wetted; 0: not known
 	history *history.History
+	fill    [][2]float64 // from and to in s, in which its tubes filled
 	input   manifestFile // history.csv, for the list of what results came from
 }
 
@@ -39,7 +41,10 @@ func readComputed(dir string) (*computed, error) {
 		return nil, disk("reading "+path, err)
 	}
 	sum := sha256.Sum256(raw)
-	return &computed{filepath.Base(filepath.Clean(dir)), areaOf(dir), h, manifestFile{Name: filepath.ToSlash(path), SHA256: hex.EncodeToString(sum[:])}}, nil
+	return &computed{
+		name: filepath.Base(filepath.Clean(dir)), area: areaOf(dir), history: h, fill: fillingsOf(dir),
+		input: manifestFile{Name: filepath.ToSlash(path), SHA256: hex.EncodeToString(sum[:])},
+	}, nil
 }
 
 // mapped maps the run's heat flow to the water. The block's temperature is taken as the trial takes its own: the mean of
@@ -47,6 +52,7 @@ func readComputed(dir string) (*computed, error) {
 // like lies over like; else the block's mean.
 func (r *computed) mapped(in *balance.Input) (*dossier.Mapped, error) {
 	run := balance.OfRun(r.name, r.history)
+	run.Fill = r.fill
 	var block []balance.Channel
 	has := true
 	for _, c := range in.Channels {
@@ -116,6 +122,32 @@ func readHistory(dir string) (*history.History, error) {
 		}
 	}
 	return h, nil
+}
+
+// fillingsOf returns when the tubes of a run filled, by its summary; none where it says nothing.
+func fillingsOf(dir string) [][2]float64 {
+	raw, err := os.ReadFile(filepath.Join(dir, "summary.json"))
+	if err != nil {
+		return nil
+	}
+	var said struct {
+		Fillings []struct {
+			From float64  `json:"from_s"`
+			To   *float64 `json:"to_s"` // null: the run ended before
+		} `json:"fillings"`
+	}
+	if json.Unmarshal(raw, &said) != nil {
+		return nil
+	}
+	var out [][2]float64
+	for _, f := range said.Fillings {
+		one := [2]float64{f.From, math.Inf(1)}
+		if f.To != nil {
+			one[1] = *f.To
+		}
+		out = append(out, one)
+	}
+	return out
 }
 
 // areaOf is the wetted area of a run by its own map, 0 where it has none.

@@ -177,8 +177,11 @@ func mapSays(all []Mapped) []string {
 	var out []string
 	measured := slices.ContainsFunc(all, func(m Mapped) bool { return !m.Computed })
 	for k := range all {
-		if all[k].Computed && measured {
-			continue // said beside what was measured
+		if all[k].Computed && measured { // said beside what was measured
+			for i := range all[k].Maps {
+				out = append(out, all[k].Maps[i].Notes...)
+			}
+			continue
 		}
 		for i := range all[k].Maps {
 			m := &all[k].Maps[i]
@@ -195,6 +198,7 @@ func mapSays(all []Mapped) []string {
 			r := m.Rows[len(m.Rows)/2]
 			if all[k].Computed {
 				out = append(out, fmt.Sprintf("At %s the water%s takes %s.", degrees(r.T), whose, wattsTo(r.Q, math.Abs(r.Q)/10)))
+				out = append(out, m.Notes...)
 				continue
 			}
 			out = append(out, fmt.Sprintf("At %s the water%s took %s (95\u00a0%%); there is data from %s to %s.",
@@ -208,6 +212,7 @@ func mapSays(all []Mapped) []string {
 					}
 				}
 			}
+			out = append(out, m.Notes...)
 		}
 	}
 	return out
@@ -293,6 +298,9 @@ func mapped(r *heat.Result, info Info) []Mapped {
 	in := balance.OfRun(title, &r.History)
 	if r.Ledger.Steady || len(in.Channels) == 0 {
 		return nil
+	}
+	for _, f := range r.Fillings {
+		in.Fill = append(in.Fill, [2]float64{f.From, f.To})
 	}
 	yields, err := balance.Yields(&in, balance.WettedArea(info.Receiver))
 	if err != nil {

@@ -212,6 +212,11 @@ func summary(r *heat.Result, info Info, files []string) object {
 			{"said", listOf(v.Said, func(s string) any { return s })},
 		}})
 	}
+	if len(r.Fillings) > 0 {
+		o = append(o, member{"fillings", listOf(r.Fillings, func(f heat.Filling) any {
+			return object{{"circuit", f.Circuit}, {"from_s", num(f.From)}, {"to_s", num(f.To)}}
+		})})
+	}
 	if info.Accuracy != nil {
 		o = append(o, member{"accuracy", accuracy(r, info.Accuracy)})
 	}
