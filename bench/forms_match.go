@@ -63,5 +63,6 @@ func matchFields() *form {
 		{key: "rows", typ: count(10, 5000), def: "120", doc: "at most so many rows of each column count; what was measured more often is averaged"},
 		{key: "starts", typ: count(0, 10000), def: "four and four for each parameter", doc: "points of the spread from which the search begins"},
 		{key: "seed", typ: count(0, 1e9), def: "0", doc: "shifts the spread"},
+		{key: "finer grid", typ: flag(), def: "yes", doc: "at the end each fitted trial is computed once more on cells refined once, to tell what the runs' cells put into the parameters; that can take as long as some dozen runs of the fit for each trial"},
 	}}
 }

@@ -22,6 +22,7 @@ type Match struct {
 	Rows       int // 0: not said
 	Starts     int // -1: not said
 	Seed       int
+	Finer      bool // also compute the fitted trials on a finer grid at the end
 	Inputs     []Input
 	Warnings   []string
 }
@@ -82,6 +83,7 @@ func (r *reader) loadMatch(name string) *Match {
 	v := r.readFile(f, matchForm, "")
 	m := &Match{Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Starts: -1}
 	m.Rows, m.Seed = int(v.get("rows").number(0)), int(v.get("seed").number(0))
+	m.Finer = v.get("finer grid").yes(true)
 	if s := v.get("starts"); s != nil {
 		m.Starts = int(s.num)
 	}

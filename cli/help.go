@@ -136,8 +136,9 @@ and try the matched model on trials that were set aside. Writes a report,
 parameters, covariance, residuals and pictures to results/FILE beside the file.
 
   -o, --output DIR   put the results into DIR instead
-  --accuracy         also compute the trials set aside on two finer grids, for
-                     the numerical part of the validation uncertainty (slow)
+  --accuracy         also compute all trials on two finer grids, for the
+                     numerical part of the validation uncertainty and of the
+                     parameters' (slow; without it those fitted, on one)
   --profiles         follow the likelihood of every parameter, not only of those
                      for which a straight line does not do
   --afresh           do not go on from an earlier start that was stopped

@@ -59,9 +59,9 @@ func (k *matchCommand) run(c *call) error {
 	began := time.Now()
 	result, err := match.Estimate(c.ctx, k.problem(at, loaded), match.Options{
 		Run: heat.Run, Workers: threads(k.Threads), Rows: loaded.Rows, Starts: startsOf(loaded), Seed: uint64(loaded.Seed),
-		Memory: keep.memory, Profiles: k.Profiles, Numeric: map[bool]match.Numeric{true: match.Refined}[k.Accuracy],
-		Progress: func(_ string, runs int, cost float64) {
-			bar.at(0, fmt.Sprintf("%d runs, half the sum of squares %.4g", runs, cost))
+		Memory: keep.memory, Profiles: k.Profiles, Grid: loaded.Finer, Numeric: map[bool]match.Numeric{true: match.Refined}[k.Accuracy],
+		Progress: func(stage string, runs int, cost float64) {
+			bar.at(0, fmt.Sprintf("%s, %d runs, half the sum of squares %.4g", stage, runs, cost))
 			keep.now(30 * time.Second)
 		},
 	})

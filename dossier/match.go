@@ -113,7 +113,7 @@ func fitted(c *match.ColumnFit) figure.Fitted {
 }
 
 func matchParameters(t *table, r *match.Result) error {
-	for _, h := range []string{"parameter", "unit", "value", "standard deviation", "degrees of freedom [1]", "lower 95 %", "upper 95 %", "interval by", "lower bound", "upper bound"} {
+	for _, h := range []string{"parameter", "unit", "value", "standard deviation", "degrees of freedom [1]", "lower 95 %", "upper 95 %", "interval by", "lower bound", "upper bound", "from the grid", "lower 95 % with the grid", "upper 95 % with the grid", "on a finer grid"} {
 		t.text(h)
 	}
 	t.end()
@@ -133,9 +133,23 @@ func matchParameters(t *table, r *match.Result) error {
 		}
 		t.number(scaled(p, p.Lower, false))
 		t.number(scaled(p, p.Upper, false))
+		g := shareOfGrid(&e)
+		t.number(scaled(p, g.Half(), true))
+		for _, v := range []float64{g.Lower, g.Upper, g.Finer} {
+			t.number(scaled(p, v, false))
+		}
 		t.end()
 	}
 	return t.flush()
+}
+
+// shareOfGrid is the grid's share in a parameter, no numbers where it was not computed.
+func shareOfGrid(e *match.Estimated) match.GridShare {
+	if e.Grid.Known {
+		return e.Grid
+	}
+	nan := math.NaN()
+	return match.GridShare{Finer: nan, Numeric: nan, Lower: nan, Upper: nan}
 }
 
 func matchSquare(t *table, r *match.Result, m [][]float64, units bool) error {

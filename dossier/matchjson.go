@@ -42,6 +42,10 @@ type MatchedJSON struct {
 	Freedom  float64      `json:"degrees_of_freedom"`
 	Lower    *float64     `json:"lower_95"`
 	Upper    *float64     `json:"upper_95"`
+	Grid     *float64     `json:"from_the_grid_95"` // half-width of what the runs' cells and steps put in
+	LowerAll *float64     `json:"lower_95_with_grid"`
+	UpperAll *float64     `json:"upper_95_with_grid"`
+	Finer    *float64     `json:"on_a_finer_grid"` // the value that a fit there would give, to first order
 	Profiled bool         `json:"by_profile"`
 	AtBound  int          `json:"at_bound"`
 	Profile  [][2]float64 `json:"profile,omitempty"` // value, rise of twice the half sum of squares
@@ -117,9 +121,11 @@ func MatchDocument(name string, r *match.Result) MatchJSON {
 	}
 	for i, e := range r.Estimates {
 		p := &r.Parameters[i]
+		g := shareOfGrid(&e)
 		m := MatchedJSON{
 			Name: e.Name, Paths: p.Paths, Factor: p.Factor, Trials: p.Trials, Unit: p.Unit, Shown: scaled(p, e.Value, false),
 			Value: e.Value, SD: jsonNumber(e.SD), Freedom: e.Freedom, Lower: jsonNumber(e.Lower), Upper: jsonNumber(e.Upper),
+			Grid: jsonNumber(g.Half()), LowerAll: jsonNumber(g.Lower), UpperAll: jsonNumber(g.Upper), Finer: jsonNumber(g.Finer),
 			Profiled: e.Profiled, AtBound: e.AtBound,
 		}
 		for _, q := range e.Profile {

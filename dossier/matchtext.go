@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"emberbank/figure"
 	"emberbank/history"
@@ -32,6 +33,10 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 			how = "  (profile)"
 		}
 		p.row(e.Name, 22, right(roundedOr(v, half), 11)+right(width, 24)+"  "+q.Unit+how)
+		gridRow(p, q, &e, half)
+	}
+	if slices.ContainsFunc(r.Estimates, func(e match.Estimated) bool { return e.Grid.Known }) {
+		p.paragraph("  ", "from the grid: what the runs' cells put in; in brackets the value that a fit on finer cells would give.")
 	}
 	for _, c := range r.Undetermined {
 		p.paragraph("  ! ", c.Sentence)
@@ -92,6 +97,18 @@ func MatchText(w io.Writer, name string, r *match.Result) error {
 	p.paragraph("", fmt.Sprintf("%d rows, %d runs; the search ended because %s.", r.Rows, r.Runs, r.Why))
 	_, err := io.WriteString(w, p.b.String())
 	return err
+}
+
+// gridRow prints below a parameter what the runs' cells put into it, and the interval with both.
+func gridRow(p *page, q *match.Parameter, e *match.Estimated, half float64) {
+	g := &e.Grid
+	if !g.Known || !(half > 0) || math.IsInf(half, 0) {
+		return
+	}
+	lo, hi := scaled(q, g.Lower, false), scaled(q, g.Upper, false)
+	both := 0.5 * (hi - lo)
+	label := fmt.Sprintf("  from the grid: ± %s (%s)", rounded(scaled(q, g.Half(), true), both), rounded(scaled(q, g.Finer, false), half))
+	p.row(label, 33, right(fmt.Sprintf("%s to %s", rounded(lo, both), rounded(hi, both)), 24)+"  with both")
 }
 
 func roundedOr(v, half float64) string {

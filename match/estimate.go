@@ -29,6 +29,7 @@ type Options struct {
 	// Profiles asks for a profile of every parameter; without it those get one whose straight-line picture does not hold.
 	Profiles bool
 	Straight bool // no profile for any
+	Grid     bool // also compute each fitted trial on a finer grid at the end, for what the cells put into the parameters
 	Numeric  Numeric
 }
 
@@ -297,7 +298,8 @@ const roughness = 0.5
 // Estimate fits the parameters to the trials. First a spread of starts finds the valley, once with the noise as guessed
 // and once by plain weighted least squares; from the ends of both, parameters and sizes of the noise go down one
 // objective in turn (see settle), and the lower end counts. Up to here steps in time are coarser. Then the same goes on
-// with fine steps, derivatives are taken by central differences, and last come the intervals. On cancel it returns
+// with fine steps, derivatives are taken by central differences, and last come the intervals and, where asked for, what
+// the cells have put into the parameters (see grid). On cancel it returns
 // what it has with an error that wraps ctx.Err(): a result that says Unfinished, or nil where there is nothing yet.
 func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 	m, err := newModel(ctx, p, opt)
@@ -326,6 +328,9 @@ func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 	out.intervals(m, l, end.Solution)
 	out.gather(m, end.Solution, m.elsewhere(end.Solution, from[0].Solution, others))
 	if err := out.bend(ctx, m, end.Solution); err != nil {
+		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
+	}
+	if err := out.grid(ctx, m, end.Solution); err != nil {
 		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
 	}
 	if err := out.trust(ctx, m); err != nil {

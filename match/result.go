@@ -42,6 +42,7 @@ type Estimated struct {
 	Profile    []OnCurve // where it was taken
 	LowerStops bool      // the profile reached the lower bound before its limit
 	UpperStops bool
+	Grid       GridShare
 }
 
 // OnCurve is a point of a profile: the least of 2F over the others, above that of the estimate.

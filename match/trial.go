@@ -11,6 +11,7 @@ import (
 
 	"emberbank/heat"
 	"emberbank/history"
+	"emberbank/study"
 )
 
 // Settings are inputs with other values, by their paths, such as "receiver.tube.contact".
@@ -116,6 +117,7 @@ func settings(parameters []Parameter, t *Trial, x []float64) Settings {
 type sampled struct {
 	*Trial
 	loose    bool      // steps in time are ten times less exact than fits need
+	refined  int       // times that cells and steps are refined
 	times    []float64 // s, of all channels together, rising
 	channels []samples
 	gone     []int // by channel of the trial: means at which the run has no value
@@ -250,6 +252,9 @@ func (s *sampled) problem(parameters []Parameter, x []float64) (heat.Problem, er
 	p.Tolerance = min(p.Tolerance, s.tolerance())
 	if s.loose {
 		p.Tolerance *= 10
+	}
+	if s.refined > 0 {
+		p = study.Refined(p, s.refined)
 	}
 	p.FieldTimes, p.Progress, p.Threads, p.Steady = nil, nil, 1, false
 	p.Until = s.times[len(s.times)-1]

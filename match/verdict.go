@@ -127,14 +127,19 @@ func count(n int, what string) string {
 func (out *Result) place(values []float64) string {
 	var all []string
 	for j, v := range values {
-		p := &out.Parameters[j]
-		size := p.Size
-		if size == 0 {
-			size = 1
-		}
-		all = append(all, strings.TrimSpace(fmt.Sprintf("%s %.3g %s", p.Name, (v-p.Zero)/size, p.Unit)))
+		all = append(all, out.Parameters[j].Name+" "+out.shown(j, v))
 	}
 	return strings.Join(all, ", ")
+}
+
+// shown is a value of parameter j in its unit.
+func (out *Result) shown(j int, v float64) string {
+	p := &out.Parameters[j]
+	size := p.Size
+	if size == 0 {
+		size = 1
+	}
+	return strings.TrimSpace(fmt.Sprintf("%.3g %s", (v-p.Zero)/size, p.Unit))
 }
 
 // remark gathers what a reader must know before the numbers.

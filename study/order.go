@@ -112,3 +112,20 @@ func observedOrder(ratio, r32, r21 float64) (p float64, ok bool) {
 	}
 	return 0.5 * (lo + hi), true
 }
+
+// SafetyOfTwo is the factor of the grid convergence index where there are two grids only, so that the order is taken on
+// trust. Source: P. J. Roache, "Perspective: a method for uniform reporting of grid refinement studies", J. Fluids Eng. 116
+// (1994) 405-413 (from memory).
+const SafetyOfTwo = 3.0
+
+// Remaining returns how far the value on an endlessly fine grid lies from that on the coarser of two grids, for a change of
+// one from the coarser to the finer, whose cell sizes stand in the ratio r > 1 and whose error falls with their power p:
+//
+//	(φext − φ2)/(φ1 − φ2) = r^p/(r^p − 1)
+//
+// which is eq. 6 of Converge's source for the coarser grid's value φ2 and the finer one's φ1. Times SafetyOfTwo and the
+// change it is the index of the coarser grid in the value's unit, as BaseBand is with three grids.
+func Remaining(r, p float64) float64 {
+	f := math.Pow(r, p)
+	return f / (f - 1)
+}

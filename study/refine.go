@@ -73,7 +73,7 @@ func Refine(ctx context.Context, base heat.Problem, quantities []Quantity, opt O
 	results := [3]*heat.Result{opt.Base}
 	opt.progress(0, 3)
 	for level := range results {
-		p := refined(base, level)
+		p := Refined(base, level)
 		if results[level] == nil {
 			r, err := opt.Run(ctx, p)
 			if err != nil {
@@ -130,8 +130,8 @@ func remarks(e *QuantityEstimate) []string {
 	return nil
 }
 
-// refined returns the problem on grid 0 (as given), 1 or 2.
-func refined(p heat.Problem, level int) heat.Problem {
+// Refined returns the problem on grid 0 (as given), 1 or 2, and with the tolerance that goes with it (see Refine).
+func Refined(p heat.Problem, level int) heat.Problem {
 	if level == 0 {
 		return p
 	}
@@ -195,20 +195,32 @@ func levelOf(r *heat.Result, tolerance float64) Level {
 	return l
 }
 
-// setRatios computes the ratios of cell sizes, h = (volume/cells)^(1/D), over the D directions that get finer;
-// a slab of one cell across has D = 1. Celik et al. (2008), eqs. 1 and 2.
-func (c *Convergence) setRatios() {
+// directions counts those in which the finer of two grids has more cells; three where that is not known.
+func directions(coarse, fine Level) float64 {
 	d := 0
 	for a := range 3 {
-		if c.Levels[2].Lines[a] > c.Levels[0].Lines[a] {
+		if fine.Lines[a] > coarse.Lines[a] {
 			d++
 		}
 	}
 	if d == 0 {
 		d = 3
 	}
+	return float64(d)
+}
+
+// Ratio returns the ratio of the cell sizes of two results of one problem, coarse over fine (see setRatios).
+func Ratio(coarse, fine *heat.Result) float64 {
+	c, f := levelOf(coarse, 0), levelOf(fine, 0)
+	return math.Pow(float64(f.Cells)/float64(c.Cells), 1/directions(c, f))
+}
+
+// setRatios computes the ratios of cell sizes, h = (volume/cells)^(1/D), over the D directions that get finer;
+// a slab of one cell across has D = 1. Celik et al. (2008), eqs. 1 and 2.
+func (c *Convergence) setRatios() {
+	d := directions(c.Levels[0], c.Levels[2])
 	for i := 1; i < len(c.Levels); i++ {
-		c.Levels[i].Ratio = math.Pow(float64(c.Levels[i].Cells)/float64(c.Levels[i-1].Cells), 1/float64(d))
+		c.Levels[i].Ratio = math.Pow(float64(c.Levels[i].Cells)/float64(c.Levels[i-1].Cells), 1/d)
 		if r := c.Levels[i].Ratio; r > 1 && r < leastRatio-0.005 {
 			c.Notes = append(c.Notes, fmt.Sprintf("grid %d is only %.2f times finer than grid %d; below %.1f the "+
 				"observed order is uncertain", i+1, r, i, leastRatio))
