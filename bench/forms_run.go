@@ -56,7 +56,7 @@ func runFields(receiver, duty *form) *form {
 		)), 0), doc: "thermocouples"},
 		{key: "touch limit", typ: either(word("none"), like(quantity(unit.Temperature, "30 degC", "200 degC"), "60 degC")), def: "60 degC", doc: "above this a touchable surface gets a caution"},
 		{key: "accuracy", typ: mapping(&form{name: "accuracy", fields: []field{
-			{key: "of", typ: list(text("a quantity of the results", "block mean"), 1), required: true, doc: "a history column (its last value), with or without its unit; \"mean of COLUMN\" over time; \"COLUMN at 1 h\"; or \"ledger ENTRY\""},
+			{key: "of", typ: list(text("a quantity of the results", "block mean"), 1), required: true, doc: readingsTold},
 		}}), def: "of: [block mean, heat to passes]; without passes [block mean, stored]", doc: "what reports of accuracy and of uncertainty are about"},
 	}}
 }

@@ -11,7 +11,7 @@ func studyFields() *form {
 		}}), required: true, doc: "which variants are run: at most a million"},
 		{key: "responses", typ: list(mapping(&form{name: "a response", doc: "One number that is read off every variant.", fields: []field{
 			{key: "name", typ: nameText(), def: "what is read", doc: "its column in the table"},
-			{key: "read", typ: text("a quantity of the results", "block mean at 6 h"), required: true, doc: "a history column (its last value), with or without its unit; \"mean of COLUMN\" over time; \"COLUMN at 1 h\"; or \"ledger ENTRY\""},
+			{key: "read", typ: text("a quantity of the results", "block mean at 6 h"), required: true, doc: readingsTold},
 		}}), 1), required: true, doc: "what is wanted of each variant"},
 		{key: "constraints", typ: list(mapping(&form{name: "a constraint", doc: "What a variant has to meet; those that do not are marked in the table.", fields: []field{
 			{key: "response", typ: response, required: true, doc: "of this study"},

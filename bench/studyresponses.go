@@ -1,8 +1,10 @@
 package bench
 
 import (
+	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"emberbank/history"
@@ -42,28 +44,59 @@ var (
 
 // column finds what a response is read from.
 func (c *choices) column(v *value, q *StudyResponse) {
-	if q.Read.How == ReadLedger {
+	read := &q.Read
+	if read.How == ReadLedger {
 		q.Quantity = history.Heat
-		if !slices.Contains(ledgerEntries, q.Read.Of) && !slices.ContainsFunc(ledgerGroups, func(g string) bool { return strings.HasPrefix(q.Read.Of, g) }) {
-			c.r.wrong(v, "the ledger has no such entry", quoted(ledgerEntries)+", or one of these with the name of a part, a pass, a circuit or a surface", wordFix(q.Read.Of, ledgerEntries))
+		if !slices.Contains(ledgerEntries, read.Of) && !slices.ContainsFunc(ledgerGroups, func(g string) bool { return strings.HasPrefix(read.Of, g) }) {
+			c.r.wrong(v, "the ledger has no such entry", quoted(ledgerEntries)+", or one of these with the name of a part, a pass, a circuit or a surface", wordFix(read.Of, ledgerEntries))
 		}
 		return
 	}
-	have := columnsOf(c.run)
-	kind, ok := have[q.Read.Of]
+	kind, ok := c.columnKind(v, read.Of)
 	if !ok {
-		names := make([]string, 0, len(have))
-		for n := range have {
-			names = append(names, n)
-		}
-		slices.Sort(names)
-		c.r.wrong(v, "the run "+c.known.name+" has no such column", quoted(names), wordFix(q.Read.Of, names))
 		return
+	}
+	if read.Watch != "" {
+		watched, ok := c.columnKind(v, read.Watch)
+		if !ok {
+			return
+		}
+		var err error
+		if *read, err = read.WithLevel(watched); err != nil {
+			what, fix := unitTrouble(err, quantity(valueOf(watched), "", ""))
+			c.r.wrong(v, what, "", fix)
+			return
+		}
+	}
+	if p := &c.run.Problem; p.Steady && read.How != ReadLast {
+		c.r.wrong(v, "a steady state has no course", "the column alone", "write "+strconv.Quote(read.Of)+", or make the run one over time")
+		return
+	} else if end := max(read.At, read.To); read.At < 0 || end > p.Until {
+		c.r.wrong(v, "the run does not last so long", "0 s to "+unit.Format(p.Until, unit.Time, "s"), "read it earlier, or make the run longer")
+		return
+	}
+	switch read.How {
+	case ReadBeyond, ReadWhen:
+		kind = history.Time
+	case ReadTotal:
+		totals := map[history.Quantity]history.Quantity{history.HeatFlow: history.Heat, history.MassFlow: history.Mass}
+		if kind, ok = totals[kind]; !ok {
+			c.r.wrong(v, "a total over time is read of heat flows and of mass flows", "a column in W or kg/s", `take its mean over time: "mean of `+read.Of+`"`)
+			return
+		}
 	}
 	q.Quantity = kind
-	if p := &c.run.Problem; q.Read.How == ReadAt && (q.Read.At < 0 || q.Read.At > p.Until || p.Steady) {
-		c.r.wrong(v, "the run does not last so long", "0 s to "+unit.Format(p.Until, unit.Time, "s"), "read it earlier, or make the run longer")
+}
+
+// columnKind is the kind of a column of the run's history; false where it has no such column, which is told.
+func (c *choices) columnKind(v *value, name string) (history.Quantity, bool) {
+	have := columnsOf(c.run)
+	kind, ok := have[name]
+	if !ok {
+		names := slices.Sorted(maps.Keys(have))
+		c.r.wrong(v, "the run "+c.known.name+" has no such column", quoted(names), wordFix(name, names))
 	}
+	return kind, ok
 }
 
 // named finds a response by its name.

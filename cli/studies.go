@@ -1,11 +1,14 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
+	"math"
 
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/heat"
+	"emberbank/history"
 	"emberbank/study"
 	"emberbank/survey"
 )
@@ -94,15 +97,18 @@ func quantitiesOf(texts []string, base *heat.Result) ([]study.Quantity, error) {
 	}
 	var out []study.Quantity
 	for _, text := range texts {
-		q, err := quantityOf(text)
+		q, err := quantityOf(text, &base.History)
 		if err == nil {
-			_, err = q.Value(base)
+			var v float64
+			if v, err = q.Value(base); err == nil && math.IsNaN(v) {
+				err = errors.New("this run has no value of it")
+			}
 		}
 		if err != nil {
 			return nil, &failure{
 				code: ExitInput, message: fmt.Sprintf("accuracy.of names %q", text), err: err,
 				hint: `name a history column ("block mean"), its mean over time ("mean of heat to passes"), its value at a ` +
-					`time ("block mean at 1 h"), or a ledger entry ("ledger lost")`,
+					`time ("block mean at 1 h"), a ledger entry ("ledger lost"), or in another way of those that docs/files.md lists`,
 			}
 		}
 		out = append(out, q)
@@ -110,8 +116,17 @@ func quantitiesOf(texts []string, base *heat.Result) ([]study.Quantity, error) {
 	return out, nil
 }
 
-// quantityOf reads the name of a quantity.
-func quantityOf(text string) (study.Quantity, error) {
+// quantityOf reads the name of a quantity of a run with this history.
+func quantityOf(text string, h *history.History) (study.Quantity, error) {
 	r, err := bench.ReadReading(text)
+	if err != nil {
+		return study.Quantity{}, err
+	}
+	if r.How.OfBuilt() {
+		return study.Quantity{}, errors.New("it hangs on what is built alone, so neither cells nor steps change it")
+	}
+	if c := h.Column(r.Watch); c != nil {
+		r, err = r.WithLevel(c.Quantity)
+	}
 	return survey.Quantity(r), err
 }

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/heat"
+	"emberbank/history"
 	"emberbank/internal/testkit"
 	"emberbank/study"
 )
@@ -25,13 +27,31 @@ func TestQuantitiesAreReadAsWritten(t *testing.T) {
 		{"ledger lost front", study.Quantity{Of: "lost front", Take: study.InLedger}},
 	} {
 		c.want.Name = c.text
-		got, err := quantityOf(c.text)
+		got, err := quantityOf(c.text, &history.History{})
 		if err != nil || got != c.want {
 			t.Errorf("%q reads as %+v, %v", c.text, got, err)
 		}
 	}
-	if _, err := quantityOf("block mean at 3 m"); err == nil {
+	if _, err := quantityOf("block mean at 3 m", &history.History{}); err == nil {
 		t.Error("a length is taken for a time")
+	}
+}
+
+func TestAccuracyIsAskedOfWhatARunHas(t *testing.T) {
+	base := &heat.Result{History: history.History{Time: []float64{0, 10}, Columns: []history.Column{
+		{Name: "block mean", Quantity: history.Temperature, Values: []float64{300, 290}},
+	}}}
+	for _, c := range []struct{ text, want string }{
+		{"time when block mean falls to 295 K", ""},
+		{"time when block mean falls to 280 K", "has no value"},
+		{"time when block mean falls to 280 W", "280 W"},
+		{"mass", "what is built"},
+		{"core", "not a column"},
+	} {
+		q, err := quantitiesOf([]string{c.text}, base)
+		if c.want == "" && (err != nil || q[0].Level != 295) || c.want != "" && (err == nil || !strings.Contains(err.(*failure).err.Error(), c.want)) {
+			t.Errorf("%s: %v, %v", c.text, q, err)
+		}
 	}
 }
 

@@ -59,11 +59,13 @@ func Run(ctx context.Context, p heat.Problem) (*heat.Result, error) {
 // takes are bench's words for what is read in those of study.
 var takes = map[bench.ReadingKind]study.Take{
 	bench.ReadLast: study.Final, bench.ReadMean: study.Mean, bench.ReadAt: study.AtTime, bench.ReadLedger: study.InLedger,
+	bench.ReadLargest: study.Largest, bench.ReadLeast: study.Least, bench.ReadBeyond: study.Beyond, bench.ReadWhen: study.When,
+	bench.ReadAtCrossing: study.AtCrossing, bench.ReadTotal: study.Total,
 }
 
 // Quantity is a reading of bench in the words of study.
 func Quantity(r bench.Reading) study.Quantity {
-	return study.Quantity{Name: r.Text, Of: r.Of, Take: takes[r.How], At: r.At}
+	return study.Quantity{Name: r.Text, Of: r.Of, Take: takes[r.How], At: r.At, To: r.To, Watch: r.Watch, Level: r.Level, Falls: r.Falls}
 }
 
 // reader returns what reads the values of the responses off a record.
