@@ -3,8 +3,10 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"emberbank/duty"
+	"emberbank/trial"
 	"emberbank/unit"
 	"emberbank/water"
 )
@@ -35,6 +37,9 @@ func (d *dutyPlan) checkFlows() {
 			d.r.wrong(v, fmt.Sprintf("circuit %s carries water, but its inlet has no temperature", name), "inlet", `add "inlet: 15 degC"`)
 		}
 		d.checkInlet(i, v)
+		if !slices.Contains(d.water[:i], v) { // water that circuits share is told once
+			d.checkPressure(i, v.get("pressure"))
+		}
 		flow, at := &d.out.Water[i].Flow, v.get("flow")
 		switch k := pumped[i]; {
 		case held[i]:
@@ -87,6 +92,17 @@ func (d *dutyPlan) checkVelocity(i int, flow *duty.Signal, at *value, spans [][2
 		d.r.doubt(at, fmt.Sprintf("%s is %q: water at up to %.2g m/s in a bore of %s", at.path, at.typed(), v, mm(bore)),
 			fmt.Sprintf("look at the unit (kg/s, kg/h) and at the bore: from %g to %g m/s is common practice", slowest, float64(fastest)))
 	}
+}
+
+// checkPressure doubts water below the air's pressure: it does not leave by itself, and who types it has a gauge in mind,
+// which counts from the air.
+func (d *dutyPlan) checkPressure(i int, at *value) {
+	x := least(&d.out.Water[i].Pressure, 0, math.Inf(1))
+	if at == nil || !(x < trial.LeastAir) {
+		return
+	}
+	d.r.doubt(at, fmt.Sprintf("%s is %q: below the air's pressure, so that the water would have to be sucked out; pressures here are absolute", at.path, at.typed()),
+		fmt.Sprintf("did you mean %s above the air's? Then give %s", unit.Format(x, unit.Pressure, "bar"), unit.Format(x+trial.SeaLevelAir, unit.Pressure, "bar")))
 }
 
 // wetTimes tells whether a circuit ever holds water, and when it may be flowing.

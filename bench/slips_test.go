@@ -46,6 +46,7 @@ probes:
 		{"lattice that leaves the block", "180 mm]", "280 mm]", "receiver.passes[1].width[3]", "pass 3 leaves the block", "inwards"},
 		{"pass too deep", "depth: 80 mm", "depth: 118 mm", "receiver.passes[1].depth", "pass 1 leaves the block", "inwards"},
 		{"kg/s for kg/h", "90 kg/h", "90 kg/s", "duty.water.garden.flow", "m/s in a bore of 8 mm", "kg/h"},
+		{"gauge for absolute", "flow: 90 kg/h,", "pressure: 3 psi, flow: 90 kg/h,", "duty.water.garden.pressure", "below the air's pressure", "Then give 1.22"},
 		{"kg/h for kg/s", "90 kg/h", "0.025 kg/h", "duty.water.garden.flow", "m/s in a bore of 8 mm", "kg/h"},
 		{"inlet and outlet swapped", "flow: 90 kg/h, inlet: 12 degC", "hold outlet: {at: 12 degC, between: [0.01 kg/s, 0.1 kg/s]}, inlet: 40 degC", "duty.water.garden.hold outlet.at", "never enters colder than 40 degC", "exchange"},
 		{"temperature held where water boils", "flow: 90 kg/h,", "pressure: 3 bar, hold outlet: {at: 133.5 degC, between: [1 kg/h, 90 kg/h]},", "duty.water.garden.hold outlet.at", "water boils at 133.5 degC", "hold quality"},

@@ -8,6 +8,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"emberbank/unit"
 )
 
 // Log is one logger's file as it was read: rows in the file's order, channels in SI, missing values as NaN.
@@ -264,10 +266,11 @@ func (d *decoder) unitOf(i int, c *Channel, at int) {
 			Fix: `add "unit: …" to this channel`,
 		})
 	case !ok:
-		d.mistake(Finding{
-			Channel: i, Key: "channel", Message: fmt.Sprintf("%s: the unit %q in the heading is not known", c.Name, text),
-			Fix: `add "unit: …" to this channel`,
-		})
+		fix := `add "unit: …" to this channel`
+		if bare, is := unit.Gauge(text); is {
+			fix = fmt.Sprintf("it counts from the air's pressure: add \"unit: %s, signal: {factor: 1, shift: …}\", the shift being the air's pressure at the site", bare)
+		}
+		d.mistake(Finding{Channel: i, Key: "channel", Message: fmt.Sprintf("%s: the unit %q in the heading is not known", c.Name, text), Fix: fix})
 	case k.electric || k.time:
 		d.mistake(Finding{
 			Channel: i, Key: "channel", Message: fmt.Sprintf("%s: the file holds %s, not %s", c.Name, text, quantityWord(c)),

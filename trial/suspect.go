@@ -23,6 +23,7 @@ func Suspect(r *Record, k Known) []Finding {
 	s.sourceless()
 	s.closure()
 	s.colder()
+	s.belowAir()
 	return s.found
 }
 

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"emberbank/history"
 )
 
 // twoCircuits reads a made-up trial whose water goes through two circuits, a share of it through each, with every column
@@ -117,6 +119,38 @@ func TestWaterAboveItsBoilingPointAtTheInletIsSuspected(t *testing.T) {
 	found := Suspect(read(t, s, text), Known{})
 	if len(found) != 1 || !strings.Contains(found[0].Message, "above its boiling point") || !strings.Contains(found[0].Fix, "degF? That would be 50 degC") {
 		t.Errorf("an inlet of 122 degC at 1.2 bar: %+v", found)
+	}
+}
+
+// TestAPressureBelowTheAirsIsDoubtedNotRefused: 3 psi are a gauge's reading; 0.9 bar is the air on a hill.
+func TestAPressureBelowTheAirsIsDoubtedNotRefused(t *testing.T) {
+	for _, c := range []struct {
+		p, unit, fix string
+	}{{"3", "psi", "shift: 14.7}"}, {"0.4", "bar", "shift: 1.01}"}, {"0.9", "bar", ""}, {"17.7", "psi", ""}} {
+		text := "time [s],in [degC],out [degC],flow [l/min],p [" + c.unit + "]\n"
+		for i := range 200 {
+			text += fmt.Sprintf("%d,15,25,3,%s\n", 10*i, c.p)
+		}
+		s := &Setup{Axis: -1, Sources: []Source{{Name: "a", Layout: open, Channels: []Channel{
+			channel(t, "in", "circuit main inlet", Inlet, "degC"), channel(t, "out", "circuit main outlet", Outlet, "degC"),
+			channel(t, "flow", "circuit main flow", Flow, "l/min"), channel(t, "p", "circuit main pressure", PressureAt, c.unit),
+		}}}}
+		s.Sources[0].Channels[3].Of = "main"
+		found := Suspect(read(t, s, text), Known{})
+		if c.fix == "" && len(found) > 0 || c.fix != "" && (len(found) != 1 || !found[0].Doubt || !strings.Contains(found[0].Fix, c.fix) ||
+			!strings.Contains(found[0].Message, c.p+" "+c.unit)) {
+			t.Errorf("%s %s: %+v", c.p, c.unit, found)
+		}
+	}
+}
+
+func TestAHeadingOfAGaugeSaysHowItBecomesAbsolute(t *testing.T) {
+	s := &Setup{Axis: -1, Sources: []Source{{Name: "a", Layout: open, Channels: []Channel{
+		{Column: Ref{Heading: "p"}, Name: "circuit main pressure", Role: PressureAt, Of: "main", Quantity: history.Pressure},
+	}}}}
+	rec, found := tryRead(s, "time [s],p [bar(g)]\n0,3\n10,3\n20,3\n30,3\n")
+	if rec != nil || len(found) != 1 || !strings.Contains(found[0].Fix, "unit: bar, signal: {factor: 1, shift: …}") {
+		t.Errorf("%+v", found)
 	}
 }
 

@@ -1,5 +1,7 @@
 package unit
 
+import "strings"
+
 // symbol is a unit by its own name. Its size in SI is mul/div, both exact in binary wherever the definition
 // allows; prefixes multiply mul or div by a power of ten.
 type symbol struct {
@@ -129,6 +131,12 @@ var meant = map[string]string{
 	"btu": "Btu", "percent": "%", "pct": "%", "bars": "bar", "kw": "kW", "mw": "mW or MW", "kwh": "kWh", "KW": "kW",
 	"mmk": "m K", "kgK": "kg K", "gK": "g K", "mpa": "MPa", "kpa": "kPa", "pa": "Pa", "w": "W", "j": "J", "k": "K",
 	"kj": "kJ", "KJ": "kJ", "Kg": "kg", "KG": "kg", "MM": "mm", "CM": "cm",
+}
+
+// Gauge returns the unit of a pressure that counts from the air's, such as "bar" for "bar(g)".
+func Gauge(text string) (bare string, ok bool) {
+	bare, ok = gauge[strings.TrimSpace(text)]
+	return bare, ok
 }
 
 // gauge names pressures counted from the air's, which are refused.
