@@ -28,7 +28,7 @@ var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
 	"cli":              {"match plan balance bench block dossier farm follow heat history kernel material receiver study survey trial unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"verify":           {"bench dossier study heat unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
-	"dossier":          {"answer match plan balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
+	"dossier":          {"answer match plan balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
 	"survey":           {"answer bench dossier farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},
 	"farm":             {"heat history", "", "variants are run and kept through what it is handed: it opens nothing"},
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},

@@ -15,6 +15,12 @@ type cell struct {
 	isText bool
 }
 
+// cells takes a table's cells one by one.
+type cells interface {
+	add(c cell)
+	end() // of a row
+}
+
 // rows keeps the cells of a table with all their digits; the first row are the headings. A nil one keeps nothing.
 type rows struct {
 	all  [][]cell
@@ -44,11 +50,12 @@ func inBoth(name string, fill func(t *table) error) []document {
 		{name + ".csv", func(w io.Writer) error { return fill(newTable(w)) }},
 		{name + ".parquet", func(w io.Writer) error {
 			t := newTable(io.Discard)
-			t.kept = &rows{}
+			kept := &rows{}
+			t.kept = kept
 			if err := fill(t); err != nil {
 				return err
 			}
-			return t.kept.parquet(w, name)
+			return kept.parquet(w, name)
 		}},
 	}
 }

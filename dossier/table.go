@@ -18,12 +18,14 @@ type table struct {
 	b     []byte
 	begun bool // the row in hand has a cell
 	err   error
-	kept  *rows // where the cells are wanted once more, for Parquet
+	kept  cells // where the cells are wanted once more, for Parquet and workbooks
 }
 
 const tableRoom = 32 << 10 // bytes that are gathered before they are written
 
-func newTable(w io.Writer) *table { return &table{w: w, b: make([]byte, 0, tableRoom+4096)} }
+func newTable(w io.Writer) *table {
+	return &table{w: w, b: make([]byte, 0, tableRoom+4096), kept: (*rows)(nil)}
+}
 
 func (t *table) cell() {
 	if t.begun {

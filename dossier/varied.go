@@ -81,10 +81,11 @@ func (v *Varied) count(which func(*Variant) bool) int {
 	return n
 }
 
-// WriteStudy puts all files of a study into the sink: the table of its variants as CSV and Parquet, the report as text, and
+// WriteStudy puts all files of a study into the sink: the table of its variants as CSV, Parquet and workbook, the report as text, and
 // study.json last.
 func WriteStudy(sink Sink, v *Varied) error {
 	docs := append(inBoth("table", v.table), []document{
+		{"table.xlsx", v.workbook},
 		{"report.txt", func(w io.Writer) error { return StudyText(w, v) }},
 		{"study.json", func(w io.Writer) error {
 			e := json.NewEncoder(w)

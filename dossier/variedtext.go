@@ -45,17 +45,9 @@ func StudyText(w io.Writer, v *Varied) error {
 			}
 		}
 	}
-	if n := v.count(func(o *Variant) bool { return len(o.Cautions) > 0 }); n > 0 {
-		var kinds []string
-		for i := range v.Variants {
-			for _, kind := range v.Variants[i].Cautions {
-				if !slices.Contains(kinds, kind) {
-					kinds = append(kinds, kind)
-				}
-			}
-		}
+	for _, c := range v.cautioned() {
 		say("")
-		say("Caution: %d of %d variants warn (%s). Each warning stands with its numbers in the variant's record; run a variant by itself and read them before anything is built, lit or filled. Local codes and licensed practice decide.", n, len(v.Variants), strings.Join(kinds, ", "))
+		say("%s", c)
 	}
 	for _, n := range v.Notes {
 		say("")
@@ -63,6 +55,23 @@ func StudyText(w io.Writer, v *Varied) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// cautioned says how many variants warn; empty where none does.
+func (v *Varied) cautioned() []string {
+	n := v.count(func(o *Variant) bool { return len(o.Cautions) > 0 })
+	if n == 0 {
+		return nil
+	}
+	var kinds []string
+	for i := range v.Variants {
+		for _, kind := range v.Variants[i].Cautions {
+			if !slices.Contains(kinds, kind) {
+				kinds = append(kinds, kind)
+			}
+		}
+	}
+	return []string{fmt.Sprintf("Caution: %d of %d variants warn (%s). Each warning stands with its numbers in the variant's record; run a variant by itself and read them before anything is built, lit or filled. Local codes and licensed practice decide.", n, len(v.Variants), strings.Join(kinds, ", "))}
 }
 
 // list prints the first rows of the table in columns.
