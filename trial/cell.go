@@ -31,9 +31,10 @@ type channelState struct {
 	outside  tally
 	codes    map[string]int
 	electric float64
-	typed    string // the first garbled cell
-	decimals int    // most behind the decimal sign of a number
-	counted  bool   // whether a number was seen
+	typed    string    // the first garbled cell
+	decimals int       // most behind the decimal sign of a number
+	counted  bool      // whether a number was seen
+	below    []float64 // of a flow: its readings before all of them were set to zero
 }
 
 // value reads one cell into SI.

@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 	"time"
-
-	"emberbank/history"
 )
 
 // Join brings the logs of all sources, in the setup's order, to one time axis. After a mistake among the findings the
@@ -241,62 +239,6 @@ func (j *joining) merge() *Record {
 		c.Resolution = resolution(v)
 	}
 	return rec
-}
-
-// column adds one channel to the record.
-func (j *joining) column(rec *Record, i, c, axis, from, to int, t0 float64, holes []Span, rows []int, times [][]float64) {
-	l := j.logs[i]
-	ch := l.channels[c].c
-	var v []float64
-	var own *Rows
-	switch {
-	case i != axis:
-		v = resample(rec.History.Time, rec.Interval, l.Time, l.Values[c], j.offset[i]-t0, l.step(), holes, ch.Hold)
-		own = j.own(rec, i, c, t0, times)
-	case rows == nil:
-		v = l.Values[c][from:to:to]
-	default:
-		v = make([]float64, len(rows))
-		for k, r := range rows {
-			v[k] = math.NaN()
-			if r >= 0 {
-				v[k] = l.Values[c][r]
-			}
-		}
-	}
-	l.Values[c] = nil
-	rec.History.Columns = append(rec.History.Columns, history.Column{Name: ch.Name, Quantity: ch.Quantity, Values: v})
-	heading := ""
-	if at := l.channels[c].at; at < len(l.Headings) {
-		heading = l.Headings[at]
-	}
-	col := Column{
-		Name: ch.Name, Quantity: ch.Quantity, Role: ch.Role, Of: ch.Of, File: l.Source.Name, Heading: heading, Sensor: ch.Sensor,
-		Position: ch.Position, Lag: ch.Lag, Least: ch.Least, Noise: ch.Noise, NoiseGiven: ch.Noise > 0,
-		Parts: append([]Part(nil), ch.Parts...), Unit: ch.Unit, source: i, channel: c, offset: ch.Conversion.Offset,
-		Rows: own, Step: l.step(), rounding: l.channels[c].lastDigit(),
-	}
-	if d := ch.Conversion.Divisor; d != 0 {
-		col.factor = ch.Conversion.Factor / d
-	}
-	group := "logger " + l.Source.Name
-	switch {
-	case ch.Quantity == history.Temperature && l.Source.Accuracy > 0:
-		col.Parts = append(col.Parts, Part{Group: group, What: "the logger's own", Constant: l.Source.Accuracy, Zero: zeroDegC, DoF: math.Inf(1)})
-	case ch.Quantity != history.Temperature && l.Source.Share > 0:
-		col.Parts = append(col.Parts, Part{Group: group, What: "the logger's own", Relative: l.Source.Share, DoF: math.Inf(1)})
-	}
-	rec.Columns = append(rec.Columns, col)
-	if ch.Correction != nil {
-		for _, w := range [][]float64{v, own.values()} {
-			for k := range w {
-				if w[k] == w[k] {
-					w[k] += ch.Correction.hold(w[k])
-				}
-			}
-		}
-		rec.Notes = append(rec.Notes, ch.Name+": corrected as calibrated")
-	}
 }
 
 const zeroDegC = 273.15 // K

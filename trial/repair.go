@@ -217,6 +217,9 @@ func (l *Log) dribble(st *channelState, v []float64) {
 		slices.Sort(all)
 		limit = dribbleShare * all[len(all)*95/100]
 	}
+	if given && st.repairs.Dribble != Off && !slices.ContainsFunc(v, func(x float64) bool { return x >= limit }) {
+		st.below = slices.Clone(v)
+	}
 	var t tally
 	for i, x := range v {
 		if x != x || x == 0 || math.Abs(x) >= limit && x > 0 {

@@ -21,6 +21,7 @@ func Suspect(r *Record, k Known) []Finding {
 	s.swapped()
 	s.outletTooHot()
 	s.sourceless()
+	s.belowLeast()
 	s.closure()
 	s.colder()
 	s.belowAir()

@@ -106,13 +106,7 @@ func (s *suspicion) closure() {
 // speak of first: another unit of one circuit's flow, of all flows, or another scale of the water's temperatures. Of
 // several circuits only the units that close nearest are named.
 func (s *suspicion) closing(all []loop, total, given, least, most float64) (at int, fits []string) {
-	perUnit := func(i int) float64 {
-		c := &s.r.Columns[all[i].flow]
-		if volumeUnit(c.Unit) {
-			return c.factor * 1000
-		}
-		return c.factor
-	}
+	perUnit := func(i int) float64 { return s.perUnit(all[i].flow) }
 	for i := range all {
 		if math.Abs(all[i].heat) > math.Abs(all[at].heat) {
 			at = i

@@ -14,6 +14,12 @@ import (
 // written and read in the unit given by its place, "written/read" where the two differ.
 func twoCircuits(t *testing.T, p toyPlan, seed uint64, share float64, known bool, units map[string]string) []Finding {
 	t.Helper()
+	return twoCircuitsFrom(t, p, seed, share, known, units, 0)
+}
+
+// twoCircuitsFrom has meters that read from a least flow on, in kg/s or, of volumes, as litres a second.
+func twoCircuitsFrom(t *testing.T, p toyPlan, seed uint64, share float64, known bool, units map[string]string, least float64) []Finding {
+	t.Helper()
 	rng := rand.New(rand.NewPCG(seed, 17))
 	y := runToy(p, rng)
 	whole := y.col["circuit main flow"]
@@ -36,6 +42,9 @@ func twoCircuits(t *testing.T, p toyPlan, seed uint64, share float64, known bool
 		one := channel(t, i+2, c.place, roles[c.place[strings.LastIndex(c.place, " ")+1:]], unitRead)
 		if w := strings.Fields(c.place); w[0] == "circuit" {
 			one.Of = w[1]
+		}
+		if one.Role == Flow {
+			one.Least = least
 		}
 		ch = append(ch, one)
 	}
@@ -103,6 +112,28 @@ func TestHotWaterThatHeatsABlockIsNotSuspected(t *testing.T) {
 	}}}}
 	for _, f := range Suspect(read(t, s, text), Known{}) {
 		t.Errorf("%s: %s", f.Message, f.Fix)
+	}
+}
+
+// TestAMeterThatReadsLessThanItCanIsSuspected: l/min read as l/h lie below the meter's least, so that all are set to zero and
+// the balance lacks that circuit; the other may hide it. A circuit that is shut scatters about zero and is left alone.
+func TestAMeterThatReadsLessThanItCanIsSuspected(t *testing.T) {
+	least := 0.2 / 60 // 0.2 l/min
+	for seed := range uint64(12) {
+		p := somePlan(rand.New(rand.NewPCG(seed, 11)))
+		share := 0.35 + 0.03*float64(seed)
+		wrong := map[string]string{"circuit other flow": "l/min|l/h"}
+		found := twoCircuitsFrom(t, p, seed, share, true, wrong, least)
+		if len(found) != 1 || found[0].Doubt || !strings.Contains(found[0].Message, "below the least that its meter can read, 12 l/h") ||
+			!strings.Contains(found[0].Fix, "is the unit of circuit other flow l/min") {
+			t.Errorf("seed %d: %+v", seed, found)
+		}
+		if found := twoCircuitsFrom(t, p, seed, share, true, nil, least); len(found) > 0 {
+			t.Errorf("seed %d, all is right: %+v", seed, found)
+		}
+		if found := twoCircuitsFrom(t, p, seed, 1, true, nil, least); len(found) > 0 {
+			t.Errorf("seed %d, the other circuit is shut: %+v", seed, found)
+		}
 	}
 }
 

@@ -85,8 +85,9 @@ type Column struct {
 	// Rows is what the column's own logger wrote, at its own rows, with one row beyond each end of the record where there is
 	// one; nil where the record's rows are its own. Between them the column of the history is drawn, and knows nothing more.
 	Rows     *Rows
-	Step     float64 // s, distance of the own rows
-	rounding float64 // SI, of one step of the last decimal in the file
+	Step     float64   // s, distance of the own rows
+	below    []float64 // kg/s, of a flow meter all of whose readings lay below Least: what they were; else nil
+	rounding float64   // SI, of one step of the last decimal in the file
 	source   int
 	channel  int
 	factor   float64 // SI for one of Unit
