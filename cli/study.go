@@ -124,7 +124,7 @@ func (k *studyCommand) consent(c *call, s *bench.Study, held, workers int) func(
 	return func(e survey.Estimate) error {
 		if !k.Quiet && !k.JSON {
 			text := fmt.Sprintf("%s: %s. The first took %s: the others take about %s with %s, and all take %s on the disk.",
-				s.Name, counted(int(e.Variants), "variant"), duration(e.First), duration(e.Rest), counted(workers, "worker"), bytesText(e.Size))
+				s.Name, runsText(e), duration(e.First), duration(e.Rest), counted(workers, "worker"), bytesText(e.Size))
 			if held > 0 {
 				text += fmt.Sprintf(" %s of an earlier start are kept; those of them that are asked for again take no time.", counted(held, "variant"))
 			}
@@ -134,9 +134,28 @@ func (k *studyCommand) consent(c *call, s *bench.Study, held, workers int) func(
 	}
 }
 
+// runsText says how much is run.
+func runsText(e survey.Estimate) string {
+	text := counted(int(e.Variants), "variant")
+	var more []string
+	if e.Carried > 0 {
+		more = append(more, fmt.Sprintf("%d to carry the uncertainty of inputs", e.Carried))
+	}
+	if e.Twins > 0 {
+		more = append(more, fmt.Sprintf("%d on a finer grid", e.Twins))
+	}
+	if len(more) > 0 {
+		text += " and " + counted(int(e.Carried+e.Twins), "run") + " more (" + strings.Join(more, ", ") + ")"
+	}
+	return text
+}
+
 // progressText is how far a study has got.
 func progressText(p survey.Progress) string {
 	text := fmt.Sprintf("%d of %d done", p.Done, p.Total)
+	if p.Running > 0 {
+		text += fmt.Sprintf(", %d running", p.Running)
+	}
 	if p.Known > 0 {
 		text += fmt.Sprintf(", %d of them known", p.Known)
 	}
@@ -145,6 +164,9 @@ func progressText(p survey.Progress) string {
 	}
 	if p.Left > 0 {
 		text += ", about " + duration(p.Left) + " left"
+	}
+	if p.Best != "" {
+		text += "; best: " + p.Best
 	}
 	return text
 }
@@ -158,7 +180,7 @@ func (k *studyCommand) ask(c *call, e survey.Estimate) error {
 	if k.Yes || e.Rest <= limit {
 		return nil
 	}
-	what := fmt.Sprintf("%d variants would take about %s and %s on the disk", e.Variants, duration(e.Rest), bytesText(e.Size))
+	what := fmt.Sprintf("%s would take about %s and %s on the disk", runsText(e), duration(e.Rest), bytesText(e.Size))
 	if c.in != nil && !k.JSON {
 		fmt.Fprintf(c.err, "%s. Go on? (yes or no) ", what)
 		line, err := bufio.NewReader(c.in).ReadString('\n')
@@ -192,9 +214,17 @@ func (k *studyCommand) ended(c *call, err error, s *bench.Study, store *variants
 		return err
 	}
 	return &failure{
-		code: ExitStopped, message: fmt.Sprintf("stopped: %s of %d are kept in %s", counted(store.held(), "variant"), s.Design.Count(), fromHere(store.dir)),
+		code: ExitStopped, message: fmt.Sprintf("stopped: %s of %d are kept in %s", counted(store.held(), "variant"), variantsOf(s), fromHere(store.dir)),
 		hint: "start the same command again to go on from there",
 	}
+}
+
+// variantsOf is how many variants a study has; of a search, at the most, with the present design.
+func variantsOf(s *bench.Study) int64 {
+	if s.Search != nil {
+		return int64(s.Search.Runs) + 1
+	}
+	return s.Design.Count()
 }
 
 // place writes what came out and prints it.

@@ -93,5 +93,6 @@ type VariedControl struct {
 // VariedShare is the share of a sample that meets the constraints, with its interval at 95 %.
 type VariedShare struct {
 	Share, Low, High float64
-	Meet, Of         int // independent draws; those without a value count as not meeting
+	Meet, Of         int // independent draws with values
+	Words            string
 }

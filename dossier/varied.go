@@ -32,7 +32,8 @@ type Varied struct {
 type VariedAxis struct {
 	Name      string
 	Dimension unit.Dimension
-	Unit      string // in which its values are shown
+	Unit      string   // in which its values are shown
+	Words     []string // what the numbers 0, 1, … stand for; nil: they are numbers
 }
 
 // VariedResponse is what was read off every variant.
@@ -40,6 +41,23 @@ type VariedResponse struct {
 	Name     string
 	Read     string // the words that say what is read
 	Quantity history.Quantity
+	Unit     string // of money; "": the quantity's own
+}
+
+// Amount writes a value of the response, or a difference of two, with its unit.
+func (r *VariedResponse) Amount(y float64, difference bool) string {
+	if r.Unit != "" {
+		return fmt.Sprintf("%.4g\u00a0%s", y, r.Unit)
+	}
+	return Amount(r.Quantity, y, difference)
+}
+
+// unit is that of the column.
+func (r *VariedResponse) unit() string {
+	if r.Unit != "" {
+		return r.Unit
+	}
+	return r.Quantity.Unit()
 }
 
 // Variant is one run of a study.
@@ -65,7 +83,9 @@ type VariedAnswer struct {
 	Question  string   `json:"question"`
 	Verdict   string   `json:"verdict"`
 	Sentences []string `json:"sentences"`
-	Judged    `json:"-"`
+	// Table is shown below the sentences; its first row is the heading.
+	Table  [][]string `json:"table,omitempty"`
+	Judged `json:"-"`
 }
 
 // Failed counts the variants without results.
@@ -106,10 +126,14 @@ func WriteStudy(sink Sink, v *Varied) error {
 func (v *Varied) table(t *table) error {
 	t.text("variant [1]")
 	for _, a := range v.Axes {
+		if a.Words != nil {
+			t.text(a.Name)
+			continue
+		}
 		t.text(a.Name + " [" + unitOr1(a.Unit) + "]")
 	}
 	for _, r := range v.Responses {
-		t.text(r.Name + " [" + r.Quantity.Unit() + "]")
+		t.text(r.Name + " [" + r.unit() + "]")
 	}
 	for _, h := range []string{"meets the constraints", "cautions", "ended early", "failure", "key"} {
 		t.text(h)
@@ -119,7 +143,11 @@ func (v *Varied) table(t *table) error {
 		o := &v.Variants[i]
 		t.number(float64(i + 1))
 		for k := range v.Axes {
-			t.number(v.Axes[k].shown(o.At[k]))
+			if a := &v.Axes[k]; a.Words != nil {
+				t.text(a.Show(o.At[k]))
+			} else {
+				t.number(a.shown(o.At[k]))
+			}
 		}
 		for k, r := range v.Responses {
 			if o.Failure != "" {
@@ -147,8 +175,11 @@ func (a *VariedAxis) shown(x float64) float64 {
 	return y
 }
 
-// Show writes a value with its unit, to five digits.
+// Show writes a value with its unit, to five digits, or the word that it stands for.
 func (a *VariedAxis) Show(x float64) string {
+	if i := int(x); a.Words != nil && i >= 0 && i < len(a.Words) {
+		return a.Words[i]
+	}
 	s := fmt.Sprintf("%.5g", a.shown(x))
 	if a.Unit != "" {
 		s += " " + a.Unit
@@ -160,11 +191,22 @@ func (a *VariedAxis) Show(x float64) string {
 type StudyJSON struct {
 	Schema      string             `json:"schema"`
 	Name        string             `json:"name"`
+	Kind        string             `json:"kind"`
 	Columns     []StudyColumnJSON  `json:"columns"`
 	Variants    []StudyVariantJSON `json:"variants"`
 	Constraints []VariedConstraint `json:"constraints"`
-	Answers     []VariedAnswer     `json:"answers"`
+	Present     *StudyVariantJSON  `json:"present_design,omitempty"` // its values are those of the responses
+	Meeting     *StudyShareJSON    `json:"share_that_meets_the_constraints,omitempty"`
+	Answers     []StudyAnswerJSON  `json:"answers"`
 	Notes       []string           `json:"notes"`
+}
+
+// StudyShareJSON is a share of a sample with its interval at 95 %.
+type StudyShareJSON struct {
+	Share *float64 `json:"share"`
+	Low   *float64 `json:"low"`
+	High  *float64 `json:"high"`
+	Words string   `json:"sentence"`
 }
 
 // StudyColumnJSON is an axis or a response.
@@ -173,6 +215,8 @@ type StudyColumnJSON struct {
 	Is   string `json:"is"` // axis or response
 	Read string `json:"read,omitempty"`
 	Unit string `json:"unit"`
+	// Words are what the values 0, 1, … of an axis stand for.
+	Words []string `json:"words,omitempty"`
 }
 
 // StudyVariantJSON is a variant; Values stand in the order of the columns, null where there is none.
@@ -188,33 +232,45 @@ type StudyVariantJSON struct {
 // StudyDocument is a study as JSON.
 func StudyDocument(v *Varied) StudyJSON {
 	d := StudyJSON{
-		Schema: StudySchema, Name: v.Name, Columns: []StudyColumnJSON{}, Variants: []StudyVariantJSON{},
-		Constraints: append([]VariedConstraint{}, v.Constraints...), Answers: append([]VariedAnswer{}, v.Answers...), Notes: append([]string{}, v.Notes...),
+		Schema: StudySchema, Name: v.Name, Kind: v.Kind, Columns: []StudyColumnJSON{}, Variants: []StudyVariantJSON{},
+		Constraints: append([]VariedConstraint{}, v.Constraints...), Answers: []StudyAnswerJSON{}, Notes: append([]string{}, v.Notes...),
 	}
 	for _, a := range v.Axes {
-		d.Columns = append(d.Columns, StudyColumnJSON{Name: a.Name, Is: "axis", Unit: unitOr1(a.Unit)})
+		d.Columns = append(d.Columns, StudyColumnJSON{Name: a.Name, Is: "axis", Unit: unitOr1(a.Unit), Words: a.Words})
 	}
 	for _, r := range v.Responses {
-		d.Columns = append(d.Columns, StudyColumnJSON{Name: r.Name, Is: "response", Read: r.Read, Unit: r.Quantity.Unit()})
+		d.Columns = append(d.Columns, StudyColumnJSON{Name: r.Name, Is: "response", Read: r.Read, Unit: r.unit()})
 	}
 	for i := range v.Variants {
-		o := &v.Variants[i]
-		one := StudyVariantJSON{Meets: o.Meets, Cautions: o.Cautions, Stopped: o.Stopped, Failure: o.Failure, Key: o.Key}
-		for k := range v.Axes {
-			x := v.Axes[k].shown(o.At[k])
-			one.Values = append(one.Values, &x)
-		}
-		for k, r := range v.Responses {
-			var y *float64
-			if o.Failure == "" && !math.IsNaN(o.Values[k]) && !math.IsInf(o.Values[k], 0) {
-				s := shown(r.Quantity, o.Values[k])
-				y = &s
-			}
-			one.Values = append(one.Values, y)
-		}
-		d.Variants = append(d.Variants, one)
+		d.Variants = append(d.Variants, v.variantDocument(&v.Variants[i]))
+	}
+	if v.Present != nil {
+		one := v.variantDocument(v.Present)
+		d.Present = &one
+	}
+	if m := v.Meeting; m != nil {
+		d.Meeting = &StudyShareJSON{maybe(m.Share), maybe(m.Low), maybe(m.High), m.Words}
+	}
+	for _, a := range v.Answers {
+		d.Answers = append(d.Answers, v.document(a))
 	}
 	return d
+}
+
+// variantDocument is a variant as JSON; one without a place on the axes has its responses only.
+func (v *Varied) variantDocument(o *Variant) StudyVariantJSON {
+	one := StudyVariantJSON{Meets: o.Meets, Cautions: o.Cautions, Stopped: o.Stopped, Failure: o.Failure, Key: o.Key}
+	for k := range o.At {
+		one.Values = append(one.Values, v.Axes[k].on(o.At[k]))
+	}
+	for k := range v.Responses {
+		var y *float64
+		if o.Failure == "" {
+			y = v.Responses[k].on(o.Values[k])
+		}
+		one.Values = append(one.Values, y)
+	}
+	return one
 }
 
 // Amount writes a value of a quantity with its unit, to four digits; of a difference of temperatures in K.

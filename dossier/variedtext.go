@@ -3,6 +3,7 @@ package dossier
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 )
@@ -24,12 +25,19 @@ func StudyText(w io.Writer, v *Varied) error {
 		for _, s := range a.Sentences {
 			b.WriteString(setIn(s))
 		}
+		if len(a.Table) > 0 {
+			b.WriteByte('\n')
+			inColumns(&b, a.Table, "  ")
+		}
 	}
 	if len(v.Constraints) > 0 {
 		say("")
 		say("Constraints")
 		for _, c := range v.Constraints {
 			b.WriteString(setIn(c.Words))
+		}
+		if v.Meeting != nil && len(v.Constraints) > 1 {
+			b.WriteString(setIn(v.Meeting.Words))
 		}
 	}
 	say("")
@@ -96,8 +104,10 @@ func (v *Varied) list(b *strings.Builder) {
 		for k, r := range v.Responses {
 			if o.Failure != "" {
 				row = append(row, "failed")
+			} else if math.IsNaN(o.Values[k]) {
+				row = append(row, "none")
 			} else {
-				row = append(row, Amount(r.Quantity, o.Values[k], false))
+				row = append(row, r.Amount(o.Values[k], false))
 			}
 		}
 		if len(v.Constraints) > 0 && !o.Meets && o.Failure == "" {
@@ -105,14 +115,25 @@ func (v *Varied) list(b *strings.Builder) {
 		}
 		lines = append(lines, row)
 	}
-	width := make([]int, len(head))
+	inColumns(b, lines, "")
+	if n := len(v.Variants) - rowsInText; n > 0 {
+		fmt.Fprintf(b, "and %d more in table.csv\n", n)
+	}
+	if len(v.Constraints) > 0 && v.count(func(o *Variant) bool { return !o.Meets && o.Failure == "" }) > 0 {
+		b.WriteString("* does not meet the constraints\n")
+	}
+}
+
+// inColumns prints rows in columns, each line after some blanks; what is wider than the page is cut.
+func inColumns(b *strings.Builder, lines [][]string, before string) {
+	width := make([]int, len(lines[0]))
 	for _, l := range lines {
 		for k, c := range l {
 			width[k] = max(width[k], len([]rune(c)))
 		}
 	}
 	for _, l := range lines {
-		s := ""
+		s := before
 		for k, c := range l {
 			if k > 0 {
 				s += "  "
@@ -124,12 +145,6 @@ func (v *Varied) list(b *strings.Builder) {
 			s = string(r[:79]) + "…"
 		}
 		b.WriteString(s + "\n")
-	}
-	if n := len(v.Variants) - rowsInText; n > 0 {
-		fmt.Fprintf(b, "and %d more in table.csv\n", n)
-	}
-	if len(v.Constraints) > 0 && v.count(func(o *Variant) bool { return !o.Meets && o.Failure == "" }) > 0 {
-		b.WriteString("* does not meet the constraints\n")
 	}
 }
 

@@ -162,6 +162,30 @@ func Refined(p heat.Problem, level int) heat.Problem {
 	return p
 }
 
+// Finer is how many times finer the cells of a problem become from grid 0 to the level, along that direction of those which
+// get finer at all along which they do so least; 1 where none does.
+func Finer(p heat.Problem, level int) float64 {
+	g, fine := p.Grid, Refined(p, level).Grid
+	switch {
+	case level <= 0:
+		return 1
+	case len(g.Lines[0]) > 0 || len(g.Lines[1]) > 0 || len(g.Lines[2]) > 0:
+		return float64(level + 1)
+	case g.Counts == [3]int{}:
+		return math.Pow(Refinement, float64(level))
+	}
+	least := math.Inf(1)
+	for a, n := range g.Counts {
+		if fine.Counts[a] > n {
+			least = math.Min(least, float64(fine.Counts[a])/float64(n))
+		}
+	}
+	if math.IsInf(least, 1) {
+		return 1
+	}
+	return least
+}
+
 // moreCells returns the count on the next finer grid: the refinement rounded, but no less than the least ratio.
 func moreCells(n int) int {
 	if n <= 1 {

@@ -22,21 +22,31 @@ func (m *Mistake) Error() string { return m.Message + ": " + m.Err.Error() }
 
 func (m *Mistake) Unwrap() error { return m.Err }
 
-// settings are what a variant has in place of what the files say: a value of each axis, in SI.
-func settings(s *bench.Study, x []float64) (out []farm.Setting) {
-	for _, c := range s.Settings(x) {
-		out = append(out, farm.Setting(c))
-	}
-	return out
-}
+// Refined is the path of a setting that no file holds: how many times the grid is made finer and the tolerance of the
+// time steps smaller, as study.Refined does it.
+const Refined = "grid refined"
+
+// Builder makes runs of variants. The files are read once.
+type Builder struct{ loader *bench.Loader }
+
+// NewBuilder returns a builder of variants of a run file.
+func NewBuilder(files fs.FS, run string) *Builder { return &Builder{bench.NewLoader(files, run)} }
 
 // Build makes the run of a variant from the files and its settings. An error says why it cannot be built.
-func Build(files fs.FS, run string, set []farm.Setting) (*bench.Run, error) {
-	plain := make([]bench.Setting, len(set))
-	for i, s := range set {
-		plain[i] = bench.Setting(s)
+func (b *Builder) Build(set []farm.Setting) (*bench.Run, error) {
+	var plain []bench.Setting
+	times, films := 0, 0.0
+	for _, s := range set {
+		switch s.Path {
+		case Refined:
+			times = int(s.Value)
+		case study.Films:
+			films = s.Value
+		default:
+			plain = append(plain, bench.Setting(s))
+		}
 	}
-	built, problems := bench.LoadRun(files, run, bench.OptionsOf(plain))
+	built, problems := b.loader.Load(bench.OptionsOf(plain))
 	if problems.Failed() {
 		for _, p := range problems {
 			if !p.Warning {
@@ -44,7 +54,19 @@ func Build(files fs.FS, run string, set []farm.Setting) (*bench.Run, error) {
 			}
 		}
 	}
+	if films != 0 {
+		built.Problem.Films = films
+	}
+	if times > 0 && built.Problem.Tolerance == 0 {
+		built.Problem.Tolerance = heat.DefaultTolerance
+	}
+	built.Problem = study.Refined(built.Problem, times)
 	return built, nil
+}
+
+// Build makes one run of a variant, as a Builder does.
+func Build(files fs.FS, run string, set []farm.Setting) (*bench.Run, error) {
+	return NewBuilder(files, run).Build(set)
 }
 
 // Run computes a variant; fields are not kept.
@@ -68,26 +90,30 @@ func Quantity(r bench.Reading) study.Quantity {
 	return study.Quantity{Name: r.Text, Of: r.Of, Take: takes[r.How], At: r.At, To: r.To, Watch: r.Watch, Level: r.Level, Falls: r.Falls}
 }
 
-// reader returns what reads the values of the responses off a record.
-func reader(responses []bench.StudyResponse) func(r *farm.Record) ([]float64, error) {
-	quantities := make([]study.Quantity, len(responses))
+// reader returns what reads the values of the responses off a record, and whether some hang on what is built alone: these are
+// NaN. A column or an entry that a variant does not have is no value: look has seen that there is one somewhere.
+func reader(responses []bench.StudyResponse) (read func(r *farm.Record) ([]float64, error), ofBuilt bool) {
+	quantities := make([]*study.Quantity, len(responses))
 	for i, r := range responses {
-		quantities[i] = Quantity(r.Read)
+		if r.Read.How == bench.ReadMass || r.Read.How == bench.ReadCost {
+			ofBuilt = true
+			continue
+		}
+		q := Quantity(r.Read)
+		quantities[i] = &q
 	}
 	return func(r *farm.Record) ([]float64, error) {
 		result := &heat.Result{History: r.History, Ledger: r.Ledger}
 		values := make([]float64, len(quantities))
 		for i, q := range quantities {
-			if r.Stopped != "" && q.Take == study.AtTime && q.At > r.History.Time[len(r.History.Time)-1] {
-				values[i] = math.NaN() // it ended before
+			values[i] = math.NaN()
+			if q == nil {
 				continue
 			}
-			v, err := q.Value(result)
-			if err != nil {
-				return nil, &Mistake{Message: "reading the response " + responses[i].Name, Err: err, Fix: "mend what it reads; what is computed is kept"}
+			if v, err := q.Value(result); err == nil && !math.IsInf(v, 0) {
+				values[i] = v
 			}
-			values[i] = v
 		}
 		return values, nil
-	}
+	}, ofBuilt
 }

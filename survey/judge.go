@@ -10,47 +10,55 @@ import (
 	"emberbank/farm"
 )
 
-// variedOf lays what came out beside what was asked.
-func variedOf(s *bench.Study, outcomes []farm.Outcome) *dossier.Varied {
-	v := &dossier.Varied{Name: s.Name, Kind: [...]string{"sweep", "sample", "search"}[s.Kind], Notes: s.Warnings}
+// varied lays what came out beside what was asked.
+func (w *working) varied(outcomes []farm.Outcome, at func(n int64) point) *dossier.Varied {
+	s := w.Asked
+	v := &dossier.Varied{Name: s.Name, Kind: [...]string{"sweep", "sample", "search"}[s.Kind], Notes: append([]string(nil), s.Warnings...)}
 	for _, a := range s.Axes {
-		v.Axes = append(v.Axes, dossier.VariedAxis{Name: a.Name, Dimension: a.Dimension, Unit: a.Unit})
+		v.Axes = append(v.Axes, dossier.VariedAxis{Name: a.Name, Dimension: a.Dimension, Unit: a.Unit, Words: a.Words})
 	}
 	for _, r := range s.Responses {
-		v.Responses = append(v.Responses, dossier.VariedResponse{Name: r.Name, Read: r.Read.Text, Quantity: r.Quantity})
+		v.Responses = append(v.Responses, dossier.VariedResponse{Name: r.Name, Read: r.Read.Text, Quantity: r.Quantity, Unit: r.Unit})
 	}
-	for i, o := range outcomes {
-		one := dossier.Variant{Key: o.Key, At: make([]float64, len(s.Axes)), Values: o.Values, Failure: o.Failure, Stopped: o.Stopped, Cautions: o.Cautions}
-		s.Design.At(int64(i), one.At)
-		one.Meets = o.Failure == ""
-		for _, k := range s.Constraints {
-			one.Meets = one.Meets && meets(k, one.Values)
-		}
-		v.Variants = append(v.Variants, one)
+	v.Variants = make([]dossier.Variant, len(outcomes))
+	for i := range outcomes {
+		v.Variants[i] = w.variant(&outcomes[i], at(int64(i)).x)
 	}
 	for _, k := range s.Constraints {
-		v.Constraints = append(v.Constraints, constraintOf(s, v, k))
-	}
-	for _, a := range s.Answers {
-		v.Answers = append(v.Answers, answersOf(s, v, a)...)
+		v.Constraints = append(v.Constraints, w.constraint(v, k))
 	}
 	return v
 }
 
-// meets is false where there is no value.
-func meets(k bench.StudyConstraint, values []float64) bool {
-	return len(values) > k.Response && values[k.Response] >= k.Above && values[k.Response] <= k.Below
+// variant is an outcome with its place on the axes.
+func (w *working) variant(o *farm.Outcome, x []float64) dossier.Variant {
+	one := dossier.Variant{Key: o.Key, At: x, Values: o.Values, Failure: o.Failure, Stopped: o.Stopped, Cautions: o.Cautions}
+	one.Meets = w.meets(o)
+	return one
 }
 
-// constraintOf counts the variants that meet a constraint; where none does, it names the one that comes nearest.
-func constraintOf(s *bench.Study, v *dossier.Varied, k bench.StudyConstraint) dossier.VariedConstraint {
-	r := s.Responses[k.Response]
+// meets tells whether a variant meets all constraints; one without a value does not.
+func (w *working) meets(o *farm.Outcome) bool {
+	for _, k := range w.Asked.Constraints {
+		if !within(k, value(o, k.Response)) {
+			return false
+		}
+	}
+	return o.Failure == ""
+}
+
+// within is false where there is no value.
+func within(k bench.StudyConstraint, y float64) bool { return y >= k.Above && y <= k.Below }
+
+// constraint counts the variants that meet a constraint; where none does, it names the one that comes nearest.
+func (w *working) constraint(v *dossier.Varied, k bench.StudyConstraint) dossier.VariedConstraint {
+	r := &v.Responses[k.Response]
 	var limits []string
 	if !math.IsInf(k.Above, 0) {
-		limits = append(limits, "at least "+dossier.Amount(r.Quantity, k.Above, false))
+		limits = append(limits, "at least "+r.Amount(k.Above, false))
 	}
 	if !math.IsInf(k.Below, 0) {
-		limits = append(limits, "at most "+dossier.Amount(r.Quantity, k.Below, false))
+		limits = append(limits, "at most "+r.Amount(k.Below, false))
 	}
 	c := dossier.VariedConstraint{Text: r.Name + " " + strings.Join(limits, " and ")}
 	nearest, off := -1, math.Inf(1)
@@ -59,9 +67,9 @@ func constraintOf(s *bench.Study, v *dossier.Varied, k bench.StudyConstraint) do
 		if o.Failure != "" {
 			continue
 		}
-		if meets(k, o.Values) {
+		if y := o.Values[k.Response]; within(k, y) {
 			c.Meet++
-		} else if d := math.Max(k.Above-o.Values[k.Response], o.Values[k.Response]-k.Below); d < off {
+		} else if d := math.Max(k.Above-y, y-k.Below); d < off {
 			nearest, off = i, d
 		}
 	}
@@ -71,7 +79,7 @@ func constraintOf(s *bench.Study, v *dossier.Varied, k bench.StudyConstraint) do
 	case nearest < 0:
 		c.Words = c.Text + ": no variant meets it."
 	default:
-		c.Words = fmt.Sprintf("%s: no variant meets it. Variant %d comes nearest, with %s.", c.Text, nearest+1, dossier.Amount(r.Quantity, v.Variants[nearest].Values[k.Response], false))
+		c.Words = fmt.Sprintf("%s: no variant meets it. Variant %d comes nearest, with %s.", c.Text, nearest+1, r.Amount(v.Variants[nearest].Values[k.Response], false))
 	}
 	return c
 }

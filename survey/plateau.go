@@ -3,103 +3,132 @@ package survey
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"emberbank/answer"
 	"emberbank/bench"
 	"emberbank/dossier"
 )
 
-// answersOf judges a response over an axis, for each combination of the values of the other axes.
-func answersOf(s *bench.Study, v *dossier.Varied, a bench.StudyAnswer) (out []dossier.VariedAnswer) {
-	var rest []string // the combinations, in the order of the design
-	groups := map[string][]int{}
-	for i := range v.Variants {
-		key := ""
-		for k := range v.Axes {
-			if k != a.Axis {
-				key += ", " + v.Axes[k].Name + " " + v.Axes[k].Show(v.Variants[i].At[k])
-			}
+// plateaus judges a response over an axis, for each combination of the values of the other axes.
+func (w *working) plateaus(v *dossier.Varied, a bench.StudyAnswer, b *beside) (out []dossier.VariedAnswer) {
+	for _, g := range w.groups(a.Axis, nil) {
+		q := fmt.Sprintf("Is there a plateau of %s over %s?", w.Asked.Responses[a.Response].Name, w.Asked.Axes[a.Axis].Name)
+		if g.others != "" {
+			q += " With " + g.others
 		}
-		if groups[key] == nil {
-			rest = append(rest, key)
-		}
-		groups[key] = append(groups[key], i)
-	}
-	for _, key := range rest {
-		q := fmt.Sprintf("Is there a plateau of %s over %s?", s.Responses[a.Response].Name, s.Axes[a.Axis].Name)
-		if key != "" {
-			q += " With " + key[2:]
-		}
-		out = append(out, plateauOf(s, v, a, groups[key], q))
+		out = append(out, w.plateau(v, a, g, b, q))
 	}
 	return out
 }
 
-// plateauOf judges the variants of one group.
-func plateauOf(s *bench.Study, v *dossier.Varied, a bench.StudyAnswer, group []int, question string) dossier.VariedAnswer {
-	axis, response := &v.Axes[a.Axis], s.Responses[a.Response]
-	r := answer.Response{Neighbour: answer.Unknown}
-	found := &dossier.VariedPlateau{Response: a.Response, Axis: a.Axis}
-	for _, i := range group {
-		o := &v.Variants[i]
-		if o.Failure != "" || math.IsNaN(o.Values[a.Response]) {
-			found.Missing++
-			continue
-		}
-		found.Group = append(found.Group, i)
-		r.X, r.Y = append(r.X, o.At[a.Axis]), append(r.Y, o.Values[a.Response])
-		if !math.IsNaN(a.Computing) {
-			r.U = append(r.U, a.Computing)
-		}
-	}
-	found.Points = r
-	if r.U != nil {
-		found.Half = halves(r)
-	}
+// plateau judges the variants of one group.
+func (w *working) plateau(v *dossier.Varied, a bench.StudyAnswer, g group, b *beside, question string) dossier.VariedAnswer {
+	m := w.measure(v, a, a.Response, g, b)
 	asked := answer.Flattening{Margin: a.Margin}
 	out := dossier.VariedAnswer{Question: question, Verdict: answer.Undecided.String()}
-	p, err := asked.Plateau(r)
+	p, err := asked.Plateau(m.Response)
 	if err != nil {
 		out.Sentences = []string{"It cannot be judged: " + err.Error() + "."}
 		return out
 	}
-	found.Found = p
-	out.Plateau = found
-	names := answer.Names{
-		Axis: axis.Name, Response: response.Name, X: axis.Show,
-		Y: func(y float64) string { return dossier.Amount(response.Quantity, y, false) },
-		D: func(y float64) string { return dossier.Amount(response.Quantity, y, true) },
+	out.Plateau = &dossier.VariedPlateau{
+		Response: a.Response, Axis: a.Axis, Group: m.group, Missing: m.missing,
+		Points: m.Response, Half: m.half, Inputs: m.inputs, Found: p,
 	}
-	if p.Verdict == answer.Flattened && math.IsNaN(a.Computing) {
+	names := w.names(v, a.Axis, a.Response)
+	if p.Verdict == answer.Flattened && !m.told {
 		out.Sentences = append(out.Sentences,
-			fmt.Sprintf("No plateau is claimed: how uncertain the values are from grid and time step is not stated. Were they exact, %s would change by less than %s from %s on.", response.Name, names.D(p.Margin), names.X(p.From)),
-			`What would settle it: "emberbank run --accuracy" on two of the variants, and half of the half-width that it tells under "computing:".`)
+			fmt.Sprintf("No plateau is claimed: how uncertain the values are from grid and time step is not known. Were they exact, %s would change by less than %s from %s on.", names.Response, names.D(p.Margin), names.X(p.From)),
+			`What would settle it: "computing: refined" in the study's file, which computes some variants again on a finer grid.`)
 	} else {
 		out.Verdict = p.Verdict.String()
 		out.Sentences = p.Sentences(asked, names)
-		if math.IsNaN(a.Computing) {
-			out.Sentences = append(out.Sentences, `The values are taken as exact: how uncertain they are from grid and time step is not stated ("computing:").`)
+		if !m.told {
+			out.Sentences = append(out.Sentences, `The values are taken as exact: how uncertain they are from grid and time step is not known ("computing:").`)
 		}
 	}
-	if found.Missing > 0 {
-		out.Sentences = append(out.Sentences, fmt.Sprintf("%d of %d variants have no value and are left out.", found.Missing, len(group)))
-	}
-	out.Sentences = append(out.Sentences, "This holds for the inputs as stated: their uncertainty is not in it.")
+	out.Sentences = append(out.Sentences, w.caveats(a, b, g, m, names.D)...)
 	return out
 }
 
-// halves are the half-widths of a response's values at 95 %, from computing and from inputs.
-func halves(r answer.Response) []float64 {
-	out := make([]float64, len(r.X))
-	for i := range out {
-		sum := 0.0
-		if r.U != nil {
-			sum = r.U[i] * r.U[i]
+// names are how sentences speak of an axis and a response.
+func (w *working) names(v *dossier.Varied, axis, response int) answer.Names {
+	r := &v.Responses[response]
+	return answer.Names{
+		Axis: v.Axes[axis].Name, Response: r.Name, X: v.Axes[axis].Show,
+		Y: func(y float64) string { return r.Amount(y, false) },
+		D: func(y float64) string { return r.Amount(y, true) },
+	}
+}
+
+// caveats say what an answer over an axis rests on.
+func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, show func(float64) string) (out []string) {
+	switch {
+	case a.Twins && m.U != nil:
+		n := 0
+		for _, i := range g.variants {
+			if _, ok := b.errors[int64(i)]; ok {
+				n++
+			}
 		}
-		for _, c := range r.Inputs {
-			sum += c[i] * c[i]
+		out = append(out, fmt.Sprintf("Grid and time step leave a standard uncertainty of %s, by %d of the variants computed again on a finer grid with a smaller tolerance.", spanned(m.U, show), n))
+	case a.Twins:
+		out = append(out, "The variants on a finer grid have no values, or the grid cannot be made finer: how uncertain the values are from computing is not known.")
+	}
+	if m.missing > 0 {
+		out = append(out, fmt.Sprintf("%d of %d variants have no value and are left out.", m.missing, len(g.variants)))
+	}
+	if len(m.Inputs) == 0 {
+		return append(out, "This holds for the inputs as stated: their uncertainty is not in it.")
+	}
+	// The input that does most at the upper end stands first.
+	order := make([]int, len(m.Inputs))
+	for k := range order {
+		order[k] = k
+	}
+	end := len(m.X) - 1
+	if end >= 0 {
+		slices.SortStableFunc(order, func(i, j int) int {
+			return -cmpFloat(math.Abs(m.Inputs[i][end]), math.Abs(m.Inputs[j][end]))
+		})
+	}
+	var said []string
+	for _, k := range order[:min(len(order), 5)] {
+		text := m.inputs[k]
+		if end >= 0 {
+			text += " (" + show(math.Abs(m.Inputs[k][end])) + ")"
 		}
-		out[i] = 1.96 * math.Sqrt(sum)
+		said = append(said, text)
+	}
+	if n := len(order) - len(said); n > 0 {
+		said = append(said, fmt.Sprintf("%d more", n))
+	}
+	out = append(out, "The stated uncertainty of inputs is in it; one standard uncertainty does, at the upper end: "+strings.Join(said, ", ")+".")
+	for k, n := range b.unmoved {
+		if n > 0 {
+			out = append(out, fmt.Sprintf("In %d variants %s is not there or cannot be moved; it counts as certain there.", n, b.inputs[k].Path))
+		}
 	}
 	return out
+}
+
+func cmpFloat(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+// spanned writes the smallest and the largest of some values.
+func spanned(values []float64, show func(float64) string) string {
+	low, high := slices.Min(values), slices.Max(values)
+	if a, b := show(low), show(high); a != b {
+		return a + " to " + b
+	}
+	return show(high)
 }

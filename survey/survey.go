@@ -7,7 +7,6 @@ import (
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/farm"
-	"emberbank/heat"
 	"emberbank/kernel"
 )
 
@@ -31,56 +30,58 @@ type Survey struct {
 // Work runs the study and judges it. A cancelled context ends it with an error; what was computed stands in the store, and
 // another call goes on from there.
 func (s *Survey) Work(ctx context.Context) (*dossier.Varied, error) {
-	w := &working{Survey: s}
-	outcomes, err := w.sweep(ctx)
-	if err != nil {
+	w := &working{Survey: s, builder: NewBuilder(s.Files, s.Asked.Run)}
+	w.read, w.ofBuilt = reader(s.Asked.Responses)
+	if err := w.look(ctx); err != nil {
 		return nil, err
 	}
-	return variedOf(s.Asked, outcomes), nil
+	switch s.Asked.Kind {
+	case bench.Sample:
+		return w.sample(ctx)
+	case bench.Search:
+		return w.search(ctx)
+	}
+	return w.sweep(ctx)
 }
 
 // working is a study under way.
 type working struct {
 	*Survey
+	builder *Builder
+	read    func(r *farm.Record) ([]float64, error)
+	ofBuilt bool   // a response hangs on what is built
+	best    string // so far, in words
+
 	progress Progress
 	counting bool    // consent is there: from here on time is taken
 	began    float64 // s, when it came
 	before   int64   // variants computed before that
 }
 
-// point is a variant: a value of each axis, in SI.
-type point []float64
-
-// sweep runs every point of the design.
-func (w *working) sweep(ctx context.Context) ([]farm.Outcome, error) {
+// sweep runs every point of the design, and what its answers need besides.
+func (w *working) sweep(ctx context.Context) (*dossier.Varied, error) {
 	count := w.Asked.Design.Count()
-	at := func(n int64) point {
-		x := make(point, len(w.Asked.Axes))
-		w.Asked.Design.At(n, x)
-		return x
-	}
-	first, err := w.begin(ctx, count, at(0))
+	beside := w.beside()
+	first, err := w.begin(ctx, plan{variants: count, carried: beside.carried(count), twins: int64(len(beside.twins))}, w.at(0))
 	if err != nil {
 		return nil, err
 	}
-	rest, err := w.run(ctx, 1, count, at)
-	return append(first, rest...), err
-}
-
-// run brings the points from number from up to below to.
-func (w *working) run(ctx context.Context, from, to int64, at func(n int64) point) ([]farm.Outcome, error) {
-	job := w.Job
-	job.File, job.Run, job.Read = w.Asked.Run, Run, reader(w.Asked.Responses)
-	job.Build = func(n int64) (heat.Problem, []farm.Setting, error) {
-		set := settings(w.Asked, at(n))
-		built, err := Build(w.Files, w.Asked.Run, set)
-		if err != nil {
-			return heat.Problem{}, nil, err
-		}
-		built.Problem.Threads, built.Problem.Kernel = 1, w.Loops
-		return built.Problem, set, nil
+	rest, err := w.run(ctx, 1, count, w.at)
+	if err != nil {
+		return nil, err
 	}
-	before := w.progress
-	job.Progress = func(p farm.Progress) { w.tell(before, p) }
-	return job.Work(ctx, from, to)
+	outcomes := append(first, rest...)
+	if err := w.runBeside(ctx, beside, outcomes); err != nil {
+		return nil, err
+	}
+	v := w.varied(outcomes, w.at)
+	for _, a := range w.Asked.Answers {
+		if a.Pays != nil {
+			v.Answers = append(v.Answers, w.payings(v, a, beside)...)
+		} else {
+			v.Answers = append(v.Answers, w.plateaus(v, a, beside)...)
+		}
+	}
+	v.Notes = append(v.Notes, beside.notes...)
+	return v, nil
 }
