@@ -76,6 +76,9 @@ type VariedConstraint struct {
 	Text  string `json:"constraint"`
 	Meet  int    `json:"variants_that_meet_it"`
 	Words string `json:"sentence"`
+
+	Response     int     `json:"-"`
+	Above, Below float64 `json:"-"` // SI; infinite: no limit on that side
 }
 
 // VariedAnswer is a question, its verdict and what can be said, in sentences.
@@ -101,10 +104,10 @@ func (v *Varied) count(which func(*Variant) bool) int {
 	return n
 }
 
-// WriteStudy puts all files of a study into the sink: the table of its variants as CSV, Parquet and workbook, the report as text, and
-// study.json last.
+// WriteStudy puts all files of a study into the sink: the table of its variants as CSV, Parquet and workbook, the pictures, the report
+// as text, and study.json last.
 func WriteStudy(sink Sink, v *Varied) error {
-	docs := append(inBoth("table", v.table), []document{
+	docs := append(append(inBoth("table", v.table), v.pictures()...), []document{
 		{"table.xlsx", v.workbook},
 		{"report.txt", func(w io.Writer) error { return StudyText(w, v) }},
 		{"study.json", func(w io.Writer) error {

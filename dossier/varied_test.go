@@ -20,7 +20,7 @@ func madeVaried() *Varied {
 			{Key: "b", At: []float64{0.04}, Failure: "it cannot, by \"far\""},
 			{Key: "c", At: []float64{0.08}, Values: []float64{math.NaN(), 2000}, Stopped: "cold"},
 		},
-		Constraints: []VariedConstraint{{Text: "kept at least 200 °C", Meet: 1, Words: "kept at least 200 °C: 1 of 3 variants meet it."}},
+		Constraints: []VariedConstraint{{Text: "kept at least 200 °C", Meet: 1, Words: "kept at least 200 °C: 1 of 3 variants meet it.", Above: 473.15, Below: math.Inf(1)}},
 	}
 }
 

@@ -46,7 +46,7 @@ func (c *canvas) beside(r *room, within patch, x, y float64, words string, given
 		colour = pen
 	}
 	for _, over := range [2]bool{false, true} {
-		for _, far := range []float64{10, 22, 38, 60} {
+		for _, far := range []float64{10, 22, 38, 60, 90, 130} {
 			for _, p := range [8][2]float64{{1, -1}, {-1, -1}, {1, 1}, {-1, 1}, {1, 0}, {-1, 0}, {0, -1}, {0, 1}} {
 				left, anchor, at := x+p[0]*far-wide/2, "middle", x
 				switch {

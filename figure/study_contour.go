@@ -14,10 +14,14 @@ func (d *terrain) contours() {
 	n := d.nodes(d.F)
 	d.regions(n)
 	d.missing()
-	d.lines(n)
+	lines := d.lines(n)
 	d.fences()
 	d.bare()
 	d.dots()
+	for _, l := range lines {
+		text, _ := d.inkOn(l.celsius)
+		d.onLine(l.points, numbers, Number(l.celsius, l.decimals), text, d.tint(l.celsius))
+	}
 	d.c.rect(d.left, d.top, d.right-d.left, d.bottom-d.top, "fill", "none", "stroke", ink, "stroke-width", "1")
 	if x, y := d.x.at(d.bestX), d.y.at(d.bestY); !math.IsNaN(x + y) {
 		text, other := d.inkOn(d.bestF)
@@ -122,10 +126,12 @@ func (d *terrain) groundOf(b *Border) string {
 	return "cold"
 }
 
-// lines draws lines of equal value with their numbers; each fifth is heavier.
-func (d *terrain) lines(n *nodes) {
-	step := niceStep(d.scale.high-d.scale.low, 12)
-	within := patch{d.left + 4, d.top + 4, d.right - 4, d.bottom - 4}
+// lines draws lines of equal value where tints meet, each second one of many, and returns them for their numbers.
+func (d *terrain) lines(n *nodes) (out []isoline) {
+	step := d.scale.step
+	if (d.scale.high-d.scale.low)/step > 12.5 {
+		step *= 2
+	}
 	if x, y := d.x.at(d.bestX), d.y.at(d.bestY); !math.IsNaN(x + y) {
 		d.room.take(patch{x - 10, y - 10, x + 10, y + 10})
 	}
@@ -140,19 +146,24 @@ func (d *terrain) lines(n *nodes) {
 		}
 		for _, l := range contours(n, v) {
 			way := onPaper(l)
-			var p polyline
-			for i, q := range way {
-				if i == 0 {
-					p.move(q.u, q.v)
-				} else {
-					p.to(q.u, q.v)
-				}
-			}
-			d.c.path(p.String(), "fill", "none", "stroke", colour, "stroke-width", width)
-			text, _ := d.inkOn(v)
-			d.onLine(way, within, numbers, Number(v, decimalsOf(step)), text, d.tint(v))
+			d.c.path(wayOf(way), "fill", "none", "stroke", colour, "stroke-width", width)
+			out = append(out, isoline{celsius: v, decimals: decimalsOf(step), points: way})
 		}
 	}
+	return out
+}
+
+// wayOf is points as a path's data.
+func wayOf(points []vertex) string {
+	var p polyline
+	for i, q := range points {
+		if i == 0 {
+			p.move(q.u, q.v)
+		} else {
+			p.to(q.u, q.v)
+		}
+	}
+	return p.String()
 }
 
 func onPaper(l []vertex) []vertex {
@@ -163,14 +174,15 @@ func onPaper(l []vertex) []vertex {
 	return out
 }
 
-// onLine sets a text on a line where it is free, once.
-func (d *terrain) onLine(way []vertex, within patch, style int, s, colour, ground string) {
+// onLine sets a text on a line where it is free, once, and tells whether there was a place.
+func (d *terrain) onLine(way []vertex, style int, s, colour, ground string) bool {
+	within := patch{d.left + 4, d.top + 4, d.right - 4, d.bottom - 4}
 	all := 0.0
 	for i := 1; i < len(way); i++ {
 		all += math.Hypot(way[i].u-way[i-1].u, way[i].v-way[i-1].v)
 	}
 	if all < 60 {
-		return
+		return false
 	}
 	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9} {
 		p := along(way, share*all)
@@ -183,35 +195,27 @@ func (d *terrain) onLine(way []vertex, within patch, style int, s, colour, groun
 		if style == names {
 			d.c.rect(b.x0-2, b.y0-1, b.x1-b.x0+4, b.y1-b.y0+2, "fill", sheet, "fill-opacity", "0.9")
 			d.c.text(style, p.u, p.v+4, "middle", s, "fill", colour)
-			return
+			return true
 		}
 		d.c.text(style, p.u, p.v+4, "middle", s, "fill", colour, "stroke", ground, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
-		return
+		return true
 	}
+	return false
 }
 
-// fences draws the borders of constraints with their words.
+// fences draws the borders of constraints with their words; where these find no room on the fence, they go into the key.
 func (d *terrain) fences() {
-	within := patch{d.left + 4, d.top + 4, d.right - 4, d.bottom - 4}
 	for i := range d.Borders {
 		b := &d.Borders[i]
-		said := false
+		said, drawn := false, false
 		for _, l := range contours(d.nodes(b.F), b.At) {
 			way := onPaper(l)
-			var p polyline
-			for k, q := range way {
-				if k == 0 {
-					p.move(q.u, q.v)
-				} else {
-					p.to(q.u, q.v)
-				}
-			}
-			d.c.path(p.String(), "fill", "none", "stroke", sheet, "stroke-width", "4", "stroke-opacity", "0.8")
+			d.c.path(wayOf(way), "fill", "none", "stroke", sheet, "stroke-width", "4", "stroke-opacity", "0.8")
 			d.c.fence(way, b.Most)
-			if !said {
-				d.onLine(way, within, names, b.Says, ink, sheet)
-				said = true
-			}
+			said, drawn = said || d.onLine(way, names, b.Says, ink, sheet), true
+		}
+		if drawn && !said {
+			d.unsaid = append(d.unsaid, b.Says)
 		}
 	}
 }
@@ -238,6 +242,7 @@ func (d *terrain) bare() {
 			x0, x1 := half(u, i)
 			y0, y1 := half(v, j)
 			d.c.rect(x0, y0, x1-x0, y1-y0, "fill", sheet)
+			d.room.take(patch{x0, y0, x1, y1})
 			if x1-x0 >= 8 && y1-y0 >= 8 {
 				d.c.variant(Failed, (x0+x1)/2, (y0+y1)/2, 2.6, ink2)
 			}
@@ -247,7 +252,7 @@ func (d *terrain) bare() {
 
 // dots shows where variants were computed, where they can be told apart.
 func (d *terrain) dots() {
-	if len(d.U)*len(d.V) > 900 {
+	if len(d.U)*len(d.V) > 400 {
 		return
 	}
 	u, v := d.x.places(d.U), d.y.places(d.V)

@@ -90,7 +90,7 @@ func (d *front) layOut() {
 	grow := func(span, values []float64) (lo, hi float64) {
 		lo, hi = spanOf(span)
 		l, h := spanOf(values)
-		wide := 2 * (hi - lo)
+		wide := 0.6 * (hi - lo)
 		return math.Max(l, lo-wide), math.Min(h, hi+wide)
 	}
 	loA, hiA := grow(a, append(append([]float64(nil), a...), d.A...))
@@ -101,7 +101,7 @@ func (d *front) layOut() {
 	if !(hiB > loB) {
 		loB, hiB = spanOf(b)
 	}
-	d.y = lay(d.Y, loB, hiB, d.bottom, d.top).upwards()
+	d.y = lay(d.Y, loB, hiB, d.bottom, d.top).widened(0.06, 0.06).upwards()
 	d.left = leftOf(d.y)
 	d.x = lay(d.X, loA, hiA, d.left, d.right).widened(0.04, 0.04).along()
 }

@@ -34,6 +34,7 @@ type terrain struct {
 	bestX, bestY, bestF      float64
 	wide, tall               float64  // of a cell, px
 	rows                     []string // names of the levels upwards
+	unsaid                   []string // limits whose words have no room on their fence
 	thinnedOut               []string // which levels are not drawn
 	told                     bool     // every cell carries its number
 }
@@ -178,6 +179,9 @@ func (d *terrain) key() {
 	}
 	if has[Failed] {
 		entry("failed", func(x, y float64) { d.c.variant(Failed, x+14, y+7, 2.6, ink) })
+	}
+	for _, s := range d.unsaid {
+		entry(s, func(x, y float64) { d.c.fence([]vertex{{x, y + 7}, {x + 26, y + 7}}, false) })
 	}
 	for _, s := range d.thinnedOut {
 		entry(s, func(float64, float64) {})

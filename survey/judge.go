@@ -60,7 +60,7 @@ func (w *working) constraint(v *dossier.Varied, k bench.StudyConstraint) dossier
 	if !math.IsInf(k.Below, 0) {
 		limits = append(limits, "at most "+r.Amount(k.Below, false))
 	}
-	c := dossier.VariedConstraint{Text: r.Name + " " + strings.Join(limits, " and ")}
+	c := dossier.VariedConstraint{Text: r.Name + " " + strings.Join(limits, " and "), Response: k.Response, Above: k.Above, Below: k.Below}
 	nearest, off := -1, math.Inf(1)
 	for i := range v.Variants {
 		o := &v.Variants[i]
