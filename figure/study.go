@@ -188,7 +188,7 @@ func (c *canvas) fates(x, y float64, has [3]bool) {
 	if !has[Misses] && !has[Failed] {
 		return
 	}
-	for f, words := range [3]string{"meets the constraints", "misses a constraint", "failed"} {
+	for f, words := range [3]string{"meets the constraints", "misses a constraint", "failed or no value"} {
 		if !has[f] {
 			continue
 		}

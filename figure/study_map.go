@@ -178,7 +178,7 @@ func (d *terrain) key() {
 		})
 	}
 	if has[Failed] {
-		entry("failed", func(x, y float64) { d.c.variant(Failed, x+14, y+7, 2.6, ink) })
+		entry("failed or no value", func(x, y float64) { d.c.variant(Failed, x+14, y+7, 2.6, ink) })
 	}
 	for _, s := range d.unsaid {
 		entry(s, func(x, y float64) { d.c.fence([]vertex{{x, y + 7}, {x + 26, y + 7}}, false) })
