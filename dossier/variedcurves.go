@@ -144,7 +144,7 @@ func (p *variedPictures) curves(r, along int, groups [][]int) {
 			answers[a.Group[0]] = &p.Answers[i]
 		}
 	}
-	m := measureOf(p.Responses[r].Quantity, p.values(r))
+	m := measureOf(&p.Responses[r], p.values(r))
 	name := p.Responses[r].Name
 	title, says := name+" over "+p.Axes[along].Name, []string(nil)
 	banded := false
@@ -199,7 +199,7 @@ func (p *variedPictures) drawnAt(k int, x float64) float64 {
 
 // judged adds the verdict and the band to the line of a group.
 func (p *variedPictures) judged(l *figure.StudyLine, a *VariedAnswer, group []int, m measure) {
-	j, q := a.Plateau, m.quantity
+	j := a.Plateau
 	if j.Half != nil {
 		half := map[int]float64{} // looked up alone
 		for n, i := range j.Group {
@@ -218,7 +218,7 @@ func (p *variedPictures) judged(l *figure.StudyLine, a *VariedAnswer, group []in
 	show := func(x float64) string { return unbroken(axis.Show(x)) }
 	v := &figure.StudyVerdict{
 		Plateau: a.Verdict == answer.Flattened.String(), From: p.drawnAt(j.Axis, f.From), Margin: m.width(f.Margin),
-		Above: p.drawnAt(j.Axis, f.Above), Margins: Amount(q, f.Margin, true),
+		Above: p.drawnAt(j.Axis, f.Above), Margins: m.response.Amount(f.Margin, true),
 	}
 	switch {
 	case v.Plateau:
@@ -255,7 +255,7 @@ func (p *variedPictures) trends(j *VariedPlateau, m measure) (out []figure.Study
 			one.Name = t.Kind
 		}
 		if !math.IsInf(t.Limit, 0) && !math.IsNaN(t.Limit) {
-			one.Limit = Amount(m.quantity, t.Limit, false)
+			one.Limit = m.response.Amount(t.Limit, false)
 		}
 		for i := range 41 {
 			x := f.TailFrom + (end-f.TailFrom)*float64(i)/40
@@ -272,7 +272,7 @@ func (p *variedPictures) trends(j *VariedPlateau, m measure) (out []figure.Study
 
 // terrain adds the map of a response over two axes; all others are held at their middle level.
 func (p *variedPictures) terrain(r, along, up int, levels [][]float64) {
-	m := measureOf(p.Responses[r].Quantity, p.values(r))
+	m := measureOf(&p.Responses[r], p.values(r))
 	t := figure.Terrain{X: p.axis(along, levels[along]), Y: p.axis(up, levels[up]), Best: -1}
 	held := "" // what the other axes are held at
 	at := make([]float64, len(p.Axes))
@@ -300,7 +300,7 @@ func (p *variedPictures) terrain(r, along, up int, levels [][]float64) {
 	var as []measure
 	for i := range p.Constraints {
 		c := &p.Constraints[i]
-		cm := measureOf(p.Responses[c.Response].Quantity, p.values(c.Response))
+		cm := measureOf(&p.Responses[c.Response], p.values(c.Response))
 		for _, l := range p.limit(c, cm) {
 			t.Borders = append(t.Borders, figure.Border{Limit: l, F: missing(n)})
 			of, as = append(of, c.Response), append(as, cm)

@@ -24,7 +24,7 @@ func (p *variedPictures) fronts() {
 func (p *variedPictures) front(j *VariedFront) figure.Front {
 	var m [2]measure
 	for k, r := range j.Responses {
-		m[k] = measureOf(p.Responses[r].Quantity, p.values(r))
+		m[k] = measureOf(&p.Responses[r], p.values(r))
 	}
 	f := figure.Front{X: p.response(j.Responses[0], m[0]), Y: p.response(j.Responses[1], m[1]), MostX: j.Most[0], MostY: j.Most[1]}
 	n := len(p.Variants)

@@ -5,16 +5,15 @@ import (
 
 	"emberbank/answer"
 	"emberbank/figure"
-	"emberbank/history"
 )
 
 // passes draws where more of what is counted stops paying: one picture for each axis, quantity and worth, a line for each
 // response.
 func (p *variedPictures) passes() {
 	type kind struct {
-		axis     int
-		quantity history.Quantity
-		worth    float64
+		axis  int
+		unit  string
+		worth float64
 	}
 	var kinds []kind
 	together := map[kind][]int{} // answers; looked up by kinds
@@ -23,7 +22,7 @@ func (p *variedPictures) passes() {
 		if j == nil {
 			continue
 		}
-		k := kind{j.Axis, p.Responses[j.Response].Quantity, j.Worth}
+		k := kind{j.Axis, p.Responses[j.Response].unit(), j.Worth}
 		if together[k] == nil {
 			kinds = append(kinds, k)
 		}
@@ -38,16 +37,25 @@ func (p *variedPictures) passes() {
 				all = append(all, []float64{c.Low, c.High})
 			}
 		}
-		m := measureOf(k.quantity, all...)
+		of := &p.Responses[p.Answers[together[k][0]].Pays.Response]
+		m := measureOf(of, all...)
 		var lines []figure.PassLine
 		controlled := false
+		alike := map[int]int{} // lines of each response; looked up alone
 		for _, i := range together[k] {
-			lines = append(lines, p.passLine(&p.Answers[i], m))
+			alike[p.Answers[i].Pays.Response]++
+		}
+		for _, i := range together[k] {
+			l := p.passLine(&p.Answers[i], m)
+			if j := p.Answers[i].Pays; alike[j.Response] > 1 && len(j.Group) > 0 { // for several values of other axes
+				l.Name += ", " + p.place(&p.Variants[j.Group[0]], j.Axis)
+			}
+			lines = append(lines, l)
 			controlled = controlled || p.Answers[i].Pays.Control != nil
 		}
 		count := p.axis(k.axis, nil)
-		flow := figure.Studied{Name: map[bool]string{true: "heat flow", false: "response"}[k.quantity == history.HeatFlow], Unit: m.unit}
-		worth := figure.Limit{At: m.width(k.worth), Says: "one more must bring " + Amount(k.quantity, k.worth, true)}
+		flow := figure.Studied{Name: map[bool]string{true: "heat flow", false: "response"}[of.unit() == "W"], Unit: m.unit}
+		worth := figure.Limit{At: m.width(k.worth), Says: "one more must bring " + of.Amount(k.worth, true)}
 		says := []string{"Heavy steps are shown to pay, dashed ones are left open by the uncertainty, thin ones are shown not to."}
 		if controlled {
 			says = append(says, "Bars: the range in which each number can be controlled.")

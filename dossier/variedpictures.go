@@ -60,16 +60,19 @@ func plainWord(s string) string {
 	return word[:min(len(word), 60)]
 }
 
-// measure is the unit in which a response is drawn: value = (shown in SI − what its zero is) / per.
+// measure is the unit in which a response is drawn, and how many of the unit in which files show it make one of it.
 type measure struct {
-	quantity history.Quantity
+	response *VariedResponse
 	unit     string
 	per      float64
 }
 
 // measureOf picks the unit in which the largest of values reads well.
-func measureOf(q history.Quantity, values ...[]float64) measure {
-	largest := 0.0
+func measureOf(r *VariedResponse, values ...[]float64) measure {
+	if r.Unit != "" {
+		return measure{r, r.Unit, 1}
+	}
+	q, largest := r.Quantity, 0.0
 	for _, list := range values {
 		for _, v := range list {
 			if s := math.Abs(q.Shown(v)); s > largest && !math.IsInf(s, 0) {
@@ -77,7 +80,7 @@ func measureOf(q history.Quantity, values ...[]float64) measure {
 			}
 		}
 	}
-	m := measure{q, unitText(q), 1}
+	m := measure{r, unitText(q), 1}
 	switch q {
 	case history.Heat, history.HeatFlow, history.Pressure:
 		for _, prefix := range []string{"k", "M", "G"} {
@@ -103,10 +106,10 @@ func measureOf(q history.Quantity, values ...[]float64) measure {
 }
 
 // of is a value as it is drawn; a width is that of a difference.
-func (m *measure) of(v float64) float64 { return shown(m.quantity, v) / m.per }
+func (m *measure) of(v float64) float64 { return shown(m.response.Quantity, v) / m.per }
 
 func (m *measure) width(v float64) float64 {
-	return (m.quantity.Shown(v) - m.quantity.Shown(0)) / m.per
+	return (m.response.Quantity.Shown(v) - m.response.Quantity.Shown(0)) / m.per
 }
 
 func (m *measure) all(v []float64) []float64 {
@@ -119,7 +122,7 @@ func (m *measure) all(v []float64) []float64 {
 
 // response is a response as a picture shows it.
 func (p *variedPictures) response(k int, m measure) figure.Studied {
-	return figure.Studied{Name: p.Responses[k].Name, Unit: m.unit, Degrees: m.quantity == history.Temperature}
+	return figure.Studied{Name: p.Responses[k].Name, Unit: m.unit, Degrees: m.response.Unit == "" && m.response.Quantity == history.Temperature}
 }
 
 // axis is an axis as a picture shows it; levels decide whether it goes by ratio.
@@ -191,10 +194,10 @@ func (p *variedPictures) limits(k int, m measure) (out []figure.Limit) {
 func (p *variedPictures) limit(c *VariedConstraint, m measure) (out []figure.Limit) {
 	r := &p.Responses[c.Response]
 	if !math.IsInf(c.Above, 0) {
-		out = append(out, figure.Limit{At: m.of(c.Above), Says: r.Name + " at least " + Amount(r.Quantity, c.Above, false)})
+		out = append(out, figure.Limit{At: m.of(c.Above), Says: r.Name + " at least " + r.Amount(c.Above, false)})
 	}
 	if !math.IsInf(c.Below, 0) {
-		out = append(out, figure.Limit{At: m.of(c.Below), Most: true, Says: r.Name + " at most " + Amount(r.Quantity, c.Below, false)})
+		out = append(out, figure.Limit{At: m.of(c.Below), Most: true, Says: r.Name + " at most " + r.Amount(c.Below, false)})
 	}
 	return out
 }

@@ -20,7 +20,7 @@ func (p *variedPictures) spreads() {
 		for n, k := range j.Of {
 			values[n] = p.Variants[k].value(j.Response)
 		}
-		m := measureOf(p.Responses[j.Response].Quantity, values)
+		m := measureOf(&p.Responses[j.Response], values)
 		s := figure.Spreading{Of: p.response(j.Response, m), Values: m.all(values), Limits: p.limits(j.Response, m)}
 		for _, q := range j.Quantiles {
 			s.Quantiles = append(s.Quantiles, figure.Quantile{Share: q.Share, At: figure.Share{Value: m.of(q.Value), Low: m.of(q.Low), High: m.of(q.High)}})
@@ -64,7 +64,7 @@ func (p *variedPictures) sensitivities() {
 		r := &p.Responses[j.Response]
 		one := figure.Influences{
 			Response: r.Name,
-			Says:     fmt.Sprintf("mean %s, standard deviation %s, %d rows", Amount(r.Quantity, j.Found.Mean, false), Amount(r.Quantity, j.Found.SD, true), j.Found.Rows),
+			Says:     fmt.Sprintf("mean %s, standard deviation %s, %d rows", r.Amount(j.Found.Mean, false), r.Amount(j.Found.SD, true), j.Found.Rows),
 		}
 		for k, axis := range j.Inputs {
 			one.All = append(one.All, figure.Influence{Input: p.Axes[axis].Name, Alone: share(j.Found.First, k), With: share(j.Found.Total, k)})
