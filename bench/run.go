@@ -66,6 +66,7 @@ func (r *reader) loadRun(name string) *Run {
 	p.grid()
 	p.out.Receiver, p.out.Duty = p.rec.out, p.duty.out
 	p.keepFirst(f)
+	p.films()
 	p.rest()
 	p.checkUses()
 	r.lostPaths(f)

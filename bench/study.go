@@ -31,6 +31,7 @@ type Study struct {
 	Search      *StudySearch  // nil unless a search
 	Carry       []Uncertain   // inputs whose uncertainty is carried into the answers: for each variant, one run more for each
 	Limit       float64       // s of wall time for one variant; 0: none
+	Prices      *Prices       // nil: none
 	Responses   []StudyResponse
 	Constraints []StudyConstraint
 	Answers     []StudyAnswer
@@ -168,19 +169,22 @@ func (r *reader) loadStudy(name string) *Study {
 			c.build = NewLoader(r.fsys, out.Run).Load
 		}
 	}
-	for _, a := range v.get("sweep", "axes").items() {
-		c.axis(a)
-	}
-	c.design(v.get("sweep", "axes"))
+	c.variants(v)
+	c.prices(v.get("prices"))
 	for _, q := range v.get("responses").items() {
 		c.response(q)
 	}
 	for _, q := range v.get("constraints").items() {
 		c.constraint(q)
 	}
+	if out.Search != nil {
+		c.aims(v.get("search", "aims"))
+	}
 	for _, q := range v.get("answers").items() {
 		c.answer(q)
 	}
+	c.carry(v.get("carry"))
+	out.Limit = v.get("time limit").number(0)
 	out.Inputs = r.inputs
 	for _, q := range r.sorted() {
 		if q.Warning {
@@ -188,4 +192,30 @@ func (r *reader) loadStudy(name string) *Study {
 		}
 	}
 	return out
+}
+
+// variants reads how they are chosen.
+func (c *choices) variants(v *value) {
+	var given []string
+	for _, k := range []string{"sweep", "sample", "search"} {
+		if v.has(k) {
+			given = append(given, k)
+		}
+	}
+	switch {
+	case len(given) > 1:
+		c.r.problemAt(v, "the study has a "+strings.Join(given, " and a "), "one of sweep, sample and search", "make two studies of it")
+	case len(given) == 0 && v != nil && !v.partial:
+		c.r.problemAt(v, "nothing says which variants are run", "one of sweep, sample and search", `add "sweep: {axes: [{name: …, path: …, values: […]}]}"`)
+	}
+	if s := v.get("sweep"); s != nil {
+		for _, a := range s.get("axes").items() {
+			c.axis(a)
+		}
+		c.design(s.get("axes"))
+	} else if s := v.get("sample"); s != nil {
+		c.sampled(s)
+	} else if s := v.get("search"); s != nil {
+		c.searched(s)
+	}
 }

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"maps"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -45,6 +44,10 @@ var (
 // column finds what a response is read from.
 func (c *choices) column(v *value, q *StudyResponse) {
 	read := &q.Read
+	if read.How.OfBuilt() {
+		c.built(v, q)
+		return
+	}
 	if read.How == ReadLedger {
 		q.Quantity = history.Heat
 		if !slices.Contains(ledgerEntries, read.Of) && !slices.ContainsFunc(ledgerGroups, func(g string) bool { return strings.HasPrefix(read.Of, g) }) {
@@ -126,64 +129,19 @@ func valueOf(q history.Quantity) unit.Dimension {
 }
 
 // size reads a number in a response's kind of quantity; def where it is missing or mistaken.
-func (c *choices) size(v *value, d unit.Dimension, def float64) float64 {
+func (c *choices) size(v *value, of *StudyResponse, d unit.Dimension, def float64) float64 {
 	if v == nil {
 		return def
 	}
-	q, err := unit.Parse(v.text, d)
+	text := v.text
+	if of.Unit != "" {
+		text = strings.TrimSpace(strings.TrimSuffix(text, of.Unit))
+	}
+	q, err := unit.Parse(text, d)
 	if err != nil {
 		what, fix := unitTrouble(err, quantity(d, "", ""))
 		c.r.wrong(v, what, "", fix)
 		return def
 	}
 	return q.Value
-}
-
-func (c *choices) constraint(v *value) {
-	i, q := c.named(v.get("response"))
-	if q == nil || q.Quantity < 0 {
-		return
-	}
-	k := StudyConstraint{Response: i, Below: math.Inf(1), Above: math.Inf(-1)}
-	below, above := v.get("below"), v.get("above")
-	if below == nil && above == nil && !v.partial {
-		c.r.problemAt(v, v.path+" has no limit", `"below", "above" or both`, `add one, such as "below: …" with its unit`)
-	}
-	k.Below, k.Above = c.size(below, valueOf(q.Quantity), k.Below), c.size(above, valueOf(q.Quantity), k.Above)
-	if k.Above > k.Below {
-		c.r.wrong(below, "it lies under the limit above which the response has to stay, so no variant can meet it", "limits that leave room", "swap or mend them")
-	}
-	c.out.Constraints = append(c.out.Constraints, k)
-}
-
-func (c *choices) answer(v *value) {
-	i, q := c.named(v.get("plateau"))
-	a := StudyAnswer{Response: i, Axis: -1, Computing: math.NaN()}
-	if over := v.get("over"); over != nil {
-		var names []string
-		for k, o := range c.out.Axes {
-			if o.Name == over.text {
-				a.Axis = k
-			}
-			names = append(names, o.Name)
-		}
-		switch {
-		case a.Axis < 0 && len(names) > 0:
-			c.r.wrong(over, "no axis has this name", quoted(names), wordFix(over.text, names))
-		case a.Axis >= 0 && c.out.Axes[a.Axis].Levels != nil && (c.out.Axes[a.Axis].Levels.Len() < 4 || c.out.Axes[a.Axis].Levels.Value(0) <= 0):
-			c.r.wrong(over, "a plateau is judged over four values or more, all above zero", "such an axis", "give the axis more values, or take the question out")
-		}
-	}
-	if q == nil || q.Quantity < 0 || a.Axis < 0 {
-		return
-	}
-	a.Margin = c.size(v.get("margin"), errorOf[q.Quantity], 0)
-	a.Computing = c.size(v.get("computing"), errorOf[q.Quantity], math.NaN())
-	if m := v.get("margin"); m != nil && !(a.Margin > 0) {
-		c.r.wrong(m, "", "above zero", "say by how much a plateau may still change")
-	}
-	if a.Computing < 0 {
-		c.r.wrong(v.get("computing"), "an uncertainty is not below zero", "from zero", "give a standard uncertainty")
-	}
-	c.out.Answers = append(c.out.Answers, a)
 }

@@ -1,0 +1,264 @@
+package bench
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"emberbank/history"
+	"emberbank/sample"
+)
+
+// studyOf is a study of the run with tubes, with this text behind its run.
+func studyOf(t *testing.T, text string) (*Study, fstest.MapFS) {
+	t.Helper()
+	files := tubes()
+	run := strings.Replace(tubesRun, "contact: 500 W/(m2 K)", "contact: 500 ± 100 W/(m2 K)", 1)
+	run = strings.Replace(run, "emissivity: 0.4", `emissivity: "0.95 ± 0.02"`, 1)
+	files["run.yaml"] = &fstest.MapFile{Data: []byte(run)}
+	files["study.yaml"] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: study\nrun: run.yaml\n" + text)}
+	s, ps := LoadStudy(files, "study.yaml")
+	if len(ps) > 0 {
+		t.Fatal(ps)
+	}
+	return s, files
+}
+
+const sampleText = `
+sample:
+  count: 64
+  seed: 7
+  inputs:
+    - {name: even, path: receiver.tube.outer, between: [7 mm, 9 mm]}
+    - {name: contact, path: receiver.tube.contact, about: 400 ± 100 W/(m2 K)}
+    - {name: layer, path: "receiver.insulation.all[1].thickness", median: 40 mm, within factor: "1.5"}
+    - {name: start, path: initial, low: 180 degC, mode: 200 degC, high: 240 degC}
+    - {name: medium, path: receiver.block.medium, one of: [aluminium, graphite-isotropic], weights: ["3", "1"]}
+    - {name: cells, path: grid.cells per layer, between: [1, 3]}
+    - {name: film, path: receiver.surfaces, factor: yes, between: [80 %, 110 %]}
+responses: [{read: block mean}]
+`
+
+// TestASampleDrawsFromWhatIsKnown: quantiles of each input, computed by hand from the words of the file.
+func TestASampleDrawsFromWhatIsKnown(t *testing.T) {
+	s, files := studyOf(t, sampleText)
+	same(t, "kind", s.Kind, Sample)
+	same(t, "count", s.Design.Count(), int64(64))
+	for i, c := range []struct{ u, want float64 }{
+		{0.25, 7.5e-3},
+		{0.975, 500},
+		{0.975, 0.06},
+		{1.0 / 3, 473.15}, // the mode parts the area as 20 to 40
+		{0.74, 0},
+		{0.5, 2},
+		{0.5, 0.95},
+	} {
+		got := s.Axes[i].From.Quantile(c.u)
+		if math.Abs(got-c.want) > 2e-6*math.Abs(c.want) {
+			t.Errorf("%s: %g, not %g", s.Axes[i].Name, got, c.want)
+		}
+	}
+	near(t, "the rarer word", s.Axes[4].From.Quantile(0.76), 1)
+	x := make([]float64, len(s.Axes))
+	for n := range s.Design.Count() {
+		s.Design.At(n, x)
+		built(t, files, s, x...)
+	}
+	again, _ := studyOf(t, strings.Replace(sampleText, "seed: 7", "seed: 8", 1))
+	y := make([]float64, len(s.Axes))
+	again.Design.At(5, y)
+	s.Design.At(5, x)
+	if x[0] == y[0] {
+		t.Error("another seed draws the same")
+	}
+}
+
+func TestAStatedInputIsDrawnAsItsHalfWidthSays(t *testing.T) {
+	s, _ := studyOf(t, "sample: {count: 16, points: latin, stated: yes, sensitivity: yes, inputs: [{name: start, path: initial, between: [180 degC, 240 degC]}]}\nresponses: [{read: block mean}]\n")
+	var contact *StudyAxis
+	for i := range s.Axes {
+		if s.Axes[i].Name == "receiver.tube.contact" {
+			contact = &s.Axes[i]
+		}
+	}
+	if contact == nil {
+		t.Fatalf("it draws %+v", s.Axes)
+	}
+	if got := contact.From.Quantile(0.975); math.Abs(got-600) > 0.01 {
+		t.Errorf("19 of 20 reach up to %g", got)
+	}
+	if _, is := s.Design.(*sample.Exchange); !is || s.Design.Count() != 16*int64(len(s.Axes)+2) {
+		t.Errorf("%d variants for %d inputs", s.Design.Count(), len(s.Axes))
+	}
+	for _, a := range s.Axes {
+		if a.Name == "receiver.surfaces.all.emissivity" {
+			if high := a.From.Quantile(1); high > 1 {
+				t.Errorf("an emissivity of %g is drawn", high)
+			}
+			return
+		}
+	}
+	t.Error("the emissivity is not drawn")
+}
+
+const searchText = `
+search:
+  runs: 40
+  by: trials
+  at once: 3
+  over:
+    - {name: wool, path: "receiver.insulation.all[1].thickness", from: 20 mm, to: 200 mm, steps: ratio}
+    - {name: passes, path: receiver.passes, from: 0, to: 5}
+    - {name: medium, path: receiver.block.medium, values: [aluminium, graphite-isotropic]}
+    - {name: film, path: receiver.surfaces.all.emissivity, values: ["0.2", "0.9"]}
+  aims:
+    - {response: kept, want: most, flat within: 50 kJ}
+    - {response: price, want: least, flat within: 20 EUR}
+prices:
+  currency: EUR
+  list:
+    - {of: aluminium, per: kg, price: "6"}
+    - {of: graphite-isotropic, per: kg, price: "9"}
+    - {of: mineral-wool, per: m3, price: "100"}
+    - {of: tube, per: m, price: "12"}
+responses:
+  - {name: kept, read: ledger stored block}
+  - {name: price, read: cost}
+constraints: [{response: price, below: 500 EUR}]
+time limit: 5 min
+carry: ["receiver.tube.contact", films in tubes]
+`
+
+func TestASearchHoldsItsRangesAndAims(t *testing.T) {
+	s, _ := studyOf(t, searchText)
+	same(t, "kind", s.Kind, Search)
+	same(t, "no design", s.Design == nil, true)
+	same(t, "search", s.Search.Runs*100+s.Search.AtOnce, 4003)
+	same(t, "by surrogate", s.Search.Surrogate, false)
+	same(t, "seed", s.Search.Seed, uint64(1))
+	near(t, "low", s.Axes[0].Low, 0.02)
+	near(t, "high", s.Axes[0].High, 0.2)
+	same(t, "ratio", s.Axes[0].Ratio, true)
+	same(t, "passes", s.Axes[1].Kind, AxisFirst)
+	near(t, "up to", s.Axes[1].High, 5)
+	same(t, "words", strings.Join(s.Axes[2].Words, " "), "aluminium graphite-isotropic")
+	same(t, "levels", s.Axes[3].Levels.Len(), int64(2))
+	same(t, "first aim", s.Search.Aims[0], StudyAim{Response: 0, Most: true, Flat: 50e3})
+	same(t, "second aim", s.Search.Aims[1], StudyAim{Response: 1, Flat: 20})
+	near(t, "limit on the price", s.Constraints[0].Below, 500)
+	same(t, "currency", s.Responses[1].Unit, "EUR")
+	near(t, "time limit", s.Limit, 300)
+	same(t, "carried", len(s.Carry), 2)
+	same(t, "carried", s.Carry[1].Path, FilmsPath)
+	near(t, "half-width", s.Carry[0].Half, 100)
+}
+
+// TestCarriedFilmsReachTheRun: their share of their spread is a setting like any other.
+func TestCarriedFilmsReachTheRun(t *testing.T) {
+	run, ps := LoadRun(tubes(), "run.yaml", OptionsOf([]Setting{{Path: FilmsPath, Value: -1}}))
+	if len(ps) > 0 || run.Problem.Films != -1 {
+		t.Fatal(ps)
+	}
+}
+
+func TestAnswersAskOfPlateausAndOfWhatPays(t *testing.T) {
+	s, _ := studyOf(t, `
+sweep:
+  axes:
+    - {name: passes, path: receiver.passes, from: 0, to: 5}
+    - {name: wool, path: "receiver.insulation.all[1].thickness", values: [20 mm, 40 mm, 80 mm, 160 mm]}
+    - {name: flow, path: "duty.pumps[1].flow", values: [0.01 kg/s, 0.02 kg/s]}
+responses:
+  - {name: kept, read: ledger stored block}
+  - {name: hot, read: heat to passes when block mean falls to 150 degC}
+  - {name: cold, read: heat to passes when block mean falls to 100 degC}
+  - {name: warm, read: time with block mean above 100 degC}
+  - {name: drained, read: total of heat to passes from 1 min to 3 min}
+  - {name: weight, read: mass}
+answers:
+  - {plateau: kept, over: wool, computing: refined}
+  - {pays: [hot, cold], over: passes, worth: 50 W, control: flow}
+carry: yes
+`)
+	same(t, "twins", s.Answers[0].Twins, true)
+	p := s.Answers[1].Pays
+	same(t, "axis", s.Answers[1].Axis, 0)
+	same(t, "responses", p.Responses[0]*10+p.Responses[1], 12)
+	same(t, "control", p.Control, 2)
+	near(t, "worth", p.Worth, 50)
+	for i, want := range []history.Quantity{history.Heat, history.HeatFlow, history.HeatFlow, history.Time, history.Heat, history.Mass} {
+		same(t, s.Responses[i].Name, s.Responses[i].Quantity, want)
+	}
+	near(t, "level", s.Responses[1].Read.Level, 423.15)
+	carried := map[string]bool{}
+	for _, u := range s.Carry {
+		carried[u.Path] = true
+	}
+	if !carried["receiver.tube.contact"] || !carried["receiver.surfaces.all.emissivity"] || !carried[FilmsPath] || carried["receiver.insulation.all[1].thickness"] {
+		t.Errorf("it carries %v", carried)
+	}
+}
+
+// TestMassAndCostAreThoseOfTheDrawing: tubes of 8 mm over 6 mm, five passes of 80 mm, four leads of 40 mm and three bends of
+// 60 mm, so 740 mm; prices by hand.
+func TestMassAndCostAreThoseOfTheDrawing(t *testing.T) {
+	const prices = `
+sweep: {axes: [{name: passes, path: receiver.passes, from: 0, to: 5}]}
+prices:
+  currency: crowns
+  list:
+    - {of: aluminium, per: kg, price: "6"}
+    - {of: mineral-wool, per: m3, price: "100"}
+    - {of: tube, per: m, price: "12"}
+    - {of: pass, per: piece, price: "25"}
+    - {of: circuit, per: piece, price: "40"}
+    - {of: window, per: m2, price: "300"}
+    - {of: frame and labour, per: sum, price: "900"}
+responses:
+  - {read: block mean}
+  - {read: mass}
+  - {read: mass of block}
+  - {read: mass of insulation}
+  - {read: mass of tubes}
+  - {read: mass of stainless-304}
+  - {read: cost}
+`
+	s, files := studyOf(t, prices)
+	run := built(t, files, s, 5)
+	rec := &run.Problem.Receiver
+	density := map[string]float64{}
+	for _, m := range rec.Media {
+		density[m.Name] = m.Density
+	}
+	bore := math.Pi / 4 * 64e-6
+	block, wool := 0.1*0.08*0.08-0.4*bore, 0.14*0.16*0.16-0.1*0.08*0.08-0.34*bore
+	tubes := math.Pi / 4 * (64 - 36) * 1e-6 * 0.74 * density["stainless-304"]
+	want := []float64{
+		math.NaN(), block*density["aluminium"] + wool*density["mineral-wool"] + tubes, block * density["aluminium"], wool * density["mineral-wool"], tubes, tubes,
+		6*block*density["aluminium"] + 100*wool + 12*0.74 + 5*25 + 2*40 + 300*0.0016 + 900,
+	}
+	for i, got := range s.Built(run) {
+		if math.IsNaN(got) != math.IsNaN(want[i]) || math.Abs(got-want[i]) > 1e-9*want[i] {
+			t.Errorf("%s: %g, not %g", s.Responses[i].Name, got, want[i])
+		}
+	}
+	none := s.Built(built(t, files, s, 0))
+	near(t, "tubes of no pass", none[4], 0)
+	near(t, "block without bores", none[2], 0.1*0.08*0.08*density["aluminium"])
+}
+
+// TestWhatIsBoughtByThePieceIsNotChargedByItsMaterialAgain: tubes by the metre and a pane by the piece.
+func TestWhatIsBoughtByThePieceIsNotChargedByItsMaterialAgain(t *testing.T) {
+	const study = `
+sweep: {axes: [{name: passes, path: receiver.passes, from: 0, to: 5}]}
+prices: {currency: EUR, list: [{of: aluminium, per: kg, price: "0"}, {of: mineral-wool, per: kg, price: "0"}, {of: stainless-304, per: kg, price: "5"}, MORE]}
+responses: [{read: cost}, {read: mass of tubes}]
+`
+	s, files := studyOf(t, strings.Replace(study, ", MORE", "", 1))
+	got := s.Built(built(t, files, s, 5))
+	near(t, "by mass", got[0], 5*got[1])
+	s, files = studyOf(t, strings.Replace(study, "MORE", `{of: tube, per: m, price: "10"}`, 1))
+	got = s.Built(built(t, files, s, 5))
+	near(t, "by length", got[0], 7.4)
+}
