@@ -51,6 +51,7 @@ type commands struct {
 	Match     matchCommand     `cmd:"" help:"Estimate parameters from trials and say how far to trust them."`
 	Plan      planCommand      `cmd:"" help:"Say what a trial will teach before it is done."`
 	Study     studyCommand     `cmd:"" help:"Compute a run over choices and say what follows."`
+	Tidy      tidyCommand      `cmd:"" help:"Show what on the disk can be computed again, and free it."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`
 	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
 	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`

@@ -16,11 +16,11 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank match FILE               parameters from trials, how far to trust
   emberbank plan FILE                what a trial will teach, before it is done
   emberbank study FILE               a run over choices, and what follows
+  emberbank tidy [DIR] [--free]      what on the disk can be computed again
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
   emberbank version                  the version
-
 Every command has --help. Most have --json: one document, errors included.
 
 Example, from nothing to a result:
@@ -190,6 +190,23 @@ Example:
 
 Ctrl-C stops it and keeps what is done; the same command again goes on there.
 Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
+`,
+	"tidy": `emberbank tidy [DIR] [--free] [--json]
+
+Show, by kind and size, what in DIR (default: here) and below can be computed
+again or is asked for by nothing any more: fields and pictures of runs whose
+files have not changed since, opened variants, variants that their study no
+longer asks for, and what killed runs have left. What it does not know, and what
+would not come out the same again, it leaves alone and says why. Files of
+inputs, loggers, trials and matches are never touched.
+
+  --free   remove what is shown; emberbank run brings the same bytes again
+  --json   print the listing as JSON
+
+Example:
+  emberbank tidy bakery
+
+Exit: 0 done, 1 no such folder, 2 no such flag, 3 could not read or remove.
 `,
 	"verify": `emberbank verify [--only TOPIC] [--json]
 

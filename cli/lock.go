@@ -89,18 +89,25 @@ func alive(pid int) bool {
 // was killed: what such a process has left does no harm to who keeps whole files only.
 func openAfterDeath(target string, d disks) (*folder, error) {
 	f := &folder{target: filepath.Clean(fromHere(target))}
-	path := f.beside("lock")
-	if raw, err := os.ReadFile(path); err == nil && diedHere(raw) {
-		// Of several that see it, one moves it away; who moves a newer one puts it back.
-		aside := fmt.Sprintf("%s.%d", path, os.Getpid())
-		if os.Rename(path, aside) == nil {
-			if moved, err := os.ReadFile(aside); err == nil && !diedHere(moved) {
-				_ = os.Link(aside, path)
-			}
-			_ = os.Remove(aside)
-		}
-	}
+	removeDeadLock(f.beside("lock"))
 	return openToPlace(target, d)
+}
+
+// removeDeadLock removes a lock whose process of this machine no longer runs.
+func removeDeadLock(path string) {
+	raw, err := os.ReadFile(path)
+	if err != nil || !diedHere(raw) {
+		return
+	}
+	// Of several that see it, one moves it away; who moves a newer one puts it back.
+	aside := fmt.Sprintf("%s.%d", path, os.Getpid())
+	if os.Rename(path, aside) != nil {
+		return
+	}
+	if moved, err := os.ReadFile(aside); err == nil && !diedHere(moved) {
+		_ = os.Link(aside, path)
+	}
+	_ = os.Remove(aside)
 }
 
 // diedHere tells whether a lock's text names a process of this machine that no longer runs.

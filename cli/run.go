@@ -157,7 +157,11 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	if err := dossier.Write(sink{f}, result, info); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	placed, err := f.place(manifestInputs(loaded), stopped)
+	inputs := manifestInputs(loaded)
+	if m := r.matched; m != nil {
+		inputs = append(inputs, manifestFile{Name: filepath.ToSlash(m.path), SHA256: hashOfFile(m.path)})
+	}
+	placed, err := f.place(inputs, stopped)
 	if err != nil {
 		return err
 	}

@@ -226,12 +226,7 @@ func (v *variants) cost(key string) (seconds float64, size int64) {
 	if raw, err := os.ReadFile(filepath.Join(v.at(key), "performance.json")); err == nil {
 		_ = json.Unmarshal(raw, &t) // then it is not known
 	}
-	entries, _ := os.ReadDir(v.at(key)) // likewise
-	for _, e := range entries {
-		if info, err := e.Info(); err == nil {
-			size += info.Size()
-		}
-	}
+	size, _ = sizeOf(v.at(key))
 	return t.Wall, size
 }
 

@@ -1,0 +1,109 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// deadLock is the text of a lock whose process of this machine has ended.
+func deadLock(t *testing.T) string {
+	t.Helper()
+	done := exec.Command("emberbank", "version")
+	if err := done.Run(); err != nil {
+		t.Fatal(err)
+	}
+	host, err := os.Hostname()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fmt.Sprintf("process %d\nmachine %s\n", done.Process.Pid, host)
+}
+
+func tidied(t *testing.T, args ...string) string {
+	t.Helper()
+	var out, err bytes.Buffer
+	if code := Main(context.Background(), append([]string{"tidy"}, args...), Streams{&out, &err}); code != ExitDone {
+		t.Fatalf("exit %d: %s", code, err.String())
+	}
+	return out.String()
+}
+
+// TestTidyFreesWhatKilledRunsLeftAndNothingOfThoseThatRun lays out what a kill leaves at each moment of a run, and what a run of
+// a living process, of another machine, or nobody's looks like.
+func TestTidyFreesWhatKilledRunsLeftAndNothingOfThoseThatRun(t *testing.T) {
+	root := t.TempDir()
+	at := func(name string) string { return filepath.Join(root, "results", filepath.FromSlash(name)) }
+	host, err := os.Hostname()
+	if err != nil {
+		t.Fatal(err)
+	}
+	dead, alive := deadLock(t), fmt.Sprintf("process %d\nmachine %s\n", os.Getpid(), host)
+	for _, f := range []struct {
+		name, content string
+		goes          bool
+	}{
+		{".killed.lock", dead, true},
+		{".killed.part/history.csv", "half", true},
+		{".between.lock", dead, true},
+		{".between.before/history.csv", "the former results, wanted by the next run", false},
+		{".late.lock", dead, true},
+		{".late.before/history.csv", "former", true},
+		{"late/history.csv", "new", false},
+		{".living.lock", alive, false},
+		{".living.part/history.csv", "half", false},
+		{".abroad.lock", "process 1\nmachine another\n", false},
+		{".abroad.part/history.csv", "half", false},
+		{".stray.part/history.csv", "without a lock", false},
+		{".match.resume", "what a match knows", false},
+		{"own/notes.txt", "mine", false},
+		{"own/fields/field-1.vtr", "mine", false},
+		{"own/manifest.json", "{}", false},
+	} {
+		if err := os.MkdirAll(filepath.Dir(at(f.name)), 0o777); err != nil {
+			t.Fatal(err)
+		}
+		write(t, at(f.name), f.content)
+	}
+	before := tree(t, root)
+	said := tidied(t, root)
+	for _, part := range []string{"unfinished parts of what was killed", "locks of processes that no longer run", "the former results of", "it may still be written", "2 files"} {
+		if !strings.Contains(strings.Join(strings.Fields(said), " "), part) {
+			t.Errorf("it does not say %q:\n%s", part, said)
+		}
+	}
+	if after := tree(t, root); len(after) != len(before) {
+		t.Error("a look has freed something")
+	}
+	tidied(t, root, "--free")
+	after := tree(t, root)
+	for name := range before {
+		goes := strings.Contains(name, ".killed.") || strings.HasSuffix(name, ".between.lock") || strings.Contains(name, ".late.")
+		if _, there := after[name]; there == goes {
+			t.Errorf("%s: there afterwards: %v", name, there)
+		}
+	}
+}
+
+// TestAStudySaysItsSizeWithinSomePercent compares what is said after the first variant with what then stands on the disk.
+func TestAStudySaysItsSizeWithinSomePercent(t *testing.T) {
+	root := studyFolder(t, "{depth: 5, width: 3, height: 3}")
+	said := studyDone(t, root)
+	_, after, found := strings.Cut(said, "and all take ")
+	text, _, also := strings.Cut(after, " on the disk")
+	var size float64
+	var unit string
+	if n, err := fmt.Sscanf(text, "%f %s", &size, &unit); !found || !also || n != 2 || err != nil {
+		t.Fatalf("it says %q", said)
+	}
+	size *= map[string]float64{"B": 1, "kB": 1e3, "MB": 1e6}[unit]
+	stands, files := sizeOf(filepath.Join(root, "results", "study"))
+	if files < 100 || size < 0.95*float64(stands) || size > 1.05*float64(stands) {
+		t.Errorf("said %.4g bytes, %d stand there in %d files", size, stands, files)
+	}
+}
