@@ -87,7 +87,7 @@ func findVariant(dir string, d *dossier.StudyJSON, number int64) (*opened, error
 	o := &opened{study: d.Name, number: number, key: row.Key, dir: dir}
 	for i, c := range d.Columns {
 		if c.Is == "axis" && i < len(row.Values) && row.Values[i] != nil {
-			o.settings = append(o.settings, strings.TrimSuffix(fmt.Sprintf("%s %.6g %s", c.Name, *row.Values[i], plainUnit(c.Unit)), " "))
+			o.settings = append(o.settings, c.Name+" "+shownOnAxis(&c, *row.Values[i]))
 		}
 	}
 	store := &variants{dir: filepath.Join(dir, variantsName)}
@@ -101,11 +101,15 @@ func findVariant(dir string, d *dossier.StudyJSON, number int64) (*opened, error
 	return o, nil
 }
 
-func plainUnit(u string) string {
-	if u == "1" {
-		return ""
+// shownOnAxis is a value of an axis with its unit, or the word that it stands for.
+func shownOnAxis(c *dossier.StudyColumnJSON, x float64) string {
+	switch i := int(x); {
+	case i >= 0 && i < len(c.Words):
+		return c.Words[i]
+	case c.Unit == "1":
+		return fmt.Sprintf("%.6g", x)
 	}
-	return u
+	return fmt.Sprintf("%.6g %s", x, c.Unit)
 }
 
 // optionsOf are the settings of a record as bench reads them.

@@ -80,7 +80,7 @@ func (k *studyCommand) run(c *call) error {
 	if err != nil {
 		return k.ended(c, err, loaded, store)
 	}
-	return k.place(c, f, loaded, v)
+	return k.place(c, f, loaded, v, store.beside(v))
 }
 
 // studyMayStandIn refuses a folder that holds something other than a study.
@@ -115,13 +115,16 @@ func (k *studyCommand) survey(c *call, at place, s *bench.Study, store *variants
 			Seconds: func() float64 { return time.Since(began).Seconds() },
 		},
 		Cost:    store.cost,
-		Consent: k.consent(c, s, store.held(), threads(k.Workers)),
+		Consent: k.consent(c, s, store, threads(k.Workers)),
 	}, nil
 }
 
 // consent says what a study will take, and asks where that is much.
-func (k *studyCommand) consent(c *call, s *bench.Study, held, workers int) func(survey.Estimate) error {
+func (k *studyCommand) consent(c *call, s *bench.Study, store *variants, workers int) func(survey.Estimate) error {
+	held := store.held()
 	return func(e survey.Estimate) error {
+		kept, _ := sizeOf(filepath.Join(filepath.Dir(store.dir), keptInputsName))
+		e.Size += kept + 8*diskBlock // the folders, the manifest, and what files leave free in their last blocks
 		if !k.Quiet && !k.JSON {
 			text := fmt.Sprintf("%s: %s. The first took %s: the others take about %s with %s, and all take %s on the disk.",
 				s.Name, runsText(e), duration(e.First), duration(e.Rest), counted(workers, "worker"), bytesText(e.Size))
@@ -228,9 +231,14 @@ func variantsOf(s *bench.Study) int64 {
 }
 
 // place writes what came out and prints it.
-func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Varied) error {
+func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Varied, beside []byte) error {
 	if err := dossier.WriteStudy(sink{f}, v); err != nil {
 		return disk("writing the results to "+f.target, err)
+	}
+	if len(beside) > 0 {
+		if err := f.write(besideName, false, func(w io.Writer) error { _, err := w.Write(beside); return err }); err != nil {
+			return err
+		}
 	}
 	var inputs []manifestFile
 	for _, in := range s.Inputs {

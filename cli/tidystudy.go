@@ -1,7 +1,9 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -47,7 +49,7 @@ func (t *tidying) study(dir string) error {
 		t.leave(fromHere(dir), "the study has not ended yet: the same command goes on from there", filepath.Join(dir, variantsName))
 		return nil
 	}
-	asked, err := keysOf(filepath.Join(outcome, studyDocumentName))
+	asked, err := keysOf(outcome)
 	if err != nil {
 		return err
 	}
@@ -81,17 +83,21 @@ func (t *tidying) opened(dir string) error {
 	return nil
 }
 
-// keyText finds the keys of variants in a study's document, in whatever place they stand.
-var keyText = regexp.MustCompile(`"key":\s*"([0-9a-f]+)"`)
+// keyText finds the keys of variants in a study's documents, in whatever place they stand.
+var keyText = regexp.MustCompile(`(?m)"key":\s*"([0-9a-f]+)"|^([0-9a-f]{32})$`)
 
-func keysOf(path string) (map[string]bool, error) {
-	raw, err := os.ReadFile(path)
-	if err != nil {
-		return nil, disk("reading "+fromHere(path), err)
-	}
+// keysOf are the keys that an outcome hangs on: those of variants, and of runs that answers needed beside them.
+func keysOf(outcome string) (map[string]bool, error) {
 	keys := map[string]bool{}
-	for _, m := range keyText.FindAllSubmatch(raw, -1) {
-		keys[string(m[1])] = true
+	for _, name := range []string{studyDocumentName, besideName} {
+		path := filepath.Join(outcome, name)
+		raw, err := os.ReadFile(path)
+		if err != nil && !(name == besideName && errors.Is(err, fs.ErrNotExist)) {
+			return nil, disk("reading "+fromHere(path), err)
+		}
+		for _, m := range keyText.FindAllSubmatch(raw, -1) {
+			keys[string(m[1])+string(m[2])] = true
+		}
 	}
 	return keys, nil
 }

@@ -107,7 +107,18 @@ func (v *Varied) count(which func(*Variant) bool) int {
 // WriteStudy puts all files of a study into the sink: the table of its variants as CSV, Parquet and workbook, the pictures, the report
 // as text, and study.json last.
 func WriteStudy(sink Sink, v *Varied) error {
-	docs := append(append(inBoth("table", v.table), v.pictures()...), []document{
+	docs := append(v.pictures(), v.tables()...)
+	for i := range docs {
+		if err := docs[i].into(sink); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// tables are the files that hold a row for each variant, and the report.
+func (v *Varied) tables() []document {
+	return append(inBoth("table", v.table), []document{
 		{"table.xlsx", v.workbook},
 		{"report.txt", func(w io.Writer) error { return StudyText(w, v) }},
 		{"study.json", func(w io.Writer) error {
@@ -117,12 +128,6 @@ func WriteStudy(sink Sink, v *Varied) error {
 			return e.Encode(StudyDocument(v))
 		}},
 	}...)
-	for i := range docs {
-		if err := docs[i].into(sink); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // table is a row for each variant: its number, the axes, the responses, whether it meets the constraints.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"emberbank/dossier"
 	"emberbank/farm"
 )
 
@@ -46,6 +47,7 @@ func (w *working) begin(ctx context.Context, p plan, first point) ([]farm.Outcom
 		work := float64(p.variants-1+p.carried) + twinCost*float64(p.twins)
 		side := math.Min(float64(max(w.Job.Workers, 1)), math.Max(float64(p.runs()-1), 1))
 		e.First, e.Rest, e.Size = seconds, seconds*work/side, size*p.runs()
+		e.Size += dossier.StudyRoom(w.varied(out, func(int64) point { return first }), p.variants)
 	}
 	if w.Consent != nil {
 		if err := w.Consent(e); err != nil {
