@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"emberbank/dossier"
 )
 
 // deadLock is the text of a lock whose process of this machine has ended.
@@ -87,6 +89,35 @@ func TestTidyFreesWhatKilledRunsLeftAndNothingOfThoseThatRun(t *testing.T) {
 		if _, there := after[name]; there == goes {
 			t.Errorf("%s: there afterwards: %v", name, there)
 		}
+	}
+}
+
+// TestRunsThatAnswersNeedAreAskedForToo: what stands under a key that the store was asked for is listed in the outcome unless
+// it is a variant, and is not offered.
+func TestRunsThatAnswersNeedAreAskedForToo(t *testing.T) {
+	v := &variants{dir: t.TempDir(), disk: realDisk()}
+	twin, variant := strings.Repeat("f", 32), strings.Repeat("0", 32)
+	for _, key := range []string{twin, variant, twin} {
+		if _, err := v.Load(key); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := string(v.beside(&dossier.Varied{Variants: []dossier.Variant{{Key: variant}}})); got != twin+"\n" {
+		t.Errorf("beside the variants stands %q", got)
+	}
+	root := studyFolder(t, "{depth: 5, width: 3, height: 3}")
+	studyDone(t, root)
+	results := filepath.Join(root, "results", "study")
+	if err := os.MkdirAll(filepath.Join(results, variantsName, twin), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(results, variantsName, twin, recordName), "{}")
+	if said := tidied(t, root); !strings.Contains(said, "no longer asks for") {
+		t.Errorf("a stray record is not offered: %s", said)
+	}
+	write(t, filepath.Join(results, outcomeName, besideName), twin+"\n")
+	if said := tidied(t, root); !strings.Contains(said, "can be freed") {
+		t.Errorf("what an answer needed is offered: %s", said)
 	}
 }
 
