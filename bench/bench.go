@@ -44,6 +44,10 @@ type Options struct {
 	Instead map[string]string
 	// First keeps the first n of the passes ("receiver.passes"), as they are numbered.
 	First map[string]int
+	// Under is what is changed first, such as by the parameters of a match: an override here takes the place of what Under
+	// makes of the files' number, its factor included, and a factor here multiplies that. Of Under only Override and Factor
+	// count.
+	Under *Options
 	// Excerpt says that the folder holds no more of the bench than a run needs: files that bench.yaml lists may be missing.
 	Excerpt bool
 }

@@ -80,16 +80,20 @@ func (p *plan) keepCircuits(n int) []int {
 // lostPaths reports changes that nothing in the files took.
 func (r *reader) lostPaths(f *file) {
 	var lost []string
-	for _, m := range []map[string]bool{keysOf(r.override), keysOf(r.texts)} {
-		for key := range m {
-			if !r.used[key] {
-				lost = append(lost, key)
-			}
+	each := func(key string, used map[string]bool) {
+		if !used[key] && !r.elsewhere(key) {
+			lost = append(lost, key)
 		}
 	}
-	for key := range r.factor {
-		if !r.factored[key] {
-			lost = append(lost, key)
+	for key := range r.texts {
+		each(key, r.used)
+	}
+	for _, l := range r.changes {
+		for key := range l.override {
+			each(key, r.used)
+		}
+		for key := range l.factor {
+			each(key, r.factored)
 		}
 	}
 	slices.Sort(lost)
@@ -106,12 +110,10 @@ func (r *reader) lostPaths(f *file) {
 	}
 }
 
-func keysOf[V any](m map[string]V) map[string]bool {
-	out := make(map[string]bool, len(m))
-	for k := range m {
-		out[k] = true
-	}
-	return out
+// elsewhere tells whether a path is a material's property where other words may have put another material in its place: a
+// variant without the material does not depend on it.
+func (r *reader) elsewhere(key string) bool {
+	return len(r.texts) > 0 && strings.HasPrefix(key, "medium[")
 }
 
 // takes tells whether a text suits a shape as a word, a name, a flag, a whole number or a quantity, and else how to mend it.

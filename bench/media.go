@@ -297,8 +297,7 @@ func (r *reader) spread(m *material.Medium) []Uncertain {
 			return
 		}
 		u := Uncertain{Path: fmt.Sprintf("medium[%s].%s", m.Name, what), Dimension: unit.Dimensionless, Value: 1, Half: half}
-		if f, found := r.override[u.Path]; found {
-			r.used[u.Path] = true
+		if f, found := r.overridden(u.Path); found {
 			apply(f)
 		}
 		out = append(out, u)

@@ -249,11 +249,13 @@ func (r *reader) quantity(v *value, s *shape) *value {
 	}
 	v.num, v.half = q.Value, q.Half
 	key := v.root + v.path
-	if o, found := r.override[key]; found {
-		v.num = o
-		r.used[key] = true
+	for _, l := range r.changes {
+		if o, found := l.override[key]; found {
+			v.num = o
+			r.used[key] = true
+		}
+		v.num *= r.factorOn(l, key)
 	}
-	v.num *= r.factorOn(key)
 	r.keepNumber(key, s, v)
 	if q.Half > 0 {
 		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: q.Value, Half: q.Half})
@@ -261,14 +263,37 @@ func (r *reader) quantity(v *value, s *shape) *value {
 	return v
 }
 
-// factorOn is the product of the factors on a path and on what it stands below.
-func (r *reader) factorOn(key string) float64 {
+// change is changes of numbers that are made together, one upon another.
+type change struct{ override, factor map[string]float64 }
+
+// changesOf are the changes that Options make, the first first.
+func changesOf(opt Options) []change {
+	var out []change
+	if u := opt.Under; u != nil {
+		out = append(out, change{u.Override, u.Factor})
+	}
+	return append(out, change{opt.Override, opt.Factor})
+}
+
+// overridden returns what the last of them puts in place of the number at a path.
+func (r *reader) overridden(key string) (x float64, found bool) {
+	for _, l := range r.changes {
+		if o, is := l.override[key]; is {
+			x, found = o, true
+			r.used[key] = true
+		}
+	}
+	return x, found
+}
+
+// factorOn is the product of a change's factors on a path and on what it stands below.
+func (r *reader) factorOn(l change, key string) float64 {
 	f := 1.0
-	if len(r.factor) == 0 {
+	if len(l.factor) == 0 {
 		return f
 	}
-	for _, path := range slices.Sorted(maps.Keys(r.factor)) { // a product of three hangs on its order
-		x := r.factor[path]
+	for _, path := range slices.Sorted(maps.Keys(l.factor)) { // a product of three hangs on its order
+		x := l.factor[path]
 		if rest, ok := strings.CutPrefix(key, path); ok && (rest == "" || rest[0] == '.' || rest[0] == '[') {
 			r.factored[path] = true
 			f *= x

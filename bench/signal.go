@@ -60,7 +60,10 @@ func (r *reader) signalFile(v *value) duty.Signal {
 	if !okT || !okV {
 		return s
 	}
-	f := r.factorOn(v.root + v.path)
+	f := 1.0
+	for _, l := range r.changes {
+		f *= r.factorOn(l, v.root+v.path)
+	}
 	for i, x := range times {
 		if n := len(s.T); n > 0 && x < s.T[n-1] || n > 1 && x == s.T[n-1] && x == s.T[n-2] {
 			r.report(Problem{

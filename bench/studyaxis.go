@@ -253,9 +253,12 @@ func (c *choices) axis(v *value) {
 	c.add(a)
 }
 
-// add takes an axis into the study.
+// add takes an axis into the study. Words are tried at once: media that come in by them have properties that may be varied.
 func (c *choices) add(a *asked) {
 	c.out.Axes, c.axes = append(c.out.Axes, a.StudyAxis), append(c.axes, a.v)
+	if a.Kind == AxisWords {
+		c.tryEnds(len(c.out.Axes) - 1)
+	}
 }
 
 // design counts the variants of a sweep and tries its axes.
@@ -282,12 +285,19 @@ func (c *choices) design(at *value) {
 	}
 }
 
-// try builds the run at the ends of each axis, and with each of its words, the other axes as the files have them.
+// try builds the run at the ends of each axis that is not of words, the other axes as the files have them.
 func (c *choices) try() {
 	for i := range c.out.Axes {
-		for _, x := range c.out.Axes[i].ends() {
-			c.tryOne(i, x)
+		if c.out.Axes[i].Kind != AxisWords {
+			c.tryEnds(i)
 		}
+	}
+}
+
+// tryEnds builds the run at the ends of an axis, or with each of its words.
+func (c *choices) tryEnds(i int) {
+	for _, x := range c.out.Axes[i].ends() {
+		c.tryOne(i, x)
 	}
 }
 
@@ -315,8 +325,13 @@ func (a *StudyAxis) ends() []float64 {
 func (c *choices) tryOne(i int, x float64) {
 	one := Study{Axes: c.out.Axes[i : i+1]}
 	a := &one.Axes[0]
-	_, ps := c.build(one.Changes([]float64{x}))
+	run, ps := c.build(one.Changes([]float64{x}))
 	if !ps.Failed() {
+		for _, u := range run.Spreads {
+			if !slices.ContainsFunc(c.known.spreads, func(o Uncertain) bool { return o.Path == u.Path }) {
+				c.known.spreads = append(c.known.spreads, u)
+			}
+		}
 		return
 	}
 	first := ps[slices.IndexFunc(ps, func(p Problem) bool { return !p.Warning })]

@@ -186,3 +186,35 @@ func TestMoreOrOtherThanPassesCannotBeCounted(t *testing.T) {
 		t.Errorf("%v", ps)
 	}
 }
+
+// TestAStudyStandsOnWhatAMatchFound: a number of an axis takes the place of what a match makes of the files', a factor of an
+// axis multiplies it, and what no axis touches stays as the match has it.
+func TestAStudyStandsOnWhatAMatchFound(t *testing.T) {
+	found := Options{
+		Override: map[string]float64{"receiver.tube.contact": 300, "duty.pumps[1].flow": 0.03, "medium[aluminium].density": 1.01},
+		Factor:   map[string]float64{"receiver.tube.contact": 2, "initial": 0.5},
+	}
+	load := func(s ...Setting) *Run {
+		opt := OptionsOf(s)
+		opt.Under = &found
+		run, ps := LoadRun(tubes(), "run.yaml", opt)
+		if len(ps) > 0 {
+			t.Fatal(ps)
+		}
+		return run
+	}
+	contact := func(r *Run) float64 { return r.Problem.Receiver.Passes[0].Contact.Value.At(300) }
+	near(t, "as matched", contact(load()), 600)
+	near(t, "in its place", contact(load(Setting{Path: "receiver.tube.contact", Value: 400})), 400)
+	near(t, "multiplied", contact(load(Setting{Path: "receiver.tube.contact", Factor: true, Value: 3})), 1800)
+	other := load(Setting{Path: "receiver.passes", First: true, Value: 3}, Setting{Path: "receiver.tube.contact", Value: 400})
+	near(t, "untouched", other.Problem.Duty.Pumps[0].Flow.At(0), 0.03)
+	near(t, "untouched", other.Problem.Initial, 473.15/2)
+	before, _ := LoadRun(tubes(), "run.yaml", Options{})
+	near(t, "a property", other.Problem.Receiver.Media[0].Density, 1.01*before.Problem.Receiver.Media[0].Density)
+	load(Setting{Path: "receiver.block.medium", Text: "graphite-isotropic"}) // without the aluminium that the match weighed
+	found.Override["receiver.tube.contct"] = 1
+	if _, ps := LoadRun(tubes(), "run.yaml", Options{Under: &found}); len(ps) != 1 || !strings.Contains(ps[0].Message, "receiver.tube.contct") {
+		t.Errorf("a path of the match that nothing has: %v", ps)
+	}
+}

@@ -12,8 +12,7 @@ const FilmsPath = "films in tubes"
 
 // films sets the run's films where Options say so.
 func (p *runPlan) films() {
-	if x, found := p.r.override[FilmsPath]; found {
-		p.r.used[FilmsPath] = true
+	if x, found := p.r.overridden(FilmsPath); found {
 		p.out.Films = x
 	}
 }

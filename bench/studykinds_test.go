@@ -262,3 +262,26 @@ responses: [{read: cost}, {read: mass of tubes}]
 	got = s.Built(built(t, files, s, 5))
 	near(t, "by length", got[0], 7.4)
 }
+
+// TestEveryMediumOfAnAxisIsCarried: what is known of a material counts in the variants that have it, and no variant fails for
+// lack of it.
+func TestEveryMediumOfAnAxisIsCarried(t *testing.T) {
+	s, files := studyOf(t, `
+sweep: {axes: [{name: medium, path: receiver.block.medium, values: [aluminium, graphite-isotropic]}]}
+carry: yes
+responses: [{read: block mean}]
+`)
+	seen := map[string]bool{}
+	for _, u := range s.Carry {
+		seen[u.Path] = true
+		for word := range 2 {
+			set := append(s.Settings([]float64{float64(word)}), Setting{Path: u.Path, Value: u.Value + u.Half/2})
+			if _, ps := LoadRun(files, s.Run, OptionsOf(set)); ps.Failed() {
+				t.Errorf("%s with word %d: %v", u.Path, word, ps)
+			}
+		}
+	}
+	if !seen["medium[aluminium].density"] || !seen["medium[graphite-isotropic].density"] {
+		t.Errorf("it carries %v", seen)
+	}
+}

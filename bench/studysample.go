@@ -300,7 +300,7 @@ func (c *choices) stated(v *value) bool {
 
 // inputsStated are the inputs that the run states with an uncertainty, and the spreads of its media, with what is allowed.
 func (c *choices) inputsStated() []Uncertain {
-	all := slices.Concat(c.run.Uncertain, c.run.Spreads)
+	all := slices.Concat(c.run.Uncertain, c.known.spreads)
 	for i := range all {
 		if u, found, _ := c.known.find(all[i].Path); found {
 			all[i].shape = u.shape

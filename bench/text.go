@@ -33,11 +33,10 @@ type reader struct {
 	inputs    []Input
 	uncertain []Uncertain
 	accuracy  []string
-	override  map[string]float64
+	changes   []change             // of numbers, in their order
 	used      map[string]bool      // overrides that an input had
 	numbers   map[string]Uncertain // every quantity of the files, where they are asked for
-	factor    map[string]float64
-	factored  map[string]bool // factors that a quantity had
+	factored  map[string]bool      // factors that a quantity had
 	files     map[string]*file
 	texts     map[string]string // another text at a path
 	first     map[string]int
@@ -58,7 +57,7 @@ type file struct {
 
 func newReader(fsys fs.FS, opt Options) *reader {
 	return &reader{
-		fsys: fsys, override: opt.Override, used: map[string]bool{}, factor: opt.Factor, factored: map[string]bool{}, files: map[string]*file{},
+		fsys: fsys, changes: changesOf(opt), used: map[string]bool{}, factored: map[string]bool{}, files: map[string]*file{},
 		texts: opt.Instead, first: opt.First,
 		loaded: map[string]bool{}, library: newLibrary(nil), excerpt: opt.Excerpt,
 	}
