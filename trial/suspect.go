@@ -20,9 +20,11 @@ func Suspect(r *Record, k Known) []Finding {
 	s.scales()
 	s.swapped()
 	s.outletTooHot()
-	s.sourceless()
-	s.belowLeast()
-	s.closure()
+	if !s.clocks() { // clocks apart explain what these look for
+		s.sourceless()
+		s.belowLeast()
+		s.closure()
+	}
 	s.colder()
 	s.belowAir()
 	return s.found
