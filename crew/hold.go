@@ -1,0 +1,81 @@
+package crew
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"time"
+
+	"github.com/nats-io/nats.go"
+	"github.com/nats-io/nats.go/jetstream"
+)
+
+// Headers of a result's message.
+const (
+	objectHeader = "Emberbank-Object" // where the record lies, if it is large
+	orderHeader  = "Emberbank-Order"  // what was to be run
+)
+
+// hold is a task in the hands of a worker, which says so until it lets go.
+type hold struct {
+	order
+	msg jetstream.Msg
+	try int
+	let context.CancelFunc
+}
+
+// fetch waits for one message; nil without an error: none came.
+func fetch(ctx context.Context, c jetstream.Consumer, wait time.Duration) (jetstream.Msg, error) {
+	one, stop := context.WithTimeout(ctx, wait)
+	defer stop()
+	batch, err := c.Fetch(1, jetstream.FetchContext(one))
+	if err != nil {
+		return nil, err
+	}
+	for m := range batch.Messages() {
+		return m, nil
+	}
+	if err := batch.Error(); err != nil && !errors.Is(err, nats.ErrTimeout) && !errors.Is(err, context.DeadlineExceeded) && !errors.Is(err, context.Canceled) {
+		return nil, err
+	}
+	return nil, nil
+}
+
+// take waits for one task and holds it; nil without an error: none came.
+func take(ctx context.Context, c jetstream.Consumer, wait time.Duration, pace Pace) (*hold, error) {
+	m, err := fetch(ctx, c, wait)
+	if m == nil || err != nil {
+		return nil, err
+	}
+	h := &hold{msg: m}
+	about, err := m.Metadata()
+	if err == nil {
+		err = json.Unmarshal(m.Data(), &h.order)
+	}
+	if err != nil { // nobody can read it: it is submitted again by its study's next start
+		_ = m.Term()
+		return nil, nil
+	}
+	h.try = int(about.NumDelivered)
+	held, let := context.WithCancel(context.WithoutCancel(ctx))
+	h.let = let
+	go func() {
+		for pause(held, pace.Beat) {
+			_ = m.InProgress() // the next may get through
+		}
+	}()
+	return h, nil
+}
+
+// lost tells whether an object is not there, or not whole.
+func lost(err error) bool {
+	return errors.Is(err, jetstream.ErrObjectNotFound) || errors.Is(err, jetstream.ErrDigestMismatch)
+}
+
+// settled takes it as done where a message was settled before.
+func settled(err error) error {
+	if errors.Is(err, jetstream.ErrMsgAlreadyAckd) {
+		return nil
+	}
+	return err
+}

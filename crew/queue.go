@@ -1,0 +1,337 @@
+package crew
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"emberbank/farm"
+
+	"github.com/nats-io/nats.go/jetstream"
+)
+
+// Offer is a study that is offered.
+type Offer struct {
+	Name    string // as people know it
+	Place   string // names the study among all: the folder of its results and the machine. A later start has the same
+	Program string // who runs it has the same
+	Run     string // the run file, among the files
+	Files   *Seen  // what its variants are built from
+}
+
+// offered is what stands in the bucket of studies.
+type offered struct {
+	Name    string `json:"name"`
+	Program string `json:"program"`
+}
+
+// room is how many variants lie in the queue at most.
+const room = 1000
+
+// Queue is a study's own side of the queue.
+type Queue struct {
+	link  *Link
+	offer Offer
+	study string // its word in subjects
+	tasks jetstream.Consumer
+	back  jetstream.Consumer
+	store jetstream.ObjectStore
+
+	mu      sync.Mutex
+	changed chan struct{}   // closed when there is room again, then made anew
+	lying   map[string]bool // ids that were submitted and have not come back
+	bundle  string          // the object that holds the input files
+
+	here, out atomic.Int64 // leases in this process; in all
+	stop      context.CancelFunc
+	watch     sync.WaitGroup
+}
+
+var _ farm.Queue = (*Queue)(nil)
+
+// Offer opens a study's queue, or takes over that of an earlier start.
+func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
+	q := &Queue{link: l, offer: o, study: token(o.Place + "\n" + o.Program), changed: make(chan struct{}), lying: map[string]bool{}}
+	one, done := context.WithTimeout(ctx, 20*time.Second)
+	defer done()
+	var err error
+	q.tasks, err = l.js.CreateOrUpdateConsumer(one, tasks, jetstream.ConsumerConfig{
+		Durable: q.study, FilterSubject: taskSubject + q.study + ".*", AckPolicy: jetstream.AckExplicitPolicy,
+		AckWait: l.pace.Silence, MaxDeliver: -1, MaxAckPending: 10000, MaxWaiting: 4096,
+	})
+	if err != nil {
+		return nil, l.trouble("offering the study", err)
+	}
+	watch, stop := context.WithCancel(context.WithoutCancel(ctx))
+	q.stop = stop
+	if l.closed() {
+		return q, nil
+	}
+	q.back, err = l.js.CreateOrUpdateConsumer(one, results, jetstream.ConsumerConfig{
+		Durable: q.study, FilterSubject: resultSubject + q.study + ".*", AckPolicy: jetstream.AckExplicitPolicy,
+		AckWait: time.Minute, MaxDeliver: -1,
+	})
+	if err == nil {
+		q.store, err = l.js.ObjectStore(one, files)
+	}
+	var kv jetstream.KeyValue
+	if err == nil {
+		kv, err = l.js.KeyValue(one, studies)
+	}
+	var entry []byte
+	if err == nil {
+		entry, err = json.Marshal(offered{o.Name, o.Program})
+	}
+	if err == nil {
+		_, err = kv.Put(one, q.study, entry)
+	}
+	if err != nil {
+		stop()
+		return nil, l.trouble("offering the study", err)
+	}
+	q.watch.Go(func() { q.stay(watch, kv, entry) })
+	return q, nil
+}
+
+// stay says every now and then that the study is there, and asks how many are at it.
+func (q *Queue) stay(ctx context.Context, kv jetstream.KeyValue, entry []byte) {
+	for n := 1; pause(ctx, 2*time.Second); n++ {
+		one, done := context.WithTimeout(ctx, 2*time.Second)
+		if info, err := q.tasks.Info(one); err == nil {
+			q.out.Store(int64(info.NumAckPending))
+		}
+		if n%10 == 0 {
+			_, _ = kv.Put(one, q.study, entry) // the next will do
+		}
+		done()
+	}
+}
+
+// Close ends the queue. A study that is done leaves nothing; one that was stopped leaves the records that workers still
+// hand in, for a later start.
+func (q *Queue) Close(done bool) {
+	q.stop()
+	q.watch.Wait()
+	if q.link.closed() {
+		return
+	}
+	ctx, stop := context.WithTimeout(context.Background(), 10*time.Second)
+	defer stop()
+	// What fails here is old after some days, and thrown away by the server.
+	if s, err := q.link.js.Stream(ctx, tasks); err == nil {
+		_ = s.Purge(ctx, jetstream.WithPurgeSubject(taskSubject+q.study+".*"))
+	}
+	if kv, err := q.link.js.KeyValue(ctx, studies); err == nil {
+		_ = kv.Delete(ctx, q.study)
+	}
+	if !done {
+		return
+	}
+	_ = q.link.js.DeleteConsumer(ctx, tasks, q.study)
+	if s, err := q.link.js.Stream(ctx, results); err == nil {
+		_ = s.Purge(ctx, jetstream.WithPurgeSubject(resultSubject+q.study+".*"))
+	}
+	_ = q.link.js.DeleteConsumer(ctx, results, q.study)
+	if all, err := q.store.List(ctx); err == nil {
+		for _, o := range all {
+			if strings.HasPrefix(o.Name, q.study+".") {
+				_ = q.store.Delete(ctx, o.Name)
+			}
+		}
+	}
+}
+
+// Submit adds a task.
+func (q *Queue) Submit(ctx context.Context, t farm.Task) error {
+	o := order{Number: t.Number, Key: t.Key, Limit: t.Limit, Settings: t.Settings, Run: q.offer.Run}
+	id := o.id()
+	for {
+		q.mu.Lock()
+		changed, free := q.changed, len(q.lying) < room
+		if free {
+			q.lying[id] = true
+		}
+		q.mu.Unlock()
+		if free {
+			break
+		}
+		select {
+		case <-changed:
+		case <-ctx.Done():
+			return context.Cause(ctx)
+		}
+	}
+	return q.publish(ctx, o)
+}
+
+// publish puts a task into the queue, with the files that it is built from.
+func (q *Queue) publish(ctx context.Context, o order) error {
+	if !q.link.closed() {
+		name, err := q.sendFiles(ctx)
+		if err != nil {
+			return err
+		}
+		o.Files = name
+	}
+	text, err := json.Marshal(o)
+	if err != nil {
+		return fmt.Errorf("submitting a variant: %w", err)
+	}
+	return until(ctx, func(ctx context.Context) error {
+		if _, err := q.link.js.Publish(ctx, taskSubject+q.study+"."+o.id(), text); err != nil && !there(err) {
+			return q.link.trouble("submitting a variant", err)
+		}
+		return nil
+	})
+}
+
+// sendFiles makes sure that the input files are on the server, and returns their object's name.
+func (q *Queue) sendFiles(ctx context.Context) (string, error) {
+	raw, err := q.offer.Files.bundle()
+	if err != nil {
+		return "", err
+	}
+	name := q.study + ".files." + token(string(raw))
+	q.mu.Lock()
+	known := q.bundle == name
+	q.mu.Unlock()
+	if known {
+		return name, nil
+	}
+	err = until(ctx, func(ctx context.Context) error {
+		if _, err := q.store.GetInfo(ctx, name); err == nil {
+			return nil
+		}
+		if _, err := q.store.PutBytes(ctx, name, raw); err != nil {
+			return q.link.trouble("sending the input files", err)
+		}
+		return nil
+	})
+	if err != nil {
+		return "", err
+	}
+	q.mu.Lock()
+	q.bundle = name
+	q.mu.Unlock()
+	return name, nil
+}
+
+// gone makes room for another task.
+func (q *Queue) gone(id string) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	if q.lying[id] {
+		delete(q.lying, id)
+		close(q.changed)
+		q.changed = make(chan struct{})
+	}
+}
+
+// Next waits for a task to be run in this process.
+func (q *Queue) Next(ctx context.Context) (farm.Lease, error) {
+	for {
+		if ctx.Err() != nil {
+			return farm.Lease{}, context.Cause(ctx)
+		}
+		h, err := take(ctx, q.tasks, 5*time.Second, q.link.pace)
+		if err != nil && !pause(ctx, time.Second) || h == nil {
+			continue
+		}
+		q.here.Add(1)
+		return farm.Lease{Task: farm.Task{Number: h.Number, Key: h.Key, Limit: h.Limit, Settings: h.Settings}, Try: h.try, Handle: h}, nil
+	}
+}
+
+// Complete ends a task. Where the word is lost the task comes again, and is found to be done.
+func (q *Queue) Complete(l farm.Lease) error {
+	h := l.Handle.(*hold)
+	h.let()
+	q.here.Add(-1)
+	_ = h.msg.Ack()
+	q.gone(h.id())
+	return nil
+}
+
+// Release hands a task back.
+func (q *Queue) Release(l farm.Lease) {
+	h := l.Handle.(*hold)
+	h.let()
+	q.here.Add(-1)
+	_ = h.msg.Nak() // else it comes again by itself
+}
+
+// Elsewhere is how many tasks are in the hands of workers elsewhere, as of some seconds ago.
+func (q *Queue) Elsewhere() int64 { return max(0, q.out.Load()-q.here.Load()) }
+
+// Arrived waits for a record from elsewhere.
+func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
+	if q.link.closed() {
+		<-ctx.Done()
+	}
+	for {
+		if ctx.Err() != nil {
+			return farm.Arrival{}, context.Cause(ctx)
+		}
+		m, err := fetch(ctx, q.back, 5*time.Second)
+		if err != nil && !pause(ctx, time.Second) || m == nil {
+			continue
+		}
+		p, object, err := q.open(ctx, m)
+		if err != nil {
+			if ctx.Err() == nil {
+				_ = m.Nak()
+				pause(ctx, time.Second)
+			}
+			continue
+		}
+		keep := func() error { return q.kept(ctx, m, object) }
+		if p.Again != nil {
+			if err := q.publish(ctx, *p.Again); err == nil {
+				_ = keep()
+			}
+			continue
+		}
+		return farm.Arrival{Key: p.Key, Record: p.Record, Aside: p.Aside, Seconds: p.Seconds, Keep: keep}, nil
+	}
+}
+
+// open unpacks a message of the results, or the object that it names. An error means that it may be tried again.
+func (q *Queue) open(ctx context.Context, m jetstream.Msg) (p parcel, object string, err error) {
+	raw := m.Data()
+	if object = m.Headers().Get(objectHeader); object != "" {
+		one, done := context.WithTimeout(ctx, time.Minute)
+		defer done()
+		if raw, err = q.store.GetBytes(one, object); err != nil {
+			raw = nil
+			if !lost(err) {
+				return p, object, err
+			}
+		}
+	}
+	if p, err = unpack(raw); err != nil { // it is run once more
+		var o order
+		if err := json.Unmarshal([]byte(m.Headers().Get(orderHeader)), &o); err != nil {
+			return p, object, errTorn
+		}
+		p = parcel{Key: o.Key, Again: &o}
+	}
+	return p, object, nil
+}
+
+// kept takes a record off the server, and the task with it where it was handed out once more meanwhile.
+func (q *Queue) kept(ctx context.Context, m jetstream.Msg, object string) error {
+	id := m.Subject()[strings.LastIndex(m.Subject(), ".")+1:]
+	err := until(ctx, func(ctx context.Context) error { return settled(m.DoubleAck(ctx)) })
+	if err != nil {
+		return err
+	}
+	if object != "" {
+		_ = q.store.Delete(ctx, object) // else it goes when the study is done
+	}
+	q.gone(id)
+	return nil
+}
