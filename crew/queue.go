@@ -44,6 +44,7 @@ type Queue struct {
 	mu      sync.Mutex
 	changed chan struct{}   // closed when there is room again, then made anew
 	lying   map[string]bool // ids that were submitted and have not come back
+	come    map[string]bool // ids of an earlier start of which a record waits to be kept
 	bundle  string          // the object that holds the input files
 
 	here, out atomic.Int64 // leases in this process; in all
@@ -76,6 +77,9 @@ func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
 		AckWait: time.Minute, MaxDeliver: -1,
 	})
 	if err == nil {
+		q.come, err = q.waiting(one)
+	}
+	if err == nil {
 		q.store, err = l.js.ObjectStore(one, files)
 	}
 	var kv jetstream.KeyValue
@@ -95,6 +99,24 @@ func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
 	}
 	q.watch.Go(func() { q.stay(watch, kv, entry) })
 	return q, nil
+}
+
+// waiting are the ids of which a record waits.
+func (q *Queue) waiting(ctx context.Context) (map[string]bool, error) {
+	s, err := q.link.js.Stream(ctx, results)
+	if err != nil {
+		return nil, err
+	}
+	before := resultSubject + q.study + "."
+	info, err := s.Info(ctx, jetstream.WithSubjectFilter(before+"*"))
+	if err != nil {
+		return nil, err
+	}
+	ids := map[string]bool{}
+	for subject := range info.State.Subjects {
+		ids[strings.TrimPrefix(subject, before)] = true
+	}
+	return ids, nil
 }
 
 // stay says every now and then that the study is there, and asks how many are at it.
@@ -155,7 +177,12 @@ func (q *Queue) Submit(ctx context.Context, t farm.Task) error {
 		if free {
 			q.lying[id] = true
 		}
+		come := q.come[id]
+		delete(q.come, id)
 		q.mu.Unlock()
+		if come {
+			return nil
+		}
 		if free {
 			break
 		}
@@ -165,28 +192,29 @@ func (q *Queue) Submit(ctx context.Context, t farm.Task) error {
 			return context.Cause(ctx)
 		}
 	}
-	return q.publish(ctx, o)
+	_, err := q.publish(ctx, o)
+	return err
 }
 
-// publish puts a task into the queue, with the files that it is built from.
-func (q *Queue) publish(ctx context.Context, o order) error {
+// publish puts a task into the queue, with the files that it is built from, unless it lies there.
+func (q *Queue) publish(ctx context.Context, o order) (lies bool, err error) {
 	if !q.link.closed() {
-		name, err := q.sendFiles(ctx)
-		if err != nil {
-			return err
+		if o.Files, err = q.sendFiles(ctx); err != nil {
+			return false, err
 		}
-		o.Files = name
 	}
 	text, err := json.Marshal(o)
 	if err != nil {
-		return fmt.Errorf("submitting a variant: %w", err)
+		return false, fmt.Errorf("submitting a variant: %w", err)
 	}
-	return until(ctx, func(ctx context.Context) error {
-		if _, err := q.link.js.Publish(ctx, taskSubject+q.study+"."+o.id(), text); err != nil && !there(err) {
+	err = until(ctx, func(ctx context.Context) error {
+		_, err := q.link.js.Publish(ctx, taskSubject+q.study+"."+o.id(), text)
+		if lies = there(err); err != nil && !lies {
 			return q.link.trouble("submitting a variant", err)
 		}
 		return nil
 	})
+	return lies, err
 }
 
 // sendFiles makes sure that the input files are on the server, and returns their object's name.
@@ -290,12 +318,25 @@ func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
 		}
 		keep := func() error { return q.kept(ctx, m, object) }
 		if p.Again != nil {
-			if err := q.publish(ctx, *p.Again); err == nil {
-				_ = keep()
-			}
+			q.again(ctx, m, p.Again, keep)
 			continue
 		}
 		return farm.Arrival{Key: p.Key, Record: p.Record, Aside: p.Aside, Seconds: p.Seconds, Keep: keep}, nil
+	}
+}
+
+// again puts a task back into the queue. Where it still lies there its worker has not let go yet, or has died while it did,
+// and then it comes again by itself.
+func (q *Queue) again(ctx context.Context, m jetstream.Msg, o *order, keep func() error) {
+	lies, err := q.publish(ctx, *o)
+	about, wrong := m.Metadata()
+	switch {
+	case err != nil:
+		_ = m.Nak()
+	case lies && wrong == nil && about.NumDelivered < 10:
+		_ = m.NakWithDelay(500 * time.Millisecond)
+	default:
+		_ = keep()
 	}
 }
 

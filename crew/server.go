@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"sync/atomic"
+	"syscall"
 	"time"
 
 	"github.com/nats-io/nats-server/v2/server"
@@ -22,6 +23,7 @@ type Server struct {
 	open    bool
 	address string
 	full    atomic.Bool
+	broken  atomic.Bool
 	said    atomic.Pointer[string]
 }
 
@@ -109,8 +111,15 @@ func serve(ctx context.Context, options *server.Options, pace Pace, open bool) (
 	}
 	own.s.SetLoggerV2(ear{own}, false, false, false)
 	go own.s.Start()
-	if !own.s.ReadyForConnections(20 * time.Second) {
+	ready := false
+	for n := 0; n < 200 && !ready && !own.broken.Load(); n++ {
+		ready = own.s.ReadyForConnections(100 * time.Millisecond)
+	}
+	if !ready {
 		own.stop()
+		if own.isFull() {
+			return nil, fmt.Errorf("starting the queue: %w", syscall.ENOSPC)
+		}
 		return nil, fmt.Errorf("starting the queue: %s", own.last())
 	}
 	if open {
@@ -164,4 +173,8 @@ func (e ear) Debugf(string, ...any)     {}
 func (e ear) Tracef(string, ...any)     {}
 func (e ear) Warnf(f string, v ...any)  { e.hear(f, v...) }
 func (e ear) Errorf(f string, v ...any) { e.hear(f, v...) }
-func (e ear) Fatalf(f string, v ...any) { e.hear(f, v...) }
+
+func (e ear) Fatalf(f string, v ...any) {
+	e.hear(f, v...)
+	e.s.broken.Store(true)
+}

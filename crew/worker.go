@@ -285,6 +285,9 @@ func (l *labour) handIn(ctx context.Context, from *source, h *hold, p parcel) er
 		return fmt.Errorf("handing in a record: %w", err)
 	}
 	m := nats.NewMsg(resultSubject + from.study + "." + h.id())
+	if p.Again != nil { // a word of its own: who runs it next shall find its place free
+		m.Subject += "-back"
+	}
 	m.Header.Set(orderHeader, string(text))
 	m.Data = raw
 	if len(raw) > onTheLine {
