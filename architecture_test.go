@@ -26,10 +26,11 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"match plan balance bench block dossier farm follow heat history kernel material receiver study survey trial unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"match plan balance bench block crew dossier farm follow heat history kernel material receiver study survey trial unit verify", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"verify":           {"bench dossier study heat unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"dossier":          {"answer match plan balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
 	"survey":           {"answer bench dossier farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},
+	"crew":             {"farm heat history", "github.com/nats-io", "a queue between machines: it alone knows the network, and is handed texts of secrets, not files"},
 	"farm":             {"heat history", "", "variants are run and kept through what it is handed: it opens nothing"},
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
 	"bench":            {"heat sample trial unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern. The levels of a study's axis are plain values of sample"},
@@ -58,7 +59,7 @@ var rooms = map[string]room{
 }
 
 // outsideWorld are the packages through which a program touches paths, environment, network and other programs.
-// cli, the entry and what only tests import may use them; nobody else.
+// cli, the entry, crew, which is the network, and what only tests import may use them; nobody else.
 var outsideWorld = []string{"os", "os/exec", "os/signal", "path/filepath", "net", "net/http", "flag", "syscall", "log"}
 
 type listed struct {
@@ -124,7 +125,7 @@ func TestImportsPointDown(t *testing.T) {
 func TestOnlyCommandsTouchTheOutsideWorld(t *testing.T) {
 	for _, p := range packages(t) {
 		name := strings.TrimPrefix(p.ImportPath, "emberbank/")
-		if name == "cli" || name == "cmd/emberbank" || name == "internal/testkit" {
+		if name == "cli" || name == "crew" || name == "cmd/emberbank" || name == "internal/testkit" {
 			continue
 		}
 		for _, imported := range p.Imports {

@@ -52,6 +52,7 @@ type commands struct {
 	Plan      planCommand      `cmd:"" help:"Say what a trial will teach before it is done."`
 	Study     studyCommand     `cmd:"" help:"Compute a run over choices and say what follows."`
 	Tidy      tidyCommand      `cmd:"" help:"Show what on the disk can be computed again, and free it."`
+	Work      workCommand      `cmd:"" help:"Run variants of studies that others offer."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`
 	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of a kind of file."`
 	Materials materialsCommand `cmd:"" help:"Show the catalogue of materials."`

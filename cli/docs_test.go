@@ -55,6 +55,11 @@ func runShown(t *testing.T, root, line string) {
 		if i := slices.Index(args, ">"); i >= 0 {
 			args = args[:i]
 		}
+		for i, a := range args {
+			if a == shownQueue {
+				args[i] = queueServer(t, t.TempDir())
+			}
+		}
 		if needsBakery(args) {
 			makeBakery(t)
 		}

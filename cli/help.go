@@ -17,12 +17,12 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank plan FILE                what a trial will teach, before it is done
   emberbank study FILE               a run over choices, and what follows
   emberbank tidy [DIR] [--free]      what on the disk can be computed again
+  emberbank work --join ADDRESS      run variants of studies on other machines
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
   emberbank materials [NAME]         the catalogue, with ranges and sources
   emberbank version                  the version
 Every command has --help. Most have --json: one document, errors included.
-
 Example, from nothing to a result:
   emberbank new bakery
   emberbank run bakery
@@ -179,8 +179,11 @@ has table and report, variants/ what each run gave. Nothing is computed twice.
 The first variant tells how long all take; more than an hour is asked about.
 
   -o, --output DIR   put the study into DIR instead
-  --workers N        N variants at a time (default: all cores); results are the
-                     same
+  --workers N        N variants at a time here (default: all cores; none with
+                     the next two); results are the same
+  --open HOST:PORT   let workers of other machines join (emberbank work)
+  --join ADDRESS     offer the variants at a queue that stands elsewhere
+  --secret FILE, --certificate FILE, --trust FILE   for these: see docs/farm.md
   --yes              do not ask before a long study
   --json             print the results as JSON
   --quiet            print nothing but errors
@@ -207,6 +210,27 @@ Example:
   emberbank tidy bakery
 
 Exit: 0 done, 1 no such folder, 2 no such flag, 3 could not read or remove.
+`,
+	"work": `emberbank work --join ADDRESS [flags]
+
+Run variants of studies that are offered at a queue, until Ctrl-C: by a study
+that was opened to others (emberbank study --open), or at a server of its own.
+Study and workers must be the same file of the program. Beyond this machine
+only with encryption (tls://HOST:PORT) and a secret: see docs/farm.md.
+
+  --join ADDRESS     tls://HOST:PORT; nats://127.0.0.1:PORT for this machine
+  --secret FILE      one line, name:password, or NATS credentials
+  --trust FILE       certificate (PEM) of who vouches for the server
+  --workers N        N variants at a time (default: all cores)
+  --idle TIME        end when there was nothing to do for so long (10min)
+  --json             print how many were run as JSON, at the end
+  --quiet            print nothing but errors
+
+Example:
+  emberbank work --join nats://127.0.0.1:4222 --idle 1s
+
+Ctrl-C hands back what is under way: others run it. A worker may be killed.
+Exit: 0 done, 2 refused or no such flag, 3 no queue answers, 4 stopped.
 `,
 	"verify": `emberbank verify [--only TOPIC] [--json]
 

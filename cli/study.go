@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -12,6 +13,7 @@ import (
 	"time"
 
 	"emberbank/bench"
+	"emberbank/crew"
 	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/kernel"
@@ -19,12 +21,17 @@ import (
 )
 
 type studyCommand struct {
-	File    string `arg:""`
-	Output  string `short:"o"`
-	Workers int
-	Yes     bool
-	JSON    bool `name:"json"`
-	Quiet   bool
+	File        string `arg:""`
+	Output      string `short:"o"`
+	Workers     int
+	Open        string
+	Join        string
+	Secret      string
+	Trust       string
+	Certificate string
+	Yes         bool
+	JSON        bool `name:"json"`
+	Quiet       bool
 }
 
 func (k *studyCommand) wantsJSON() bool { return k.JSON }
@@ -44,7 +51,8 @@ func (k *studyCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
-	loaded, problems := bench.LoadStudy(at.fs(), at.name)
+	files := crew.Watch(at.fs())
+	loaded, problems := bench.LoadStudy(files, at.name)
 	if problems.Failed() {
 		return &failure{code: ExitInput, problems: at.named(problems)}
 	}
@@ -65,7 +73,7 @@ func (k *studyCommand) run(c *call) error {
 		return err
 	}
 	defer func() { _ = os.Remove(store.dir) }() // refused unless it is empty
-	work, err := k.survey(c, at, loaded, store)
+	work, err := k.survey(c, files, loaded, store)
 	if err != nil {
 		return err
 	}
@@ -73,12 +81,17 @@ func (k *studyCommand) run(c *call) error {
 	if store.inputs, err = keepInputs(filepath.Dir(f.target), at, loaded.Inputs, c.disk); err != nil {
 		return err
 	}
+	queue, err := k.queue(c, filepath.Dir(f.target), loaded, files, work)
+	if err != nil {
+		return err
+	}
 	bar := c.progress(loaded.Name, k.Quiet)
 	work.Watch = func(p survey.Progress) { bar.at(0, progressText(p)) }
 	v, err := work.Work(c.ctx)
 	bar.done()
+	queue.close(err == nil)
 	if err != nil {
-		return k.ended(c, err, loaded, store)
+		return k.ended(c, queueTrouble(err), loaded, store)
 	}
 	return k.place(c, f, loaded, v, store.beside(v))
 }
@@ -98,7 +111,7 @@ func studyMayStandIn(dir string) error {
 }
 
 // survey is the study as it is run, with what it needs of this machine.
-func (k *studyCommand) survey(c *call, at place, s *bench.Study, store *variants) (*survey.Survey, error) {
+func (k *studyCommand) survey(c *call, files fs.FS, s *bench.Study, store *variants) (*survey.Survey, error) {
 	loops, err := kernel.Named(os.Getenv(kernelChoice))
 	if err != nil {
 		return nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
@@ -109,13 +122,13 @@ func (k *studyCommand) survey(c *call, at place, s *bench.Study, store *variants
 	}
 	began := time.Now()
 	return &survey.Survey{
-		Asked: s, Files: at.fs(), Loops: loops,
+		Asked: s, Files: files, Loops: loops,
 		Job: farm.Job{
-			Model: program, Store: store, Workers: threads(k.Workers),
+			Model: program, Limit: s.Limit, Store: store, Workers: k.workers(),
 			Seconds: func() float64 { return time.Since(began).Seconds() },
 		},
 		Cost:    store.cost,
-		Consent: k.consent(c, s, store, threads(k.Workers)),
+		Consent: k.consent(c, s, store, max(1, k.workers())),
 	}, nil
 }
 
@@ -164,6 +177,9 @@ func progressText(p survey.Progress) string {
 	}
 	if p.Failed > 0 {
 		text += fmt.Sprintf(", %d failed", p.Failed)
+	}
+	if p.Running > 0 {
+		text += fmt.Sprintf(", %d running", p.Running)
 	}
 	if p.Left > 0 {
 		text += ", about " + duration(p.Left) + " left"

@@ -71,8 +71,6 @@ type Outcome struct {
 // Progress is how far the work has got.
 type Progress struct {
 	Done, Known, Running, Failed, Total int64 // Known is the part of Done that was computed before
-	// Left is the time that the rest will take: the mean of the runs so far, shared among those that run now. s; 0: not known.
-	Left float64
 }
 
 // Job is the variants of a study.
@@ -146,7 +144,6 @@ type working struct {
 	ended    bool
 	none     chan struct{} // closed when nothing is open any more
 	held     int           // problems at hand
-	spent    float64       // s, of the runs so far
 	progress Progress
 }
 
@@ -162,9 +159,6 @@ func (w *working) tell(change func(*Progress)) {
 	change(&w.progress)
 	p := w.progress
 	p.Running += w.queue.Elsewhere()
-	if runs := p.Done - p.Known; runs > 0 && w.spent > 0 {
-		p.Left = w.spent / float64(runs) * float64(p.Total-p.Done) / float64(max(1, p.Running))
-	}
 	if w.Progress != nil {
 		w.Progress(p)
 	}

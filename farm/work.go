@@ -113,7 +113,6 @@ func (w *working) keep(key string, r *Record, seconds float64) error {
 		return err
 	}
 	w.mu.Lock()
-	w.spent += seconds
 	asked := w.open[key] != nil
 	w.mu.Unlock()
 	if !asked {

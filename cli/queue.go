@@ -1,0 +1,131 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"emberbank/bench"
+	"emberbank/crew"
+	"emberbank/survey"
+)
+
+// queueName is the folder of a study's results that holds its queue while it runs. A study that was killed leaves it, and the
+// next start takes it over: it knows which variants were under way, and how often.
+const queueName = ".queue"
+
+// workers is how many variants run in this process; below 0: none, where others join.
+func (k *studyCommand) workers() int {
+	if k.Workers == 0 && k.Open+k.Join != "" {
+		return -1
+	}
+	return threads(k.Workers)
+}
+
+// studyQueue is what a study's variants go through.
+type studyQueue struct {
+	queue *crew.Queue
+	link  *crew.Link
+	dir   string // "": the server stands elsewhere
+}
+
+// close ends it. A study that is done leaves nothing of it, one that was stopped nothing here.
+func (q *studyQueue) close(done bool) {
+	if q.link == nil {
+		return
+	}
+	q.queue.Close(done)
+	q.link.Close()
+	if q.dir != "" {
+		_ = os.RemoveAll(q.dir) // the next start does
+	}
+}
+
+// queue opens what the study's variants go through: a server within this process, which listens to nobody unless it is
+// opened, or one that stands elsewhere.
+func (k *studyCommand) queue(c *call, dir string, s *bench.Study, files *crew.Seen, work *survey.Survey) (*studyQueue, error) {
+	secret, err := readFile("--secret", k.Secret)
+	if err != nil {
+		return nil, err
+	}
+	trust, err := readFile("--trust", k.Trust)
+	if err != nil {
+		return nil, err
+	}
+	certificate, err := readFile("--certificate", k.Certificate)
+	if err != nil {
+		return nil, err
+	}
+	q := &studyQueue{}
+	switch {
+	case k.Open != "" && k.Join != "":
+		return nil, &failure{code: ExitUsage, message: "--open and --join are both given", hint: "open a queue of its own, or join one that stands elsewhere"}
+	case k.Join != "":
+		q.link, err = crew.Join(c.ctx, crew.Access{Address: k.Join, Secret: secret, Trust: trust, Told: c.toldUnless(k.Quiet || k.JSON)})
+	case k.Open != "":
+		q.dir = filepath.Join(dir, queueName)
+		q.link, err = crew.Serve(c.ctx, q.dir, &crew.Opening{Address: k.Open, Certificate: certificate, Secret: secret})
+	default:
+		q.dir = filepath.Join(dir, queueName)
+		q.link, err = crew.Serve(c.ctx, q.dir, nil)
+		if err != nil && !isDiskFull(err) && c.ctx.Err() == nil { // a disk on which no queue can be kept is no reason not to compute
+			c.toldUnless(k.Quiet || k.JSON)("the queue is kept in memory alone: " + err.Error())
+			_ = os.RemoveAll(q.dir)
+			return &studyQueue{}, nil
+		}
+	}
+	if err != nil {
+		return nil, queueTrouble(err)
+	}
+	machine, _ := os.Hostname() // without a name, the folder has to do
+	q.queue, err = q.link.Offer(c.ctx, crew.Offer{Name: s.Name, Place: machine + ":" + dir, Program: work.Job.Model, Run: s.Run, Files: files})
+	if err != nil {
+		q.link.Close()
+		return nil, queueTrouble(err)
+	}
+	work.Job.Queue = q.queue
+	if k.Open+k.Join != "" && !k.Quiet && !k.JSON {
+		fmt.Fprintf(c.err, "%s waits for workers: emberbank work --join %s\n", s.Name, q.link.Address())
+	}
+	return q, nil
+}
+
+// readFile reads the file that a flag names; no name, no content.
+func readFile(flag, name string) ([]byte, error) {
+	if name == "" {
+		return nil, nil
+	}
+	raw, err := os.ReadFile(name)
+	if err != nil {
+		return nil, &failure{code: ExitDisk, message: "reading the file of " + flag + ", " + name, err: err}
+	}
+	return raw, nil
+}
+
+// toldUnless returns what says a line beside the results.
+func (c *call) toldUnless(quiet bool) func(string) {
+	return func(text string) {
+		if !quiet {
+			fmt.Fprintln(c.err, text)
+		}
+	}
+}
+
+// queueTrouble words what a queue refuses, or cannot do.
+func queueTrouble(err error) error {
+	var refused *crew.Refused
+	var away *crew.Unreached
+	switch {
+	case errors.As(err, &refused):
+		return &failure{code: ExitUsage, message: refused.Why, hint: refused.Fix}
+	case errors.As(err, &away):
+		return &failure{code: ExitDisk, message: away.Error(), hint: "start the queue's server, or mend the address"}
+	case isDiskFull(err):
+		return disk("keeping the queue", err)
+	case errors.Is(err, context.DeadlineExceeded):
+		return &failure{code: ExitDisk, message: "the queue does not answer", err: err}
+	}
+	return err
+}
