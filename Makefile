@@ -34,10 +34,27 @@ GENERATED = avx2_amd64.s avx2_amd64.go
 GENERATE  = mkdir -p build/_kernels && cd tools/kernels && $(GO) run . -out ../../build/_kernels/avx2_amd64.s -stubs ../../build/_kernels/avx2_amd64.go -pkg kernel
 OURS      = $$(find . -name '*.go' -not -path './build/*')
 
+# The page that the program serves: types checked, bundled, embedded. It is not kept in the repository.
+PAGE        = web/bundle/page.js
+PAGEMODULES = page/node_modules/.package-lock.json
+PAGESOURCES = $(wildcard page/src/*) page/index.html page/tsconfig.json $(wildcard tools/page/*)
+
 .PHONY: build demo trials test lint unit fuzz speed coverage golden kernels licences release clean go
 
-build: go
+build: go $(PAGE)
 	@$(GO) build -trimpath -ldflags '$(LDFLAGS)' -o build/ ./cmd/emberbank
+
+$(PAGEMODULES): page/package-lock.json
+	@command -v npm >/dev/null || { \
+		echo "error: npm is missing"; echo "  fix: install Node 20 or newer with npm (Debian: apt-get install npm)"; exit 1; }
+	@echo "fetching what the page is built with (once)"
+	@cd page && npm ci --silent
+	@touch $@
+
+$(PAGE): $(PAGEMODULES) $(PAGESOURCES)
+	@cd page && node_modules/.bin/tsc --noEmit
+	@cd tools/page && $(GO) build -o ../../build/tools/page .
+	@build/tools/page -from page -into web/bundle
 
 demo: build
 	@test -e build/demo/bench.yaml || $(BINARY) new build/demo
@@ -69,6 +86,8 @@ lint: go $(TOOLS)
 	$(GO) vet ./...
 	cd tools/kernels && $(GO) vet ./...
 	cd tools/speed && $(GO) vet ./...
+	cd tools/page && $(GO) vet ./...
+	cd tools/browser && $(GO) vet ./...
 	GOARCH=arm64 $(GO) vet ./kernel
 	GOOS=windows $(GO) vet ./...
 	GOOS=darwin $(GO) vet ./...
@@ -77,9 +96,10 @@ lint: go $(TOOLS)
 	@for f in $(GENERATED); do cmp build/_kernels/$$f kernel/$$f || { \
 		echo "error: kernel/$$f is not what its generator writes"; echo "  fix: make kernels"; exit 1; }; done
 
-unit: go
+unit: go build
 	$(GO) test ./...
 	cd tools/speed && $(GO) test ./...
+	cd tools/browser && $(GO) test ./...
 
 $(TOOLS): tools/go.mod tools/go.sum
 	@echo "building the checking tools (once)"

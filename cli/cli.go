@@ -46,6 +46,7 @@ type commands struct {
 	New       newCommand       `cmd:"" help:"Write a bench with a worked example."`
 	Check     checkCommand     `cmd:"" help:"Say what is wrong in files and how to mend it."`
 	Run       runCommand       `cmd:"" help:"Compute a run and write its results."`
+	Open      openCommand      `cmd:"" help:"Show a bench in the browser."`
 	Trial     trialCommand     `cmd:"" help:"Read a trial's loggers and write its record."`
 	Compare   compareCommand   `cmd:"" help:"Say whether trials agree, and within what."`
 	Match     matchCommand     `cmd:"" help:"Estimate parameters from trials and say how far to trust them."`

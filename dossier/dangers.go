@@ -36,14 +36,20 @@ func likewise(c heat.Caution) (value string, is bool) {
 	return "", false
 }
 
-// cautions prints each kind of danger once, where it is worst, and names the other places with their numbers.
-func (p *page) cautions(r *heat.Result) {
-	type danger struct {
-		worst  heat.Caution
-		others []heat.Caution
-	}
-	var all []danger
-	for _, c := range r.Cautions {
+// Danger is a kind of caution: where it is worst, and the other places with their numbers; nothing: there are none.
+type Danger struct{ Text, Likewise string }
+
+// gathered is a kind of caution with all its places.
+type gathered struct {
+	worst  heat.Caution
+	others []heat.Caution
+}
+
+// Dangers returns each kind of caution of a run once. They do not repeat the sentence that stands below all of them, which is
+// DangersEnd.
+func Dangers(cautions []heat.Caution) []Danger {
+	var all []gathered
+	for _, c := range cautions {
 		k := -1
 		_, merges := likewise(c)
 		for i, d := range all {
@@ -53,7 +59,7 @@ func (p *page) cautions(r *heat.Result) {
 		}
 		switch {
 		case k < 0:
-			all = append(all, danger{worst: c})
+			all = append(all, gathered{worst: c})
 		case c.Value > all[k].worst.Value:
 			all[k].others = append(all[k].others, all[k].worst)
 			all[k].worst = c
@@ -62,49 +68,68 @@ func (p *page) cautions(r *heat.Result) {
 		}
 	}
 	// Notes on materials hold from the start and are long: what a person meets while working stands first.
-	slices.SortStableFunc(all, func(a, b danger) int {
+	slices.SortStableFunc(all, func(a, b gathered) int {
 		rank := map[string]int{heat.KindMaterial: 1}
 		return rank[a.worst.Kind] - rank[b.worst.Kind]
 	})
+	out := make([]Danger, len(all))
 	for i, d := range all {
+		out[i] = d.words()
+	}
+	return out
+}
+
+// DangersEnd stands below all cautions.
+const DangersEnd = practice + " This program is no design code."
+
+func (d *gathered) words() (out Danger) {
+	c := d.worst
+	out.Text = note(c)
+	said := []string{}
+	if !strings.Contains(out.Text, strings.TrimPrefix(c.Place, "surface ")) {
+		said = append(said, c.Place)
+	}
+	if c.At > 0 {
+		said = append(said, moment(c.At))
+	}
+	switch {
+	case c.Source == "":
+	case c.Limit == 0:
+		said = append(said, "source: "+c.Source)
+	default:
+		said = append(said, "limit: "+c.Source)
+	}
+	if len(said) > 0 {
+		out.Text += " (" + strings.Join(said, "; ") + ")"
+	}
+	also := make([]string, len(d.others))
+	for k, o := range d.others {
+		value, _ := likewise(o)
+		also[k] = o.Place + " " + value
+		if o.At != c.At {
+			also[k] += " " + moment(o.At)
+		}
+	}
+	if len(also) > 0 {
+		out.Likewise = "Likewise: " + strings.Join(also, ", ") + "."
+	}
+	return out
+}
+
+// cautions prints the dangers of a run.
+func (p *page) cautions(r *heat.Result) {
+	for i, d := range Dangers(r.Cautions) {
 		if i == 0 {
 			p.line("")
 			p.line("Cautions")
 		}
-		c := d.worst
-		s := note(c)
-		said := []string{}
-		if !strings.Contains(s, strings.TrimPrefix(c.Place, "surface ")) {
-			said = append(said, c.Place)
-		}
-		if c.At > 0 {
-			said = append(said, moment(c.At))
-		}
-		switch {
-		case c.Source == "":
-		case c.Limit == 0:
-			said = append(said, "source: "+c.Source)
-		default:
-			said = append(said, "limit: "+c.Source)
-		}
-		if len(said) > 0 {
-			s += " (" + strings.Join(said, "; ") + ")"
-		}
-		p.paragraph("  ! ", s)
-		if len(d.others) > 0 {
-			also := make([]string, len(d.others))
-			for k, o := range d.others {
-				value, _ := likewise(o)
-				also[k] = o.Place + " " + value
-				if o.At != c.At {
-					also[k] += " " + moment(o.At)
-				}
-			}
-			p.paragraph("    ", "Likewise: "+strings.Join(also, ", ")+".")
+		p.paragraph("  ! ", d.Text)
+		if d.Likewise != "" {
+			p.paragraph("    ", d.Likewise)
 		}
 	}
-	if len(all) > 0 {
-		p.paragraph("  ", practice+" This program is no design code.")
+	if len(r.Cautions) > 0 {
+		p.paragraph("  ", DangersEnd)
 	}
 }
 

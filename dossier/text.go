@@ -212,3 +212,11 @@ func (p *page) ledger(r *heat.Result) {
 	}
 	p.line("  %s%s", left("left over", wide), right(size.Text(r.Ledger.Residual), 10))
 }
+
+// Sentence says in one sentence what happened in a run, or has happened so far.
+func Sentence(r *heat.Result) string {
+	var p page
+	p.happened(&heat.Result{History: r.History, Ledger: r.Ledger, Ended: r.Ended})
+	first, _, _ := strings.Cut(p.b.String(), ".\n")
+	return strings.TrimSpace(strings.ReplaceAll(first, "\n", " ")) + "."
+}

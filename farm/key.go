@@ -14,7 +14,7 @@ import (
 
 // beside are the fields of a problem on which its results do not hang: they are left out of the key. The kernel's loops
 // stand in the model's name.
-var beside = map[string]bool{"Threads": true, "Kernel": true, "Progress": true}
+var beside = map[string]bool{"Threads": true, "Kernel": true, "Progress": true, "Seen": true}
 
 // Key is the hash of everything that a problem's run is computed from: every number, name and choice of the problem, as
 // it was read and built, and the model that computes it. Comments of files, units in which values were typed and names

@@ -81,6 +81,9 @@ func (r *recorder) keepNow(k keep) {
 	if k.row {
 		r.row()
 	}
+	if k.row && r.m.p.Seen != nil {
+		r.m.p.Seen(Sight{r.m})
+	}
 	if k.row && r.chains.worth(k.profile) {
 		r.watchBranches()
 		r.chains.gains()

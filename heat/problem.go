@@ -32,6 +32,7 @@ type Problem struct {
 	Threads      int             // 0: all cores
 	Kernel       *kernel.Set     // the hottest loops; nil: the fastest that the processor runs
 	Progress     func(t float64) // called now and then with the time reached; may be nil
+	Seen         func(s Sight)   // called at every row of the history, in their order; may be nil
 	TouchLimit   float64         // K, for touchable surfaces; 0: none
 	TouchSource  string
 }

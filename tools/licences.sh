@@ -1,5 +1,5 @@
 #!/bin/sh
-# Writes THIRD_PARTY.md: every module that is linked into the program on any of its systems, with its version and the
+# Writes THIRD_PARTY.md: every module that is linked into the program on any of its systems, and what its page is built with, with its version and the
 # text of its licence, from the sources that the build uses.
 set -eu
 GO=${GO:-go}
@@ -10,6 +10,7 @@ $GO mod download
 modules=$(for os in linux darwin windows; do
 	GOOS=$os $GO list -deps -f '{{with .Module}}{{if not .Main}}{{.Path}} {{.Version}} {{.Dir}}{{end}}{{end}}' ./cmd/emberbank
 done | LC_ALL=C sort -u)
+page="@preact/signals @preact/signals-core preact uplot"
 [ -n "$modules" ] || { echo "error: no modules were found"; exit 1; }
 {
 	echo "# What others wrote"
@@ -26,6 +27,13 @@ done | LC_ALL=C sort -u)
 			printf '```\n'
 		done
 		[ "$found" = yes ] || { echo "error: $path has no licence file" >&2; exit 1; }
+	done
+	printf '%s\n' $page | while read -r name; do
+		dir=page/node_modules/$name
+		version=$(sed -n 's/^  *"version": "\(.*\)",*$/\1/p' "$dir/package.json" | head -1)
+		printf '\n## %s %s (in the page)\n\n```text\n' "$name" "$version"
+		tr -d '\r' <"$dir/LICENSE" | sed 's/[[:space:]]*$//'
+		printf '```\n'
 	done
 } >"$part"
 mv "$part" "$out"

@@ -1,0 +1,113 @@
+// The interface of the server, as it describes itself under /api/openapi.json.
+
+export interface Problem {
+  file: string;
+  line?: number;
+  column?: number;
+  field?: string;
+  typed?: string;
+  message: string;
+  allowed?: string;
+  fix?: string;
+  warning?: boolean;
+}
+
+export interface Bench {
+  name: string;
+  question: string;
+  runs: string[];
+  files: string[];
+  version: string;
+  problems: Problem[];
+}
+
+export type State = "computing" | "done" | "stopped" | "mistaken" | "failed";
+
+/** Where a run stands; times in s. */
+export interface Moved {
+  run: string;
+  state: State;
+  coarse: boolean;
+  reached_s: number;
+  until_s: number;
+  left_s: number;
+  rows: number;
+  answer: number;
+}
+
+export interface Column {
+  name: string;
+  unit: string;
+}
+
+export interface Pass {
+  name: string;
+  along: Axis;
+  at_m: [number, number, number];
+}
+
+export interface Run extends Moved {
+  title: string;
+  cells: number;
+  drawn: boolean;
+  sentence: string;
+  cautions: { text: string; likewise?: string }[];
+  warnings: string[];
+  columns: Column[];
+  events: { at_s: number; what: string }[];
+  size_m: [number, number, number];
+  origin_m: [number, number, number];
+  block_m: [number, number, number];
+  passes: Pass[];
+  problems: Problem[];
+  failure?: string;
+}
+
+export interface History {
+  answer: number;
+  time_s: number[];
+  columns: { name: string; unit: string; values: (number | null)[] }[];
+}
+
+export interface TextFile {
+  name: string;
+  text: string;
+  mark: string;
+}
+
+export type Axis = "depth" | "width" | "height";
+
+/** What the server refused, in its words. */
+export class Refused extends Error {
+  constructor(
+    readonly status: number,
+    message: string,
+  ) {
+    super(message);
+  }
+}
+
+async function ask<T>(path: string, query: Record<string, string | number> = {}, init?: RequestInit): Promise<T> {
+  const r = await fetch(address(path, query), init);
+  const said: unknown = await r.json().catch(() => ({}));
+  if (!r.ok) {
+    const { detail, title } = said as { detail?: string; title?: string };
+    throw new Refused(r.status, detail ?? title ?? r.statusText);
+  }
+  return said as T;
+}
+
+export function address(path: string, query: Record<string, string | number>): string {
+  const q = new URLSearchParams(Object.entries(query).map(([k, v]) => [k, String(v)]));
+  return `/api/${path}${q.size > 0 ? "?" + q.toString() : ""}`;
+}
+
+export const bench = () => ask<Bench>("bench");
+export const run = (name: string) => ask<Run>("run", { name });
+export const again = (name: string) => ask<Moved>("run/again", { name }, { method: "POST" });
+export const stop = (name: string) => ask<Moved>("run/stop", { name }, { method: "POST" });
+export const history = (name: string, points: number) => ask<History>("run/history", { name, points });
+export const readFile = (name: string) => ask<TextFile>("file", { name });
+export const check = (name: string) => ask<{ problems: Problem[] }>("check", { name });
+export const writeFile = (name: string, text: string, mark: string) =>
+  ask<TextFile>("file", { name }, { method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ text, mark }) });

@@ -1,0 +1,21 @@
+// What is wrong in the files, in the words of `check`.
+import type { Problem } from "./api";
+
+export function Findings({ problems }: { problems: Problem[] }) {
+  if (problems.length === 0) return null;
+  return (
+    <ol class="findings">
+      {problems.map((p, i) => (
+        <li key={i} class={p.warning === true ? "doubt" : "mistake"}>
+          <span class="place">
+            {p.file}
+            {p.line !== undefined && `:${p.line}`}
+          </span>{" "}
+          {p.message}
+          {p.allowed !== undefined && <span class="hint">allowed: {p.allowed}</span>}
+          {p.fix !== undefined && <span class="hint">to mend it: {p.fix}</span>}
+        </li>
+      ))}
+    </ol>
+  );
+}

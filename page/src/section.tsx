@@ -1,0 +1,61 @@
+// The receiver cut open at the cursor. The server draws it, so that page and print show the same.
+import { useEffect, useState } from "preact/hooks";
+import * as api from "./api";
+import { clock, fixed } from "./numbers";
+import { run } from "./state";
+import { look, view } from "./view";
+
+/** across is the place of the cut in m: as chosen, or through the block's middle. */
+function across(r: api.Run, axis: api.Axis): number {
+  if (axis === view.value.axis && Number.isFinite(view.value.at)) return view.value.at;
+  return r.block_m[["depth", "width", "height"].indexOf(axis)]! / 2;
+}
+
+function useLater<T>(value: T, ms: number): T {
+  const [late, set] = useState(value);
+  useEffect(() => {
+    const t = setTimeout(() => set(value), ms);
+    return () => clearTimeout(t);
+  }, [value, ms]);
+  return late;
+}
+
+export function Section({ time }: { time: number }) {
+  const r = run.value;
+  const late = useLater(time, 40);
+  if (r === null) return null;
+  const axis = view.value.axis;
+  const at = across(r, axis);
+  const i = ["depth", "width", "height"].indexOf(axis);
+  const low = r.origin_m[i]!;
+  const high = low + r.size_m[i]!;
+  const src = api.address("run/section", { name: r.run, axis, at, time: late, answer: r.answer });
+  return (
+    <figure class="section">
+      <img src={src} alt={`Section at ${axis} ${fixed(at * 1e3, 0)} mm, after ${clock(late)}: temperatures, parts and passes`} />
+      <figcaption>
+        <fieldset>
+          <legend>cut across</legend>
+          {(["depth", "width", "height"] as const).map((a) => (
+            <label key={a}>
+              <input type="radio" name="axis" checked={a === axis} onChange={() => look({ axis: a, at: NaN })} /> {a}
+            </label>
+          ))}
+        </fieldset>
+        <label class="at">
+          at{" "}
+          <input
+            type="range"
+            min={low}
+            max={high}
+            step={0.001}
+            value={at}
+            onInput={(e) => look({ at: Number((e.target as HTMLInputElement).value) })}
+            aria-valuetext={`${fixed(at * 1e3, 0)} mm`}
+          />{" "}
+          <output>{fixed(at * 1e3, 0)} mm</output>
+        </label>
+      </figcaption>
+    </figure>
+  );
+}

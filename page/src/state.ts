@@ -1,0 +1,83 @@
+// What is known of the bench and of the run that is looked at. It follows the server's stream of events.
+import { computed, effect, signal } from "@preact/signals";
+import * as api from "./api";
+import { view } from "./view";
+
+export const bench = signal<api.Bench | null>(null);
+export const run = signal<api.Run | null>(null);
+export const moved = signal<api.Moved | null>(null);
+export const rows = signal<api.History | null>(null);
+export const trouble = signal<string>("");
+/** false while the stream is broken off; the browser joins it again by itself */
+export const joined = signal<boolean>(true);
+
+/** the run that is looked at: that of the address, else the bench's first */
+export const name = computed(() => view.value.run || bench.value?.runs[0] || "");
+
+/** how many rows a curve shows at the most */
+const points = 4000;
+
+export async function tried<T>(what: Promise<T>): Promise<T | undefined> {
+  try {
+    const got = await what;
+    trouble.value = "";
+    return got;
+  } catch (e) {
+    trouble.value = e instanceof Error ? e.message : String(e);
+    return undefined;
+  }
+}
+
+let asking = false;
+let stale = false;
+
+/** load asks for the run and its rows; calls that come while one is under way are taken together. */
+async function load(): Promise<void> {
+  if (asking) {
+    stale = true;
+    return;
+  }
+  asking = true;
+  do {
+    stale = false;
+    const of = name.value;
+    if (of === "") break;
+    const [r, h] = await Promise.all([tried(api.run(of)), tried(api.history(of, points))]);
+    if (of !== name.value) {
+      stale = true;
+      continue;
+    }
+    if (r) {
+      run.value = r;
+      moved.value = r;
+    }
+    if (h) rows.value = h;
+  } while (stale);
+  asking = false;
+}
+
+export async function start(): Promise<void> {
+  bench.value = (await tried(api.bench())) ?? null;
+  effect(() => {
+    if (name.value !== "") {
+      run.value = null;
+      rows.value = null;
+      void load();
+    }
+  });
+  const events = new EventSource("/api/events");
+  events.addEventListener("moved", (e) => {
+    const m = JSON.parse((e as MessageEvent<string>).data) as api.Moved;
+    if (m.run !== name.value) return;
+    const last = moved.value;
+    moved.value = m;
+    if (last === null || m.answer !== last.answer || m.state !== last.state || m.rows !== last.rows) void load();
+  });
+  events.onopen = () => {
+    joined.value = true;
+    void load(); // what was missed meanwhile
+  };
+  events.onerror = () => {
+    joined.value = false;
+  };
+}

@@ -1,0 +1,60 @@
+// The title block: which bench, which run, how far the answer is, by which program.
+import * as api from "./api";
+import { clock, fixed, span } from "./numbers";
+import { bench, moved, name, run, tried } from "./state";
+import { look } from "./view";
+
+function standing(m: api.Moved): string {
+  switch (m.state) {
+    case "computing":
+      return `${m.coarse ? "coarse" : "refining"}, at ${clock(m.reached_s)} of ${clock(m.until_s)}${m.left_s > 0 ? `, ${span(m.left_s)} left` : ""}`;
+    case "done":
+      return "settled";
+    case "stopped":
+      return "stopped; compute it again to settle it";
+    case "mistaken":
+      return "the files hold mistakes";
+    case "failed":
+      return "cannot be computed";
+  }
+}
+
+export function TitleBlock() {
+  const b = bench.value;
+  const m = moved.value;
+  const r = run.value;
+  return (
+    <footer class="title">
+      <div>
+        <b>Emberbank</b>
+        <span>{b?.name}</span>
+      </div>
+      <div>
+        <small>
+          <label for="run">run</label>
+        </small>
+        <select id="run" value={name.value} onChange={(e) => look({ run: (e.target as HTMLSelectElement).value, time: Infinity })}>
+          {(b?.runs ?? []).map((f) => (
+            <option key={f} value={f}>
+              {f}
+            </option>
+          ))}
+        </select>
+        <span>{r?.title}</span>
+      </div>
+      <div>
+        <small>this answer</small>
+        <span role="status">{m ? standing(m) : ""}</span>
+        {m?.state === "computing" && <button onClick={() => void tried(api.stop(m.run))}>stop</button>}
+      </div>
+      <div>
+        <small>made of</small>
+        <span>{r && r.cells > 0 ? `${fixed(r.cells, 0)} cells` : ""}</span>
+      </div>
+      <div>
+        <small>program</small>
+        <span>{b?.version}</span>
+      </div>
+    </footer>
+  );
+}

@@ -1,0 +1,99 @@
+// What will it do? The sentence, the section at the cursor, where the heat goes, cautions, and the curves over time.
+import * as api from "./api";
+import { clock, shown } from "./numbers";
+import { Section } from "./section";
+import { moved, name, rows, run, tried } from "./state";
+import { Strip } from "./strip";
+import { view } from "./view";
+import { Findings } from "./findings";
+
+/** the row at the cursor: the last at or before it */
+export function rowAt(h: api.History, time: number): number {
+  let low = 0;
+  let high = h.time_s.length - 1;
+  while (low < high) {
+    const mid = Math.ceil((low + high) / 2);
+    if (h.time_s[mid]! <= time + 1e-6) low = mid;
+    else high = mid - 1;
+  }
+  return low;
+}
+
+/** the columns that the table beside the section shows, in its order */
+const wanted = /^(block mean|melted|absorbed|heat to passes|circuit .* (outlet|quality|steam)|lost .*)$/;
+
+function Now({ h, row }: { h: api.History; row: number }) {
+  return (
+    <table class="now">
+      <caption>At {clock(h.time_s[row] ?? 0)}</caption>
+      <tbody>
+        {h.columns
+          .filter((c) => wanted.test(c.name))
+          .map((c) => (
+            <tr key={c.name}>
+              <th scope="row">{c.name}</th>
+              <td class={run.value?.coarse === true ? "unsettled" : undefined}>{shown(c.values[row], c.unit)}</td>
+            </tr>
+          ))}
+      </tbody>
+    </table>
+  );
+}
+
+function Cautions() {
+  const r = run.value;
+  if (r === null || r.cautions.length === 0) return null;
+  return (
+    <section class="cautions" aria-label="Cautions">
+      <h2>Before anything is lit or filled</h2>
+      <ul>
+        {r.cautions.map((c) => (
+          <li key={c.text}>
+            {c.text} {c.likewise}
+          </li>
+        ))}
+      </ul>
+      <p>Local codes and licensed practice decide. This program is no design code.</p>
+    </section>
+  );
+}
+
+export function Will() {
+  const r = run.value;
+  const h = rows.value;
+  if (r === null) return <p class="sentence">Reading {name.value}.</p>;
+  if (r.state === "mistaken") {
+    return (
+      <>
+        <p class="sentence">The files hold mistakes, so nothing is computed.</p>
+        <Findings problems={r.problems} />
+      </>
+    );
+  }
+  const row = h && h.time_s.length > 0 ? rowAt(h, view.value.time) : 0;
+  return (
+    <>
+      <p class={r.coarse ? "sentence unsettled" : "sentence"}>{r.failure ?? r.sentence}</p>
+      <div class="plate">
+        {r.drawn && h && <Section time={h.time_s[row] ?? 0} />}
+        <div class="beside">
+          {h && <Now h={h} row={row} />}
+          {r.drawn && (
+            <figure class="ledger">
+              <img src={api.address("run/ledger", { name: r.run, answer: r.answer })} alt="Where the heat comes from and where it goes over the whole run, in kWh" />
+            </figure>
+          )}
+        </div>
+      </div>
+      {h && <Strip h={h} row={row} />}
+      <Cautions />
+      <p class="verbs">
+        {moved.value?.state === "computing" ? (
+          <button onClick={() => void tried(api.stop(r.run))}>stop</button>
+        ) : (
+          <button onClick={() => void tried(api.again(r.run))}>compute again</button>
+        )}
+      </p>
+    </>
+  );
+}

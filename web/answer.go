@@ -1,0 +1,90 @@
+package web
+
+import (
+	"math"
+
+	"emberbank/bench"
+	"emberbank/heat"
+	"emberbank/history"
+)
+
+// answer is what a run gives, whole or as far as it has got.
+type answer struct {
+	loaded *bench.Run
+	coarse bool
+	cells  int
+	until  float64 // s
+	steady bool
+	h      history.History // a copy that grows row by row
+	fields []heat.Field    // at some of the rows
+	every  int             // a field is kept at every so many rows
+	events []heat.Mark
+	result *heat.Result // nil: not yet at its end
+}
+
+// fieldMemory bounds, in bytes, what the fields of one answer may take.
+const fieldMemory = 128 << 20
+
+// newAnswer makes room for the rows of a problem.
+func newAnswer(loaded *bench.Run, p *heat.Problem, coarse bool) *answer {
+	return &answer{loaded: loaded, coarse: coarse, until: p.Until, steady: p.Steady, every: 1}
+}
+
+// grow takes in a row. It is called by the run, one row after the other; who reads holds the run's lock, as this does.
+func (a *answer) grow(s heat.Sight, rows int) {
+	h := s.History()
+	last := len(h.Time) - 1
+	if a.h.Columns == nil {
+		for _, c := range h.Columns {
+			a.h.Columns = append(a.h.Columns, history.Column{Name: c.Name, Quantity: c.Quantity})
+		}
+	}
+	a.h.Time = append(a.h.Time, h.Time[last])
+	for i := range h.Columns {
+		a.h.Columns[i].Values = append(a.h.Columns[i].Values, h.Columns[i].Values[last])
+	}
+	a.events = append(a.events[:0], s.Events()...)
+	if a.cells > 0 && (len(a.h.Time)-1)%a.every != 0 {
+		return
+	}
+	f := s.Field()
+	if a.cells == 0 {
+		a.cells = len(f.Temperature)
+		a.every = max(1, int(math.Ceil(16*float64(a.cells)*float64(rows)/fieldMemory)))
+	}
+	a.fields = append(a.fields, f)
+}
+
+// end takes in the result. A run of a steady state has its only row and field there.
+func (a *answer) end(r *heat.Result) {
+	a.result = r
+	a.h, a.events = r.History, r.Events
+	if a.steady {
+		a.fields = r.Fields
+	}
+}
+
+// fieldAt returns the field that was kept last at or before a time, or the first; false: there is none.
+func (a *answer) fieldAt(t float64) (heat.Field, bool) {
+	if len(a.fields) == 0 {
+		return heat.Field{}, false
+	}
+	best := a.fields[0]
+	for _, f := range a.fields {
+		if f.Time <= t+1e-9 {
+			best = f
+		}
+	}
+	return best, true
+}
+
+// rowAt is the last row at or before a time, or the first.
+func (a *answer) rowAt(t float64) int {
+	row := 0
+	for i, x := range a.h.Time {
+		if x <= t+1e-9 {
+			row = i
+		}
+	}
+	return row
+}

@@ -1,0 +1,233 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"math"
+	"net/http"
+	"path"
+	"slices"
+	"strings"
+
+	"emberbank/bench"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humago"
+	"github.com/danielgtaylor/huma/v2/sse"
+)
+
+// api lays the interface under /api; it describes itself, as OpenAPI 3.1, in /api/openapi.json.
+func (d *Desk) api(mux *http.ServeMux) {
+	config := huma.DefaultConfig("Emberbank", d.version)
+	config.Info.Description = "A bench, its files and its runs, as the page uses them. A script shows the key from the printed link as a bearer token."
+	config.DocsPath, config.OpenAPIPath, config.SchemasPath, config.CreateHooks = "", "/api/openapi", "", nil
+	a := humago.New(mux, config)
+	huma.Get(a, "/api/bench", d.getBench, named("bench", "The bench: its question, its runs and its files"))
+	huma.Get(a, "/api/check", d.getCheck, named("check", "What is wrong in a file and all that it refers to, and how to mend it"))
+	huma.Get(a, "/api/file", d.getFile, named("read-file", "A text file of the bench"))
+	huma.Put(a, "/api/file", d.putFile, named("write-file", "Put a new text in the place of a file that has not changed since it was read"))
+	huma.Get(a, "/api/run", d.getRun, named("run", "What a run gives, as far as it has got; it begins to be computed when first asked for"))
+	huma.Post(a, "/api/run/again", d.postAgain, named("compute-run", "Compute a run anew from its files"))
+	huma.Post(a, "/api/run/stop", d.postStop, named("stop-run", "Stop what is being computed"))
+	huma.Get(a, "/api/run/history", d.getHistory, named("history", "Columns of a run's history, thinned so that peaks stay"))
+	huma.Get(a, "/api/run/section", d.getSection, named("section", "The receiver cut open at a moment, as SVG"))
+	huma.Get(a, "/api/run/ledger", d.getLedger, named("ledger", "Where the heat goes, over the whole run, as SVG"))
+	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs stand, as it changes"},
+		map[string]any{"moved": Moved{}}, d.events)
+}
+
+func named(id, summary string) func(*huma.Operation) {
+	return func(o *huma.Operation) { o.OperationID, o.Summary = id, summary }
+}
+
+// refused turns an error of this room into an answer.
+func refused(err error) error {
+	switch {
+	case errors.Is(err, errNoFile):
+		return huma.Error404NotFound(err.Error())
+	case errors.Is(err, errName):
+		return huma.Error403Forbidden(err.Error())
+	case errors.Is(err, errChanged):
+		return huma.Error409Conflict(err.Error())
+	case errors.Is(err, errLarge):
+		return huma.Error413RequestEntityTooLarge(err.Error())
+	case errors.Is(err, errShut):
+		return huma.Error503ServiceUnavailable(err.Error())
+	}
+	return huma.Error500InternalServerError(err.Error())
+}
+
+// FileQuery names a file of the bench.
+type FileQuery struct {
+	Name string `query:"name" required:"true" maxLength:"300" doc:"of the file, relative to the bench, with forward slashes"`
+}
+
+type benchBody struct {
+	Name     string          `json:"name"`
+	Question string          `json:"question"`
+	Runs     []string        `json:"runs" doc:"run files; the first is the one to look at when nothing else is said"`
+	Files    []string        `json:"files" doc:"in the order in which to read them"`
+	Version  string          `json:"version"`
+	Problems []bench.Problem `json:"problems"`
+}
+
+type body[T any] struct{ Body T }
+
+func (d *Desk) getBench(context.Context, *struct{}) (*body[benchBody], error) {
+	b, problems := bench.LoadBench(d.root.FS())
+	out := benchBody{Version: d.version, Problems: append([]bench.Problem{}, problems...), Runs: []string{}, Files: []string{}}
+	if b != nil {
+		out.Name, out.Question = b.Name, b.Question
+		out.Runs, out.Files = append(out.Runs, b.Runs...), append(out.Files, b.Files...)
+	}
+	return &body[benchBody]{out}, nil
+}
+
+type problemsBody struct {
+	Problems []bench.Problem `json:"problems"`
+}
+
+func (d *Desk) getCheck(_ context.Context, q *FileQuery) (*body[problemsBody], error) {
+	if !mayOpen(q.Name) || path.Ext(q.Name) != ".yaml" && path.Ext(q.Name) != ".yml" {
+		return nil, refused(errName)
+	}
+	if _, err := fs.Stat(d.root.FS(), q.Name); err != nil {
+		return nil, refused(errNoFile)
+	}
+	return &body[problemsBody]{problemsBody{append([]bench.Problem{}, bench.Check(d.root.FS(), q.Name)...)}}, nil
+}
+
+type fileBody struct {
+	Name string `json:"name"`
+	Text string `json:"text"`
+	Mark string `json:"mark" doc:"changes with the text; show it when writing"`
+}
+
+func (d *Desk) getFile(_ context.Context, q *FileQuery) (*body[fileBody], error) {
+	t, err := d.read(q.Name)
+	if err != nil {
+		return nil, refused(err)
+	}
+	return &body[fileBody]{fileBody{q.Name, string(t.content), t.mark}}, nil
+}
+
+type filePut struct {
+	FileQuery
+	Body struct {
+		Text string `json:"text" maxLength:"4194304"`
+		Mark string `json:"mark" doc:"of the text that was read"`
+	}
+}
+
+func (d *Desk) putFile(_ context.Context, q *filePut) (*body[fileBody], error) {
+	t, err := d.write(q.Name, q.Body.Mark, []byte(q.Body.Text))
+	if err != nil {
+		return nil, refused(err)
+	}
+	return &body[fileBody]{fileBody{q.Name, string(t.content), t.mark}}, nil
+}
+
+func (d *Desk) postAgain(_ context.Context, q *FileQuery) (*body[Moved], error) {
+	r, err := d.runs.of(q.Name)
+	if err == nil {
+		err = d.runs.again(r)
+	}
+	return standing(r, err)
+}
+
+func (d *Desk) postStop(_ context.Context, q *FileQuery) (*body[Moved], error) {
+	r, err := d.runs.of(q.Name)
+	if err == nil {
+		r.halt()
+	}
+	return standing(r, err)
+}
+
+func standing(r *run, err error) (*body[Moved], error) {
+	if err != nil {
+		return nil, refused(err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return &body[Moved]{r.moved()}, nil
+}
+
+func (d *Desk) events(ctx context.Context, _ *struct{}, send sse.Sender) {
+	moves, stop := d.news.listen()
+	defer stop()
+	for {
+		select {
+		case m := <-moves:
+			if send.Data(m) != nil {
+				return
+			}
+		case <-ctx.Done():
+			return
+		}
+	}
+}
+
+type historyQuery struct {
+	FileQuery
+	Columns string  `query:"columns" maxLength:"4000" doc:"names, with commas between; none: all"`
+	From    float64 `query:"from" doc:"s"`
+	To      float64 `query:"to" doc:"s; 0: the end"`
+	Points  int     `query:"points" default:"2000" minimum:"10" maximum:"200000" doc:"about so many rows at most"`
+}
+
+type historyBody struct {
+	Answer  int            `json:"answer"`
+	Time    []float64      `json:"time_s"`
+	Columns []historyNamed `json:"columns"`
+}
+
+type historyNamed struct {
+	Name   string            `json:"name"`
+	Unit   string            `json:"unit"`
+	Values []json.RawMessage `json:"values" doc:"numbers; null where there is none"`
+}
+
+func (d *Desk) getHistory(_ context.Context, q *historyQuery) (*body[historyBody], error) {
+	r, err := d.runs.of(q.Name)
+	if err != nil {
+		return nil, refused(err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	out := historyBody{Answer: r.number, Time: []float64{}, Columns: []historyNamed{}}
+	if r.hand == nil {
+		return &body[historyBody]{out}, nil
+	}
+	h := &r.hand.h
+	wanted := strings.Split(q.Columns, ",")
+	var values [][]float64
+	for i := range h.Columns {
+		c := &h.Columns[i]
+		if q.Columns != "" && !slices.Contains(wanted, c.Name) {
+			continue
+		}
+		values = append(values, c.Values)
+		out.Columns = append(out.Columns, historyNamed{Name: c.Name, Unit: c.Quantity.Unit()})
+	}
+	for _, row := range thinned(h.Time, values, q.From, q.To, q.Points) {
+		out.Time = append(out.Time, h.Time[row])
+		k := 0
+		for i := range h.Columns {
+			if c := &h.Columns[i]; k < len(out.Columns) && out.Columns[k].Name == c.Name {
+				out.Columns[k].Values = append(out.Columns[k].Values, number(c.Quantity.Shown(c.Values[row])))
+				k++
+			}
+		}
+	}
+	return &body[historyBody]{out}, nil
+}
+
+// number writes a number to seven digits, or null.
+func number(x float64) json.RawMessage {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return json.RawMessage("null")
+	}
+	return json.RawMessage(formatted(x))
+}

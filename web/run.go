@@ -1,0 +1,168 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"emberbank/bench"
+	"emberbank/block"
+	"emberbank/dossier"
+	"emberbank/figure"
+	"emberbank/heat"
+
+	"github.com/danielgtaylor/huma/v2"
+)
+
+type runBody struct {
+	Moved
+	Title    string          `json:"title"`
+	Cells    int             `json:"cells"`
+	Drawn    bool            `json:"drawn" doc:"the answer at hand has come to its end, so that its pictures can be asked for"`
+	Sentence string          `json:"sentence" doc:"what happens, in words"`
+	Cautions []cautionBody   `json:"cautions"`
+	Warnings []string        `json:"warnings"`
+	Columns  []columnBody    `json:"columns" doc:"of the history"`
+	Events   []markBody      `json:"events"`
+	Size     [3]float64      `json:"size_m" doc:"of the whole receiver, along depth, width and height"`
+	Origin   [3]float64      `json:"origin_m" doc:"its corner; the block begins at zero"`
+	Block    [3]float64      `json:"block_m"`
+	Passes   []passBody      `json:"passes"`
+	Problems []bench.Problem `json:"problems"`
+	Failure  string          `json:"failure,omitempty"`
+}
+
+type cautionBody struct {
+	Text     string `json:"text"`
+	Likewise string `json:"likewise,omitempty" doc:"the other places with their numbers"`
+}
+
+type columnBody struct {
+	Name string `json:"name"`
+	Unit string `json:"unit"`
+}
+
+type markBody struct {
+	At   float64 `json:"at_s"`
+	What string  `json:"what"`
+}
+
+type passBody struct {
+	Name  string     `json:"name"`
+	Along string     `json:"along" enum:"depth,width,height"`
+	At    [3]float64 `json:"at_m"`
+}
+
+func (d *Desk) getRun(_ context.Context, q *FileQuery) (*body[runBody], error) {
+	r, err := d.runs.of(q.Name)
+	if err != nil {
+		return nil, refused(err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	out := runBody{
+		Moved: r.moved(), Failure: r.failure, Problems: append([]bench.Problem{}, r.problems...), Cautions: []cautionBody{}, Warnings: []string{},
+		Columns: []columnBody{}, Events: []markBody{}, Passes: []passBody{},
+	}
+	if r.loaded != nil {
+		out.shape(r.loaded)
+	}
+	if r.hand != nil {
+		out.answered(r.hand)
+	}
+	return &body[runBody]{out}, nil
+}
+
+// shape says what the receiver's drawing needs.
+func (b *runBody) shape(loaded *bench.Run) {
+	b.Title = loaded.Title
+	rec := &loaded.Problem.Receiver
+	low, high := rec.Block.Min, rec.Block.Max
+	for _, part := range rec.Parts {
+		for a := range 3 {
+			low[a], high[a] = min(low[a], part.Box.Min[a]), max(high[a], part.Box.Max[a])
+		}
+	}
+	for a := range 3 {
+		b.Origin[a], b.Size[a], b.Block[a] = low[a], high[a]-low[a], rec.Block.Max[a]-rec.Block.Min[a]
+	}
+	for _, p := range rec.Passes {
+		b.Passes = append(b.Passes, passBody{Name: p.Name, Along: p.Axis.String(), At: p.At})
+	}
+}
+
+// answered says what is at hand of an answer.
+func (b *runBody) answered(a *answer) {
+	b.Cells = a.cells
+	for _, c := range a.h.Columns {
+		b.Columns = append(b.Columns, columnBody{c.Name, c.Quantity.Unit()})
+	}
+	for _, e := range a.events {
+		b.Events = append(b.Events, markBody{e.At, e.What})
+	}
+	r := a.result
+	if r == nil {
+		r = &heat.Result{History: a.h}
+	}
+	b.Sentence = dossier.Sentence(r)
+	for _, c := range dossier.Dangers(r.Cautions) {
+		b.Cautions = append(b.Cautions, cautionBody(c))
+	}
+	b.Drawn = a.result != nil
+	b.Warnings = append(b.Warnings, r.Warnings...)
+}
+
+type sectionQuery struct {
+	FileQuery
+	Axis string  `query:"axis" enum:"depth,width,height" default:"width" doc:"across which the receiver is cut"`
+	At   float64 `query:"at" doc:"where, in m from the block's corner"`
+	Time float64 `query:"time" doc:"s; the state kept last before it is drawn"`
+}
+
+type picture struct {
+	ContentType string `header:"Content-Type"`
+	Body        []byte
+}
+
+func svg(b []byte) *picture { return &picture{"image/svg+xml", b} }
+
+var axes = map[string]block.Axis{"depth": block.Depth, "width": block.Width, "height": block.Height}
+
+func (d *Desk) getSection(_ context.Context, q *sectionQuery) (*picture, error) {
+	a, err := d.answerOf(q.Name)
+	if err != nil {
+		return nil, err
+	}
+	f, ok := a.fieldAt(q.Time)
+	if !ok {
+		return nil, huma.Error404NotFound("no state of the solid is kept")
+	}
+	axis := axes[q.Axis]
+	rec := &a.loaded.Problem.Receiver
+	if lines := a.result.Grid.Lines[axis]; !(q.At >= lines[0] && q.At <= lines[len(lines)-1]) {
+		return nil, huma.Error422UnprocessableEntity(fmt.Sprintf("along %s the receiver reaches from %s to %s mm", q.Axis, figure.Number(1e3*lines[0], 0), figure.Number(1e3*lines[len(lines)-1], 0)))
+	}
+	return svg(figure.Section(a.result, rec, f, axis, q.At)), nil
+}
+
+func (d *Desk) getLedger(_ context.Context, q *FileQuery) (*picture, error) {
+	a, err := d.answerOf(q.Name)
+	if err != nil {
+		return nil, err
+	}
+	return svg(figure.Ledger(a.result, strings.TrimSpace(a.loaded.Title))), nil
+}
+
+// answerOf is the last answer that has come to its end; nothing changes it any more.
+func (d *Desk) answerOf(name string) (*answer, error) {
+	r, err := d.runs.of(name)
+	if err != nil {
+		return nil, refused(err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.hand == nil || r.hand.result == nil {
+		return nil, huma.Error404NotFound("this is drawn when the first answer is there")
+	}
+	return r.hand, nil
+}

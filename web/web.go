@@ -1,0 +1,61 @@
+// Package web serves a bench to a browser on the same machine: the page, and the interface under /api that the page
+// itself uses. It calls the very functions that the command line calls and computes nothing of its own. An edit in the
+// page is an edit in the file; an edit in the file shows in the page.
+//
+// Nobody gets in without the key in the link that the program prints (guard.go). Files are read and written within the
+// bench's folder alone (files.go).
+package web
+
+import (
+	"net"
+	"net/http"
+	"os"
+
+	"emberbank/kernel"
+)
+
+// Desk is a bench that is served.
+type Desk struct {
+	root    *os.Root
+	version string
+	loops   *kernel.Set
+	threads int
+	runs    runs
+	news    news
+}
+
+// Options are what a desk is opened with.
+type Options struct {
+	Version string
+	Kernel  *kernel.Set // the hottest loops; nil: the fastest that the processor runs
+	Threads int         // 0: all cores
+}
+
+// Open opens the desk of a bench's folder. Close ends what it computes.
+func Open(root *os.Root, opt Options) *Desk {
+	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads}
+	d.runs.desk = d
+	return d
+}
+
+// Close stops what is being computed and waits for it.
+func (d *Desk) Close() { d.runs.close() }
+
+// Access says who may ask.
+type Access struct {
+	Address net.Addr // at which the server listens
+	Key     string   // in the link; see NewKey
+	TLS     bool
+	Names   []string // further hosts under which the server may be asked
+}
+
+// NewKey draws a key that cannot be guessed.
+func NewKey() string { return newKey() }
+
+// Handler answers requests.
+func (d *Desk) Handler(a Access) http.Handler {
+	mux := http.NewServeMux()
+	d.api(mux)
+	mux.Handle("/", pages())
+	return newGuard(a.Address, a.Key, a.TLS, a.Names, mux)
+}
