@@ -1,4 +1,4 @@
-# Needs Go 1.26 or newer and make; no C compiler. Everything that is made lies in build/.
+# Needs Go 1.26 or newer, Node 20 or newer with npm, and make; the tests need Chromium besides. No C compiler. Everything that is made lies in build/.
 #
 #   make demo      build, run the demo bench, match it to its made-up trials, say where to look
 #   make trials    write the demo's made-up loggers' files anew, by bench/madeup_test.go

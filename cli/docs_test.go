@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 // shownCommand is a command that a page shows.
@@ -69,7 +70,14 @@ func runShown(t *testing.T, root, line string) {
 			}
 		}
 		var out, err bytes.Buffer
-		code := Main(context.Background(), args, Streams{&out, &err})
+		ctx := t.Context()
+		if args[0] == "open" { // it goes on until Ctrl-C
+			args = append(args, "--no-browser")
+			short, stop := context.WithTimeout(ctx, time.Second)
+			defer stop()
+			ctx = short
+		}
+		code := Main(ctx, args, Streams{&out, &err})
 		if code == ExitFailed && args[0] == "verify" {
 			code = ExitDone // the command works; that every row agrees is the claim of verify's own tests
 		}

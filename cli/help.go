@@ -11,6 +11,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank new DIR                  write a bench with a worked example
   emberbank check FILE...            say what is wrong in files, with the fix
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
+  emberbank open [DIR]               show a bench in the browser
   emberbank trial FILE               read a trial's loggers and write its record
   emberbank compare FILE|DIR...      say whether trials agree, and within what
   emberbank match FILE               parameters from trials, how far to trust
@@ -26,7 +27,6 @@ Every command has --help. Most have --json: one document, errors included.
 Example, from nothing to a result:
   emberbank new bakery
   emberbank run bakery
-
 Exit: 0 done, 1 a mistake in the input or no such file, 2 no such command,
 3 could not read or write, 4 stopped early, 5 verify found a failure.
 `,
@@ -59,6 +59,27 @@ Example:
 
 Exit: 0 in order (warnings may be there), 1 mistakes or no such file, 2 no such
 flag, 3 could not read or write.
+`,
+	"open": `emberbank open [DIR] [flags]
+
+Show the bench in DIR, or in this folder, in the browser: what is drawn, what a
+run does, its curves, sections, ledger and cautions. A run is computed when it
+is looked at, coarse first. An edit in the page is an edit in the file. The link
+that is printed holds a key and lets in who has it. Ctrl-C ends it.
+
+  --no-browser             print the link only
+  --port N                 listen at this port; without it, at one that is free
+  --threads N              use so many cores
+  --listen HOST            listen there; beyond this machine only with these:
+  --key FILE               a key of your own, of 20 characters or more
+  --certificate FILE       encrypt with this certificate, a PEM file,
+  --private-key FILE       and its private key
+
+Example:
+  emberbank open bakery
+
+Exit: 0 ended by Ctrl-C, 1 no such bench, 2 a flag is wrong, 3 the address is in
+use or DIR cannot be read.
 `,
 	"run": `emberbank run FILE|DIR [-o DIR] [flags]
 

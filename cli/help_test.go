@@ -33,6 +33,9 @@ func TestHelpFitsAScreenAndNamesEveryFlag(t *testing.T) {
 				continue
 			}
 			long := "--" + strings.ToLower(f.Name)
+			if named := f.Tag.Get("name"); named != "" {
+				long = "--" + named
+			}
 			if !strings.Contains(text, long) {
 				t.Errorf("help of %s leaves out %s", name, long)
 			}
