@@ -157,11 +157,14 @@ func runsText(e survey.Estimate) string {
 	if e.Carried > 0 {
 		more = append(more, fmt.Sprintf("%d to carry the uncertainty of inputs", e.Carried))
 	}
+	if e.Edges > 0 {
+		more = append(more, fmt.Sprintf("%d at the edges of what is as good as the best", e.Edges))
+	}
 	if e.Twins > 0 {
 		more = append(more, fmt.Sprintf("%d on a finer grid", e.Twins))
 	}
 	if len(more) > 0 {
-		text += " and " + counted(int(e.Carried+e.Twins), "run") + " more (" + strings.Join(more, ", ") + ")"
+		text += " and " + counted(int(e.Carried+e.Edges+e.Twins), "run") + " more (" + strings.Join(more, ", ") + ")"
 	}
 	return text
 }

@@ -103,7 +103,7 @@ func (w *working) runBeside(ctx context.Context, b *beside, outcomes []farm.Outc
 	return nil
 }
 
-// setting is an uncertain input, moved by so many of its standard uncertainties. Half-widths hold at 95 % and are taken as
+// moving is an uncertain input, moved by so many of its standard uncertainties. Half-widths hold at 95 % and are taken as
 // two of them, as study.Carry's are.
 func moving(u bench.Uncertain, by float64) farm.Setting {
 	return farm.Setting{Path: u.Path, Value: u.Value + by*u.Half/2}
@@ -154,8 +154,8 @@ func (w *working) change(a, b *farm.Outcome, times float64) []float64 {
 
 // Of two grids, one finer by the ratio r, the error of the coarser one's value is estimated as its difference d times
 // r²/(r² − 1), for the scheme's order 2 where results are smooth, times a factor of safety of 3, which is what is advised where only two
-// grids stand behind it; it covers order 1, at which it is still 1.8 times the error. That is a half-width at 95 %,
-// of which half is taken as the standard uncertainty.
+// grids stand behind it. It covers order 1 too: there it is 3r/(r + 1) times the error, 1.7 or more. That is a half-width at
+// 95 %, of which half is taken as the standard uncertainty.
 //
 // Source: P. J. Roache, "Perspective: A method for uniform reporting of grid refinement studies", J. Fluids Eng. 116 (1994)
 // 405-413 (the form and the factor 3, from memory).
@@ -182,7 +182,7 @@ func (w *working) twins(ctx context.Context, points []point, own []farm.Outcome)
 			if out[i][r] = twinError(out[i][r], ratio); ratio <= 1 {
 				out[i][r] = math.NaN()
 			}
-			if h := w.Asked.Responses[r].Read.How; h == bench.ReadMass || h == bench.ReadCost {
+			if w.Asked.Responses[r].Read.How.OfBuilt() {
 				out[i][r] = 0
 			}
 		}

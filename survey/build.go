@@ -35,14 +35,11 @@ func NewBuilder(files fs.FS, run string) *Builder { return &Builder{bench.NewLoa
 // Build makes the run of a variant from the files and its settings. An error says why it cannot be built.
 func (b *Builder) Build(set []farm.Setting) (*bench.Run, error) {
 	var plain []bench.Setting
-	times, films := 0, 0.0
+	times := 0
 	for _, s := range set {
-		switch s.Path {
-		case Refined:
+		if s.Path == Refined {
 			times = int(s.Value)
-		case study.Films:
-			films = s.Value
-		default:
+		} else {
 			plain = append(plain, bench.Setting(s))
 		}
 	}
@@ -53,9 +50,6 @@ func (b *Builder) Build(set []farm.Setting) (*bench.Run, error) {
 				return nil, fmt.Errorf("the run cannot be built: %s: %s", p.Place(), p.Message)
 			}
 		}
-	}
-	if films != 0 {
-		built.Problem.Films = films
 	}
 	if times > 0 && built.Problem.Tolerance == 0 {
 		built.Problem.Tolerance = heat.DefaultTolerance
@@ -95,7 +89,7 @@ func Quantity(r bench.Reading) study.Quantity {
 func reader(responses []bench.StudyResponse) (read func(r *farm.Record) ([]float64, error), ofBuilt bool) {
 	quantities := make([]*study.Quantity, len(responses))
 	for i, r := range responses {
-		if r.Read.How == bench.ReadMass || r.Read.How == bench.ReadCost {
+		if r.Read.How.OfBuilt() {
 			ofBuilt = true
 			continue
 		}

@@ -57,7 +57,7 @@ func (w *working) corners() []point {
 // absent names the first response of which nothing can be read.
 func absent(responses []bench.StudyResponse, r *heat.Result) error {
 	for _, one := range responses {
-		if one.Read.How == bench.ReadMass || one.Read.How == bench.ReadCost {
+		if one.Read.How.OfBuilt() {
 			continue
 		}
 		for _, of := range []string{one.Read.Of, one.Read.Watch} {

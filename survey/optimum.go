@@ -55,8 +55,15 @@ func (w *working) optimum(ctx context.Context, v *dossier.Varied, f *finding, in
 	if o.Tolerance == 0 {
 		o.Tolerance = flatShare * spanOf(v, aim.Response)
 	}
-	if near := w.lay(f, u); near != nil && o.Tolerance > 0 {
+	near, better, err := w.edges(ctx, f, u, o.Tolerance)
+	if err != nil {
+		return err
+	}
+	if near != nil {
 		out.Sentences = append(out.Sentences, w.flatness(v, f, near, u, o)...)
+		if better {
+			out.Sentences = append(out.Sentences, "A run at the edge of this is better than the best that the search found: it has not come to its end. Allow it more runs.")
+		}
 		out.Sentences = append(out.Sentences, w.prices(v, f, near, u, o)...)
 		out.Sentences = append(out.Sentences, w.valley(v, f, near, o)...)
 	} else {
@@ -132,12 +139,12 @@ type surface struct {
 }
 
 // lay lays a surface through the variants near the best; nil: too few have values.
-func (w *working) lay(f *finding, best []float64) *surface {
+func (w *working) lay(f *finding, best []float64, more []seek.Told) *surface {
 	s, err := seek.NewSurrogate(f.problem)
 	if err != nil {
 		return nil
 	}
-	near := f.problem.Nearest(f.seeker.History(), best, surfacePoints)
+	near := append(f.problem.Nearest(f.seeker.History(), best, surfacePoints), more...)
 	out := &surface{through: len(near), scale: make([]float64, len(f.limits))}
 	low := slices.Repeat([]float64{math.Inf(1)}, len(f.limits))
 	high := slices.Repeat([]float64{math.Inf(-1)}, len(f.limits))
@@ -180,6 +187,65 @@ func (s *surface) landscape(best []float64) answer.Landscape {
 	}}
 }
 
+// edgeRounds is how often the edges of the room around the best are run and the surface laid anew. A search leaves few variants
+// there, so that the first surface may lead the edge astray.
+const edgeRounds = 2
+
+// edges lays a surface that knows the edges of the room of each axis: variants there are run, beside those of the search. nil: too
+// few variants have values to lay one, or the aim has no span. better tells that one of them is better than the best.
+func (w *working) edges(ctx context.Context, f *finding, best []float64, tolerance float64) (s *surface, better bool, err error) {
+	var more []seek.Told
+	w.progress.Total -= f.edges()
+	if s = w.lay(f, best, nil); s == nil || !(tolerance > 0) {
+		return nil, false, nil
+	}
+	for range edgeRounds {
+		rooms, err := s.landscape(best).Flatness(best, tolerance)
+		if err != nil {
+			return s, better, nil // flatness will tell
+		}
+		var points [][]float64
+		for i, r := range rooms {
+			for _, end := range []float64{r.Low, r.High} {
+				u := slices.Clone(best)
+				if u[i] = end; f.problem.Axes[i].Kind == seek.Whole {
+					u[i] = math.Round(end)
+				}
+				known := func(p []float64) bool { return slices.Equal(p, u) }
+				if !slices.ContainsFunc(points, known) && !slices.ContainsFunc(f.points, known) && !slices.ContainsFunc(more, func(t seek.Told) bool { return known(t.At) }) {
+					points = append(points, u)
+				}
+			}
+		}
+		variants := make([]point, len(points))
+		for k, u := range points {
+			variants[k] = point{x: f.values(u)}
+		}
+		w.progress.Total += int64(len(points))
+		outcomes, err := w.runAll(ctx, variants)
+		if err != nil {
+			return nil, false, err
+		}
+		for k := range outcomes {
+			told := f.told(&outcomes[k])
+			more = append(more, seek.Told{At: points[k], Values: told})
+			better = better || !told.Failed && w.meets(&outcomes[k]) && told.Aims[0] < f.turned(0, value(&f.outcomes[f.number(best)], f.asked.Search.Aims[0].Response))
+		}
+		s = w.lay(f, best, more)
+	}
+	return s, better, nil
+}
+
+// edges is how many variants are run at the edges at the most.
+func (s *sought) edges() (n int64) {
+	for _, a := range s.problem.Axes {
+		if a.Kind != seek.Choice {
+			n += 2 * edgeRounds
+		}
+	}
+	return n
+}
+
 // flatness says how far each axis may move from the best.
 func (w *working) flatness(v *dossier.Varied, f *finding, s *surface, best []float64, o *dossier.VariedOptimum) []string {
 	rooms, err := s.landscape(best).Flatness(best, o.Tolerance)
@@ -203,7 +269,7 @@ func (w *working) flatness(v *dossier.Varied, f *finding, s *surface, best []flo
 	if len(said) == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("Within %s of it lie, each moved alone: %s. This is read off a surface through %d variants.", v.Responses[o.Response].Amount(o.Tolerance, true), strings.Join(said, "; "), s.through)}
+	return []string{fmt.Sprintf("Within %s of it lie, each moved alone: %s. This is read off a surface through %d runs, some of them at these ends.", v.Responses[o.Response].Amount(o.Tolerance, true), strings.Join(said, "; "), s.through)}
 }
 
 // constraintOf is the study's constraint behind one of the search's.
@@ -397,9 +463,16 @@ func (w *working) over(ctx context.Context, v *dossier.Varied, f *finding, input
 func (w *working) ofWhat(computing bool, inputs int) string {
 	switch {
 	case computing && inputs > 0:
-		return fmt.Sprintf(" from grid, time step and %d inputs", inputs)
+		return " from grid, time step and " + countOf(inputs, "input")
 	case computing:
 		return " from grid and time step; that of the inputs is not in it"
 	}
-	return fmt.Sprintf(" from %d inputs; that of grid and time step is not known", inputs)
+	return " from " + countOf(inputs, "input") + "; that of grid and time step is not known"
+}
+
+func countOf(n int, what string) string {
+	if n == 1 {
+		return "one " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }

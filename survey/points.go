@@ -5,7 +5,6 @@ import (
 	"math"
 	"sync"
 
-	"emberbank/bench"
 	"emberbank/farm"
 	"emberbank/heat"
 )
@@ -56,7 +55,7 @@ func (w *working) run(ctx context.Context, from, to int64, at func(n int64) poin
 		}
 		if w.ofBuilt {
 			mu.Lock()
-			made[n-from] = builtOf(w.Asked, built)
+			made[n-from] = w.Asked.Built(built)
 			mu.Unlock()
 		}
 		built.Problem.Threads, built.Problem.Kernel = 1, w.Loops
@@ -101,12 +100,4 @@ func value(o *farm.Outcome, response int) float64 {
 		return math.NaN()
 	}
 	return o.Values[response]
-}
-
-// builtOf are the responses that hang on what is built.
-func builtOf(s *bench.Study, run *bench.Run) []float64 {
-	if b, ok := any(s).(interface{ Built(*bench.Run) []float64 }); ok {
-		return b.Built(run)
-	}
-	return nil
 }

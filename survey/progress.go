@@ -12,6 +12,7 @@ import (
 type Estimate struct {
 	Variants int64
 	Carried  int64   // runs more, to carry the uncertainty of inputs
+	Edges    int64   // runs more, at the edges of what is as good as the best, at the most
 	Twins    int64   // runs more, on a finer grid
 	First    float64 // s that the first took
 	Rest     float64 // s that the others take, side by side
@@ -30,9 +31,9 @@ type Progress struct {
 const twinCost = 5
 
 // plan is how much is to be run.
-type plan struct{ variants, carried, twins int64 }
+type plan struct{ variants, carried, edges, twins int64 }
 
-func (p plan) runs() int64 { return p.variants + p.carried + p.twins }
+func (p plan) runs() int64 { return p.variants + p.carried + p.edges + p.twins }
 
 // begin runs the first variant by itself, and asks whether all are meant.
 func (w *working) begin(ctx context.Context, p plan, first point) ([]farm.Outcome, error) {
@@ -41,10 +42,10 @@ func (w *working) begin(ctx context.Context, p plan, first point) ([]farm.Outcom
 	if err != nil {
 		return nil, err
 	}
-	e := Estimate{Variants: p.variants, Carried: p.carried, Twins: p.twins}
+	e := Estimate{Variants: p.variants, Carried: p.carried, Edges: p.edges, Twins: p.twins}
 	if w.Cost != nil {
 		seconds, size := w.Cost(out[0].Key)
-		work := float64(p.variants-1+p.carried) + twinCost*float64(p.twins)
+		work := float64(p.variants-1+p.carried+p.edges) + twinCost*float64(p.twins)
 		side := math.Min(float64(max(w.Job.Workers, 1)), math.Max(float64(p.runs()-1), 1))
 		e.First, e.Rest, e.Size = seconds, seconds*work/side, size*p.runs()
 		e.Size += dossier.StudyRoom(w.varied(out, func(int64) point { return first }), p.variants)

@@ -117,7 +117,7 @@ func (w *working) empty(o *dossier.Variant) bool {
 
 func percent(x float64) string {
 	switch p := 100 * x; {
-	case p != 0 && math.Abs(p) < 0.95:
+	case math.Abs(p) >= 0.05 && math.Abs(p) < 0.95:
 		return fmt.Sprintf("%.1f %%", p)
 	default:
 		return fmt.Sprintf("%.0f %%", p)

@@ -38,6 +38,9 @@ func (w *working) search(ctx context.Context) (*dossier.Varied, error) {
 		ends, inputs, notes = frontTwins, nil, nil
 	}
 	p := plan{variants: int64(asked.Runs) + 1, carried: int64(2 * len(inputs)), twins: int64(ends)}
+	if len(asked.Aims) == 1 {
+		p.edges = q.edges()
+	}
 	present, err := w.begin(ctx, p, point{})
 	if err != nil {
 		return nil, err
