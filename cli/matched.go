@@ -78,11 +78,15 @@ func (m *matched) tells(p *heat.Problem, r *heat.Result) []string {
 	if m == nil {
 		return nil
 	}
+	var out []string
+	for _, d := range m.match.Doubts {
+		out = append(out, "the match itself says: "+d)
+	}
 	leaves := m.match.Envelope.Leaves(p, r)
 	if len(leaves) == 0 {
-		return []string{fmt.Sprintf("with the parameters of the match %s; the run stays inside the envelope in which that was tried", m.match.Name)}
+		return append(out, fmt.Sprintf("with the parameters of the match %s; the run stays inside the envelope in which that was tried", m.match.Name))
 	}
-	out := []string{fmt.Sprintf("with the parameters of the match %s; the run leaves the envelope in which that was tried:", m.match.Name)}
+	out = append(out, fmt.Sprintf("with the parameters of the match %s; the run leaves the envelope in which that was tried:", m.match.Name))
 	for _, d := range leaves {
 		out = append(out, "outside the match's envelope: "+d.Sentence)
 	}

@@ -18,6 +18,9 @@ type MatchJSON struct {
 	Columns      []fitJSON         `json:"columns"`
 	Noise        []noiseJSON       `json:"departures"`
 	Trust        []trustJSON       `json:"trust"`
+	Unfit        bool              `json:"unfit"`  // the model does not describe the trials
+	Doubts       []string          `json:"doubts"` // to be known before any number is used
+	Moved        []movedJSON       `json:"moments_elsewhere"`
 	Verdict      string            `json:"verdict"`
 	Envelope     match.Envelope    `json:"envelope"`
 	Notes        []string          `json:"notes"`
@@ -57,6 +60,16 @@ type combinationJSON struct {
 	Value    float64   `json:"value"`
 	SD       float64   `json:"standard_deviation"`
 	Sentence string    `json:"sentence"`
+}
+
+// movedJSON is a moment of a run's duty that the readings put elsewhere.
+type movedJSON struct {
+	Trial   string   `json:"trial"`
+	What    string   `json:"what"`
+	At      float64  `json:"at_s"`
+	Later   float64  `json:"later_by_s"`
+	SD      float64  `json:"standard_deviation_s"`
+	Columns []string `json:"columns"`
 }
 
 type offsetJSON struct {
@@ -115,7 +128,10 @@ func MatchDocument(name string, r *match.Result) MatchJSON {
 		Undetermined: []combinationJSON{}, Offsets: []offsetJSON{}, Trust: []trustJSON{}, Verdict: r.Verdict,
 		Envelope: r.Envelope, Notes: append([]string{}, r.Notes...), Rows: r.Rows, Runs: r.Runs, Ended: r.Why, Converged: r.Converged, Unfinished: r.Unfinished,
 	}
-	d.Cautions = []string{}
+	d.Unfit, d.Doubts, d.Moved, d.Cautions = r.Unfit, append([]string{}, r.Doubts...), []movedJSON{}, []string{}
+	for _, v := range r.Moved {
+		d.Moved = append(d.Moved, movedJSON{v.Trial, v.What, v.At, v.Later, v.SD, append([]string{}, v.Columns...)})
+	}
 	for _, c := range r.Cautions {
 		d.Cautions = append(d.Cautions, c+" "+practice)
 	}

@@ -11,12 +11,16 @@ import (
 	"emberbank/match"
 )
 
-// MatchText prints the report of a match for a terminal: the verdict first, then the parameters, what could not be told
+// MatchText prints the report of a match for a terminal: what casts doubt on all of it first, the verdict, then the parameters, what could not be told
 // apart, how the columns fit, the comparisons of trials set aside, and the envelope.
 func MatchText(w io.Writer, name string, r *match.Result) error {
 	p := &page{}
 	p.line("%s", name)
 	p.line("")
+	for _, d := range r.Doubts {
+		p.paragraph("! ", d+".")
+		p.line("")
+	}
 	p.paragraph("", r.Verdict)
 	p.line("")
 	p.line("%s%s%s%s", left("Parameter", 24), right("value", 11), right("± at 95 %", 24), "  unit")
@@ -108,7 +112,7 @@ func gridRow(p *page, q *match.Parameter, e *match.Estimated, half float64) {
 	lo, hi := scaled(q, g.Lower, false), scaled(q, g.Upper, false)
 	both := 0.5 * (hi - lo)
 	label := fmt.Sprintf("  from the grid: ± %s (%s)", rounded(scaled(q, g.Half(), true), both), rounded(scaled(q, g.Finer, false), half))
-	p.row(label, 33, right(fmt.Sprintf("%s to %s", rounded(lo, both), rounded(hi, both)), 24)+"  with both")
+	p.row(label, 36, right(fmt.Sprintf("%s to %s", rounded(lo, both), rounded(hi, both)), 21)+"  with both")
 }
 
 func roundedOr(v, half float64) string {

@@ -177,6 +177,10 @@ func (r *Rule) back(v float64) bool {
 // at the later, so that rounding in a file makes no vanishing steps.
 const sameStop = 1e-9
 
+// Stops returns the times in s at which a duty does something by the clock, rising: events, jumps and bends of its
+// signals, and from when its rules count.
+func (d *Duty) Stops() []float64 { return stopsOf(d) }
+
 // stopsOf returns the times that no step may straddle, rising.
 func stopsOf(d *Duty) []float64 {
 	var all []float64

@@ -330,6 +330,9 @@ func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 	if err := out.bend(ctx, m, end.Solution); err != nil {
 		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
 	}
+	if err := out.doubt(ctx, m, end.Solution); err != nil {
+		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
+	}
 	if err := out.grid(ctx, m, end.Solution); err != nil {
 		return out.halfway(ctx), fmt.Errorf("matching: %w", err)
 	}

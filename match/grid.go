@@ -35,7 +35,7 @@ func (g *GridShare) Half() float64 { return 2 * g.Numeric }
 //
 // With Refined there are two finer grids, the order is that which a parameter's three values show (study.Converge), the
 // factor 1.25, and where they do not converge monotonely their spread stands in; all as for predictions (see numeric).
-// The interval with both reaches √(h² + (2 u_num)²) to each side, h as far as the data's.
+// The interval with both reaches √(h² + (2 u_num)²) to each side, h as far as the data's, but not beyond a bound.
 //
 // The share is that of the parameter as a property of the thing. Where the model is run on the same cells again, as for the
 // trials set aside, the parameter makes up for them, and its share counts for nothing there.
@@ -56,10 +56,11 @@ func (out *Result) grid(ctx context.Context, m *model, sol Solution) error {
 	}
 	for j := range out.Estimates {
 		e := &out.Estimates[j]
-		u := bands[j] / 1.15
+		p, u := &m.problem.Parameters[j], bands[j]/1.15
 		e.Grid = GridShare{
 			Known: true, Finer: e.Value + finer[j], Numeric: u,
-			Lower: e.Value - math.Hypot(e.Value-e.Lower, 2*u), Upper: e.Value + math.Hypot(e.Upper-e.Value, 2*u),
+			Lower: max(e.Value-math.Hypot(e.Value-e.Lower, 2*u), min(e.Lower, p.Lower)),
+			Upper: min(e.Value+math.Hypot(e.Upper-e.Value, 2*u), max(e.Upper, p.Upper)),
 		}
 	}
 	out.coarse()

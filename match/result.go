@@ -14,6 +14,8 @@ type Result struct {
 	Noise        []NoiseOf
 	Other        []Valley
 	Trust        []Comparison
+	Doubts       []string // what a reader must know before any number is used: the model is no match for the trials, a wrong moment
+	Moved        []Moved  // moments of the runs' duties that the readings put elsewhere
 	Verdict      string
 	Envelope     Envelope
 	Notes        []string
@@ -23,6 +25,7 @@ type Result struct {
 	Runs         int // held in memory, computed now or before
 	Why          string
 	Converged    bool
+	Unfit        bool // the model does not describe the trials (see unfit)
 	Unfinished   bool // it was stopped: what is missing is NaN or absent
 
 	all [][]float64 // covariance of parameters and offsets

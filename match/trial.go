@@ -9,6 +9,7 @@ import (
 	"sort"
 	"strings"
 
+	"emberbank/duty"
 	"emberbank/heat"
 	"emberbank/history"
 	"emberbank/study"
@@ -116,8 +117,11 @@ func settings(parameters []Parameter, t *Trial, x []float64) Settings {
 // sampled is a trial reduced to the rows that count: of each stretch of time the mean of what was measured in it.
 type sampled struct {
 	*Trial
-	loose    bool      // steps in time are ten times less exact than fits need
-	refined  int       // times that cells and steps are refined
+	loose    bool // steps in time are ten times less exact than fits need
+	refined  int  // times that cells and steps are refined
+	moved    *duty.Moment
+	movedBy  float64   // s, by which that moment of the duty is moved
+	stops    []float64 // s, at which the duty does something; nil: not yet looked at
 	times    []float64 // s, of all channels together, rising
 	channels []samples
 	gone     []int // by channel of the trial: means at which the run has no value
@@ -234,8 +238,11 @@ func (t *Trial) counts(at float64) bool {
 
 // key names the trial's runs in memory.
 func (s *sampled) key() string {
-	if s.loose {
+	switch {
+	case s.loose:
 		return s.Name + " roughly"
+	case s.moved != nil:
+		return fmt.Sprintf("%s with %q of %g s moved by %g s", s.Name, s.moved.What, s.moved.At, s.movedBy)
 	}
 	return s.Name
 }
@@ -263,6 +270,9 @@ func (s *sampled) problem(parameters []Parameter, x []float64) (heat.Problem, er
 		p.Output = append([]float64{0}, s.times...)
 	}
 	p.Duty.GoOn()
+	if s.moved != nil {
+		p.Duty.Move(*s.moved, s.movedBy)
+	}
 	return p, nil
 }
 

@@ -59,7 +59,7 @@ func (out *Result) verdict() {
 	all, in := len(out.Trust), covered/float64(rows)
 	within := all - len(off)
 	var b strings.Builder
-	if share := float64(within) / float64(all); share >= 0.8 && in >= 0.8 {
+	if share := float64(within) / float64(all); share >= 0.8 && in >= 0.8 && !out.Unfit {
 		b.WriteString("The model may be used within the envelope below, its averages over a phase taken as right to ")
 	} else {
 		b.WriteString("The model is not yet to be relied on more closely, in averages over a phase, than to ")
