@@ -1,6 +1,10 @@
 package heat
 
-import "math"
+import (
+	"math"
+
+	"emberbank/kernel"
+)
 
 // lastStep is what the last accepted step left behind, so that rows of the history can be read within it: the
 // step's length follows the error, not the wish for rows.
@@ -107,7 +111,7 @@ func (n *standing) keep(m *march) {
 // the step's start are in ya, of its end in yb.
 func (m *march) between(x float64, n *standing) {
 	tau := m.last.tau
-	m.rec.tally.rowWithin(course{on: x, bow: x * (1 - x) * tau, inv: 1 / tau})
+	m.rec.tally.rowWithin(kernel.Course{On: x, Bow: x * (1 - x) * tau, Inv: 1 / tau})
 	for i, w := range m.streams {
 		w.shut.back = (1 - x) * (w.shut.pOld - w.shut.p)
 		for j := range w.h {

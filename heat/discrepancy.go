@@ -13,6 +13,8 @@ type coarse struct {
 	even    []bool    // by block: one medium
 	sum     []float64 // K m³, by plane of cells and column of blocks
 	volume  []float64 // m³, of what counts, by block
+	first   []int     // by block along depth: its first cell; one more at the end
+	row     []float64 // K m³, of the row of cells in hand, by plane
 	singles []float64 // K² m³, by plane of cells
 }
 
@@ -25,7 +27,13 @@ const sharpShare = 0.5
 func newCoarse(b *body, net *network) *coarse {
 	q := &coarse{i: blocks(b.nx), j: blocks(b.ny), k: blocks(b.nz)}
 	q.nx, q.ny = q.i[b.nx-1]+1, q.j[b.ny-1]+1
-	q.sum = make([]float64, b.nz*q.nx*q.ny)
+	q.sum, q.row = make([]float64, b.nz*q.nx*q.ny), make([]float64, b.nz*b.nx)
+	for c, block := range q.i {
+		if block == len(q.first) {
+			q.first = append(q.first, c)
+		}
+	}
+	q.first = append(q.first, b.nx)
 	q.singles = make([]float64, b.nz)
 	media := make([]int16, (q.k[b.nz-1]+1)*q.nx*q.ny) // 1 + medium; -1: several
 	for k := range b.nz {
@@ -104,31 +112,41 @@ func (s *solver) discrepancyPlane(k int) {
 	sum := q.sum[k*columns : (k+1)*columns]
 	even := q.even[q.k[k]*columns : (q.k[k]+1)*columns]
 	clear(sum)
-	across := q.i[:b.nx]
+	row := q.row[k*b.nx : (k+1)*b.nx]
 	part := 0.4 * s.tau
 	singles := 0.0
 	for j := range b.ny {
 		from := k*s.pad + j*b.nx
-		y0 := s.y0[from : from+b.nx][:len(across)]
-		y1, f0, f1 := s.ya[from : from+b.nx][:len(across)], s.f0[from : from+b.nx][:len(across)], s.f1[from : from+b.nx][:len(across)]
-		weight := s.errorWeight[from : from+b.nx][:len(across)]
-		row := q.j[j] * q.nx
-		for i, block := range across {
-			e := 0.8*(y0[i]-y1[i]) + part*(f0[i]+f1[i])
-			v := e * weight[i]
-			if at := row + block; even[at] {
-				sum[at] += v
-			} else if v != 0 {
-				m := b.medium[from+i]
-				off := e * v * s.net.ratio[m]
-				if s.net.tables[m].sharp {
-					off *= sharpShare
+		to := from + b.nx
+		s.loops.Misses(row, s.y0[from:to], s.ya[from:to], s.f0[from:to], s.f1[from:to], s.errorWeight[from:to], 0.8, part)
+		of, alike := sum[q.j[j]*q.nx:][:q.nx], even[q.j[j]*q.nx:][:q.nx]
+		for block := range of {
+			cells := row[q.first[block]:q.first[block+1]]
+			if alike[block] {
+				for _, v := range cells {
+					of[block] += v
 				}
-				singles += off
+				continue
+			}
+			for i, v := range cells {
+				if v != 0 {
+					singles += s.single(from+q.first[block]+i, v)
+				}
 			}
 		}
 	}
 	q.singles[k] = singles
+}
+
+// single returns what a cell counts by itself, in K² m³, whose error times its weight is v.
+func (s *solver) single(c int, v float64) float64 {
+	m := s.b.medium[c]
+	e := 0.8*(s.y0[c]-s.ya[c]) + 0.4*s.tau*(s.f0[c]+s.f1[c])
+	off := e * v * s.net.ratio[m]
+	if s.net.tables[m].sharp {
+		off *= sharpShare
+	}
+	return off
 }
 
 // blocksPlane joins plane k and the next to blocks where plane k is the first of its block.

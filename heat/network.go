@@ -155,9 +155,7 @@ func (n *network) cellsPlane(k int) {
 		r := &b.runs[q]
 		from, to := int(r.from), int(r.to)
 		T, h, rate := n.fresh[from:to], n.h[from:to], n.rate[from:to]
-		for i := range T {
-			T[i] = h[i] + n.ahead*rate[i]
-		}
+		n.loops.Triad(T, h, rate, n.ahead)
 		if n.tables[r.medium].sharp {
 			n.phases(r, moved, plane)
 		}
@@ -166,12 +164,7 @@ func (n *network) cellsPlane(k int) {
 	for j := range moved {
 		from, to := plane+j*b.nx, plane+(j+1)*b.nx
 		fresh, T := n.fresh[from:to], n.T[from:to]
-		for i := range T {
-			if d := fresh[i] - T[i]; d > still || d < -still {
-				moved[j] = true
-				break
-			}
-		}
+		moved[j] = moved[j] || n.loops.Apart(fresh, T) > still
 		if moved[j] {
 			copy(T, fresh)
 		}
@@ -324,9 +317,18 @@ func (n *network) linkRow(g []float32, a, c, step int, shape []float64, factor f
 	}
 	k0, k1 := n.k[a][c:][:len(g)], n.k[a][on:][:len(g)]
 	at := [3]int{0, j, k}
-	for i, q := range kinds {
+	for i, single := 0, 0; i < len(g); i++ {
+		if i >= single { // a stretch that the kernel takes, up to the first link that it does not
+			to := n.alikeTo(kinds, i, c, on)
+			if to-i >= few {
+				i += n.loops.Link(g[i:to], T0[i:to], T1[i:to], up0[i:to], up1[i:to], shape[i:to], factor, leastSpan)
+			}
+			if single = min(to, i+few); i == len(g) {
+				return
+			}
+		}
 		at[0] = i
-		switch q {
+		switch kinds[i] {
 		case apart:
 			continue
 		case unmoved:
@@ -357,8 +359,25 @@ func (n *network) linkRow(g []float32, a, c, step int, shape []float64, factor f
 				area *= n.size[b][at[b]]
 			}
 		}
-		g[i] = float32(n.link(q, c+i, on+i, a, n.size[a][at[a]], n.size[a][at[a]+1], n.apart[a][at[a]], area))
+		g[i] = float32(n.link(kinds[i], c+i, on+i, a, n.size[a][at[a]], n.size[a][at[a]+1], n.apart[a][at[a]], area))
 	}
+}
+
+// alikeTo returns up to where the links of a row, from entry i on, join cells of one medium and phase whose conductivity
+// varies; the row's cells begin with c, those that they are joined to with on.
+func (n *network) alikeTo(kinds []int8, i, c, on int) int {
+	for ; i < len(kinds); i++ {
+		switch kinds[i] {
+		case oneKind:
+		case inside:
+			if p := n.phase[c+i]; !n.steady && (p == 0 || p != n.phase[on+i]) {
+				return i
+			}
+		default:
+			return i
+		}
+	}
+	return i
 }
 
 // link returns the conductance between neighbours c and d along axis a: the two half cells in series, and beside

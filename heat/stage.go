@@ -116,11 +116,7 @@ func (s *solver) endTemperatures(k int, d, t []float64) {
 				}
 			}
 		}
-		for c := range rose {
-			if off := math.Abs(out[c] - rose[c]); off > most {
-				most = off
-			}
-		}
+		most = math.Max(most, s.loops.Apart(out, rose))
 	}
 	s.offs[k] = most
 }
@@ -233,22 +229,16 @@ func (s *solver) sum(r []float64) {
 func (s *solver) firstPlane(k int) {
 	plane := s.b.nx * s.b.ny
 	from, to := k*plane, (k+1)*plane
-	mt := s.first0
 	copy(s.base[from:to], s.t0[s.pad+from:s.pad+to])
-	f0, d := s.f0[from:to], s.ya[from:to]
 	clear(s.yb[from:to])
-	for c, f := range f0 {
-		d[c] = mt * f
-	}
+	s.loops.Triad(s.ya[from:to], s.zeros, s.f0[from:to], s.first0)
 	s.stageTemperatures(k, s.ya, s.ta)
 }
 
 func (s *solver) landPlane(k int) {
 	plane := s.b.nx * s.b.ny
-	y0, y := s.y0[k*plane:(k+1)*plane], s.ya[k*plane:(k+1)*plane]
-	for c, v := range y0 {
-		y[c] += v
-	}
+	y := s.ya[k*plane : (k+1)*plane]
+	s.loops.Triad(y, y, s.y0[k*plane:(k+1)*plane], 1)
 }
 
 // frontsPlane keeps the largest change of the melted share of any cell of plane k that melts at one temperature.

@@ -3,6 +3,7 @@ package heat
 import (
 	"math"
 
+	"emberbank/kernel"
 	"emberbank/receiver"
 )
 
@@ -17,12 +18,12 @@ type tally struct {
 	planes   []int // lots of plane k: lots[planes[k]:planes[k+1]]
 	meltable float64
 
-	y         []float64 // J/kg, the enthalpies in hand
-	sums      []sums    // by plane
-	heat      []exact   // J, by plane
-	high, low []float64 // J/kg, by plane and medium
-	fresh     bool      // high and low are those of the last step
-	curve     course
+	y         []float64     // J/kg, the enthalpies in hand
+	sums      []sums        // by plane
+	heat      []exact       // J, by plane
+	high, low []float64     // J/kg, by plane and medium
+	fresh     bool          // high and low are those of the last step
+	curve     kernel.Course // of a row within a step: see rowWithin
 	jobs      struct{ step, row, whole, mean, melted job }
 }
 
@@ -39,25 +40,6 @@ type sums struct {
 	latent exact    // J
 	mean   exact    // m³ K, of the block
 	melted exact    // J, the latent heat of what is melted in the block
-}
-
-// course is the weights of a moment between a step's start and end: of its end, of the bow over the chord, in s, and
-// the inverse of the step's length, in 1/s.
-type course struct{ on, bow, inv float64 }
-
-// bow returns what the curve between a step's start and end bows by: with the slope s of the chord, the rate f0 that it
-// leaves by lies as much above s as the rate f1 that it arrives by lies below, and it is a parabola. Where they do not
-// agree the smaller counts, and none where they bow to either side: rates at a step's ends hold the fast decay of
-// conductances that were found anew, though the enthalpies have hardly felt it.
-func bow(s, f0, f1 float64) float64 {
-	p, q := f0-s, s-f1
-	switch {
-	case p*q <= 0:
-		return 0
-	case math.Abs(p) < math.Abs(q):
-		return p
-	}
-	return q
 }
 
 func newTally(b *body, s *solver) *tally {
@@ -107,7 +89,9 @@ func (t *tally) stepPlane(k int) {
 	var heat exact
 	for i := t.planes[k]; i < t.planes[k+1]; i++ {
 		l := &t.lots[i]
-		high[l.medium], low[l.medium] = heat.weighAndMark(t.b.mass[l.from:l.to], t.s.y0[l.from:l.to], high[l.medium], low[l.medium])
+		y := t.s.y0[l.from:l.to]
+		high[l.medium], low[l.medium] = t.s.loops.Extremes(y, high[l.medium], low[l.medium])
+		heat.weigh(t.s.loops, t.b.mass[l.from:l.to], y)
 	}
 	t.heat[k] = heat
 }
@@ -135,8 +119,12 @@ func (t *tally) row() {
 	t.s.team.each(&t.jobs.whole)
 }
 
-// rowWithin is row with y0 first set between the step's start (ya) and end (yb).
-func (t *tally) rowWithin(h course) {
+// rowWithin is row with y0 first set between the step's start (ya) and end (yb), by the weights of the moment: of its end, of
+// the bow over the chord, in s, and the inverse of the step's length, in 1/s. With the slope of the chord, the rate that the
+// curve leaves by lies as much above it as the rate that it arrives by lies below, and the curve is a parabola. Where they do
+// not agree the smaller counts, and none where they bow to either side: rates at a step's ends hold the fast decay of
+// conductances that were found anew, though the enthalpies have hardly felt it.
+func (t *tally) rowWithin(h kernel.Course) {
 	t.curve = h
 	t.s.team.each(&t.jobs.row)
 }
@@ -145,13 +133,7 @@ func (t *tally) rowPlane(k int) {
 	s := t.s
 	plane := t.b.nx * t.b.ny
 	from, to := k*plane, (k+1)*plane
-	h := t.curve
-	y := s.y0[from:to]
-	a, b, f, g := s.ya[from:to][:len(y)], s.yb[from:to][:len(y)], s.f0[from:to][:len(y)], s.f1[from:to][:len(y)]
-	for c := range y {
-		d := b[c] - a[c]
-		y[c] = a[c] + h.on*d + h.bow*bow(d*h.inv, f[c], g[c])
-	}
+	s.loops.Within(s.y0[from:to], s.ya[from:to], s.yb[from:to], s.f0[from:to], s.f1[from:to], t.curve)
 	t.wholePlane(k)
 }
 
@@ -163,9 +145,9 @@ func (t *tally) wholePlane(k int) {
 	for i := t.planes[k]; i < t.planes[k+1]; i++ {
 		l := &t.lots[i]
 		mass, y := b.mass[l.from:l.to], s.y0[l.from:l.to]
-		sum.roles[l.role].weigh(mass, y)
+		sum.roles[l.role].weigh(s.loops, mass, y)
 		if l.role == receiver.RoleBlock {
-			sum.mean.weigh(b.volume[l.from:l.to], s.t0[s.pad+int(l.from):s.pad+int(l.to)])
+			sum.mean.weigh(s.loops, b.volume[l.from:l.to], s.t0[s.pad+int(l.from):s.pad+int(l.to)])
 		}
 		if latent := b.rec.Media[l.medium].Latent; latent > 0 {
 			e := b.enthalpy[l.medium]
@@ -218,7 +200,7 @@ func (t *tally) meanPlane(k int) {
 	sum.mean = exact{}
 	for i := t.planes[k]; i < t.planes[k+1]; i++ {
 		if l := &t.lots[i]; l.role == receiver.RoleBlock {
-			sum.mean.weigh(b.volume[l.from:l.to], s.ta[s.pad+int(l.from):s.pad+int(l.to)])
+			sum.mean.weigh(s.loops, b.volume[l.from:l.to], s.ta[s.pad+int(l.from):s.pad+int(l.to)])
 		}
 	}
 }
@@ -253,11 +235,7 @@ func (t *tally) hottestOf(y []float64) float64 {
 			continue
 		}
 		high := -inf
-		for _, v := range y[l.from:l.to] {
-			if v > high {
-				high = v
-			}
-		}
+		high, _ = t.s.loops.Extremes(y[l.from:l.to], high, inf)
 		most = math.Max(most, t.b.enthalpy[l.medium].Temperature(high))
 	}
 	return most

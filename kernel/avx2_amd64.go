@@ -22,6 +22,37 @@ func readAVX2(out *float64, a *float64, b *float64, n int, curve *Curve) int
 //go:noescape
 func riseAVX2(out *float64, base *float64, d *float64, slope *float32, n int)
 
+// withinAVX2 is within over n entries, a multiple of four.
+//
+//go:noescape
+func withinAVX2(y *float64, y0 *float64, y1 *float64, f0 *float64, f1 *float64, n int, on float64, bow float64, inv float64)
+
+// missesAVX2 is misses over n entries, a multiple of four.
+//
+//go:noescape
+func missesAVX2(v *float64, y0 *float64, y1 *float64, f0 *float64, f1 *float64, weight *float64, n int, share float64, part float64)
+
+// weighAVX2 adds the products of n entries, a multiple of eight, into four sums as weigh does.
+//
+//go:noescape
+func weighAVX2(a *float64, b *float64, n int, sums *float64)
+
+// extremesAVX2 raises the first four of ends and lowers the last four to the extremes of n entries, a multiple
+// of four.
+//
+//go:noescape
+func extremesAVX2(v *float64, n int, ends *float64)
+
+// apartAVX2 raises the four of most to the largest differences of n entries, a multiple of four.
+//
+//go:noescape
+func apartAVX2(a *float64, b *float64, n int, most *float64)
+
+// linkAVX2 is link over n entries, a multiple of four; it ends before the first four of which one is not for it.
+//
+//go:noescape
+func linkAVX2(out *float32, t0 *float64, t1 *float64, up0 *float64, up1 *float64, shape *float64, n int, factor float64, least float64) int
+
 // triadAVX2 is triad over n entries.
 //
 //go:noescape

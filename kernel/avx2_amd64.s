@@ -1087,6 +1087,347 @@ done:
 	VZEROUPPER
 	RET
 
+// func withinAVX2(y *float64, y0 *float64, y1 *float64, f0 *float64, f1 *float64, n int, on float64, bow float64, inv float64)
+// Requires: AVX, AVX2
+TEXT ·withinAVX2(SB), NOSPLIT, $0-72
+	MOVQ         y+0(FP), AX
+	MOVQ         y0+8(FP), CX
+	MOVQ         y1+16(FP), DX
+	MOVQ         f0+24(FP), BX
+	MOVQ         f1+32(FP), SI
+	MOVQ         n+40(FP), DI
+	VBROADCASTSD on+48(FP), Y0
+	VBROADCASTSD bow+56(FP), Y1
+	VBROADCASTSD inv+64(FP), Y2
+	VPCMPEQQ     Y3, Y3, Y3
+	VPSRLQ       $0x01, Y3, Y3
+	VXORPD       Y4, Y4, Y4
+	LEAQ         (AX)(DI*8), AX
+	LEAQ         (CX)(DI*8), CX
+	LEAQ         (DX)(DI*8), DX
+	LEAQ         (BX)(DI*8), BX
+	LEAQ         (SI)(DI*8), SI
+	NEGQ         DI
+	ADDQ         $+8, DI
+	JG           fours
+
+many:
+	VMOVUPD   -64(CX)(DI*8), Y5
+	VMOVUPD   -64(DX)(DI*8), Y6
+	VSUBPD    Y5, Y6, Y6
+	VMULPD    Y2, Y6, Y9
+	VMOVUPD   -64(BX)(DI*8), Y7
+	VSUBPD    Y9, Y7, Y7
+	VSUBPD    -64(SI)(DI*8), Y9, Y8
+	VMULPD    Y8, Y7, Y10
+	VCMPPD    $0x12, Y4, Y10, Y10
+	VANDPD    Y3, Y7, Y9
+	VANDPD    Y3, Y8, Y11
+	VCMPPD    $0x11, Y11, Y9, Y9
+	VBLENDVPD Y9, Y7, Y8, Y8
+	VANDNPD   Y8, Y10, Y8
+	VMULPD    Y0, Y6, Y6
+	VADDPD    Y6, Y5, Y5
+	VMULPD    Y1, Y8, Y8
+	VADDPD    Y8, Y5, Y5
+	VMOVUPD   Y5, -64(AX)(DI*8)
+	VMOVUPD   -32(CX)(DI*8), Y5
+	VMOVUPD   -32(DX)(DI*8), Y6
+	VSUBPD    Y5, Y6, Y6
+	VMULPD    Y2, Y6, Y9
+	VMOVUPD   -32(BX)(DI*8), Y7
+	VSUBPD    Y9, Y7, Y7
+	VSUBPD    -32(SI)(DI*8), Y9, Y8
+	VMULPD    Y8, Y7, Y10
+	VCMPPD    $0x12, Y4, Y10, Y10
+	VANDPD    Y3, Y7, Y9
+	VANDPD    Y3, Y8, Y11
+	VCMPPD    $0x11, Y11, Y9, Y9
+	VBLENDVPD Y9, Y7, Y8, Y8
+	VANDNPD   Y8, Y10, Y8
+	VMULPD    Y0, Y6, Y6
+	VADDPD    Y6, Y5, Y5
+	VMULPD    Y1, Y8, Y8
+	VADDPD    Y8, Y5, Y5
+	VMOVUPD   Y5, -32(AX)(DI*8)
+	ADDQ      $+8, DI
+	JLE       many
+
+fours:
+	SUBQ $+4, DI
+	JG   done
+
+four:
+	VMOVUPD   -32(CX)(DI*8), Y5
+	VMOVUPD   -32(DX)(DI*8), Y6
+	VSUBPD    Y5, Y6, Y6
+	VMULPD    Y2, Y6, Y9
+	VMOVUPD   -32(BX)(DI*8), Y7
+	VSUBPD    Y9, Y7, Y7
+	VSUBPD    -32(SI)(DI*8), Y9, Y8
+	VMULPD    Y8, Y7, Y10
+	VCMPPD    $0x12, Y4, Y10, Y10
+	VANDPD    Y3, Y7, Y9
+	VANDPD    Y3, Y8, Y11
+	VCMPPD    $0x11, Y11, Y9, Y9
+	VBLENDVPD Y9, Y7, Y8, Y8
+	VANDNPD   Y8, Y10, Y8
+	VMULPD    Y0, Y6, Y6
+	VADDPD    Y6, Y5, Y5
+	VMULPD    Y1, Y8, Y8
+	VADDPD    Y8, Y5, Y5
+	VMOVUPD   Y5, -32(AX)(DI*8)
+	ADDQ      $+4, DI
+	JLE       four
+
+done:
+	VZEROUPPER
+	RET
+
+// func missesAVX2(v *float64, y0 *float64, y1 *float64, f0 *float64, f1 *float64, weight *float64, n int, share float64, part float64)
+// Requires: AVX
+TEXT ·missesAVX2(SB), NOSPLIT, $0-72
+	MOVQ         v+0(FP), AX
+	MOVQ         y0+8(FP), CX
+	MOVQ         y1+16(FP), DX
+	MOVQ         f0+24(FP), BX
+	MOVQ         f1+32(FP), SI
+	MOVQ         weight+40(FP), DI
+	MOVQ         n+48(FP), R8
+	VBROADCASTSD share+56(FP), Y0
+	VBROADCASTSD part+64(FP), Y1
+	LEAQ         (AX)(R8*8), AX
+	LEAQ         (CX)(R8*8), CX
+	LEAQ         (DX)(R8*8), DX
+	LEAQ         (BX)(R8*8), BX
+	LEAQ         (SI)(R8*8), SI
+	LEAQ         (DI)(R8*8), DI
+	NEGQ         R8
+	ADDQ         $+8, R8
+	JG           fours
+
+many:
+	VMOVUPD -64(CX)(R8*8), Y2
+	VSUBPD  -64(DX)(R8*8), Y2, Y2
+	VMULPD  Y0, Y2, Y2
+	VMOVUPD -64(BX)(R8*8), Y3
+	VADDPD  -64(SI)(R8*8), Y3, Y3
+	VMULPD  Y1, Y3, Y3
+	VADDPD  Y3, Y2, Y2
+	VMULPD  -64(DI)(R8*8), Y2, Y2
+	VMOVUPD Y2, -64(AX)(R8*8)
+	VMOVUPD -32(CX)(R8*8), Y2
+	VSUBPD  -32(DX)(R8*8), Y2, Y2
+	VMULPD  Y0, Y2, Y2
+	VMOVUPD -32(BX)(R8*8), Y3
+	VADDPD  -32(SI)(R8*8), Y3, Y3
+	VMULPD  Y1, Y3, Y3
+	VADDPD  Y3, Y2, Y2
+	VMULPD  -32(DI)(R8*8), Y2, Y2
+	VMOVUPD Y2, -32(AX)(R8*8)
+	ADDQ    $+8, R8
+	JLE     many
+
+fours:
+	SUBQ $+4, R8
+	JG   done
+
+four:
+	VMOVUPD -32(CX)(R8*8), Y2
+	VSUBPD  -32(DX)(R8*8), Y2, Y2
+	VMULPD  Y0, Y2, Y2
+	VMOVUPD -32(BX)(R8*8), Y3
+	VADDPD  -32(SI)(R8*8), Y3, Y3
+	VMULPD  Y1, Y3, Y3
+	VADDPD  Y3, Y2, Y2
+	VMULPD  -32(DI)(R8*8), Y2, Y2
+	VMOVUPD Y2, -32(AX)(R8*8)
+	ADDQ    $+4, R8
+	JLE     four
+
+done:
+	VZEROUPPER
+	RET
+
+// func weighAVX2(a *float64, b *float64, n int, sums *float64)
+// Requires: AVX
+TEXT ·weighAVX2(SB), NOSPLIT, $0-32
+	MOVQ   a+0(FP), AX
+	MOVQ   b+8(FP), CX
+	MOVQ   n+16(FP), DX
+	MOVQ   sums+24(FP), BX
+	LEAQ   (AX)(DX*8), AX
+	LEAQ   (CX)(DX*8), CX
+	NEGQ   DX
+	VXORPD Y0, Y0, Y0
+	JZ     done
+
+eight:
+	VMOVUPD (AX)(DX*8), Y1
+	VMULPD  (CX)(DX*8), Y1, Y1
+	VMOVUPD 32(AX)(DX*8), Y2
+	VMULPD  32(CX)(DX*8), Y2, Y2
+	VADDPD  Y2, Y1, Y1
+	VADDPD  Y1, Y0, Y0
+	ADDQ    $+8, DX
+	JL      eight
+
+done:
+	VMOVUPD Y0, (BX)
+	VZEROUPPER
+	RET
+
+// func extremesAVX2(v *float64, n int, ends *float64)
+// Requires: AVX
+TEXT ·extremesAVX2(SB), NOSPLIT, $0-24
+	MOVQ    v+0(FP), AX
+	MOVQ    n+8(FP), CX
+	MOVQ    ends+16(FP), DX
+	VMOVUPD (DX), Y0
+	VMOVUPD 32(DX), Y1
+	LEAQ    (AX)(CX*8), AX
+	NEGQ    CX
+	ADDQ    $+16, CX
+	JG      fours
+
+many:
+	// Where an entry is no number, the second operand, here written first, stays.
+	VMOVUPD -128(AX)(CX*8), Y2
+	VMAXPD  Y0, Y2, Y0
+	VMINPD  Y1, Y2, Y1
+
+	// Where an entry is no number, the second operand, here written first, stays.
+	VMOVUPD -96(AX)(CX*8), Y2
+	VMAXPD  Y0, Y2, Y0
+	VMINPD  Y1, Y2, Y1
+
+	// Where an entry is no number, the second operand, here written first, stays.
+	VMOVUPD -64(AX)(CX*8), Y2
+	VMAXPD  Y0, Y2, Y0
+	VMINPD  Y1, Y2, Y1
+
+	// Where an entry is no number, the second operand, here written first, stays.
+	VMOVUPD -32(AX)(CX*8), Y2
+	VMAXPD  Y0, Y2, Y0
+	VMINPD  Y1, Y2, Y1
+	ADDQ    $+16, CX
+	JLE     many
+
+fours:
+	SUBQ $+12, CX
+	JG   done
+
+four:
+	// Where an entry is no number, the second operand, here written first, stays.
+	VMOVUPD -32(AX)(CX*8), Y2
+	VMAXPD  Y0, Y2, Y0
+	VMINPD  Y1, Y2, Y1
+	ADDQ    $+4, CX
+	JLE     four
+
+done:
+	VMOVUPD Y0, (DX)
+	VMOVUPD Y1, 32(DX)
+	VZEROUPPER
+	RET
+
+// func apartAVX2(a *float64, b *float64, n int, most *float64)
+// Requires: AVX, AVX2
+TEXT ·apartAVX2(SB), NOSPLIT, $0-32
+	MOVQ     a+0(FP), AX
+	MOVQ     b+8(FP), CX
+	MOVQ     n+16(FP), DX
+	MOVQ     most+24(FP), BX
+	VPCMPEQQ Y0, Y0, Y0
+	VPSRLQ   $0x01, Y0, Y0
+	VMOVUPD  (BX), Y1
+	LEAQ     (AX)(DX*8), AX
+	LEAQ     (CX)(DX*8), CX
+	NEGQ     DX
+	ADDQ     $+16, DX
+	JG       fours
+
+many:
+	VMOVUPD -128(AX)(DX*8), Y2
+	VSUBPD  -128(CX)(DX*8), Y2, Y2
+	VANDPD  Y0, Y2, Y2
+	VMAXPD  Y1, Y2, Y1
+	VMOVUPD -96(AX)(DX*8), Y2
+	VSUBPD  -96(CX)(DX*8), Y2, Y2
+	VANDPD  Y0, Y2, Y2
+	VMAXPD  Y1, Y2, Y1
+	VMOVUPD -64(AX)(DX*8), Y2
+	VSUBPD  -64(CX)(DX*8), Y2, Y2
+	VANDPD  Y0, Y2, Y2
+	VMAXPD  Y1, Y2, Y1
+	VMOVUPD -32(AX)(DX*8), Y2
+	VSUBPD  -32(CX)(DX*8), Y2, Y2
+	VANDPD  Y0, Y2, Y2
+	VMAXPD  Y1, Y2, Y1
+	ADDQ    $+16, DX
+	JLE     many
+
+fours:
+	SUBQ $+12, DX
+	JG   done
+
+four:
+	VMOVUPD -32(AX)(DX*8), Y2
+	VSUBPD  -32(CX)(DX*8), Y2, Y2
+	VANDPD  Y0, Y2, Y2
+	VMAXPD  Y1, Y2, Y1
+	ADDQ    $+4, DX
+	JLE     four
+
+done:
+	VMOVUPD Y1, (BX)
+	VZEROUPPER
+	RET
+
+// func linkAVX2(out *float32, t0 *float64, t1 *float64, up0 *float64, up1 *float64, shape *float64, n int, factor float64, least float64) int
+// Requires: AVX, AVX2
+TEXT ·linkAVX2(SB), NOSPLIT, $0-80
+	MOVQ         out+0(FP), AX
+	MOVQ         t0+8(FP), CX
+	MOVQ         t1+16(FP), DX
+	MOVQ         up0+24(FP), BX
+	MOVQ         up1+32(FP), SI
+	MOVQ         shape+40(FP), DI
+	MOVQ         n+48(FP), R8
+	VBROADCASTSD factor+56(FP), Y0
+	VBROADCASTSD least+64(FP), Y1
+	VPCMPEQQ     Y2, Y2, Y2
+	VPSRLQ       $0x01, Y2, Y2
+	VXORPD       Y3, Y3, Y3
+	XORQ         R9, R9
+
+next:
+	CMPQ       R9, R8
+	JGE        end
+	VMOVUPD    (DX)(R9*8), Y4
+	VSUBPD     (CX)(R9*8), Y4, Y4
+	VANDPD     Y2, Y4, Y6
+	VCMPPD     $0x1e, Y1, Y6, Y6
+	VMOVUPD    (SI)(R9*8), Y5
+	VSUBPD     (BX)(R9*8), Y5, Y5
+	VDIVPD     Y4, Y5, Y5
+	VMULPD     (DI)(R9*8), Y5, Y5
+	VMULPD     Y0, Y5, Y5
+	VCMPPD     $0x1e, Y3, Y5, Y4
+	VANDPD     Y4, Y6, Y6
+	VMOVMSKPD  Y6, R10
+	CMPL       R10, $0x0f
+	JNE        end
+	VCVTPD2PSY Y5, X4
+	VMOVUPS    X4, (AX)(R9*4)
+	ADDQ       $+4, R9
+	JMP        next
+
+end:
+	VZEROUPPER
+	MOVQ R9, ret+72(FP)
+	RET
+
 // func triadAVX2(a *float64, b *float64, c *float64, n int, s float64)
 // Requires: AVX
 TEXT ·triadAVX2(SB), NOSPLIT, $0-40

@@ -9,11 +9,14 @@ import (
 // Bytes that a loop must move for each cell, every array counted once: a value that is read and written counts twice;
 // that a write may first fetch its line is not counted, here as in the triad.
 const (
-	flowBytes  = 8 + 3*4 + 4 + 8         // T, three conductances, 1/mass; F out
-	stageBytes = 8 + 3*4 + 4 + 3*8 + 2*8 // T, three conductances, 1/mass; y0, ya, f0; y in and out
-	readBytes  = 2*8 + 8                 // y0, the increment; T out
-	errorBytes = 5 * 8                   // y0, y1, f0, f1, v
-	triadBytes = 3 * 8                   // b, c; a out
+	flowBytes   = 8 + 3*4 + 4 + 8         // T, three conductances, 1/mass; F out
+	stageBytes  = 8 + 3*4 + 4 + 3*8 + 2*8 // T, three conductances, 1/mass; y0, ya, f0; y in and out
+	readBytes   = 2*8 + 8                 // y0, the increment; T out
+	withinBytes = 5 * 8                   // a, b, f, g; y out
+	missesBytes = 6 * 8                   // y0, y1, f0, f1, weight; v out
+	sumBytes    = 2 * 8                   // two to weigh or to compare
+	linkBytes   = 5*8 + 4                 // two temperatures, two integrals, shape; g out
+	triadBytes  = 3 * 8                   // b, c; a out
 )
 
 // each runs a benchmark for every set and size. A stage has 56 bytes a cell in hand: 2, 16 and 56 MB, which is about
@@ -111,6 +114,54 @@ func BenchmarkReadShort(b *testing.B) {
 			}
 		}
 	}
+}
+
+func BenchmarkWithin(b *testing.B) {
+	each(b, withinBytes, func(set *Set, x *box) func() {
+		return func() {
+			set.Within(x.Y, x.Ya, x.before, x.F0, x.T[x.Plane:][:x.cells()], Course{On: 0.3, Bow: 0.2, Inv: 0.1})
+		}
+	})
+}
+
+func BenchmarkMisses(b *testing.B) {
+	each(b, missesBytes, func(set *Set, x *box) func() {
+		T := x.T[x.Plane:][:x.cells()]
+		return func() { set.Misses(x.Y, x.Ya, x.before, x.F0, T, T, 0.8, 0.1) }
+	})
+}
+
+func BenchmarkWeigh(b *testing.B) {
+	each(b, sumBytes, func(set *Set, x *box) func() {
+		return func() { set.Weigh(x.Ya, x.before) }
+	})
+}
+
+func BenchmarkExtremes(b *testing.B) {
+	each(b, sumBytes/2, func(set *Set, x *box) func() {
+		return func() { set.Extremes(x.Ya, 0, 0) }
+	})
+}
+
+func BenchmarkApart(b *testing.B) {
+	each(b, sumBytes, func(set *Set, x *box) func() {
+		return func() { set.Apart(x.Ya, x.before) }
+	})
+}
+
+// BenchmarkLink takes temperatures that differ everywhere, as what a kernel takes without a stop.
+func BenchmarkLink(b *testing.B) {
+	each(b, linkBytes, func(set *Set, x *box) func() {
+		n := x.cells()
+		for c := range n {
+			x.Ya[c], x.before[c], x.F0[c] = 300+float64(c%7), 2*float64(c%7), 1
+		}
+		return func() {
+			if got := set.Link(x.Gx[:n-1], x.Ya[:n-1], x.Ya[1:], x.before[:n-1], x.before[1:], x.F0[:n-1], 1, 0.01); got != n-1 {
+				b.Fatalf("linked %d of %d", got, n-1)
+			}
+		}
+	})
 }
 
 // BenchmarkTriad is the yardstick: a = b + s c over arrays that together are as large as a stage's.

@@ -104,3 +104,39 @@ func TestReadRiseAndTriadTouchNothingBesideTheSlices(t *testing.T) {
 		}
 	}
 }
+
+func TestLoopsOfAStepTouchNothingBesideTheSlices(t *testing.T) {
+	for _, set := range sets(t) {
+		for _, atEnd := range []bool{false, true} {
+			for n := range 40 {
+				v := make([]float64, n+1)
+				for i := range v {
+					v[i] = float64(i * i)
+				}
+				var q [6][]float64
+				for i := range q {
+					q[i] = guarded(t, v, atEnd)[1:]
+					if !atEnd {
+						q[i] = guarded(t, v, atEnd)[:n]
+					}
+				}
+				set.Within(q[0], q[1], q[2], q[3], q[4], Course{})
+				set.Misses(q[0], q[1], q[2], q[3], q[4], q[5], 1, 1)
+				set.Weigh(q[1], q[2])
+				set.Apart(q[1], q[2])
+				set.Extremes(q[1], 0, 0)
+				g := guarded(t, make([]float32, n+1), atEnd)[1:]
+				if !atEnd {
+					g = guarded(t, make([]float32, n+1), atEnd)[:n]
+				}
+				copy(q[1], q[2])
+				for i := range q[1] {
+					q[2][i], q[4][i] = q[1][i]+1, q[3][i]+1
+				}
+				if got := set.Link(g, q[1], q[2], q[3], q[4], q[5], 1, 0.5); got < n && q[5][got] > 0 {
+					t.Fatalf("%s: link stopped at %d of %d", set.Name, got, n)
+				}
+			}
+		}
+	}
+}

@@ -1,6 +1,7 @@
 // Package kernel holds the hottest loops of the march, each in plain Go and, where the processor has it, as a
 // vector twin: heat conduction over a stretch of cells with one stage of the scheme, enthalpy to temperature along
-// a medium's curve, or along its slope; beside them the triad, the yardstick of the machine's bandwidth.
+// a medium's curve, or along its slope; what a step and a row of the history do with all cells; beside them the triad, the
+// yardstick of the machine's bandwidth.
 //
 // The plain loops are the reference on every platform. In Flow and Stage a twin adds the same terms with fused
 // multiply-adds and, in sums, in another order: the two agree within the bound that the tests state, not to the last
@@ -86,13 +87,33 @@ type Set struct {
 	Read func(out, a, b []float64, curve *Curve) int
 	// Rise computes out = base + slope d, in K, with slopes in K kg/J, over as many cells as out has.
 	Rise func(out, base, d []float64, slope []float32)
-	// Triad computes a = b + s c over as many entries as a has.
+	// Triad computes a = b + s c over as many entries as a has, each product rounded. A may be b or c.
 	Triad func(a, b, c []float64, s float64)
+
+	// What follows agrees to the last bit in all sets.
+
+	// Within sets y between a step's start a and its end b, whose rates are f and g: with d = b - a and the slope
+	// s = d Inv of the chord, y = a + On d + Bow w, w the smaller of f - s and s - g where they have one sign, else 0.
+	Within func(y, a, b, f, g []float64, at Course)
+	// Misses computes v = (share (y0 - y1) + part (f0 + f1)) weight.
+	Misses func(v, y0, y1, f0, f1, weight []float64, share, part float64)
+	// Weigh returns the sum of the products of a and b, which are of equal length, gathered in four sums.
+	Weigh func(a, b []float64) float64
+	// Extremes returns high or the largest entry, and low or the smallest. What is no number does not count.
+	Extremes func(v []float64, high, low float64) (highest, lowest float64)
+	// Apart returns the largest difference between entries of a and b, without sign. What is no number does not count.
+	Apart func(a, b []float64) float64
+	// Link sets g = (up1 - up0)/(t1 - t0) shape factor up to the first entry whose temperatures t0 and t1 are not more
+	// than least apart, or where that is not above zero, and returns how many it set.
+	Link func(g []float32, t0, t1, up0, up1, shape []float64, factor, least float64) int
 }
 
 // Plain returns the loops in plain Go.
 func Plain() *Set {
-	return &Set{Name: "go", Flow: flow, Stage: stage, Read: read, Rise: rise, Triad: triad}
+	return &Set{
+		Name: "go", Flow: flow, Stage: stage, Read: read, Rise: rise, Triad: triad,
+		Within: within, Misses: misses, Weigh: weigh, Extremes: extremes, Apart: apart, Link: link,
+	}
 }
 
 // Best returns the fastest set that this processor runs.

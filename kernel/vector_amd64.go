@@ -13,7 +13,10 @@ func vector() *Set {
 	if !cpu.X86.HasAVX2 || !cpu.X86.HasFMA {
 		return nil
 	}
-	return &Set{Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Rise: riseTwin, Triad: triadTwin}
+	return &Set{
+		Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Rise: riseTwin, Triad: triadTwin,
+		Within: withinTwin, Misses: missesTwin, Weigh: weighTwin, Extremes: extremesTwin, Apart: apartTwin, Link: linkTwin,
+	}
 }
 
 // The assembly does not know how long a slice is. The functions below do, and panic as the plain loops do rather than

@@ -27,6 +27,10 @@ func main() {
 	stencil("stageAVX2", "stageAVX2 is stage for cells from..to, which the caller has checked against the slices.", true)
 	read()
 	rise()
+	within()
+	misses()
+	sums()
+	link()
 	triad()
 	Generate()
 }

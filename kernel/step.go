@@ -1,0 +1,96 @@
+package kernel
+
+import "math"
+
+// Loops that a step makes once or a row of the history makes. In all of them plain loop and twin agree to the last bit:
+// nothing is fused, and sums are kept alike.
+
+// Course is a moment within a step: see Set.Within.
+type Course struct{ On, Bow, Inv float64 }
+
+func within(y, a, b, f, g []float64, at Course) {
+	a, b, f, g = a[:len(y)], b[:len(y)], f[:len(y)], g[:len(y)]
+	for c := range y {
+		d := b[c] - a[c]
+		slope := float64(d * at.Inv)
+		y[c] = a[c] + float64(at.On*d) + float64(at.Bow*bow(f[c]-slope, slope-g[c]))
+	}
+}
+
+// bow returns the smaller of p and q where they have one sign, else nothing.
+func bow(p, q float64) float64 {
+	switch {
+	case p*q <= 0:
+		return 0
+	case math.Abs(p) < math.Abs(q):
+		return p
+	}
+	return q
+}
+
+func misses(v, y0, y1, f0, f1, weight []float64, share, part float64) {
+	y0, y1, f0, f1, weight = y0[:len(v)], y1[:len(v)], f0[:len(v)], f1[:len(v)], weight[:len(v)]
+	for c := range v {
+		v[c] = (float64(share*(y0[c]-y1[c])) + float64(part*(f0[c]+f1[c]))) * weight[c]
+	}
+}
+
+func weigh(a, b []float64) float64 {
+	var s [4]float64
+	n := len(a) &^ 7
+	for x, y := a[:n], b[:n]; len(x) >= 8 && len(y) >= 8; x, y = x[8:], y[8:] {
+		s[0] += float64(x[0]*y[0]) + float64(x[4]*y[4])
+		s[1] += float64(x[1]*y[1]) + float64(x[5]*y[5])
+		s[2] += float64(x[2]*y[2]) + float64(x[6]*y[6])
+		s[3] += float64(x[3]*y[3]) + float64(x[7]*y[7])
+	}
+	return weighed(&s, a[n:], b[n:])
+}
+
+// weighed adds the products of the last entries, fewer than eight, to four sums, and returns the sum of all.
+func weighed(s *[4]float64, a, b []float64) float64 {
+	b = b[:len(a)]
+	for i, v := range a {
+		s[0] += float64(v * b[i])
+	}
+	return (s[0] + s[1]) + (s[2] + s[3])
+}
+
+func extremes(v []float64, high, low float64) (highest, lowest float64) {
+	for _, x := range v {
+		if x > high {
+			high = x
+		}
+		if x < low {
+			low = x
+		}
+	}
+	return high, low
+}
+
+func apart(a, b []float64) float64 {
+	b = b[:len(a)]
+	most := 0.0
+	for i := range a {
+		if d := math.Abs(a[i] - b[i]); d > most {
+			most = d
+		}
+	}
+	return most
+}
+
+func link(g []float32, t0, t1, up0, up1, shape []float64, factor, least float64) int {
+	t0, t1, up0, up1, shape = t0[:len(g)], t1[:len(g)], up0[:len(g)], up1[:len(g)], shape[:len(g)]
+	for i := range g {
+		dT := t1[i] - t0[i]
+		if !(math.Abs(dT) > least) {
+			return i
+		}
+		v := (up1[i] - up0[i]) / dT * shape[i] * factor
+		if !(v > 0) {
+			return i
+		}
+		g[i] = float32(v)
+	}
+	return len(g)
+}
