@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"emberbank/film"
+	"emberbank/kernel"
 )
 
 // opening is a free face as a stage sees it. What the face loses depends on S = g T + light alone, T the cell's
@@ -33,23 +34,26 @@ func (o *opening) from(T float64) float64 {
 	return T
 }
 
-// pull is an opening in the dark as a stage needs it: lost = p0 + T (p1 + T p2).
-type pull struct {
-	cell       int32
-	minv       float32 // 1/kg
-	p0, p1, p2 float64 // W, W/K, W/K²
+// pulls is the openings in the dark as a stage needs them: lost = p0 + T (p1 + T p2).
+type pulls struct {
+	cell       []int32
+	p0, p1, p2 []float64 // W, W/K, W/K²
 }
 
-// group is the openings of one patch in one plane: pulls from..to.
+// group is the openings of one patch in one plane: pulls from..to, in stretches of cells that lie one after the other, and
+// between them of all kinds.
 type group struct {
-	patch    int
-	from, to int
+	patch     int
+	from, to  int
+	stretches []span
 }
 
 // layGroups orders the openings for the stages: by plane, then by patch, so that a patch's sum stays at hand.
 func (s *skin) layGroups() {
 	b := s.b
-	s.pulls, s.order = make([]pull, len(b.faces)), make([]int32, 0, len(b.faces))
+	n := len(b.faces)
+	s.pulls = pulls{cell: make([]int32, n), p0: make([]float64, n), p1: make([]float64, n), p2: make([]float64, n)}
+	s.order = make([]int32, 0, n)
 	s.planeGroups = make([]int, b.nz+1)
 	for k := range b.nz {
 		first := len(s.order)
@@ -59,7 +63,7 @@ func (s *skin) layGroups() {
 		slices.SortStableFunc(s.order[first:], func(p, q int32) int { return int(b.faces[p].patch - b.faces[q].patch) })
 		for q := first; q < len(s.order); q++ {
 			f := &b.faces[s.order[q]]
-			s.pulls[q].cell, s.pulls[q].minv = f.cell, b.minv[f.cell]
+			s.pulls.cell[q] = f.cell
 			if q == first || int(f.patch) != s.groups[len(s.groups)-1].patch {
 				s.groups = append(s.groups, group{patch: int(f.patch), from: q})
 			}
@@ -67,6 +71,30 @@ func (s *skin) layGroups() {
 		}
 		s.planeGroups[k+1] = len(s.groups)
 	}
+	for i := range s.groups {
+		s.groups[i].layStretches(s.pulls.cell)
+	}
+}
+
+// layStretches finds the group's stretches: those that are too short for the kernel are joined.
+func (g *group) layStretches(cells []int32) {
+	mixed := g.from // from where on cells are in no stretch yet
+	take := func(from, to int) {
+		if from < to {
+			g.stretches = append(g.stretches, span{from: int32(from), to: int32(to)})
+		}
+	}
+	for q := g.from; q < g.to; {
+		first := q
+		for q++; q < g.to && cells[q] == cells[q-1]+1; q++ {
+		}
+		if q-first >= few {
+			take(mixed, first)
+			take(first, q)
+			mixed = q
+		}
+	}
+	take(mixed, g.to)
 }
 
 // expand lays the openings of the coming step: s.y0 and the last rate foretell the cells at ahead (s), light is what
@@ -119,15 +147,15 @@ func (s *skin) expandPlane(k int) {
 				o.x0 = o.face(o.s0, s.T[i])
 				o.lay()
 			}
-			u := &s.pulls[at]
+			u := &s.pulls
 			if o.held {
 				d := o.g*o.base - o.s0
-				u.p0, u.p1, u.p2 = o.o0+d*(o.o1+d*o.o2), 0, 0
+				u.p0[at], u.p1[at], u.p2[at] = o.o0+d*(o.o1+d*o.o2), 0, 0
 				continue
 			}
-			u.p0 = o.o0 - o.s0*(o.o1-o.s0*o.o2)
-			u.p1 = o.g * (o.o1 - 2*o.s0*o.o2)
-			u.p2 = o.g * o.g * o.o2
+			u.p0[at] = o.o0 - o.s0*(o.o1-o.s0*o.o2)
+			u.p1[at] = o.g * (o.o1 - 2*o.s0*o.o2)
+			u.p2[at] = o.g * o.g * o.o2
 		}
 	}
 }
@@ -165,37 +193,50 @@ func (o *opening) loss(x float64) float64 {
 
 // expanded adds the heat over the faces of plane k by the expansion, at the cells' temperatures t and with the light (W)
 // on the block's face: to y, weighted, and to the rates.
-func (s *skin) expanded(k int, t []float64, weight, light float64, y, r []float64) {
+func (s *skin) expanded(loops *kernel.Set, k int, t []float64, weight, light float64, y, r []float64) {
 	b := s.b
 	for q := s.planeGroups[k]; q < s.planeGroups[k+1]; q++ {
 		g := &s.groups[q]
 		path := b.patches[g.patch].path
-		pulls := s.pulls[g.from:g.to]
 		sum := 0.0
 		if light != 0 && b.patches[g.patch].surface == nil {
 			absorbed := 0.0
-			for at := range pulls {
-				o := &s.open[s.order[g.from+at]]
+			for _, i := range s.order[g.from:g.to] {
+				o := &s.open[i]
 				T := o.from(t[o.cell])
 				l := o.share * light
 				d := o.g*T + l - o.s0
 				lost := o.o0 + d*(o.o1+d*o.o2)
-				y[o.cell] += weight * float64(pulls[at].minv) * (l - lost)
+				y[o.cell] += weight * float64(b.minv[o.cell]) * (l - lost)
 				sum += lost
 				absorbed += l
 			}
 			r[1+len(b.rec.Surfaces)] += absorbed
 		} else {
-			for at := range pulls {
-				u := &pulls[at]
-				T := t[u.cell]
-				lost := u.p0 + T*(u.p1+T*u.p2)
-				y[u.cell] -= weight * float64(u.minv) * lost
-				sum += lost
+			for _, q := range g.stretches {
+				sum += s.pull(loops, q, t, weight, y)
 			}
 		}
 		r[path] += sum
 	}
+}
+
+// pull takes what a stretch of pulls loses from y and returns its sum.
+func (s *skin) pull(loops *kernel.Set, q span, t []float64, weight float64, y []float64) float64 {
+	cells, minv := s.pulls.cell[q.from:q.to], s.b.minv
+	p0, p1, p2 := s.pulls.p0[q.from:q.to][:len(cells)], s.pulls.p1[q.from:q.to][:len(cells)], s.pulls.p2[q.from:q.to][:len(cells)]
+	if n := len(cells); n >= few && int(cells[n-1]-cells[0]) == n-1 {
+		from, to := int(cells[0]), int(cells[0])+n
+		return loops.Pull(y[from:to], t[from:to], minv[from:to], p0, p1, p2, weight)
+	}
+	sum := 0.0
+	for i, c := range cells {
+		T := t[c]
+		lost := p0[i] + T*(p1[i]+T*p2[i])
+		y[c] -= weight * float64(minv[c]) * lost
+		sum += lost
+	}
+	return sum
 }
 
 // exact adds the heat over the faces of plane k with every face solved, keeps the faces' temperatures, and notes how

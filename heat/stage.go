@@ -177,7 +177,7 @@ func (s *solver) others(k int, y []float64) {
 	if s.closing {
 		s.skin.exact(k, s, y, r)
 	} else {
-		s.skin.expanded(k, s.t0[s.pad:], weight, s.light, y, r)
+		s.skin.expanded(s.loops, k, s.t0[s.pad:], weight, s.light, y, r)
 	}
 	s.give(k, weight, y, r)
 	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {

@@ -28,7 +28,7 @@ type skin struct {
 	drifted, seenAt    float64
 	seen               int
 	open               []opening // by face, of the present step
-	pulls              []pull    // the same in the stages' order
+	pulls              pulls     // the same in the stages' order
 	order              []int32   // by pull: its face
 	groups             []group
 	planeGroups        []int

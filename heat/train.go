@@ -121,7 +121,7 @@ func (s *solver) stagePlane(k int, c *car) {
 	r := s.planeRates[k*n : (k+1)*n]
 	clear(r)
 	t := c.t[plane:]
-	s.skin.expanded(k, t, w.Mt, c.light, w.Y, r)
+	s.skin.expanded(s.loops, k, t, w.Mt, c.light, w.Y, r)
 	s.give(k, w.Mt, w.Y, r)
 	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
 		l := &s.tubes.lone[i]

@@ -48,6 +48,11 @@ func extremesAVX2(v *float64, n int, ends *float64)
 //go:noescape
 func apartAVX2(a *float64, b *float64, n int, most *float64)
 
+// pullAVX2 is pull over n entries, a multiple of four, with what is lost in four sums.
+//
+//go:noescape
+func pullAVX2(y *float64, t *float64, w *float32, p0 *float64, p1 *float64, p2 *float64, n int, weight float64, sums *float64)
+
 // linkAVX2 is link over n entries, a multiple of four; it ends before the first four of which one is not for it.
 //
 //go:noescape

@@ -1384,6 +1384,82 @@ done:
 	VZEROUPPER
 	RET
 
+// func pullAVX2(y *float64, t *float64, w *float32, p0 *float64, p1 *float64, p2 *float64, n int, weight float64, sums *float64)
+// Requires: AVX
+TEXT ·pullAVX2(SB), NOSPLIT, $0-72
+	MOVQ         y+0(FP), AX
+	MOVQ         t+8(FP), CX
+	MOVQ         p0+24(FP), DX
+	MOVQ         p1+32(FP), BX
+	MOVQ         p2+40(FP), SI
+	MOVQ         w+16(FP), DI
+	MOVQ         n+48(FP), R8
+	MOVQ         sums+64(FP), R9
+	VBROADCASTSD weight+56(FP), Y0
+	VXORPD       Y1, Y1, Y1
+	LEAQ         (AX)(R8*8), AX
+	LEAQ         (CX)(R8*8), CX
+	LEAQ         (DX)(R8*8), DX
+	LEAQ         (BX)(R8*8), BX
+	LEAQ         (SI)(R8*8), SI
+	LEAQ         (DI)(R8*4), DI
+	NEGQ         R8
+	ADDQ         $+8, R8
+	JG           fours
+
+many:
+	VMOVUPD   -64(CX)(R8*8), Y2
+	VMULPD    -64(SI)(R8*8), Y2, Y3
+	VADDPD    -64(BX)(R8*8), Y3, Y3
+	VMULPD    Y2, Y3, Y3
+	VADDPD    -64(DX)(R8*8), Y3, Y3
+	VADDPD    Y3, Y1, Y1
+	VCVTPS2PD -32(DI)(R8*4), Y2
+	VMULPD    Y0, Y2, Y2
+	VMULPD    Y3, Y2, Y2
+	VMOVUPD   -64(AX)(R8*8), Y3
+	VSUBPD    Y2, Y3, Y3
+	VMOVUPD   Y3, -64(AX)(R8*8)
+	VMOVUPD   -32(CX)(R8*8), Y2
+	VMULPD    -32(SI)(R8*8), Y2, Y3
+	VADDPD    -32(BX)(R8*8), Y3, Y3
+	VMULPD    Y2, Y3, Y3
+	VADDPD    -32(DX)(R8*8), Y3, Y3
+	VADDPD    Y3, Y1, Y1
+	VCVTPS2PD -16(DI)(R8*4), Y2
+	VMULPD    Y0, Y2, Y2
+	VMULPD    Y3, Y2, Y2
+	VMOVUPD   -32(AX)(R8*8), Y3
+	VSUBPD    Y2, Y3, Y3
+	VMOVUPD   Y3, -32(AX)(R8*8)
+	ADDQ      $+8, R8
+	JLE       many
+
+fours:
+	SUBQ $+4, R8
+	JG   done
+
+four:
+	VMOVUPD   -32(CX)(R8*8), Y2
+	VMULPD    -32(SI)(R8*8), Y2, Y3
+	VADDPD    -32(BX)(R8*8), Y3, Y3
+	VMULPD    Y2, Y3, Y3
+	VADDPD    -32(DX)(R8*8), Y3, Y3
+	VADDPD    Y3, Y1, Y1
+	VCVTPS2PD -16(DI)(R8*4), Y2
+	VMULPD    Y0, Y2, Y2
+	VMULPD    Y3, Y2, Y2
+	VMOVUPD   -32(AX)(R8*8), Y3
+	VSUBPD    Y2, Y3, Y3
+	VMOVUPD   Y3, -32(AX)(R8*8)
+	ADDQ      $+4, R8
+	JLE       four
+
+done:
+	VMOVUPD Y1, (R9)
+	VZEROUPPER
+	RET
+
 // func linkAVX2(out *float32, t0 *float64, t1 *float64, up0 *float64, up1 *float64, shape *float64, n int, factor float64, least float64) int
 // Requires: AVX, AVX2
 TEXT ·linkAVX2(SB), NOSPLIT, $0-80

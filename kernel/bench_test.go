@@ -15,6 +15,7 @@ const (
 	withinBytes = 5 * 8                   // a, b, f, g; y out
 	missesBytes = 6 * 8                   // y0, y1, f0, f1, weight; v out
 	sumBytes    = 2 * 8                   // two to weigh or to compare
+	pullBytes   = 6*8 + 4                 // t, w, three coefficients; y in and out
 	linkBytes   = 5*8 + 4                 // two temperatures, two integrals, shape; g out
 	triadBytes  = 3 * 8                   // b, c; a out
 )
@@ -146,6 +147,12 @@ func BenchmarkExtremes(b *testing.B) {
 func BenchmarkApart(b *testing.B) {
 	each(b, sumBytes, func(set *Set, x *box) func() {
 		return func() { set.Apart(x.Ya, x.before) }
+	})
+}
+
+func BenchmarkPull(b *testing.B) {
+	each(b, pullBytes, func(set *Set, x *box) func() {
+		return func() { set.Pull(x.Y, x.Ya, x.W, x.before, x.F0, x.Ya, 1e-30) }
 	})
 }
 

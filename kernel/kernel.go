@@ -103,6 +103,9 @@ type Set struct {
 	Extremes func(v []float64, high, low float64) (highest, lowest float64)
 	// Apart returns the largest difference between entries of a and b, without sign. What is no number does not count.
 	Apart func(a, b []float64) float64
+	// Pull takes lost = p0 + t (p1 + t p2) from each entry of y, times weight and w, and returns the sum of all that is lost,
+	// gathered in four sums.
+	Pull func(y, t []float64, w []float32, p0, p1, p2 []float64, weight float64) float64
 	// Link sets g = (up1 - up0)/(t1 - t0) shape factor up to the first entry whose temperatures t0 and t1 are not more
 	// than least apart, or where that is not above zero, and returns how many it set.
 	Link func(g []float32, t0, t1, up0, up1, shape []float64, factor, least float64) int
@@ -112,7 +115,7 @@ type Set struct {
 func Plain() *Set {
 	return &Set{
 		Name: "go", Flow: flow, Stage: stage, Read: read, Rise: rise, Triad: triad,
-		Within: within, Misses: misses, Weigh: weigh, Extremes: extremes, Apart: apart, Link: link,
+		Within: within, Misses: misses, Weigh: weigh, Extremes: extremes, Apart: apart, Pull: pull, Link: link,
 	}
 }
 

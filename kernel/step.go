@@ -79,6 +79,31 @@ func apart(a, b []float64) float64 {
 	return most
 }
 
+func pull(y, t []float64, w []float32, p0, p1, p2 []float64, weight float64) float64 {
+	t, w, p0, p1, p2 = t[:len(y)], w[:len(y)], p0[:len(y)], p1[:len(y)], p2[:len(y)]
+	var s [4]float64
+	n := len(y) &^ 3
+	for c := range n {
+		s[c%4] += pulled(y, t, w, p0, p1, p2, weight, c)
+	}
+	return pulledLast(&s, y[n:], t[n:], w[n:], p0[n:], p1[n:], p2[n:], weight)
+}
+
+// pulled takes what entry c loses and returns it.
+func pulled(y, t []float64, w []float32, p0, p1, p2 []float64, weight float64, c int) float64 {
+	lost := p0[c] + float64(t[c]*(p1[c]+float64(t[c]*p2[c])))
+	y[c] -= float64(float64(weight*float64(w[c])) * lost)
+	return lost
+}
+
+// pulledLast does the last entries, fewer than four, and returns the sum of all.
+func pulledLast(s *[4]float64, y, t []float64, w []float32, p0, p1, p2 []float64, weight float64) float64 {
+	for c := range y {
+		s[0] += pulled(y, t, w, p0, p1, p2, weight, c)
+	}
+	return (s[0] + s[1]) + (s[2] + s[3])
+}
+
 func link(g []float32, t0, t1, up0, up1, shape []float64, factor, least float64) int {
 	t0, t1, up0, up1, shape = t0[:len(g)], t1[:len(g)], up0[:len(g)], up1[:len(g)], shape[:len(g)]
 	for i := range g {

@@ -51,6 +51,16 @@ func apartTwin(a, b []float64) float64 {
 	return max(most[0], most[1], most[2], most[3], apart(a[n:], b[n:]))
 }
 
+func pullTwin(y, t []float64, w []float32, p0, p1, p2 []float64, weight float64) float64 {
+	t, w, p0, p1, p2 = t[:len(y)], w[:len(y)], p0[:len(y)], p1[:len(y)], p2[:len(y)]
+	var s [4]float64
+	n := len(y) &^ 3
+	if n > 0 {
+		pullAVX2(&y[0], &t[0], &w[0], &p0[0], &p1[0], &p2[0], n, weight, &s[0])
+	}
+	return pulledLast(&s, y[n:], t[n:], w[n:], p0[n:], p1[n:], p2[n:], weight)
+}
+
 func linkTwin(g []float32, t0, t1, up0, up1, shape []float64, factor, least float64) int {
 	t0, t1, up0, up1, shape = t0[:len(g)], t1[:len(g)], up0[:len(g)], up1[:len(g)], shape[:len(g)]
 	n, done := len(g)&^3, 0

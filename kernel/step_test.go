@@ -68,6 +68,15 @@ func TestLoopsOfAStepGiveTheSameBitsInAllSets(t *testing.T) {
 		}
 		same("apart", []float64{twin.Apart(v[0], v[1])}, []float64{plain.Apart(v[0], v[1])})
 
+		w := make([]float32, n)
+		for i := range w {
+			w[i] = float32(r.NormFloat64())
+		}
+		copy(x, v[5])
+		copy(y, v[5])
+		a, b := twin.Pull(x, v[0], w, v[1], v[2], v[3], at.On), plain.Pull(y, v[0], w, v[1], v[2], v[3], at.On)
+		same("pull", append(x, a), append(y, b))
+
 		g, q := make([]float32, n), make([]float32, n)
 		for i := range v[1] { // half of them fit
 			if r.IntN(20) > 0 {
@@ -127,6 +136,22 @@ func TestLoopsOfAStepAnswerWhatTheyPromise(t *testing.T) {
 			if got := set.Apart(v[0], v[1]); got != most {
 				t.Fatalf("%s, apart of %d: %v, not %v", set.Name, n, got, most)
 			}
+			w := make([]float32, n)
+			copy(out, v[4])
+			lost := 0.0
+			for c := range w {
+				w[c] = float32(1 + c)
+				lost += v[1][c] + v[0][c]*v[2][c] + v[0][c]*v[0][c]*v[3][c]
+			}
+			size = 0
+			all := set.Pull(out, v[0], w, v[1], v[2], v[3], 0.5)
+			for c := range out {
+				one := v[1][c] + v[0][c]*v[2][c] + v[0][c]*v[0][c]*v[3][c]
+				terms := math.Abs(v[1][c]) + math.Abs(v[0][c]*v[2][c]) + math.Abs(v[0][c]*v[0][c]*v[3][c])
+				off("pull", c, out[c], v[4][c]-0.5*float64(w[c])*one, math.Abs(v[4][c])+0.5*float64(w[c])*terms)
+				size += terms
+			}
+			off("all that is pulled", 0, all, lost, size*float64(1+n/4))
 			if h, l := set.Extremes(v[0], -1, 1); h != high || l != low {
 				t.Fatalf("%s, extremes of %d: %v and %v, not %v and %v", set.Name, n, h, l, high, low)
 			}
@@ -183,6 +208,7 @@ func TestLoopsOfAStepRefuseShortSlicesAndAllocateNothing(t *testing.T) {
 		if a := testing.AllocsPerRun(5, func() {
 			all(same)
 			set.Weigh(long, long)
+			set.Pull(long, long, narrow, long, long, long, 0)
 			set.Apart(long, long)
 			set.Extremes(long, 0, 0)
 			set.Link(narrow, long, long, long, long, long, 1, 1)
@@ -205,8 +231,12 @@ func TestLoopsOfAStepRefuseShortSlicesAndAllocateNothing(t *testing.T) {
 				refuse("within", func() { set.Within(v[0], v[1], v[2], v[3], v[4], Course{}) })
 			}
 			refuse("misses", func() { set.Misses(v[0], v[1], v[2], v[3], v[4], v[5], 1, 1) })
+			if i > 1 {
+				refuse("pull", func() { set.Pull(long, v[5], narrow, v[2], v[3], v[4], 1) })
+			}
 			refuse("link", func() { set.Link(narrow, v[1], v[2], v[3], v[4], v[5], 1, 1) })
 		}
+		refuse("pull", func() { set.Pull(long, long, narrow[:40:40], long, long, long, 1) })
 		refuse("weigh", func() { set.Weigh(long, short) })
 		refuse("apart", func() { set.Apart(long, short) })
 	}

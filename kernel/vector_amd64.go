@@ -15,7 +15,7 @@ func vector() *Set {
 	}
 	return &Set{
 		Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Rise: riseTwin, Triad: triadTwin,
-		Within: withinTwin, Misses: missesTwin, Weigh: weighTwin, Extremes: extremesTwin, Apart: apartTwin, Link: linkTwin,
+		Within: withinTwin, Misses: missesTwin, Weigh: weighTwin, Extremes: extremesTwin, Apart: apartTwin, Pull: pullTwin, Link: linkTwin,
 	}
 }
 

@@ -30,6 +30,7 @@ func main() {
 	within()
 	misses()
 	sums()
+	pull()
 	link()
 	triad()
 	Generate()

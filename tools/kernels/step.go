@@ -146,6 +146,38 @@ func sums() {
 	RET()
 }
 
+// pull writes what free faces take from their cells.
+func pull() {
+	TEXT("pullAVX2", attr.NOSPLIT, "func(y, t *float64, w *float32, p0, p1, p2 *float64, n int, weight float64, sums *float64)")
+	doc("pullAVX2 is pull over n entries, a multiple of four, with what is lost in four sums.")
+	Pragma("noescape")
+	p := pointers("y", "t", "p0", "p1", "p2")
+	w := pointers("w")
+	count := Load(Param("n"), GP64())
+	out := Load(Param("sums"), GP64())
+	weight := everywhere(Param("weight"))
+	sum := YMM()
+	VXORPD(sum, sum, sum)
+	fours(count, 2, p, w, func(offset, _ int) {
+		t, lost, share, y := YMM(), YMM(), YMM(), YMM()
+		VMOVUPD(by(p[1], count, 8, 8*offset), t)
+		VMULPD(by(p[4], count, 8, 8*offset), t, lost)
+		VADDPD(by(p[3], count, 8, 8*offset), lost, lost)
+		VMULPD(t, lost, lost)
+		VADDPD(by(p[2], count, 8, 8*offset), lost, lost)
+		VADDPD(lost, sum, sum)
+		VCVTPS2PD(by(w[0], count, 4, 4*offset), share)
+		VMULPD(weight, share, share)
+		VMULPD(lost, share, share)
+		VMOVUPD(by(p[0], count, 8, 8*offset), y)
+		VSUBPD(share, y, y)
+		VMOVUPD(y, by(p[0], count, 8, 8*offset))
+	})
+	VMOVUPD(sum, at(out, 0))
+	VZEROUPPER()
+	RET()
+}
+
 // link writes the conductances between cells of one medium.
 func link() {
 	TEXT("linkAVX2", attr.NOSPLIT, "func(out *float32, t0, t1, up0, up1, shape *float64, n int, factor, least float64) int")
