@@ -14,6 +14,7 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -88,15 +89,40 @@ type document struct {
 // Write puts all files of a result into the sink, side by side on all cores and the summary last. It ends at the first
 // error, which names the file; the summary is then missing, and the caller throws the rest away.
 func Write(sink Sink, r *heat.Result, info Info) error {
-	docs, err := documents(r, info)
+	soon, err := documents(r, info, nil)
 	if err != nil {
 		return err
 	}
-	names := make([]string, len(docs))
-	for i, d := range docs {
-		names[i] = d.name
+	writing := begin(sink, soon)
+	maps := mapped(r, info) // takes as long as writing some of the files does
+	docs, err := documents(r, info, maps)
+	if err != nil {
+		return err
+	}
+	var names []string
+	var late []document
+	for _, d := range docs {
+		names = append(names, d.name)
+		if !slices.ContainsFunc(soon, func(o document) bool { return o.name == d.name }) {
+			late = append(late, d)
+		}
+	}
+	mapping := begin(sink, late)
+	for _, wait := range []func() error{writing, mapping} {
+		if failed := wait(); err == nil {
+			err = failed
+		}
+	}
+	if err != nil {
+		return err
 	}
 	last := document{summaryName, func(w io.Writer) error { return writeSummary(w, r, info, names) }}
+	return last.into(sink)
+}
+
+// begin has documents written side by side on all cores, no more of them after an error; wait returns the first one's error
+// that failed, in their order.
+func begin(sink Sink, docs []document) (wait func() error) {
 	errs := make([]error, len(docs))
 	var next atomic.Int64
 	var writers sync.WaitGroup
@@ -109,13 +135,15 @@ func Write(sink Sink, r *heat.Result, info Info) error {
 			}
 		})
 	}
-	writers.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return err
+	return func() error {
+		writers.Wait()
+		for _, err := range errs {
+			if err != nil {
+				return err
+			}
 		}
+		return nil
 	}
-	return last.into(sink)
 }
 
 // into writes the document into the sink.

@@ -14,8 +14,8 @@ import (
 	"emberbank/study"
 )
 
-// documents lists the files of a result but for the summary, in the order in which they are written.
-func documents(r *heat.Result, info Info) ([]document, error) {
+// documents lists the files of a result but for the summary, in the order in which they are listed; maps may be nil.
+func documents(r *heat.Result, info Info, maps []Mapped) ([]document, error) {
 	docs := []document{
 		{"history.csv", func(w io.Writer) error { return WriteCSV(w, &r.History) }},
 		{"history.parquet", func(w io.Writer) error { return WriteParquet(w, &r.History) }},
@@ -27,7 +27,6 @@ func documents(r *heat.Result, info Info) ([]document, error) {
 			document{"circuits.csv", func(w io.Writer) error { return writeCircuits(w, r.Profiles) }},
 			document{"circuits.parquet", func(w io.Writer) error { return writeCircuitsParquet(w, r.Profiles) }})
 	}
-	maps := mapped(r, info)
 	if maps != nil {
 		docs = append(docs, inBoth("map", func(t *table) error { return mapTable(t, maps) })...)
 	}

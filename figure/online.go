@@ -50,14 +50,18 @@ func nameOnLines(c *canvas, times []float64, f frame, curves []curve) []bool {
 				}
 				for i := 0; i <= 40 && free; i++ { // close enough to find a spike
 					at := b.x0 + w*float64(i)/40
-					for o := range curves {
-						y := height(o, at)
+					own := height(k, at)
+					for o := 0; o < len(curves) && free; o++ {
+						y := own
+						if o != k {
+							y = height(o, at)
+						}
 						if math.IsNaN(y) {
 							continue
 						}
-						free = free && (y < b.y0 || y > b.y1)
+						free = y < b.y0 || y > b.y1
 						if o != k {
-							clear = math.Min(clear, math.Min(math.Abs(y-(b.y0+b.y1)/2), math.Abs(y-height(k, at))))
+							clear = math.Min(clear, math.Min(math.Abs(y-(b.y0+b.y1)/2), math.Abs(y-own)))
 						}
 					}
 				}
