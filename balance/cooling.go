@@ -150,9 +150,13 @@ func (in *Input) cooling(p *Phase) (*Cooling, error) {
 	}
 	tau, u := c.Constant()
 	half := uncertainty.CoverageFactor(0.95, c.DoF) * u
-	c.Sentence = fmt.Sprintf("The block cools towards %.1f"+narrow+"°C with a time constant of %s (95"+narrow+"%%).", c.Ambient-273.15, lasting(tau, half))
+	goes := "cools"
+	if c.To > c.From { // colder than the air, after cold water
+		goes = "warms"
+	}
+	c.Sentence = fmt.Sprintf("The block %s towards %.1f"+narrow+"°C with a time constant of %s (95"+narrow+"%%).", goes, c.Ambient-273.15, lasting(tau, half))
 	if c.Fitted {
-		c.Sentence = fmt.Sprintf("The block cools with a time constant of %s (95"+narrow+"%%) towards %.1f"+narrow+"°C, which is fitted since ambient is not recorded.", lasting(tau, half), c.Ambient-273.15)
+		c.Sentence = fmt.Sprintf("The block "+goes+" with a time constant of %s (95"+narrow+"%%) towards %.1f"+narrow+"°C, which is fitted since ambient is not recorded.", lasting(tau, half), c.Ambient-273.15)
 	}
 	if !c.Exponential {
 		c.Sentence += fmt.Sprintf(" It is not one exponential: the constant goes from %s in the first half of the fall to %s in the second, as it does where layers still even out, losses grow with temperature or the heat capacity changes.",

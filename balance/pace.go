@@ -138,7 +138,7 @@ func (in *Input) moments(m *model, f *term, what string, t, q, level []float64, 
 		if !known {
 			u := d / 2 / math.Sqrt(3)
 			z = m.add(uncertainty.Quantity{Name: "moment at which " + name, Unit: "s", Value: (t[i-1] + t[i]) / 2, Components: []uncertainty.Component{
-				{Name: fmt.Sprintf("known to the %.3g s between two rows", d), U: u, Shape: uncertainty.Rectangular},
+				{Name: fmt.Sprintf("between rows %.3g s apart", d), U: u, Shape: uncertainty.Rectangular},
 			}})
 			m.of[key] = z
 		}

@@ -196,6 +196,10 @@ func (in *Input) balance(p *PhaseReport, out *Report, own bool) error {
 		return nil
 	}
 	p.Closure, err = m.result("closure", "1", func(x []float64) float64 { return (lostAt(x) - expectedAt(x)) / turned(x) }, draw)
+	if p.Closure != nil && !(p.Closure.Half() < 1) {
+		p.Closure = nil
+		p.Notes = append(p.Notes, "Too little heat is turned over for a closure: it would be known to no better than its own size.")
+	}
 	return err
 }
 

@@ -56,7 +56,7 @@ func (in *Input) suspect(out *Report) {
 				add("The balance closes to %s only: %s, beyond the uncertainty stated. Look at units, at factors of the source, at the mass of the block and at the flow meter.", c.words(), what)
 			}
 		}
-		if l := p.Lost; l != nil && below(l) && l.Half() > 0 {
+		if l := p.Lost; l != nil && below(l) && l.Half() > 0 && !in.belowAir(p) {
 			add("The heat lost comes out below zero, %s: energy is missing on the side of what goes in, or the block's heat capacity or the flow is stated too high.", l.words())
 		}
 		if p.Kind == HeatUp && p.In != nil && p.Stored != nil && p.Stored.Value > p.In.Value+math.Hypot(p.In.Half(), p.Stored.Half()) {
@@ -90,6 +90,17 @@ func (in *Input) suspect(out *Report) {
 	if len(in.channels(Source)) == 0 {
 		out.Notes = append(out.Notes, "No source is recorded: a heat-up has no energy in, and its losses are not known.")
 	}
+}
+
+// belowAir tells whether the block was colder than the air in a phase, so that heat came in where it is lost otherwise: after
+// a drain with cold water.
+func (in *Input) belowAir(p *PhaseReport) bool {
+	block, air := in.blockMean(), in.channels(Ambient)
+	if block == nil || len(air) == 0 {
+		return false
+	}
+	from, to := within(in.History.Time, p.From, p.To)
+	return quantile(block[from:to], 0.5) < quantile(in.values(air[0])[from:to], 0.5)
 }
 
 // below tells whether the whole interval of a result lies below zero.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"sort"
 	"strings"
+	"unicode/utf8"
 
 	"emberbank/balance"
 	"emberbank/figure"
@@ -162,6 +163,10 @@ func (p *page) causes(r *balance.Result) {
 		name := row.Input
 		if row.Component != "" && row.Component != row.Input {
 			name += ": " + row.Component
+		}
+		if utf8.RuneCountInString(name) > 57 {
+			p.paragraph("    ", name)
+			name = ""
 		}
 		p.row("  "+name, 59, right(figure.Percent(row.Share), 8))
 	}
