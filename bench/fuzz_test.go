@@ -30,7 +30,7 @@ func seeds(f *testing.F, pattern ...string) {
 // FuzzFilesGiveProblemsOrValues feeds any text as a file of any kind, beside good neighbours: it is read without
 // a panic, and gives either a usable problem or a mistake with a place and a fix.
 func FuzzFilesGiveProblemsOrValues(f *testing.F) {
-	seeds(f, "scenario/*.yaml", "testdata/abilities/*.yaml", "testdata/mistakes/*.yaml", "testdata/upgrade/*.yaml", "../examples/benchmark-b1/*.yaml",
+	seeds(f, "scenario/*.yaml", "testdata/abilities/*.yaml", "testdata/mistakes/*.yaml", "testdata/upgrade/*.yaml", "testdata/studies/*.yaml", "../examples/benchmark-b1/*.yaml",
 		"../examples/benchmark-b2/*.yaml")
 	receiver, err := os.ReadFile("testdata/mistakes/parts/receiver.yaml")
 	if err != nil {
@@ -42,7 +42,7 @@ func FuzzFilesGiveProblemsOrValues(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		fsys := fstest.MapFS{
-			"file.yaml":     {Data: data},
+			"file.yaml": {Data: data}, "run.yaml": {Data: []byte(tubesRun)},
 			"receiver.yaml": {Data: receiver}, "parts/receiver.yaml": {Data: receiver},
 			"bakehouse.csv": {Data: table}, "parts/map.csv": {Data: []byte("height [mm],50,150\n100,0,1\n")},
 		}

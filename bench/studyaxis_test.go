@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"os"
 	"reflect"
 	"slices"
 	"strings"
@@ -13,55 +14,20 @@ import (
 	"emberbank/heat"
 )
 
-const tubesRun = `schema: emberbank/1
-kind: run
-receiver:
-  block: {depth: 100 mm, width: 80 mm, height: 80 mm, medium: aluminium}
-  insulation: {all: [{material: mineral-wool, thickness: 40 mm}]}
-  window: {width: 40 mm, height: 40 mm, cover: {conductance: 1 W/(m2 K)}}
-  surfaces: {all: {film: outside, emissivity: 0.4}}
-  tube: {outer: 8 mm, inner: 6 mm, contact: 500 W/(m2 K)}
-  passes:
-    - {along: width, depth: [30 mm, 50 mm, 70 mm], height: 30 mm}
-    - {name: last, along: width, depth: 50 mm, height: 55 mm}
-    - {along: width, depth: 70 mm, height: 55 mm}
-  circuits:
-    - {name: low, passes: [3, 2, 1]}
-    - {name: high, passes: [last, 5]}
-duty:
-  ambient: 20 degC
-  cover: shut
-  water:
-    all: {inlet: 20 degC, pressure: 3 bar}
-  pumps: [{flow: 0.02 kg/s, circuits: [low, high]}]
-  events:
-    - {at: 2 min, do: {water high: closed}}
-    - {at: 3 min, do: {flow: 50 %}}
-  rules:
-    - {when: {place: outlet high, above: 90 degC}, do: {stop: yes}}
-    - {when: {place: outlet low, above: 90 degC}, do: {water high: drained, water low: flowing}}
-initial: 200 degC
-until: 5 min
-grid: {size: 20 mm, cells per layer: 2}
-tolerance: 0.5 K
-`
+// kept reads a file of testdata/studies.
+func kept(name string) string {
+	text, err := os.ReadFile("testdata/studies/" + name)
+	if err != nil {
+		panic(err)
+	}
+	return string(text)
+}
 
-const tubesStudy = `schema: emberbank/1
-kind: study
-run: run.yaml
-sweep:
-  axes:
-    - {name: passes, path: receiver.passes, from: 0, to: 5}
-    - {name: medium, path: receiver.block.medium, values: [aluminium, graphite-isotropic]}
-    - {name: layer, path: "receiver.insulation.all[1].material", values: [mineral-wool, microporous-board]}
-    - {name: cover, path: duty.cover, values: [shut, open]}
-    - {name: film, path: receiver.surfaces.all.film, values: [outside, 10 W/(m2 K)]}
-    - {name: cells, path: grid.cells per layer, values: [1, 2]}
-responses: [{read: heat to passes}]
-`
+// tubesRun is a small run with five passes in two circuits, on one pump.
+var tubesRun = kept("run.yaml")
 
 func tubes() fstest.MapFS {
-	return fstest.MapFS{"run.yaml": {Data: []byte(tubesRun)}, "study.yaml": {Data: []byte(tubesStudy)}}
+	return fstest.MapFS{"run.yaml": {Data: []byte(tubesRun)}, "study.yaml": {Data: []byte(kept("words.yaml"))}}
 }
 
 // built builds the variant of a study with these values of its axes.

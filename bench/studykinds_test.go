@@ -2,6 +2,7 @@ package bench
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -10,13 +11,16 @@ import (
 	"emberbank/sample"
 )
 
+// behindRun is what stands in a study file behind its run.
+func behindRun(name string) string {
+	_, text, _ := strings.Cut(kept(name), "run: run.yaml\n")
+	return text
+}
+
 // studyOf is a study of the run with tubes, with this text behind its run.
 func studyOf(t *testing.T, text string) (*Study, fstest.MapFS) {
 	t.Helper()
 	files := tubes()
-	run := strings.Replace(tubesRun, "contact: 500 W/(m2 K)", "contact: 500 ± 100 W/(m2 K)", 1)
-	run = strings.Replace(run, "emissivity: 0.4", `emissivity: "0.95 ± 0.02"`, 1)
-	files["run.yaml"] = &fstest.MapFile{Data: []byte(run)}
 	files["study.yaml"] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: study\nrun: run.yaml\n" + text)}
 	s, ps := LoadStudy(files, "study.yaml")
 	if len(ps) > 0 {
@@ -25,20 +29,7 @@ func studyOf(t *testing.T, text string) (*Study, fstest.MapFS) {
 	return s, files
 }
 
-const sampleText = `
-sample:
-  count: 64
-  seed: 7
-  inputs:
-    - {name: even, path: receiver.tube.outer, between: [7 mm, 9 mm]}
-    - {name: contact, path: receiver.tube.contact, about: 400 ± 100 W/(m2 K)}
-    - {name: layer, path: "receiver.insulation.all[1].thickness", median: 40 mm, within factor: "1.5"}
-    - {name: start, path: initial, low: 180 degC, mode: 200 degC, high: 240 degC}
-    - {name: medium, path: receiver.block.medium, one of: [aluminium, graphite-isotropic], weights: ["3", "1"]}
-    - {name: cells, path: grid.cells per layer, between: [1, 3]}
-    - {name: film, path: receiver.surfaces, factor: yes, between: [80 %, 110 %]}
-responses: [{read: block mean}]
-`
+var sampleText = behindRun("sample.yaml")
 
 // TestASampleDrawsFromWhatIsKnown: quantiles of each input, computed by hand from the words of the file.
 func TestASampleDrawsFromWhatIsKnown(t *testing.T) {
@@ -75,7 +66,7 @@ func TestASampleDrawsFromWhatIsKnown(t *testing.T) {
 }
 
 func TestAStatedInputIsDrawnAsItsHalfWidthSays(t *testing.T) {
-	s, _ := studyOf(t, "sample: {count: 16, points: latin, stated: yes, sensitivity: yes, inputs: [{name: start, path: initial, between: [180 degC, 240 degC]}]}\nresponses: [{read: block mean}]\n")
+	s, _ := studyOf(t, behindRun("stated.yaml"))
 	var contact *StudyAxis
 	for i := range s.Axes {
 		if s.Axes[i].Name == "receiver.tube.contact" {
@@ -102,33 +93,7 @@ func TestAStatedInputIsDrawnAsItsHalfWidthSays(t *testing.T) {
 	t.Error("the emissivity is not drawn")
 }
 
-const searchText = `
-search:
-  runs: 40
-  by: trials
-  at once: 3
-  over:
-    - {name: wool, path: "receiver.insulation.all[1].thickness", from: 20 mm, to: 200 mm, steps: ratio}
-    - {name: passes, path: receiver.passes, from: 0, to: 5}
-    - {name: medium, path: receiver.block.medium, values: [aluminium, graphite-isotropic]}
-    - {name: film, path: receiver.surfaces.all.emissivity, values: ["0.2", "0.9"]}
-  aims:
-    - {response: kept, want: most, flat within: 50 kJ}
-    - {response: price, want: least, flat within: 20 EUR}
-prices:
-  currency: EUR
-  list:
-    - {of: aluminium, per: kg, price: "6"}
-    - {of: graphite-isotropic, per: kg, price: "9"}
-    - {of: mineral-wool, per: m3, price: "100"}
-    - {of: tube, per: m, price: "12"}
-responses:
-  - {name: kept, read: ledger stored block}
-  - {name: price, read: cost}
-constraints: [{response: price, below: 500 EUR}]
-time limit: 5 min
-carry: ["receiver.tube.contact", films in tubes]
-`
+var searchText = behindRun("search.yaml")
 
 func TestASearchHoldsItsRangesAndAims(t *testing.T) {
 	s, _ := studyOf(t, searchText)
@@ -163,24 +128,7 @@ func TestCarriedFilmsReachTheRun(t *testing.T) {
 }
 
 func TestAnswersAskOfPlateausAndOfWhatPays(t *testing.T) {
-	s, _ := studyOf(t, `
-sweep:
-  axes:
-    - {name: passes, path: receiver.passes, from: 0, to: 5}
-    - {name: wool, path: "receiver.insulation.all[1].thickness", values: [20 mm, 40 mm, 80 mm, 160 mm]}
-    - {name: flow, path: "duty.pumps[1].flow", values: [0.01 kg/s, 0.02 kg/s]}
-responses:
-  - {name: kept, read: ledger stored block}
-  - {name: hot, read: heat to passes when block mean falls to 150 degC}
-  - {name: cold, read: heat to passes when block mean falls to 100 degC}
-  - {name: warm, read: time with block mean above 100 degC}
-  - {name: drained, read: total of heat to passes from 1 min to 3 min}
-  - {name: weight, read: mass}
-answers:
-  - {plateau: kept, over: wool, computing: refined}
-  - {pays: [hot, cold], over: passes, worth: 50 W, control: flow}
-carry: yes
-`)
+	s, _ := studyOf(t, behindRun("answers.yaml"))
 	same(t, "twins", s.Answers[0].Twins, true)
 	p := s.Answers[1].Pays
 	same(t, "axis", s.Answers[1].Axis, 0)
@@ -203,28 +151,7 @@ carry: yes
 // TestMassAndCostAreThoseOfTheDrawing: tubes of 8 mm over 6 mm, five passes of 80 mm, four leads of 40 mm and three bends of
 // 60 mm, so 740 mm; prices by hand.
 func TestMassAndCostAreThoseOfTheDrawing(t *testing.T) {
-	const prices = `
-sweep: {axes: [{name: passes, path: receiver.passes, from: 0, to: 5}]}
-prices:
-  currency: crowns
-  list:
-    - {of: aluminium, per: kg, price: "6"}
-    - {of: mineral-wool, per: m3, price: "100"}
-    - {of: tube, per: m, price: "12"}
-    - {of: pass, per: piece, price: "25"}
-    - {of: circuit, per: piece, price: "40"}
-    - {of: window, per: m2, price: "300"}
-    - {of: frame and labour, per: sum, price: "900"}
-responses:
-  - {read: block mean}
-  - {read: mass}
-  - {read: mass of block}
-  - {read: mass of insulation}
-  - {read: mass of tubes}
-  - {read: mass of stainless-304}
-  - {read: cost}
-`
-	s, files := studyOf(t, prices)
+	s, files := studyOf(t, behindRun("prices.yaml"))
 	run := built(t, files, s, 5)
 	rec := &run.Problem.Receiver
 	density := map[string]float64{}
@@ -283,5 +210,51 @@ responses: [{read: block mean}]
 	}
 	if !seen["medium[aluminium].density"] || !seen["medium[graphite-isotropic].density"] {
 		t.Errorf("it carries %v", seen)
+	}
+}
+
+// TestStudyFilesSuitTheirSchema: by a library that knows the standard.
+func TestStudyFilesSuitTheirSchema(t *testing.T) {
+	s := compiled(t, "study")
+	for _, name := range []string{"words", "sample", "search", "answers", "prices", "stated"} {
+		if err := s.Validate(instance(t, []byte(kept(name+".yaml")))); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if s.Validate(instance(t, []byte(strings.Replace(kept("search.yaml"), "by: trials", "by: guesses", 1)))) == nil {
+		t.Error("a word that is not known suits it")
+	}
+}
+
+// TestSlipsInStudyFilesGiveProblemsOrStudies: whatever is typed, nothing panics, and a study that reads can be built.
+func TestSlipsInStudyFilesGiveProblemsOrStudies(t *testing.T) {
+	names := []string{"words", "sample", "search", "answers", "prices", "stated"}
+	read, refused := 0, 0
+	for n := range 300 {
+		text := mangle(rand.New(rand.NewPCG(uint64(n), 11)), kept(names[n%len(names)]+".yaml"))
+		files := tubes()
+		files["study.yaml"] = &fstest.MapFile{Data: []byte(text)}
+		s, ps := LoadStudy(files, "study.yaml")
+		for _, p := range ps {
+			if strings.Contains(p.String(), "NaN") || p.Fix == "" || p.Line > 0 && p.Column < 1 {
+				t.Errorf("slip %d: %s", n, p)
+			}
+		}
+		if s == nil {
+			refused++
+			continue
+		}
+		read++
+		if s.Kind != Search && s.Design == nil || s.Kind == Search && len(s.Search.Aims) == 0 || len(s.Axes) == 0 {
+			t.Fatalf("slip %d: not a whole study:\n%s", n, text)
+		}
+		if s.Design != nil {
+			x := make([]float64, len(s.Axes))
+			s.Design.At(s.Design.Count()-1, x)
+			OptionsOf(s.Settings(x))
+		}
+	}
+	if read < 20 || refused < 80 {
+		t.Errorf("%d texts read and %d were refused: the slips are too harsh or too mild to tell anything", read, refused)
 	}
 }
