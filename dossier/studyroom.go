@@ -9,19 +9,24 @@ import (
 	"strconv"
 )
 
+// pictureRoom is what the picture of a response takes, bytes: curves take 6 to 12 kB.
+const pictureRoom = 10_000
+
 // StudyRoom estimates how many bytes the files of a study will have, from a study of which one variant is known and from how
-// many there will be: what two made-up tables of different length take, on a straight line. Pictures are not in it.
+// many there will be: what two made-up tables of different length take, on a straight line, and pictures as they are on the
+// mean.
 func StudyRoom(v *Varied, count int64) int64 {
 	if len(v.Variants) == 0 || count < 1 {
 		return 0
 	}
+	pictures := pictureRoom * int64(len(v.Responses))
 	few, many := min(count, 64), min(count, 384)
 	a := float64(madeUp(v, few).room())
 	if many == few {
-		return int64(a)
+		return pictures + int64(a)
 	}
 	b := float64(madeUp(v, many).room())
-	return int64(a + (b-a)/float64(many-few)*float64(count-few))
+	return pictures + int64(a+(b-a)/float64(many-few)*float64(count-few))
 }
 
 // madeUp is a study of so many variants like the first one, with other digits.

@@ -16,6 +16,8 @@ type Gap struct {
 	At       float64 // s, when that is
 	Mean     float64 // over those times
 	Last     float64 // at the last of them
+	EndA     float64 // the values there
+	EndB     float64
 	Span     float64 // from the least to the greatest value of both
 	A, B     float64 // the values at At
 }
@@ -105,7 +107,7 @@ func gap(a, b *History, x, y *Column, times []float64) Gap {
 		}
 		g.Times++
 		g.Mean += (d - g.Mean) / float64(g.Times)
-		g.Last = d
+		g.Last, g.EndA, g.EndB = d, va, vb
 	}
 	if g.Times > 0 {
 		g.Span = hi - lo

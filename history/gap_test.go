@@ -31,8 +31,8 @@ func TestGapsAreTakenAtSharedTimesAndSayWhen(t *testing.T) {
 		t.Errorf("common times are %+v", common)
 	}
 	want := []Gap{
-		{Name: "x", Quantity: Temperature, Times: 3, Most: -3, At: 10, Mean: -1.0 / 3, Last: 1, Span: 21, A: 310, B: 307},
-		{Name: "holes", Quantity: Heat, Times: 1, Most: 0.5, At: 10, Mean: 0.5, Last: 0.5, Span: 0.5, A: 2, B: 2.5},
+		{Name: "x", Quantity: Temperature, Times: 3, Most: -3, At: 10, Mean: -1.0 / 3, Last: 1, EndA: 320, EndB: 321, Span: 21, A: 310, B: 307},
+		{Name: "holes", Quantity: Heat, Times: 1, Most: 0.5, At: 10, Mean: 0.5, Last: 0.5, EndA: 2, EndB: 2.5, Span: 0.5, A: 2, B: 2.5},
 	}
 	if len(gaps) != len(want) {
 		t.Fatalf("gaps are %+v", gaps)
