@@ -71,8 +71,10 @@ func PassesPay(r Response, worth, confidence float64) (Paying, error) {
 
 // Sentence says where it stops; what names the pieces and gain a gain with its unit.
 func (p Paying) Sentence(what string, gain func(float64) string) string {
-	last := p.Gains[len(p.Gains)-1]
+	last, first := p.Gains[len(p.Gains)-1], p.Gains[0]
 	switch {
+	case p.Stops && p.StopsAt == first.From:
+		return fmt.Sprintf("Beyond %g %s none pays: the first more brings %s.", first.From, what, gain(first.PerPass))
 	case p.Stops && p.StopsAt == p.PaysTo:
 		return fmt.Sprintf("Up to %g %s each one pays; beyond, none does.", p.PaysTo, what)
 	case p.Stops:

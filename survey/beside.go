@@ -31,7 +31,7 @@ func (w *working) beside() *beside {
 	}
 	b.inputs, b.notes = w.carried()
 	for _, a := range w.Asked.Answers {
-		if !a.Twins {
+		if !twinned(a) {
 			continue
 		}
 		for _, g := range w.groups(a.Axis, w.held(a)) {
@@ -44,6 +44,9 @@ func (w *working) beside() *beside {
 	b.twins = slices.Compact(b.twins)
 	return b
 }
+
+// twinned tells whether an answer rests on twins: where the file asks for them, and where it can state no uncertainty.
+func twinned(a bench.StudyAnswer) bool { return a.Twins || a.Pays != nil && math.IsNaN(a.Computing) }
 
 // carried are the inputs whose uncertainty is carried: those that no axis sets.
 func (w *working) carried() (inputs []bench.Uncertain, notes []string) {

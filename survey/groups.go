@@ -86,7 +86,7 @@ type measured struct {
 func (w *working) measure(v *dossier.Varied, a bench.StudyAnswer, response int, g group, b *beside) measured {
 	m := measured{Response: answer.Response{Neighbour: answer.Unknown}}
 	var fromTwins []float64
-	if a.Twins {
+	if twinned(a) {
 		fromTwins = b.between(g.variants, response)
 	}
 	effects := make([][]float64, len(b.effects))
@@ -105,7 +105,7 @@ func (w *working) measure(v *dossier.Varied, a bench.StudyAnswer, response int, 
 		switch {
 		case fromTwins != nil:
 			m.U = append(m.U, fromTwins[k])
-		case !a.Twins && !math.IsNaN(a.Computing):
+		case !twinned(a) && !math.IsNaN(a.Computing):
 			m.U = append(m.U, a.Computing)
 		}
 		for j, e := range b.effects {

@@ -47,9 +47,6 @@ func (w *working) paying(v *dossier.Varied, a bench.StudyAnswer, response int, g
 		out.Verdict = "pays to the end of the range"
 	}
 	out.Sentences = append(out.Sentences, fmt.Sprintf("One more has to bring at least %s.", names.D(a.Pays.Worth)), p.Sentence(names.Axis, names.D))
-	if !m.told {
-		out.Sentences = append(out.Sentences, `The values are taken as exact: how uncertain they are from grid and time step is not known ("computing:").`)
-	}
 	if found.Control != nil {
 		c := w.Asked.Axes[a.Pays.Control]
 		out.Sentences = append(out.Sentences, fmt.Sprintf("The control range is that between %s %s and %s; gains are those at the latter.", c.Name, c.Show(c.Levels.Value(0)), c.Show(c.Levels.Value(c.Levels.Len()-1))))

@@ -66,7 +66,7 @@ func (w *working) names(v *dossier.Varied, axis, response int) answer.Names {
 // caveats say what an answer over an axis rests on.
 func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, show func(float64) string) (out []string) {
 	switch {
-	case a.Twins && m.U != nil:
+	case twinned(a) && m.U != nil:
 		n := 0
 		for _, i := range g.variants {
 			if _, ok := b.errors[int64(i)]; ok {
@@ -74,7 +74,7 @@ func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, s
 			}
 		}
 		out = append(out, fmt.Sprintf("Grid and time step leave a standard uncertainty of %s, by %d of the variants computed again on a finer grid with a smaller tolerance.", spanned(m.U, show), n))
-	case a.Twins:
+	case twinned(a):
 		out = append(out, "The variants on a finer grid have no values, or the grid cannot be made finer: how uncertain the values are from computing is not known.")
 	}
 	if m.missing > 0 {

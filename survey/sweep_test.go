@@ -115,26 +115,61 @@ func TestTwinErrorCoversBothOrders(t *testing.T) {
 	}
 }
 
-// tubesRun is a block with three passes, each with a stated conductance, so that the heat that they take has a closed form.
+// tubesRun is a block with four passes whose fluid has a stated temperature: each takes heat by its own contact, so that the heat is in
+// proportion to their number while the block has one temperature.
 const tubesRun = `schema: emberbank/1
 kind: run
 receiver:
-  block: {depth: 60 mm, width: 200 mm, height: 60 mm, medium: metal}
-  materials:
-    - {name: metal, density: 2000 kg/m3, heat capacity: 1000 J/(kg K), conductivity: 2000 W/(m K), source: made up}
-  tube: {inner diameter: 4 mm, outer diameter: 6 mm, fixed: {conductance: 20 W/(m K), temperature: 20 degC}}
+  block: {depth: 60 mm, width: 60 mm, height: 160 mm, medium: metal}
+  materials: [{name: metal, density: 8000 kg/m3, heat capacity: 1000 J/(kg K), conductivity: 5000 W/(m K), source: made up}]
+  tube: {outer: 6 mm, inner: 4 mm, contact: 300 W/(m2 K)}
   passes:
-    - {width: 40 mm, height: 30 mm}
-    - {width: 80 mm, height: 30 mm}
-    - {width: 120 mm, height: 30 mm}
-    - {width: 160 mm, height: 30 mm}
-  surfaces: {all: {film: 0 W/(m2 K), emissivity: 0}}
+    - {along: width, depth: 30 mm, height: [20 mm, 60 mm, 100 mm, 140 mm], fluid: 20 degC}
+  surfaces: {all: {film: 20 W/(m2 K), emissivity: 0}}
 duty: {ambient: 20 degC}
 initial: 320 degC
-until: 2 min
-output: {every: 10 s}
-grid: {size: 40 mm}
+until: 5 min
+output: {every: 5 s}
+grid: {size: 20 mm}
 `
+
+const tubesSweep = `sweep:
+  axes:
+    - {name: passes, path: receiver.passes, from: 0, to: 4}
+    - {name: contact, path: receiver.tube.contact, values: [100 W/(m2 K), 300 W/(m2 K)]}
+responses: [{name: heat at 310, read: heat to passes when block mean falls to 310 degC}]
+answers: [{pays: [heat at 310], over: passes, worth: 50 W, control: contact}]
+`
+
+// TestPassesThatTakeAlikePayAlike: in a block of one temperature each pass brings h A ΔT less what the tube's wall and the way to it
+// take; up to this worth each one pays, and beyond none does. The control range is that of the two contacts.
+func TestPassesThatTakeAlikePayAlike(t *testing.T) {
+	s, files := asked(t, tubesRun, tubesSweep)
+	v := surveyed(t, s, files, newKept(), 2)
+	one := 300 * math.Pi * 0.006 * 0.06 * 290
+	p := v.Answers[0].Pays
+	if p == nil || len(p.Found.Gains) != 4 {
+		t.Fatalf("it says %+v", v.Answers[0])
+	}
+	for _, g := range p.Found.Gains {
+		near(t, "what one more brings", g.PerPass, one, 0.03*one)
+	}
+	if p.Found.PaysTo != 4 || v.Answers[0].Verdict != "pays to the end of the range" {
+		t.Errorf("at 50 W each it pays to %g: %s", p.Found.PaysTo, v.Answers[0].Verdict)
+	}
+	for n, c := range p.Control {
+		near(t, "the upper end of the control range", c.High, float64(n)*one, 0.03*float64(n)*one+1e-9)
+		near(t, "the lower end", c.Low, float64(n)*one/3, 0.03*float64(n)*one+1e-9)
+	}
+	if got := v.Answers[0].Table; len(got) != 6 || len(got[1]) != 5 {
+		t.Errorf("the table is %q", got)
+	}
+	s, files = asked(t, tubesRun, strings.Replace(tubesSweep, "50 W", "120 W", 1))
+	v = surveyed(t, s, files, newKept(), 2)
+	if v.Answers[0].Verdict != "pays to 0" {
+		t.Errorf("at 120 W each it says %q", v.Answers[0].Verdict)
+	}
+}
 
 // TestResponsesThatAreNotThereAreToldBeforeAnythingRuns: of a ledger's entries too, whose names hang on the run.
 func TestResponsesThatAreNotThereAreToldBeforeAnythingRuns(t *testing.T) {
