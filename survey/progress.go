@@ -48,7 +48,11 @@ func (w *working) begin(ctx context.Context, p plan, first point) ([]farm.Outcom
 		work := float64(p.variants-1+p.carried+p.edges) + twinCost*float64(p.twins)
 		side := math.Min(float64(max(w.Job.Workers, 1)), math.Max(float64(p.runs()-1), 1))
 		e.First, e.Rest, e.Size = seconds, seconds*work/side, size*p.runs()
-		e.Size += dossier.StudyRoom(w.varied(out, func(int64) point { return first }), p.variants)
+		somewhere := first
+		if somewhere.x == nil { // a row has a place on every axis
+			somewhere.x = make([]float64, len(w.Asked.Axes))
+		}
+		e.Size += dossier.StudyRoom(w.varied(out, func(int64) point { return somewhere }), p.variants)
 	}
 	if w.Consent != nil {
 		if err := w.Consent(e); err != nil {
