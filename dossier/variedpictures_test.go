@@ -104,7 +104,7 @@ func TestAPlateauThatIsNotClaimedIsNotDrawn(t *testing.T) {
 	v := madeSweep(t, 15, 1, 0.03, true)
 	v.Answers[0].Verdict = answer.Undecided.String()
 	shows(t, drawnOf(t, v), "curve-kept-heat.svg", "not claimed")
-	if s := drawnOf(t, v)["curve-kept-heat.svg"]; strings.Contains(s, ">plateau<") {
+	if s := drawnOf(t, v)["curve-kept-heat.svg"]; strings.Contains(s, ">plateau from") {
 		t.Error("the plateau's dimension line is drawn")
 	}
 }

@@ -122,6 +122,19 @@ func spanOf(all ...[]float64) (lo, hi float64) {
 	return lo, hi
 }
 
+// atLeast widens a range that is narrower than computed values can be told apart by eye: a kelvin, or a thousandth of the
+// value. Less than that would fill a picture with rounding.
+func (s *Studied) atLeast(lo, hi float64) (float64, float64) {
+	least := 0.001 * math.Max(math.Abs(lo), math.Abs(hi))
+	if s.Degrees {
+		least = 1
+	}
+	if d := (least - (hi - lo)) / 2; d > 0 {
+		return lo - d, hi + d
+	}
+	return lo, hi
+}
+
 // fence draws a limit along a way of points on the paper: a line with short oblique strokes on the side that is not
 // allowed, which is the right of the way as it runs (left where turned).
 func (c *canvas) fence(way []vertex, turned bool) {

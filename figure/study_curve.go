@@ -87,7 +87,7 @@ func (p *curves) layOut(x, y Studied, limits []Limit) {
 		}
 	}
 	p.from, p.to = spanOf(xs...)
-	lo, hi := spanOf(ys...)
+	lo, hi := y.atLeast(spanOf(ys...))
 	for _, l := range limits {
 		if math.Abs(l.At-(lo+hi)/2) < 1.2*(hi-lo) {
 			lo, hi = math.Min(lo, l.At), math.Max(hi, l.At)
@@ -336,12 +336,12 @@ func (p *curves) ranges(y float64) float64 {
 		return y
 	}
 	y += 12
-	p.c.extent(p.x.at(p.from), p.x.at(p.to), p.bottom, y, "studied", line, ink2)
+	p.c.extent(p.x.at(p.from), p.x.at(p.to), p.bottom, y, "studied: "+p.stretch(p.from, p.to), line, ink2)
 	if v := p.lines[0].Verdict; v != nil && len(p.lines) == 1 {
 		switch {
 		case v.Plateau:
 			y += 24
-			p.c.extent(p.x.at(v.From), p.x.at(p.to), p.bottom, y, "plateau", ink, ink)
+			p.c.extent(p.x.at(v.From), p.x.at(p.to), p.bottom, y, "plateau from "+withUnit(sized(v.From), p.x.of.Unit), ink, ink)
 		case !math.IsNaN(v.Above):
 			y += 24
 			p.c.onwards(p.x.at(v.Above), p.right, p.bottom, y, "a plateau begins here, if there is one")
@@ -353,6 +353,11 @@ func (p *curves) ranges(y float64) float64 {
 // nameAlong names a level axis, to the right of its numbers.
 func (c *canvas) nameAlong(name string, right, bottom float64) {
 	c.lines(names, right+12, bottom+15, 14, "start", wrap(names, name, c.w-right-18), "fill", ink2)
+}
+
+// stretch writes a stretch of the level axis.
+func (p *curves) stretch(from, to float64) string {
+	return sized(from) + " to " + withUnit(sized(to), p.x.of.Unit)
 }
 
 // extent draws a dimension line with its words above it, and extension lines down from an edge.

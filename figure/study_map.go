@@ -68,7 +68,7 @@ func StudyMap(title string, says []string, of Studied, m Terrain) []byte {
 
 // measure takes a power of ten out of the values and lays the scale.
 func (d *terrain) measure() {
-	lo, hi := spanOf(d.F)
+	lo, hi := d.of.atLeast(spanOf(d.F))
 	power := powerOf(math.Max(math.Abs(lo), math.Abs(hi)))
 	if power != 0 {
 		per := math.Pow(10, float64(power))
