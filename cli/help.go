@@ -206,6 +206,10 @@ The first variant tells how long all take; more than an hour is asked about.
   --join ADDRESS     offer the variants at a queue that stands elsewhere
   --secret FILE, --certificate FILE, --trust FILE   for these: see docs/farm.md
   --yes              do not ask before a long study
+  --sections 1,4,12  run nothing but these variants of a study that was run, and
+                     draw sections through them side by side, to one scale
+  --moment TIME      at this time, such as 6h (default: when the run keeps
+                     fields, or at its end)
   --json             print the results as JSON
   --quiet            print nothing but errors
 

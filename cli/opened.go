@@ -148,7 +148,21 @@ func (o *opened) bench(at place) string {
 	return ""
 }
 
-// load opens the variant that r.Variant names.
+// load reads the variant's run, with its numbers in place of the files'.
+func (o *opened) load(at place) (files place, loaded *bench.Run, base bench.Options, err error) {
+	if files, err = o.files(at); err != nil {
+		return at, nil, base, err
+	}
+	base = optionsOf(o.record.Settings)
+	base.Excerpt = true
+	loaded, problems := bench.LoadRun(files.fs(), files.name, base)
+	if problems.Failed() {
+		return files, nil, base, &failure{code: ExitInput, problems: files.named(problems)}
+	}
+	return files, loaded, base, nil
+}
+
+// loadVariant opens the variant that r.Variant names.
 func (r *runCommand) loadVariant() (place, *bench.Run, error) {
 	if r.Match != "" {
 		return place{}, nil, &failure{code: ExitUsage, message: "--match does not go with --variant: a variant has the numbers of its study", hint: "leave one out"}
@@ -165,16 +179,11 @@ func (r *runCommand) loadVariant() (place, *bench.Run, error) {
 	if err != nil {
 		return at, nil, err
 	}
-	files, err := o.files(at)
+	files, loaded, base, err := o.load(at)
 	if err != nil {
-		return at, nil, err
+		return files, nil, err
 	}
-	r.base = optionsOf(o.record.Settings)
-	r.base.Excerpt = true
-	loaded, problems := bench.LoadRun(files.fs(), files.name, r.base)
-	if problems.Failed() {
-		return files, nil, &failure{code: ExitInput, problems: files.named(problems)}
-	}
+	r.base = base
 	now := o.bench(at)
 	o.lost = now == ""
 	if !o.lost {

@@ -32,6 +32,9 @@ type studyCommand struct {
 	Yes         bool
 	JSON        bool `name:"json"`
 	Quiet       bool
+
+	Sections []int64 // variants whose sections are drawn on one sheet; the study is not run then
+	Moment   string  // of the sheet
 }
 
 func (k *studyCommand) wantsJSON() bool { return k.JSON }
@@ -46,6 +49,12 @@ const outcomeName, variantsName = "outcome", "variants"
 func (k *studyCommand) run(c *call) error {
 	if k.Workers < 0 {
 		return &failure{code: ExitUsage, message: fmt.Sprintf("--workers is %d", k.Workers), hint: "give 1 or more; 0, or none, means all cores"}
+	}
+	if len(k.Sections) > 0 {
+		return k.sheet(c)
+	}
+	if k.Moment != "" {
+		return &failure{code: ExitUsage, message: "--moment goes with --sections", hint: "say which variants are drawn: --sections 1,4"}
 	}
 	at, err := locate(k.File)
 	if err != nil {

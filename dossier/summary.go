@@ -11,6 +11,7 @@ import (
 	"emberbank/figure"
 	"emberbank/heat"
 	"emberbank/history"
+	"emberbank/receiver"
 	"emberbank/study"
 )
 
@@ -67,10 +68,7 @@ func pictures(r *heat.Result, info Info) []document {
 		docs = append(docs, svg("history", func() []byte { return figure.History(r, info.Title) }))
 	}
 	if rec := info.Receiver; rec != nil && r.Grid != nil {
-		at := (rec.Block.Min[block.Width] + rec.Block.Max[block.Width]) / 2
-		if w := rec.Window; w != nil {
-			at = (w.Opening.Min[block.Width] + w.Opening.Max[block.Width]) / 2
-		}
+		at := throughWindow(rec)
 		for _, f := range r.Fields {
 			docs = append(docs, svg("section-"+decimal(f.Time), func() []byte { return figure.Section(r, rec, f, block.Width, at) }))
 		}
@@ -79,6 +77,15 @@ func pictures(r *heat.Result, info Info) []document {
 		docs = append(docs, svg("circuit-"+fileWord(r, p.Circuit)+"-"+decimal(p.Time), func() []byte { return figure.Circuit(p, info.Title, r.Ledger.Steady) }))
 	}
 	return docs
+}
+
+// throughWindow is the width at which a receiver is cut upright: through the middle of its window, or of the block where
+// there is none.
+func throughWindow(rec *receiver.Receiver) float64 {
+	if w := rec.Window; w != nil {
+		return (w.Opening.Min[block.Width] + w.Opening.Max[block.Width]) / 2
+	}
+	return (rec.Block.Min[block.Width] + rec.Block.Max[block.Width]) / 2
 }
 
 // mostTimes is at how many times circuits are drawn at the most; circuits.csv holds every one.

@@ -83,7 +83,7 @@ func (d *drawing) within() []isoline {
 		return nil
 	}
 	if hi-lo < 2 { // lines closer than a kelvin would show the grid, not the block
-		d.even = "block even to " + Number(hi-lo, 1) + thin + "K"
+		d.even = "block even to " + Number(math.Max(hi-lo, 0.1), 1) + thin + "K"
 		return nil
 	}
 	if coarse := niceStep(d.scale.high-d.scale.low, 14); hi-lo > 2*coarse {
