@@ -193,11 +193,10 @@ Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
 `,
 	"study": `emberbank study FILE [-o DIR] [flags]
 
-Compute a run for every combination of the values of some axes, and say what
-follows: a table of responses, which variants meet the constraints, whether a
-response comes to a plateau. Writes to results/FILE beside the file: outcome/
-has table and report, variants/ what each run gave. Nothing is computed twice.
-The first variant tells how long all take; more than an hour is asked about.
+Compute a run over choices, and say what follows: responses in a table and in
+pictures, constraints, answers. Writes to results/FILE beside the file: outcome/
+and, from each run, variants/. Nothing is computed twice. The first variant
+tells how long all take; more than an hour is asked about.
 
   -o, --output DIR   put the study into DIR instead
   --workers N        N variants at a time here (default: all cores; none with
@@ -206,10 +205,8 @@ The first variant tells how long all take; more than an hour is asked about.
   --join ADDRESS     offer the variants at a queue that stands elsewhere
   --secret FILE, --certificate FILE, --trust FILE   for these: see docs/farm.md
   --yes              do not ask before a long study
-  --sections 1,4,12  run nothing but these variants of a study that was run, and
-                     draw sections through them side by side, to one scale
-  --moment TIME      at this time, such as 6h (default: when the run keeps
-                     fields, or at its end)
+  --sections 1,4,12  draw sections through these variants of a study that was run
+  --moment TIME      at TIME (default: when the run keeps fields, or its end)
   --json             print the results as JSON
   --quiet            print nothing but errors
 
