@@ -205,7 +205,7 @@ tells how long all take; more than an hour is asked about.
   --join ADDRESS     offer the variants at a queue that stands elsewhere
   --secret FILE, --certificate FILE, --trust FILE   for these: see docs/farm.md
   --yes              do not ask before a long study
-  --sections 1,4,12  draw sections through these variants of a study that was run
+  --sections 1,4,12  draw sections through these variants, once it was run
   --moment TIME      at TIME (default: when the run keeps fields, or its end)
   --json             print the results as JSON
   --quiet            print nothing but errors
