@@ -197,7 +197,7 @@ func progressText(p survey.Progress) string {
 		text += ", about " + duration(p.Left) + " left"
 	}
 	if p.Best != "" {
-		text += "; best: " + p.Best
+		text += "; so far " + p.Best
 	}
 	return text
 }

@@ -26,6 +26,7 @@ type Varied struct {
 	Constraints []VariedConstraint
 	Answers     []VariedAnswer
 	Notes       []string
+	Beside      []string // keys of what answers needed besides the variants: inputs moved, finer grids, edges
 }
 
 // VariedAxis is what was varied.
@@ -207,6 +208,12 @@ type StudyJSON struct {
 	Meeting     *StudyShareJSON    `json:"share_that_meets_the_constraints,omitempty"`
 	Answers     []StudyAnswerJSON  `json:"answers"`
 	Notes       []string           `json:"notes"`
+	Beside      []StudyKeyJSON     `json:"runs_beside_the_variants,omitempty"`
+}
+
+// StudyKeyJSON names a record.
+type StudyKeyJSON struct {
+	Key string `json:"key"`
 }
 
 // StudyShareJSON is a share of a sample with its interval at 95 %.
@@ -261,6 +268,9 @@ func StudyDocument(v *Varied) StudyJSON {
 	}
 	for _, a := range v.Answers {
 		d.Answers = append(d.Answers, v.document(a))
+	}
+	for _, k := range v.Beside {
+		d.Beside = append(d.Beside, StudyKeyJSON{k})
 	}
 	return d
 }

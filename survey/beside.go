@@ -115,7 +115,7 @@ func moving(u bench.Uncertain, by float64) farm.Setting {
 // moved runs each of some variants with an input moved by one standard uncertainty, up or, where the variant cannot be
 // built so, down, and returns what it does to each response: 0 where it cannot be moved either way, NaN where there is no value.
 func (w *working) moved(ctx context.Context, u bench.Uncertain, count int64, at func(int64) point, own []farm.Outcome) (effects [][]float64, unmoved int, err error) {
-	up, err := w.run(ctx, 0, count, func(n int64) point { return at(n).with(moving(u, 1)) })
+	up, err := w.more(ctx, count, func(n int64) point { return at(n).with(moving(u, 1)) })
 	if err != nil {
 		return nil, 0, err
 	}
@@ -133,7 +133,7 @@ func (w *working) moved(ctx context.Context, u bench.Uncertain, count int64, at 
 		return effects, 0, nil
 	}
 	w.progress.Total += int64(len(again))
-	down, err := w.run(ctx, 0, int64(len(again)), func(n int64) point { return at(again[n]).with(moving(u, -1)) })
+	down, err := w.more(ctx, int64(len(again)), func(n int64) point { return at(again[n]).with(moving(u, -1)) })
 	if err != nil {
 		return nil, 0, err
 	}
@@ -170,7 +170,7 @@ func twinError(d, ratio float64) float64 {
 // twins runs variants on the next finer grid, and returns the standard uncertainty of each response that follows; NaN where one of
 // the two has no value or the grid cannot be made finer.
 func (w *working) twins(ctx context.Context, points []point, own []farm.Outcome) ([][]float64, error) {
-	fine, err := w.runAll(ctx, refinedPoints(points))
+	fine, err := w.moreOf(ctx, refinedPoints(points))
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"emberbank/bench"
@@ -23,6 +24,11 @@ func (w *working) varied(outcomes []farm.Outcome, at func(n int64) point) *dossi
 	v.Variants = make([]dossier.Variant, len(outcomes))
 	for i := range outcomes {
 		v.Variants[i] = w.variant(&outcomes[i], at(int64(i)).x)
+	}
+	for k, r := range v.Responses {
+		if !slices.ContainsFunc(v.Variants, func(o dossier.Variant) bool { return o.Failure == "" && !math.IsNaN(o.Values[k]) }) {
+			v.Notes = append(v.Notes, fmt.Sprintf("No variant has a value of %s (%s).", r.Name, r.Read))
+		}
 	}
 	for _, k := range s.Constraints {
 		v.Constraints = append(v.Constraints, w.constraint(v, k))

@@ -222,7 +222,7 @@ func (w *working) edges(ctx context.Context, f *finding, best []float64, toleran
 			variants[k] = point{x: f.values(u)}
 		}
 		w.progress.Total += int64(len(points))
-		outcomes, err := w.runAll(ctx, variants)
+		outcomes, err := w.moreOf(ctx, variants)
 		if err != nil {
 			return nil, false, err
 		}
@@ -404,7 +404,7 @@ func (w *working) over(ctx context.Context, v *dossier.Varied, f *finding, input
 	}
 	points := []point{{}, {x: f.values(f.points[o.Best])}}
 	pair := []farm.Outcome{f.present, own}
-	fine, err := w.runAll(ctx, refinedPoints(points))
+	fine, err := w.moreOf(ctx, refinedPoints(points))
 	if err != nil {
 		return present, err
 	}

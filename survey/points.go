@@ -44,7 +44,13 @@ func (w *working) at(n int64) point {
 func (w *working) run(ctx context.Context, from, to int64, at func(n int64) point) ([]farm.Outcome, error) {
 	job := w.Job
 	job.File, job.Limit, job.Run = w.Asked.Run, w.Asked.Limit, Run
-	job.Read = w.read
+	job.Read = func(r *farm.Record) ([]float64, error) {
+		values, err := w.read(r)
+		if o := (farm.Outcome{Values: values}); w.tally && w.meets(&o) {
+			w.met.Add(1)
+		}
+		return values, err
+	}
 	var mu sync.Mutex
 	made := make([][]float64, to-from)
 	job.Build = func(n int64) (heat.Problem, []farm.Setting, error) {
@@ -78,6 +84,22 @@ func (w *working) run(ctx context.Context, from, to int64, at func(n int64) poin
 // runAll brings some points.
 func (w *working) runAll(ctx context.Context, points []point) ([]farm.Outcome, error) {
 	return w.run(ctx, 0, int64(len(points)), func(n int64) point { return points[n] })
+}
+
+// more brings points that answers need besides the variants, and notes their keys.
+func (w *working) more(ctx context.Context, count int64, at func(n int64) point) ([]farm.Outcome, error) {
+	out, err := w.run(ctx, 0, count, at)
+	for i := range out {
+		if out[i].Key != "" {
+			w.keys = append(w.keys, out[i].Key)
+		}
+	}
+	return out, err
+}
+
+// moreOf brings some points besides the variants.
+func (w *working) moreOf(ctx context.Context, points []point) ([]farm.Outcome, error) {
+	return w.more(ctx, int64(len(points)), func(n int64) point { return points[n] })
 }
 
 // merged are the values read off a run, with those that hang on what is built in their places. A run without values has none.

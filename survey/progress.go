@@ -2,6 +2,7 @@ package survey
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"emberbank/dossier"
@@ -23,7 +24,7 @@ type Estimate struct {
 type Progress struct {
 	Done, Known, Running, Failed, Total int64   // Known is the part of Done that was computed before
 	Left                                float64 // s, by how long the others took; 0: not known
-	Best                                string  // the best so far, in words; "": there is none, or none is sought
+	Best                                string  // so far, in words: of a search the best, of a sweep how many meet the constraints; "": nothing to tell
 }
 
 // twinCost is how many times as long as a variant its twin on the next finer grid takes, about: 1.45³ as many cells, and a
@@ -78,7 +79,9 @@ func (w *working) tell(before Progress, p farm.Progress) {
 	if fresh := now.Done - now.Known - w.before; w.counting && fresh > 0 { // what is known takes no time
 		now.Left = (w.clock() - w.began) / float64(fresh) * float64(now.Total-now.Done)
 	}
-	now.Best = w.best
+	if now.Best = w.best; w.tally {
+		now.Best = fmt.Sprintf("%d meet the constraints", w.met.Load())
+	}
 	w.progress = now
 	if w.counting && w.Watch != nil {
 		w.Watch(now)

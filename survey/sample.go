@@ -24,6 +24,7 @@ var shares = []float64{0.05, 0.25, 0.5, 0.75, 0.95}
 // behind the spread.
 func (w *working) sample(ctx context.Context) (*dossier.Varied, error) {
 	count := w.Asked.Design.Count()
+	w.tally = len(w.Asked.Constraints) > 0 && !w.ofBuilt
 	first, err := w.begin(ctx, plan{variants: count}, w.at(0))
 	if err != nil {
 		return nil, err

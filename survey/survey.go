@@ -3,6 +3,8 @@ package survey
 import (
 	"context"
 	"io/fs"
+	"slices"
+	"sync/atomic"
 
 	"emberbank/bench"
 	"emberbank/dossier"
@@ -35,13 +37,16 @@ func (s *Survey) Work(ctx context.Context) (*dossier.Varied, error) {
 	if err := w.look(ctx); err != nil {
 		return nil, err
 	}
-	switch s.Asked.Kind {
-	case bench.Sample:
-		return w.sample(ctx)
-	case bench.Search:
-		return w.search(ctx)
+	kind := map[bench.StudyKind]func(context.Context) (*dossier.Varied, error){
+		bench.Sweep: w.sweep, bench.Sample: w.sample, bench.Search: w.search,
 	}
-	return w.sweep(ctx)
+	v, err := kind[s.Asked.Kind](ctx)
+	if err != nil {
+		return nil, err
+	}
+	slices.Sort(w.keys)
+	v.Beside = slices.Compact(w.keys)
+	return v, nil
 }
 
 // working is a study under way.
@@ -51,6 +56,9 @@ type working struct {
 	read    func(r *farm.Record) ([]float64, error)
 	ofBuilt bool   // a response hangs on what is built
 	best    string // so far, in words
+	tally   bool   // variants that meet the constraints are counted
+	met     atomic.Int64
+	keys    []string // of what is run besides the variants
 
 	progress Progress
 	counting bool    // consent is there: from here on time is taken
@@ -62,6 +70,7 @@ type working struct {
 func (w *working) sweep(ctx context.Context) (*dossier.Varied, error) {
 	count := w.Asked.Design.Count()
 	beside := w.beside()
+	w.tally = len(w.Asked.Constraints) > 0 && !w.ofBuilt
 	first, err := w.begin(ctx, plan{variants: count, carried: beside.carried(count), twins: int64(len(beside.twins))}, w.at(0))
 	if err != nil {
 		return nil, err
@@ -71,6 +80,7 @@ func (w *working) sweep(ctx context.Context) (*dossier.Varied, error) {
 		return nil, err
 	}
 	outcomes := append(first, rest...)
+	w.tally = false
 	if err := w.runBeside(ctx, beside, outcomes); err != nil {
 		return nil, err
 	}
