@@ -19,7 +19,7 @@ func TestMain(m *testing.M) {
 		ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 		defer stop()
 		os.Exit(Main(ctx, os.Args[1:], Streams{Out: os.Stdout, Err: os.Stderr}))
-	}})
+	}, "queueserver": serveQueue})
 }
 
 // TestScripts runs the sessions in testdata/script: what a user types, and what must come out.

@@ -16,6 +16,9 @@ const (
 	orderHeader  = "Emberbank-Order"  // what was to be run
 )
 
+// back ends the word of a task that is handed back.
+const back = "-back"
+
 // hold is a task in the hands of a worker, which says so until it lets go.
 type hold struct {
 	order
@@ -72,10 +75,10 @@ func lost(err error) bool {
 	return errors.Is(err, jetstream.ErrObjectNotFound) || errors.Is(err, jetstream.ErrDigestMismatch)
 }
 
-// settled takes it as done where a message was settled before.
-func settled(err error) error {
-	if errors.Is(err, jetstream.ErrMsgAlreadyAckd) {
-		return nil
-	}
-	return err
+// end takes a message off its stream, and waits a while for the server's word. A server that was killed may have forgotten
+// that it handed the message out, and says nothing: then it hands it out once more, which changes nothing.
+func end(ctx context.Context, m jetstream.Msg) {
+	one, stop := context.WithTimeout(ctx, 2*time.Second)
+	defer stop()
+	_ = m.DoubleAck(one)
 }

@@ -434,6 +434,33 @@ func TestAQueueThatCannotBeReadIsBegunAnew(t *testing.T) {
 	l.Close()
 }
 
+// TestWhatAServerHasLostIsSubmittedAgain takes the tasks off the server behind the study's back.
+func TestWhatAServerHasLostIsSubmittedAgain(t *testing.T) {
+	l, a := opened(t)
+	s := empty()
+	q, j := offered1(t, l, s)
+	done := make(chan []farm.Outcome, 1)
+	go func() { done <- worked(t, j) }()
+	ctx := context.Background()
+	stream, err := l.js.Stream(ctx, tasks)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for stream.CachedInfo().State.Msgs < variants {
+		if _, err := stream.Info(ctx); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := stream.Purge(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if err := q.renew(ctx); err != nil {
+		t.Fatal(err)
+	}
+	joined(t, a, nil)
+	same(t, <-done, s)
+}
+
 func TestOtherProgramsAreRefusedByBothNames(t *testing.T) {
 	l, a := opened(t)
 	offered1(t, l, empty())

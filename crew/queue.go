@@ -3,7 +3,9 @@ package crew
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"maps"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -42,10 +44,10 @@ type Queue struct {
 	store jetstream.ObjectStore
 
 	mu      sync.Mutex
-	changed chan struct{}   // closed when there is room again, then made anew
-	lying   map[string]bool // ids that were submitted and have not come back
-	come    map[string]bool // ids of an earlier start of which a record waits to be kept
-	bundle  string          // the object that holds the input files
+	changed chan struct{}    // closed when there is room again, then made anew
+	lying   map[string]order // by id, what was submitted and has not come back
+	come    map[string]bool  // ids of an earlier start of which a record waits to be kept
+	bundle  string           // the object that holds the input files
 
 	here, out atomic.Int64 // leases in this process; in all
 	stop      context.CancelFunc
@@ -56,7 +58,7 @@ var _ farm.Queue = (*Queue)(nil)
 
 // Offer opens a study's queue, or takes over that of an earlier start.
 func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
-	q := &Queue{link: l, offer: o, study: token(o.Place + "\n" + o.Program), changed: make(chan struct{}), lying: map[string]bool{}}
+	q := &Queue{link: l, offer: o, study: token(o.Place + "\n" + o.Program), changed: make(chan struct{}), lying: map[string]order{}}
 	one, done := context.WithTimeout(ctx, 20*time.Second)
 	defer done()
 	var err error
@@ -72,12 +74,17 @@ func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
 	if l.closed() {
 		return q, nil
 	}
+	// A new one, so that what an earlier start had in hand when it died comes at once.
+	if err := l.js.DeleteConsumer(one, results, q.study); err != nil && !errors.Is(err, jetstream.ErrConsumerNotFound) {
+		stop()
+		return nil, l.trouble("offering the study", err)
+	}
 	q.back, err = l.js.CreateOrUpdateConsumer(one, results, jetstream.ConsumerConfig{
 		Durable: q.study, FilterSubject: resultSubject + q.study + ".*", AckPolicy: jetstream.AckExplicitPolicy,
 		AckWait: time.Minute, MaxDeliver: -1,
 	})
 	if err == nil {
-		q.come, err = q.waiting(one)
+		q.come, err = q.waiting(one, results, resultSubject)
 	}
 	if err == nil {
 		q.store, err = l.js.ObjectStore(one, files)
@@ -101,22 +108,50 @@ func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
 	return q, nil
 }
 
-// waiting are the ids of which a record waits.
-func (q *Queue) waiting(ctx context.Context) (map[string]bool, error) {
-	s, err := q.link.js.Stream(ctx, results)
+// waiting are the ids of the study's messages in a stream.
+func (q *Queue) waiting(ctx context.Context, stream, before string) (map[string]bool, error) {
+	s, err := q.link.js.Stream(ctx, stream)
 	if err != nil {
 		return nil, err
 	}
-	before := resultSubject + q.study + "."
+	before += q.study + "."
 	info, err := s.Info(ctx, jetstream.WithSubjectFilter(before+"*"))
 	if err != nil {
 		return nil, err
 	}
 	ids := map[string]bool{}
 	for subject := range info.State.Subjects {
-		ids[strings.TrimPrefix(subject, before)] = true
+		ids[strings.TrimSuffix(strings.TrimPrefix(subject, before), back)] = true
 	}
 	return ids, nil
+}
+
+// renew submits again what a server has lost that broke down: what lies neither among tasks nor, as it is put there
+// before it is taken from the tasks, among results.
+func (q *Queue) renew(ctx context.Context) error {
+	q.mu.Lock()
+	lying := maps.Clone(q.lying)
+	q.mu.Unlock()
+	asked, err := q.waiting(ctx, tasks, taskSubject)
+	if err != nil {
+		return err
+	}
+	come, err := q.waiting(ctx, results, resultSubject)
+	if err != nil {
+		return err
+	}
+	for id, o := range lying {
+		q.mu.Lock()
+		_, lies := q.lying[id]
+		q.mu.Unlock()
+		if !lies || asked[id] || come[id] {
+			continue
+		}
+		if _, err := q.publish(ctx, o); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // stay says every now and then that the study is there, and asks how many are at it.
@@ -128,6 +163,9 @@ func (q *Queue) stay(ctx context.Context, kv jetstream.KeyValue, entry []byte) {
 		}
 		if n%10 == 0 {
 			_, _ = kv.Put(one, q.study, entry) // the next will do
+		}
+		if n%30 == 0 {
+			_ = q.renew(one) // likewise
 		}
 		done()
 	}
@@ -175,7 +213,7 @@ func (q *Queue) Submit(ctx context.Context, t farm.Task) error {
 		q.mu.Lock()
 		changed, free := q.changed, len(q.lying) < room
 		if free {
-			q.lying[id] = true
+			q.lying[id] = o
 		}
 		come := q.come[id]
 		delete(q.come, id)
@@ -252,7 +290,7 @@ func (q *Queue) sendFiles(ctx context.Context) (string, error) {
 func (q *Queue) gone(id string) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
-	if q.lying[id] {
+	if _, lay := q.lying[id]; lay {
 		delete(q.lying, id)
 		close(q.changed)
 		q.changed = make(chan struct{})
@@ -316,7 +354,7 @@ func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
 			}
 			continue
 		}
-		keep := func() error { return q.kept(ctx, m, object) }
+		keep := func() { q.kept(ctx, m, object) }
 		if p.Again != nil {
 			q.again(ctx, m, p.Again, keep)
 			continue
@@ -327,7 +365,7 @@ func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
 
 // again puts a task back into the queue. Where it still lies there its worker has not let go yet, or has died while it did,
 // and then it comes again by itself.
-func (q *Queue) again(ctx context.Context, m jetstream.Msg, o *order, keep func() error) {
+func (q *Queue) again(ctx context.Context, m jetstream.Msg, o *order, keep func()) {
 	lies, err := q.publish(ctx, *o)
 	about, wrong := m.Metadata()
 	switch {
@@ -336,7 +374,7 @@ func (q *Queue) again(ctx context.Context, m jetstream.Msg, o *order, keep func(
 	case lies && wrong == nil && about.NumDelivered < 10:
 		_ = m.NakWithDelay(500 * time.Millisecond)
 	default:
-		_ = keep()
+		keep()
 	}
 }
 
@@ -364,15 +402,11 @@ func (q *Queue) open(ctx context.Context, m jetstream.Msg) (p parcel, object str
 }
 
 // kept takes a record off the server, and the task with it where it was handed out once more meanwhile.
-func (q *Queue) kept(ctx context.Context, m jetstream.Msg, object string) error {
+func (q *Queue) kept(ctx context.Context, m jetstream.Msg, object string) {
 	id := m.Subject()[strings.LastIndex(m.Subject(), ".")+1:]
-	err := until(ctx, func(ctx context.Context) error { return settled(m.DoubleAck(ctx)) })
-	if err != nil {
-		return err
-	}
+	end(ctx, m)
 	if object != "" {
 		_ = q.store.Delete(ctx, object) // else it goes when the study is done
 	}
 	q.gone(id)
-	return nil
 }

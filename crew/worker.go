@@ -286,7 +286,7 @@ func (l *labour) handIn(ctx context.Context, from *source, h *hold, p parcel) er
 	}
 	m := nats.NewMsg(resultSubject + from.study + "." + h.id())
 	if p.Again != nil { // a word of its own: who runs it next shall find its place free
-		m.Subject += "-back"
+		m.Subject += back
 	}
 	m.Header.Set(orderHeader, string(text))
 	m.Data = raw
@@ -305,5 +305,6 @@ func (l *labour) handIn(ctx context.Context, from *source, h *hold, p parcel) er
 	if err != nil && !there(err) {
 		return l.Link.trouble("handing in a record", err)
 	}
-	return settled(h.msg.DoubleAck(ctx))
+	end(ctx, h.msg)
+	return nil
 }

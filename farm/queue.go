@@ -26,7 +26,7 @@ type Arrival struct {
 	Record  *Record // nil: the task was set aside, Aside says why
 	Aside   string
 	Seconds float64
-	Keep    func() error // says that it is kept, so that it does not arrive again; nil: nothing to be said
+	Keep    func() // says that it is kept, so that it does not arrive again; nil: nothing to be said
 }
 
 // Queue hands tasks to workers, each at least once: a task that a worker did not complete comes again. A task is known by

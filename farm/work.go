@@ -93,7 +93,7 @@ func (w *working) collect(ctx context.Context) {
 				err = w.keep(a.Key, a.Record, a.Seconds)
 			}
 			if err == nil && a.Keep != nil {
-				err = a.Keep()
+				a.Keep()
 			}
 		}
 		if err != nil {
