@@ -50,24 +50,29 @@ func take(ctx context.Context, c jetstream.Consumer, wait time.Duration, pace Pa
 	if m == nil || err != nil {
 		return nil, err
 	}
+	return holdOf(m, pace), nil
+}
+
+// holdOf holds a task; nil where nobody can read it: its study submits it again.
+func holdOf(m jetstream.Msg, pace Pace) *hold {
 	h := &hold{msg: m}
 	about, err := m.Metadata()
 	if err == nil {
 		err = json.Unmarshal(m.Data(), &h.order)
 	}
-	if err != nil { // nobody can read it: it is submitted again by its study's next start
+	if err != nil {
 		_ = m.Term()
-		return nil, nil
+		return nil
 	}
 	h.try = int(about.NumDelivered)
-	held, let := context.WithCancel(context.WithoutCancel(ctx))
+	held, let := context.WithCancel(context.Background())
 	h.let = let
 	go func() {
 		for pause(held, pace.Beat) {
 			_ = m.InProgress() // the next may get through
 		}
 	}()
-	return h, nil
+	return h
 }
 
 // lost tells whether an object is not there, or not whole.

@@ -40,13 +40,14 @@ type Queue struct {
 	offer Offer
 	study string // its word in subjects
 	tasks jetstream.Consumer
-	back  jetstream.Consumer
+	asked *pull // tasks for this process
+	come  *pull // records from elsewhere
 	store jetstream.ObjectStore
 
 	mu      sync.Mutex
 	changed chan struct{}    // closed when there is room again, then made anew
 	lying   map[string]order // by id, what was submitted and has not come back
-	come    map[string]bool  // ids of an earlier start of which a record waits to be kept
+	waits   map[string]bool  // ids that an earlier start has submitted, and no record of which was kept
 	bundle  string           // the object that holds the input files
 
 	here, out atomic.Int64 // leases in this process; in all
@@ -71,6 +72,7 @@ func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
 	}
 	watch, stop := context.WithCancel(context.WithoutCancel(ctx))
 	q.stop = stop
+	q.asked = newPull(watch, q.tasks)
 	if l.closed() {
 		return q, nil
 	}
@@ -79,12 +81,13 @@ func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
 		stop()
 		return nil, l.trouble("offering the study", err)
 	}
-	q.back, err = l.js.CreateOrUpdateConsumer(one, results, jetstream.ConsumerConfig{
+	records, err := l.js.CreateOrUpdateConsumer(one, results, jetstream.ConsumerConfig{
 		Durable: q.study, FilterSubject: resultSubject + q.study + ".*", AckPolicy: jetstream.AckExplicitPolicy,
 		AckWait: time.Minute, MaxDeliver: -1,
 	})
 	if err == nil {
-		q.come, err = q.waiting(one, results, resultSubject)
+		q.come = newPull(watch, records)
+		q.waits, err = q.left(one)
 	}
 	if err == nil {
 		q.store, err = l.js.ObjectStore(one, files)
@@ -126,17 +129,23 @@ func (q *Queue) waiting(ctx context.Context, stream, before string) (map[string]
 	return ids, nil
 }
 
-// renew submits again what a server has lost that broke down: what lies neither among tasks nor, as it is put there
-// before it is taken from the tasks, among results.
+// left are the ids that an earlier start has submitted: as tasks or, put there before they are taken from these, as results.
+func (q *Queue) left(ctx context.Context) (map[string]bool, error) {
+	asked, err := q.waiting(ctx, tasks, taskSubject)
+	if err != nil {
+		return nil, err
+	}
+	come, err := q.waiting(ctx, results, resultSubject)
+	maps.Copy(asked, come)
+	return asked, err
+}
+
+// renew submits again what a server has lost that broke down.
 func (q *Queue) renew(ctx context.Context) error {
 	q.mu.Lock()
 	lying := maps.Clone(q.lying)
 	q.mu.Unlock()
-	asked, err := q.waiting(ctx, tasks, taskSubject)
-	if err != nil {
-		return err
-	}
-	come, err := q.waiting(ctx, results, resultSubject)
+	there, err := q.left(ctx)
 	if err != nil {
 		return err
 	}
@@ -144,7 +153,7 @@ func (q *Queue) renew(ctx context.Context) error {
 		q.mu.Lock()
 		_, lies := q.lying[id]
 		q.mu.Unlock()
-		if !lies || asked[id] || come[id] {
+		if !lies || there[id] {
 			continue
 		}
 		if _, err := q.publish(ctx, o); err != nil {
@@ -215,8 +224,8 @@ func (q *Queue) Submit(ctx context.Context, t farm.Task) error {
 		if free {
 			q.lying[id] = o
 		}
-		come := q.come[id]
-		delete(q.come, id)
+		come := q.waits[id]
+		delete(q.waits, id)
 		q.mu.Unlock()
 		if come {
 			return nil
@@ -300,15 +309,14 @@ func (q *Queue) gone(id string) {
 // Next waits for a task to be run in this process.
 func (q *Queue) Next(ctx context.Context) (farm.Lease, error) {
 	for {
-		if ctx.Err() != nil {
-			return farm.Lease{}, context.Cause(ctx)
+		m, err := q.asked.next(ctx)
+		if err != nil {
+			return farm.Lease{}, err
 		}
-		h, err := take(ctx, q.tasks, 5*time.Second, q.link.pace)
-		if err != nil && !pause(ctx, time.Second) || h == nil {
-			continue
+		if h := holdOf(m, q.link.pace); h != nil {
+			q.here.Add(1)
+			return farm.Lease{Task: farm.Task{Number: h.Number, Key: h.Key, Limit: h.Limit, Settings: h.Settings}, Try: h.try, Handle: h}, nil
 		}
-		q.here.Add(1)
-		return farm.Lease{Task: farm.Task{Number: h.Number, Key: h.Key, Limit: h.Limit, Settings: h.Settings}, Try: h.try, Handle: h}, nil
 	}
 }
 
@@ -339,12 +347,9 @@ func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
 		<-ctx.Done()
 	}
 	for {
-		if ctx.Err() != nil {
-			return farm.Arrival{}, context.Cause(ctx)
-		}
-		m, err := fetch(ctx, q.back, 5*time.Second)
-		if err != nil && !pause(ctx, time.Second) || m == nil {
-			continue
+		m, err := q.come.next(ctx)
+		if err != nil {
+			return farm.Arrival{}, err
 		}
 		p, object, err := q.open(ctx, m)
 		if err != nil {
