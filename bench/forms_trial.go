@@ -84,7 +84,7 @@ func trialFields() *form {
 func loggerForm() *form {
 	return &form{name: "a logger", doc: "One logger: its file, or its files in the order of time, and what they hold. What is left out of the layout is found from the first lines, and told.", fields: []field{
 		{key: "file", typ: list(text("a file name", "logger.csv"), 1), required: true, doc: "relative to this file; it is read, never written"},
-		{key: "separator", typ: word("comma", "semicolon", "tab", "blanks", "fixed"), def: "found", doc: "what parts the cells of a line; fixed: columns of fixed width"},
+		{key: "separator", typ: word("comma", "semicolon", "tab", "pipe", "blanks", "fixed"), def: "found", doc: "what parts the cells of a line; pipe: vertical bars; fixed: columns of fixed width"},
 		{key: "widths", typ: list(count(1, 1000), 1), def: "found", doc: "of fixed columns, in characters"},
 		{key: "decimal", typ: word("point", "comma"), def: "found", doc: "the decimal sign"},
 		{key: "skip", typ: count(0, 100000), def: "found", doc: "lines before the headings"},

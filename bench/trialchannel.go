@@ -32,7 +32,7 @@ func (p *trialPlan) logger(i int, v *value) {
 		s.Name = path.Join(path.Dir(p.v.file), f[0].text)
 	}
 	s.Layout.Separator = map[string]trial.Separator{
-		"comma": trial.Comma, "semicolon": trial.Semicolon, "tab": trial.Tab, "blanks": trial.Blanks, "fixed": trial.Fixed,
+		"comma": trial.Comma, "semicolon": trial.Semicolon, "tab": trial.Tab, "pipe": trial.Pipe, "blanks": trial.Blanks, "fixed": trial.Fixed,
 	}[v.get("separator").word("")]
 	for _, w := range v.get("widths").items() {
 		s.Layout.Widths = append(s.Layout.Widths, int(w.num))

@@ -190,6 +190,9 @@ func (d *draft) logger(i int) {
 		}
 		if c.Place == "" {
 			line("      # left out: column %d, %s: %s", c.Number, oneLine(heading), oneLine(c.Why))
+			if c.Template != "" {
+				line("      # - {column: %d, %s}  # %s", c.Number, c.Template, c.Hint)
+			}
 			continue
 		}
 		where := channelOf{i, k}

@@ -54,6 +54,9 @@ type ColumnGuess struct {
 	Quantity history.Quantity // what its values are
 	Sure     Sureness
 	Why      string
+	// Template is of a column that is left out: what a line of the description would say of it, with dots where a person must
+	// know; Hint what is to be known.
+	Template, Hint string
 }
 
 // Look reads a logger's file and guesses what its columns are, from headings, units and values. It is a dry run: what
@@ -177,6 +180,9 @@ func (l *looking) channels() []Channel {
 		if ch.Quantity != history.Temperature && ch.Quantity != history.Pressure {
 			ch.Repairs.Spikes = Off
 		}
+		if _, is := unit.Gauge(l.sample.units[c]); is { // no other quantity, whatever the words
+			ch.Quantity, u.text, u.quantity = history.Pressure, l.sample.units[c], history.Pressure
+		}
 		l.units = append(l.units, u)
 		l.kind = append(l.kind, ch.Quantity)
 		l.named = append(l.named, name)
@@ -282,7 +288,7 @@ const (
 var vocabulary = map[meaning]string{
 	meansInlet:  "in inlet inl tin twin einlass eintritt eingang ein zulauf zufluss zulf entree entrada entrata ingresso inlaat invoer wlot wejscie cold kalt froid fria freddo",
 	meansOutlet: "out outlet outl tout twout auslass austritt ausgang aus ablauf abfluss sortie salida saida uscita uitlaat uitvoer wylot wyjscie",
-	meansAmbient: "amb ambient tamb ta air tair room raum umgebung umg luft raumluft aussen aussenluft ambiant ambiante ambiente ambiental aria aire ar outdoor outside lab labor " +
+	meansAmbient: "hall halle amb ambient tamb ta air tair room raum umgebung umg luft raumluft aussen aussenluft ambiant ambiante ambiente ambiental aria aire ar outdoor outside lab labor " +
 		"exterieur exterior esterno omgeving otoczenie",
 	meansBody: "block blk core kern mitte center centre middle front vorn vorne back rear hinten top oben bottom unten left links right rechts absorber graphite graphit aluminium " +
 		"alu speicher storage bloc bloque blocco bloco blok centro coeur avant arriere fondo cara face wall body node jacket mantel insulation insul dammung isolation isolierung " +
@@ -299,7 +305,7 @@ var vocabulary = map[meaning]string{
 	meansPressure:    "press pressure druck pression presion pressione pressao pabs cisnienie",
 	meansWind:        "wind ws windspeed vent viento vento windgeschwindigkeit wiatr",
 	meansHumidity:    "rh hum humidity feuchte humidite humedad umidita",
-	meansLogger:      "batt battery batterie vbat bat ptemp panel cjc junction ref reference logger rec record recnum recnbr nr no index id scan sample count status alarm flag quality",
+	meansLogger:      "batt battery batterie vbat bat ptemp panel klemme klemmstelle cj cjc junction ref reference logger rec record recnum recnbr nr no index id scan sample count status alarm flag quality",
 	meansSupply:      "vorlauf vl supply mandata",
 	meansReturn:      "rucklauf ruecklauf rl return retour ritorno",
 	meansTemperature: "t temp temps temperatur temperature temperatura tc thermo th",

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"emberbank/history"
+	"emberbank/unit"
 )
 
 // placeOf makes a place's name of a heading.
@@ -41,6 +42,14 @@ func (l *looking) others(out []ColumnGuess, said []map[meaning]bool) {
 			if g.Why == "" {
 				g.Why = "the logger's own, or a raw signal"
 			}
+			if l.units[i].electric && !m[meansLogger] {
+				g.Template, g.Hint = l.rawTemplate(i)
+			}
+		case l.gauge(i) != "":
+			bare := l.gauge(i)
+			g.Why = "a gauge's pressure, which counts from the air's"
+			g.Template = "place: circuit main pressure, unit: " + bare + ", signal: {factor: 1, shift: …}"
+			g.Hint = "the shift is the air's pressure at the site, in " + bare
 		case l.kind[i] == history.MassFlow || !hasUnit && m[meansFlow]:
 			l.judgeFlow(g, i, hasUnit)
 		case l.kind[i] == history.Irradiance || !hasUnit && (m[meansIrradiance] || m[meansDirect] || m[meansGlobal] || m[meansDiffuse] || m[meansPlane]):
@@ -66,6 +75,24 @@ func (l *looking) others(out []ColumnGuess, said []map[meaning]bool) {
 			g.Why = "not known what it is"
 		}
 	}
+}
+
+// gauge returns the unit of a column that its heading calls a gauge's, without that word; "" where it does not.
+func (l *looking) gauge(i int) string {
+	bare, _ := unit.Gauge(l.sample.units[l.at[i]])
+	return bare
+}
+
+// rawTemplate is what a line of the description says of a raw signal, once a person knows what it measures.
+func (l *looking) rawTemplate(i int) (template, hint string) {
+	u := l.units[i].text
+	switch {
+	case u == "mV" || u == "uV" || u == "µV":
+		return "place: …, signal: {couple: K, junction: …}", "if it is a thermocouple's; junction is the place of the cold junction"
+	case u == "mA":
+		return "place: …, unit: …, signal: {unit: mA, points: [[4, …], [20, …]]}", "what 4 and 20 mA stand for"
+	}
+	return "place: …, unit: …, signal: {unit: " + u + ", points: [[0, …], [10, …]]}", "what two readings stand for"
 }
 
 func (l *looking) judgeFlow(g *ColumnGuess, i int, hasUnit bool) {

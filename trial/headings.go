@@ -60,6 +60,9 @@ func (s *sample) findHeadings(sp *splitter, want Layout, first int) {
 	}
 	s.layout.Headings, s.layout.Skip = s.start-top, top
 	names, units := above, [][]string(nil)
+	if len(above) == 1 && repeats(above[0]) && unitsRow(above[0]) {
+		names, units, s.onlyUnits = nil, above, true
+	}
 	for k := range above {
 		if k > 0 && unitsRow(above[k]) {
 			names, units = above[:k], above[k:]
@@ -149,6 +152,16 @@ func mostlyWords(cells [][]byte, decimal byte) bool {
 }
 
 // unitsRow tells whether a line under the names holds units.
+// repeats tells whether two cells of a row are alike, as units are and names are not.
+func repeats(row []string) bool {
+	for i, c := range row {
+		if c != "" && slices.Contains(row[:i], c) {
+			return true
+		}
+	}
+	return false
+}
+
 func unitsRow(row []string) bool {
 	full, units := 0, 0
 	for _, c := range row {
@@ -183,6 +196,30 @@ func legible(b []byte) string {
 	return string(out)
 }
 
+// opening returns where the bracket opens that closes at the end of a heading; -1 where none does.
+func opening(h string) int {
+	depth := 0
+	for i := len(h) - 1; i >= 0; i-- {
+		switch h[i] {
+		case ')', ']':
+			depth++
+		case '(', '[':
+			if depth--; depth == 0 {
+				return i
+			}
+		}
+		if depth == 0 {
+			return -1
+		}
+	}
+	return -1
+}
+
+func gaugeUnit(text string) bool {
+	_, is := unit.Gauge(text)
+	return is
+}
+
 // splitHeading parts a heading into name and unit: "T in [°C]", "T_in (degC)", "flow / l/min", "Zulauf in °C", "GHI, W/m2".
 func splitHeading(h string) (name, unitText string) {
 	h = strings.TrimSpace(h)
@@ -190,6 +227,11 @@ func splitHeading(h string) (name, unitText string) {
 		return n, u
 	}
 	unknownName, unknown := h, ""
+	if i := opening(h); i > 0 { // "p (bar(g))": a gauge's unit is not that of an absolute pressure
+		if inner := strings.TrimSpace(h[i+1 : len(h)-1]); gaugeUnit(inner) {
+			return strings.TrimSpace(h[:i]), inner
+		}
+	}
 	if strings.HasSuffix(h, ")") {
 		if i := strings.LastIndex(h, "("); i > 0 {
 			inner := strings.TrimSpace(h[i+1 : len(h)-1])
@@ -206,7 +248,7 @@ func splitHeading(h string) (name, unitText string) {
 	for _, mark := range []string{" / ", ", ", " in ", ": "} {
 		if i := strings.LastIndex(h, mark); i > 0 {
 			if u := strings.TrimSpace(h[i+len(mark):]); u != "" {
-				if _, ok := unitOf(u); ok {
+				if _, ok := unitOf(u); ok || gaugeUnit(u) {
 					return strings.TrimSpace(h[:i]), u
 				}
 			}

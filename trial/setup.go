@@ -51,11 +51,12 @@ const (
 	Tab
 	Blanks // one or more
 	Fixed  // by Widths, or by the blanks that all lines share
+	Pipe   // vertical bars
 )
 
 // String returns the separator in words.
 func (s Separator) String() string {
-	return [...]string{"found", "commas", "semicolons", "tabs", "blanks", "fixed widths"}[s]
+	return [...]string{"found", "commas", "semicolons", "tabs", "blanks", "fixed widths", "vertical bars"}[s]
 }
 
 // Ref names a column of a file: by its heading, or by its number from 1.

@@ -13,7 +13,9 @@ type sample struct {
 	headings []string // one for each column, may be empty
 	units    []string // from a line of units or from brackets
 	width    int      // cells in a line of data
-	rows     [][]string
+	// onlyUnits says that no line of names was found, but one of units.
+	onlyUnits bool
+	rows      [][]string
 }
 
 // mostSample is how much of a file is looked at to find its layout.
@@ -66,7 +68,7 @@ func sniff(data []byte, whole bool, want Layout) (*sample, error) {
 
 // byWidths returns the sample cut by widths where blanks part the numbers but not the words above them.
 func (s *sample) byWidths(want Layout) *sample {
-	if want.Separator != FoundSeparator || want.Headings >= 0 || s.layout.Separator != Blanks || s.named() > 0 {
+	if want.Separator != FoundSeparator || want.Headings >= 0 || s.layout.Separator != Blanks || s.named() > 0 && !s.onlyUnits {
 		return s
 	}
 	f := &sample{lines: s.lines, layout: want}
@@ -75,7 +77,7 @@ func (s *sample) byWidths(want Layout) *sample {
 		return s
 	}
 	f.layout.Decimal = s.layout.Decimal
-	if err := f.findStart(want); err != nil || f.start != s.start || 3*f.named() < 2*f.width {
+	if err := f.findStart(want); err != nil || f.start != s.start || 3*f.named() < 2*f.width || f.onlyUnits {
 		return s
 	}
 	return f
@@ -107,7 +109,7 @@ func (s *sample) candidates(want Layout) []Layout {
 		return []Layout{base}
 	}
 	var out []Layout
-	for _, k := range []Separator{Tab, Semicolon, Comma, Blanks} {
+	for _, k := range []Separator{Tab, Semicolon, Pipe, Comma, Blanks} {
 		l := base
 		l.Separator = k
 		out = append(out, l)

@@ -23,6 +23,8 @@ func newSplitter(l Layout) *splitter {
 		s.sep = ';'
 	case Tab:
 		s.sep = '\t'
+	case Pipe:
+		s.sep = '|'
 	case Fixed:
 		at := 0
 		for _, w := range l.Widths {

@@ -176,12 +176,14 @@ func TestAPressureBelowTheAirsIsDoubtedNotRefused(t *testing.T) {
 }
 
 func TestAHeadingOfAGaugeSaysHowItBecomesAbsolute(t *testing.T) {
-	s := &Setup{Axis: -1, Sources: []Source{{Name: "a", Layout: open, Channels: []Channel{
-		{Column: Ref{Heading: "p"}, Name: "circuit main pressure", Role: PressureAt, Of: "main", Quantity: history.Pressure},
-	}}}}
-	rec, found := tryRead(s, "time [s],p [bar(g)]\n0,3\n10,3\n20,3\n30,3\n")
-	if rec != nil || len(found) != 1 || !strings.Contains(found[0].Fix, "unit: bar, signal: {factor: 1, shift: …}") {
-		t.Errorf("%+v", found)
+	for _, heading := range []string{"p [bar(g)]", "p (bar(g))", "p (barg)", "p / bar g"} {
+		s := &Setup{Axis: -1, Sources: []Source{{Name: "a", Layout: open, Channels: []Channel{
+			{Column: Ref{Number: 2}, Name: "circuit main pressure", Role: PressureAt, Of: "main", Quantity: history.Pressure},
+		}}}}
+		rec, found := tryRead(s, "time [s],"+heading+"\n0,3\n10,3\n20,3\n30,3\n")
+		if rec != nil || len(found) != 1 || !strings.Contains(found[0].Fix, "unit: bar, signal: {factor: 1, shift: …}") {
+			t.Errorf("%s: %+v", heading, found)
+		}
 	}
 }
 
