@@ -96,7 +96,7 @@ func (w *working) frontRest(v *dossier.Varied, f *finding, found *dossier.Varied
 	}
 	a, b := &v.Responses[found.Responses[0]], &v.Responses[found.Responses[1]]
 	if u[0] > 0 || u[1] > 0 {
-		out = append(out, fmt.Sprintf("Values are taken as known to %s of %s and %s of %s (standard uncertainty), by variants of the front on a finer grid and by what the file calls equally good.", a.Amount(u[0], true), a.Name, b.Amount(u[1], true), b.Name))
+		out = append(out, fmt.Sprintf("Values are taken as known to %s of %s and %s of %s (standard uncertainty), by variants of the front on a finer grid and by what the file calls equally good.", rough(func(y float64) string { return a.Amount(y, true) })(u[0]), a.Name, rough(func(y float64) string { return b.Amount(y, true) })(u[1]), b.Name))
 	}
 	out = append(out, "The present design, the files as they are: "+responsesOf(v, v.Present)+".")
 	pa, pb := value(&f.present, found.Responses[0]), value(&f.present, found.Responses[1])

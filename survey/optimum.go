@@ -319,7 +319,7 @@ func (w *working) prices(v *dossier.Varied, f *finding, s *surface, best []float
 			continue
 		}
 		tenth := 0.1 * s.scale[p.Constraint]
-		said = append(said, fmt.Sprintf("The limit of %s (%s) holds it: let out by %s, it would bring about %s.", q.Name, q.Amount(limit, false), q.Amount(tenth, true), r.Amount(per*tenth, true)))
+		said = append(said, fmt.Sprintf("The limit of %s (%s) holds it: let out by %s, it would bring about %s.", q.Name, q.Amount(limit, false), rough(func(y float64) string { return q.Amount(y, true) })(tenth), rough(func(y float64) string { return r.Amount(y, true) })(per*tenth)))
 	}
 	for i, a := range w.Asked.Axes {
 		if f.problem.Axes[i].Kind == seek.Choice {
@@ -452,9 +452,9 @@ func (w *working) over(ctx context.Context, v *dossier.Varied, f *finding, input
 	case !told && len(both.Inputs) == 0:
 		text += "; how uncertain that is from grid and time step is not known."
 	case got.Shown:
-		text += fmt.Sprintf(" ± %s (standard uncertainty%s), by %s at least (95 %%).", amount(got.U), w.ofWhat(told, len(both.Inputs)), amount(got.Least))
+		text += fmt.Sprintf(" ± %s (standard uncertainty%s), by %s at least (95 %%).", rough(amount)(got.U), w.ofWhat(told, len(both.Inputs)), amount(got.Least))
 	default:
-		text += fmt.Sprintf(" ± %s (standard uncertainty%s), so that it is not shown to be better.", amount(got.U), w.ofWhat(told, len(both.Inputs)))
+		text += fmt.Sprintf(" ± %s (standard uncertainty%s), so that it is not shown to be better.", rough(amount)(got.U), w.ofWhat(told, len(both.Inputs)))
 	}
 	return append(present, text), nil
 }

@@ -87,7 +87,7 @@ func gainTable(n answer.Names, p *dossier.VariedPays) [][]string {
 			g := p.Found.Gains[i-1]
 			row[2], row[3] = n.D(g.PerPass), g.Pays.String()
 			if g.U > 0 {
-				row[2] += " ± " + n.D(g.U)
+				row[2] += " ± " + rough(n.D)(g.U)
 			}
 		}
 		if p.Control != nil {

@@ -73,7 +73,7 @@ func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, s
 				n++
 			}
 		}
-		out = append(out, fmt.Sprintf("Grid and time step leave a standard uncertainty of %s, by %d of the variants computed again on a finer grid with a smaller tolerance.", spanned(m.U, show), n))
+		out = append(out, fmt.Sprintf("Grid and time step leave a standard uncertainty of %s, by %d of the variants computed again on a finer grid with a smaller tolerance.", spanned(m.U, rough(show)), n))
 	case twinned(a):
 		out = append(out, "The variants on a finer grid have no values, or the grid cannot be made finer: how uncertain the values are from computing is not known.")
 	}
@@ -98,7 +98,7 @@ func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, s
 	for _, k := range order[:min(len(order), 5)] {
 		text := m.inputs[k]
 		if end >= 0 {
-			text += " (" + show(math.Abs(m.Inputs[k][end])) + ")"
+			text += " (" + rough(show)(math.Abs(m.Inputs[k][end])) + ")"
 		}
 		said = append(said, text)
 	}
@@ -112,6 +112,17 @@ func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, s
 		}
 	}
 	return out
+}
+
+// rough writes an uncertainty to two digits.
+func rough(show func(float64) string) func(float64) string {
+	return func(u float64) string {
+		if u == 0 || math.IsNaN(u) || math.IsInf(u, 0) {
+			return show(u)
+		}
+		scale := math.Pow(10, 1-math.Floor(math.Log10(math.Abs(u))))
+		return show(math.Round(u*scale) / scale)
+	}
 }
 
 func cmpFloat(a, b float64) int {

@@ -47,6 +47,7 @@ func (w *working) begin(ctx context.Context, p plan, first point) ([]farm.Outcom
 	if w.Cost != nil {
 		seconds, size := w.Cost(out[0].Key)
 		work := float64(p.variants-1+p.carried+p.edges) + twinCost*float64(p.twins)
+		work *= 1 - w.knownShare(p)
 		side := math.Min(float64(max(w.Job.Workers, 1)), math.Max(float64(p.runs()-1), 1))
 		e.First, e.Rest, e.Size = seconds, seconds*work/side, size*p.runs()
 		somewhere := first
@@ -62,6 +63,30 @@ func (w *working) begin(ctx context.Context, p plan, first point) ([]farm.Outcom
 	}
 	w.counting, w.began, w.before = true, w.clock(), w.progress.Done-w.progress.Known
 	return out, nil
+}
+
+// looks is how many variants are looked up to tell how much is known already.
+const looks = 40
+
+// knownShare is the share of a design's variants that stand in the store, by some of them, evenly spread; of a search, whose
+// variants nobody knows yet, 0.
+func (w *working) knownShare(p plan) float64 {
+	if w.Asked.Design == nil || p.variants < 2 {
+		return 0
+	}
+	n := min(p.variants-1, looks)
+	known := 0
+	for k := range n {
+		built, err := w.builder.Build(w.settings(w.at(1 + k*(p.variants-1)/n)))
+		if err != nil {
+			known++ // it takes no time
+			continue
+		}
+		if r, err := w.Job.Store.Load(farm.Key(&built.Problem, w.Job.Model)); err == nil && r != nil {
+			known++
+		}
+	}
+	return float64(known) / float64(n)
 }
 
 func (w *working) clock() float64 {
