@@ -23,13 +23,21 @@ type lastStep struct {
 // keep remembers what an attempt or a row overwrites though it is only an iterate: the temperatures of faces and
 // bores and the heat of the slices, from which the next films are found.
 func (l *lastStep) keep(m *march) {
-	l.faces, l.tips = append(l.faces[:0], m.skin.T...), append(l.tips[:0], m.skin.tips...)
+	l.faces, l.tips = append(l.faces[:0], m.skin.T...), m.keepTips(l.tips)
 	l.heat, l.bore, l.mean = l.heat[:0], l.bore[:0], l.mean[:0]
 	for i := range m.tubes.slices {
 		l.heat = append(l.heat, m.tubes.slices[i].heat)
 		l.bore = append(l.bore, m.tubes.slices[i].bore)
 		l.mean = append(l.mean, m.tubes.slices[i].mean)
 	}
+}
+
+// keepTips copies the skin's tips into kept; where no medium melts at one temperature there are none.
+func (m *march) keepTips(kept []float64) []float64 {
+	if !m.net.sharp {
+		return kept[:0]
+	}
+	return append(kept[:0], m.skin.tips...)
 }
 
 // putBack undoes what came since keep.
@@ -88,7 +96,7 @@ type standing struct {
 
 func (n *standing) keep(m *march) {
 	n.lagged = append(n.lagged[:0], m.rec.lagged...)
-	n.faces, n.tips = append(n.faces[:0], m.skin.T...), append(n.tips[:0], m.skin.tips...)
+	n.faces, n.tips = append(n.faces[:0], m.skin.T...), m.keepTips(n.tips)
 	if n.h == nil {
 		n.h, n.mass = make([][]float64, len(m.streams)), make([][]float64, len(m.streams))
 	}

@@ -24,6 +24,7 @@ type opening struct {
 	hA, air, rA, radiator4 float64 // W/K, K, W/K⁴, K⁴: film and radiation
 	held                   bool    // it exchanges with a front at base, not with the cell's mean
 	base                   float64 // K
+	melts                  bool    // its cell's medium does, at one temperature
 }
 
 // from returns what the face exchanges with, in K: the cell, or the front behind it.
@@ -148,11 +149,13 @@ func (s *skin) expandPlane(k int) {
 				o.lay()
 			}
 			u := &s.pulls
+			s.steep[i] = 0
 			if o.held {
 				d := o.g*o.base - o.s0
 				u.p0[at], u.p1[at], u.p2[at] = o.o0+d*(o.o1+d*o.o2), 0, 0
 				continue
 			}
+			s.steep[i] = o.g * o.o1
 			u.p0[at] = o.o0 - o.s0*(o.o1-o.s0*o.o2)
 			u.p1[at] = o.g * (o.o1 - 2*o.s0*o.o2)
 			u.p2[at] = o.g * o.g * o.o2

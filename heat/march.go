@@ -78,6 +78,9 @@ func newMarch(p *Problem) (*march, error) {
 	m.tubes.films = clamp(p.Films, -1, 1)
 	m.skin = newSkin(b)
 	m.net.faceT = m.skin.freeT
+	for i := range b.faces {
+		m.skin.open[i].melts = m.net.tables[b.medium[b.faces[i].cell]].sharp
+	}
 	m.s = newSolver(p, b, m.net, m.skin, m.tubes)
 	laid := false
 	defer func() {
@@ -291,7 +294,7 @@ func (m *march) prepare(tau float64) error {
 	ahead := 0.5 * tau
 	m.net.update(s.team, s.y0, s.f1, ahead)
 	m.tubes.couple(m.net)
-	m.skin.couple(m.s.team, m.net, s.y0, s.f1, ahead, m.net.fresh)
+	m.skin.couple(m.s.team, m.net, s.y0, s.f1, ahead, m.net.fresh, false)
 	w := weatherAt(&m.p.Duty, m.t+ahead)
 	if !s.fresh {
 		m.readTemperatures()

@@ -102,7 +102,7 @@ func (n *moment) find() error {
 		m.tubes.couple(m.net)
 	}
 	if n.within && m.net.sharp || !n.within && (!m.net.constant || !n.coupled) { // within a step fronts go on
-		m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0, fresh)
+		m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0, fresh, n.within)
 		n.coupled = true
 	}
 	m.tubes.measure(s.t0, s.pad)
@@ -125,7 +125,7 @@ func (n *moment) find() error {
 	s.now = true
 	s.flow()
 	s.now = false
-	if n.within && !m.net.sharp {
+	if n.within {
 		s.team.each(&n.jobs.open)
 	} else {
 		s.team.each(&n.jobs.faces)
@@ -149,47 +149,47 @@ func (n *moment) find() error {
 
 // facesPlane solves the faces of plane k and adds up what they lose and what sources give.
 func (n *moment) facesPlane(k int) {
-	m, s := n.m, n.m.s
-	b, skin := m.b, m.skin
+	s := n.m.s
 	r := n.byPlane[k*s.r.slices : (k+1)*s.r.slices]
 	clear(r)
-	from, to := b.planeFaces[k], b.planeFaces[k+1]
-	faces := b.faces[from:to]
-	half, temp := skin.half[from:to][:len(faces)], skin.T[from:to][:len(faces)]
-	cells := s.t0[s.pad:]
-	for i := range faces {
-		f := &faces[i]
-		c := &skin.conds[f.patch]
-		light := f.share * s.light
-		g := half[i]
-		S := g*cells[f.cell] + light
-		path := b.patches[f.patch].path
-		hA := c.h * f.area
-		var x, lost float64
-		switch {
-		case c.fixed:
-			x = c.temperature
-			lost = S - g*x
-		case c.eps == 0 && !m.net.sharp:
-			x = (S + hA*c.air) / (g + hA)
-			lost = hA * (x - c.air)
-		default:
-			o := opening{g: g, share: f.share, hA: hA, air: c.air, rA: c.eps * film.StefanBoltzmann * f.area, radiator4: c.radiator4}
-			if m.net.sharp {
-				skin.enter(m.net, from+i, &o, s.light, s.y0, s.f1, 0, nil)
-				S = o.g*o.from(cells[f.cell]) + light
-			}
-			x = o.face(S, temp[i])
-			lost = o.loss(x)
-		}
-		temp[i] = x
-		r[path] += lost
-		r[s.r.absorbed] += light
+	for i := n.m.b.planeFaces[k]; i < n.m.b.planeFaces[k+1]; i++ {
+		n.face(i, r)
 	}
 	n.sourcesPlane(k, r)
 }
 
-// openPlane is facesPlane by the openings of the step.
+// face solves face i and adds what it loses and absorbs.
+func (n *moment) face(i int, r []float64) {
+	m, s := n.m, n.m.s
+	skin, f := m.skin, &m.b.faces[i]
+	c := &skin.conds[f.patch]
+	light := f.share * s.light
+	g, T := skin.half[i], s.t0[s.pad+int(f.cell)]
+	S := g*T + light
+	hA := c.h * f.area
+	var x, lost float64
+	switch {
+	case c.fixed:
+		x = c.temperature
+		lost = S - g*x
+	case c.eps == 0 && !m.net.sharp:
+		x = (S + hA*c.air) / (g + hA)
+		lost = hA * (x - c.air)
+	default:
+		o := opening{g: g, share: f.share, hA: hA, air: c.air, rA: c.eps * film.StefanBoltzmann * f.area, radiator4: c.radiator4}
+		if m.net.sharp {
+			skin.enter(m.net, i, &o, s.light, s.y0, s.f1, 0, nil)
+			S = o.g*o.from(T) + light
+		}
+		x = o.face(S, skin.T[i])
+		lost = o.loss(x)
+	}
+	skin.T[i] = x
+	r[m.b.patches[f.patch].path] += lost
+	r[s.r.absorbed] += light
+}
+
+// openPlane is facesPlane by the openings of the step; faces through which a front may have come in are solved.
 func (n *moment) openPlane(k int) {
 	s, skin := n.m.s, n.m.skin
 	r := n.byPlane[k*s.r.slices : (k+1)*s.r.slices]
@@ -197,6 +197,10 @@ func (n *moment) openPlane(k int) {
 	cells := s.t0[s.pad:]
 	for i := n.m.b.planeFaces[k]; i < n.m.b.planeFaces[k+1]; i++ {
 		o := &skin.open[i]
+		if o.melts {
+			n.face(i, r)
+			continue
+		}
 		light := o.share * s.light
 		S := o.g*cells[o.cell] + light
 		d := S - o.s0

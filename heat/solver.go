@@ -59,7 +59,8 @@ type solver struct {
 	// until the step is done.
 	planeAA, planeAB, planeR0 []float64
 	train                     *train
-	touched                   []int32 // cells with a free face or a tube, by plane
+	touched                   []int32   // cells with a free face or a tube, by plane
+	rows                      []float64 // W/K, of these: twice the sum of their links
 	planeTouched              []int
 	errorWeight               []float64 // m³ kg K/J: volume times the largest dT/dh; 0 for members of implicit parts
 	solid                     float64   // m³

@@ -126,7 +126,7 @@ func (m *march) balanceAt(q *steadySystem) error {
 	m.readTemperatures()
 	m.net.update(s.team, s.y0, s.f1, 0)
 	m.tubes.couple(m.net)
-	m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0, nil)
+	m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0, nil, false)
 	m.tubes.measure(s.t0, s.pad)
 	w := weatherAt(&m.p.Duty, 0)
 	if err := m.flows(w.tilt, 0); err != nil {

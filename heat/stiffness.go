@@ -42,9 +42,7 @@ func (s *solver) gather() {
 // gatherPlane adds what free faces and tubes add to the rows of cells of plane k.
 func (s *solver) gatherPlane(k int) {
 	for i := s.b.planeFaces[k]; i < s.b.planeFaces[k+1]; i++ {
-		if o := &s.skin.open[i]; !o.held {
-			s.extra[o.cell] += o.g * o.o1
-		}
+		s.extra[s.b.faces[i].cell] += s.skin.steep[i]
 	}
 	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
 		l := &s.tubes.lone[i]
@@ -70,18 +68,26 @@ func (s *solver) bound() float64 {
 
 func (s *solver) boundPlane(k int) {
 	b, n := s.b, s.net
-	if n.stale[k] {
+	stale := n.stale[k]
+	if stale {
 		n.rowsPlane(k)
 		n.stale[k] = false
 	}
-	touched := s.touched[s.planeTouched[k]:s.planeTouched[k+1]]
+	from, to := s.planeTouched[k], s.planeTouched[k+1]
+	touched := s.touched[from:to]
+	rows := s.rows[from:to][:len(touched)]
+	if stale {
+		for i, c := range touched {
+			rows[i] = 2 * n.row(int(c))
+		}
+	}
 	for _, c := range touched {
 		s.extra[c] = 0
 	}
 	s.gatherPlane(k)
 	most := n.most[k]
-	for _, c := range touched {
-		if v := (2*n.row(int(c)) + s.extra[c]) * float64(b.minv[c]) * n.ratio[b.medium[c]]; v > most {
+	for i, c := range touched {
+		if v := (rows[i] + s.extra[c]) * float64(b.minv[c]) * n.ratio[b.medium[c]]; v > most {
 			most = v
 		}
 	}
@@ -111,4 +117,5 @@ func (s *solver) layTouched() {
 		}
 		s.planeTouched[k+1] = len(s.touched)
 	}
+	s.rows = make([]float64, len(s.touched))
 }

@@ -28,6 +28,7 @@ type skin struct {
 	drifted, seenAt    float64
 	seen               int
 	open               []opening // by face, of the present step
+	steep              []float64 // by face, W/K: by how much its loss rises with its cell's temperature
 	pulls              pulls     // the same in the stages' order
 	order              []int32   // by pull: its face
 	groups             []group
@@ -41,6 +42,7 @@ type skin struct {
 		h, rate []float64
 		ahead   float64
 		fresh   []float64 // K, by cell, for these; may be nil
+		fronts  bool      // only of cells that melt at one temperature
 	}
 	off       []float64 // K, by plane: how far the expansion of a face was off at the step's end
 	expanding struct {
@@ -108,11 +110,14 @@ func p4(x float64) float64 { return x * x * x * x }
 func newSkin(b *body) *skin {
 	s := &skin{
 		b: b, conds: make([]condition, len(b.patches)), mean: make([]float64, len(b.patches)), half: make([]float64, len(b.faces)),
-		T: make([]float64, len(b.faces)), tips: make([]float64, len(b.faces)), open: make([]opening, len(b.faces)), off: make([]float64, b.nz),
+		T: make([]float64, len(b.faces)), tips: make([]float64, len(b.faces)), open: make([]opening, len(b.faces)), steep: make([]float64, len(b.faces)), off: make([]float64, b.nz),
 		area: make([]float64, len(b.patches)), filmNow: make([]float64, len(b.patches)), filmBefore: make([]float64, len(b.patches)),
 	}
 	for i := range s.tips {
 		s.tips[i] = math.NaN()
+	}
+	for i := range b.faces {
+		s.area[b.faces[i].patch] += b.faces[i].area
 	}
 	s.seenMean, s.change = make([]float64, len(b.patches)), make([]float64, len(b.patches))
 	s.stands, s.laid = make([]bool, len(b.patches)), make([]condition, len(b.patches))
@@ -124,13 +129,14 @@ func newSkin(b *body) *skin {
 	return s
 }
 
-// couple sets the half-cell conductances for the present conductivities; fresh is the temperatures at h + ahead·rate, or nil.
-func (s *skin) couple(t *team, net *network, h, rate []float64, ahead float64, fresh []float64) {
+// couple sets the half-cell conductances for the present conductivities, or, where fronts alone are asked for, those of cells
+// that melt at one temperature; fresh is the temperatures at h + ahead·rate, or nil.
+func (s *skin) couple(t *team, net *network, h, rate []float64, ahead float64, fresh []float64, fronts bool) {
 	if net.constant && s.coupled {
 		return
 	}
 	q := &s.coupling
-	q.net, q.h, q.rate, q.ahead, q.fresh = net, h, rate, ahead, fresh
+	q.net, q.h, q.rate, q.ahead, q.fresh, q.fronts = net, h, rate, ahead, fresh, fronts
 	t.each(&q.job)
 	s.coupled, s.halfMoved = true, true
 }
@@ -144,6 +150,9 @@ func (s *skin) couplePlane(k int) {
 		a := int(f.side.Axis())
 		way, k := f.half, net.k[a][c]
 		tab := &net.tables[b.medium[c]]
+		if s.coupling.fronts && !tab.sharp {
+			continue
+		}
 		if tab.sharp && !net.steady && s.given(int(i)) { // of others expand tells where the front stands
 			T := s.faceT(i)
 			beyond := 0
@@ -355,11 +364,9 @@ func (s *skin) drift(t float64) {
 // means sets the mean temperature of every patch.
 func (s *skin) means() {
 	clear(s.mean)
-	clear(s.area)
 	for i := range s.b.faces {
 		f := &s.b.faces[i]
 		s.mean[f.patch] += f.area * s.T[i]
-		s.area[f.patch] += f.area
 	}
 	for i := range s.mean {
 		s.mean[i] /= s.area[i]
