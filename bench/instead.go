@@ -22,7 +22,7 @@ func (v *value) keyOf() string { return v.root + v.path }
 
 // instead puts another text where Options want one, and keeps what stands there where that is asked for.
 func (r *reader) instead(v *value, s *shape) {
-	if len(r.texts) == 0 && r.scalars == nil || v.node.Kind != yaml.ScalarNode || s.kind == isList || s.kind == isTuple {
+	if len(r.texts) == 0 && r.scalars == nil && len(r.changes[len(r.changes)-1].override) == 0 || v.node.Kind != yaml.ScalarNode || s.kind == isList || s.kind == isTuple {
 		return
 	}
 	key := v.keyOf()
@@ -31,12 +31,41 @@ func (r *reader) instead(v *value, s *shape) {
 			r.scalars[key] = scalar{v.node.Value, s, v.node.Line}
 		}
 	}
-	if text, found := r.texts[key]; found {
+	text, found := r.texts[key]
+	if found {
 		r.used[key] = true
-		n := *v.node
-		n.Value, n.Tag, n.Style = text, "!!str", 0
-		v.node = &n
+	} else if text, found = r.number(key, v.node.Value, s); !found {
+		return
 	}
+	n := *v.node
+	n.Value, n.Tag, n.Style = text, "!!str", 0
+	v.node = &n
+}
+
+// number returns the number that Options put where a word stands that a number may stand for.
+func (r *reader) number(key, word string, s *shape) (text string, found bool) {
+	x, found := r.changes[len(r.changes)-1].override[key]
+	q := s.numberOption()
+	if !found || q == nil {
+		return "", false
+	}
+	if _, err := unit.Parse(word, q.dim); err == nil {
+		return "", false // a number stands there
+	}
+	return unit.Format(x, q.dim, q.dim.SI()), true
+}
+
+// numberOption is the quantity that may stand in place of a word; nil where none may.
+func (s *shape) numberOption() *shape {
+	if s.kind != isEither {
+		return nil
+	}
+	for _, o := range s.options {
+		if o.kind == isQuantity {
+			return o
+		}
+	}
+	return nil
 }
 
 // passesPath is the list of which Options.First keeps the beginning.

@@ -19,6 +19,20 @@ type asked struct {
 	known  bool // everything at its paths is
 }
 
+// texts are the scalars under some keys, one by one or in lists.
+func (v *value) texts(keys ...string) (out []*value) {
+	for _, k := range keys {
+		switch t := v.get(k); {
+		case t == nil:
+		case t.list != nil:
+			out = append(out, t.list...)
+		default:
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
 // what reads an axis's name and paths, and finds out what stands there. texts are its values as typed.
 func (c *choices) what(v *value, texts []*value) *asked {
 	r := c.r
@@ -64,6 +78,9 @@ func (c *choices) at(a *asked, pv *value, i int, texts []*value) bool {
 	case isText && text.shape.kind == isCount:
 		kind, dim, s = AxisWhole, unit.Dimensionless, text.shape
 	case found && (!isText || !text.shape.holdsOneOf(texts)):
+	case isText && text.shape.numberOption() != nil && !text.shape.holdsOneOf(texts):
+		s = text.shape.numberOption()
+		dim = s.dim
 	case isText:
 		kind, dim, s = AxisWords, unit.Dimensionless, text.shape
 	default:
@@ -242,7 +259,7 @@ func (c *choices) rises(a *asked, from, to *value, low, high float64) bool {
 
 // axis reads one axis of a sweep.
 func (c *choices) axis(v *value) {
-	a := c.what(v, v.get("values").items())
+	a := c.what(v, v.texts("values", "from", "to"))
 	if !a.known || v.partial && v.get("values") == nil && v.get("from") == nil {
 		return
 	}

@@ -184,3 +184,14 @@ func TestAStudyStandsOnWhatAMatchFound(t *testing.T) {
 		t.Errorf("a path of the match that nothing has: %v", ps)
 	}
 }
+
+// TestNumbersMayStandWhereAWordStands: a film that the files take by its attitude, over numbers.
+func TestNumbersMayStandWhereAWordStands(t *testing.T) {
+	s, files := studyOf(t, `
+sweep: {axes: [{name: film, path: receiver.surfaces.all.film, from: 5 W/(m2 K), to: 20 W/(m2 K), count: 4}]}
+responses: [{read: block mean}]
+answers: [{plateau: block mean, over: film}]
+`)
+	same(t, "kind", s.Axes[0].Kind, AxisNumber)
+	near(t, "film", surfaceOf(t, built(t, files, s, 15), "left").Film.Value, 15)
+}

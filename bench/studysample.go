@@ -87,7 +87,7 @@ func powersAround(n int64) string {
 
 // input reads one input that is drawn; false after a mistake.
 func (c *choices) input(v *value) bool {
-	a := c.what(v, v.get("one of").items())
+	a := c.what(v, v.texts("one of", "between", "about", "median", "low", "mode", "high"))
 	if !a.known || v.partial {
 		return false
 	}

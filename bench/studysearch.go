@@ -29,7 +29,7 @@ func (c *choices) searched(v *value) {
 
 // over reads what is searched over; false after a mistake.
 func (c *choices) over(v *value) bool {
-	a := c.what(v, v.get("values").items())
+	a := c.what(v, v.texts("values", "from", "to"))
 	if !a.known || v.partial {
 		return false
 	}
