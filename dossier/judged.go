@@ -71,6 +71,7 @@ type VariedFront struct {
 	Responses [2]int
 	Most      [2]bool
 	Of        []int        // the variants that are compared: those that meet the constraints and have values
+	U         [2]float64   // standard uncertainty of every value in each aim
 	Found     answer.Front // its indices are places in Of
 }
 

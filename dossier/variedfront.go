@@ -27,6 +27,11 @@ func (p *variedPictures) front(j *VariedFront) figure.Front {
 		m[k] = measureOf(&p.Responses[r], p.values(r))
 	}
 	f := figure.Front{X: p.response(j.Responses[0], m[0]), Y: p.response(j.Responses[1], m[1]), MostX: j.Most[0], MostY: j.Most[1]}
+	for k := range f.Half {
+		if u := m[k].width(1.96 * j.U[k]); u > 0 && !math.IsInf(u, 0) {
+			f.Half[k] = u
+		}
+	}
 	n := len(p.Variants)
 	f.A, f.B = m[0].all(p.values(j.Responses[0])), m[1].all(p.values(j.Responses[1]))
 	f.Standing, f.Fate = make([]figure.Standing, n), make([]figure.Fate, n)

@@ -37,15 +37,29 @@ func Sensitivity(title string, says []string, panels []Influences) []byte {
 		}
 	}
 	left = math.Max(left, 110)
+	lo, hi := sharesOf(panels)
 	for i := range panels {
-		top = c.influences(&panels[i], left, top) + 30
+		top = c.influences(&panels[i], left, top, lo, hi) + 30
 	}
 	c.h = top - 12
 	return c.bytes()
 }
 
-// influences draws one panel and returns the height below it.
-func (c *canvas) influences(p *Influences, left, top float64) float64 {
+// sharesOf is what the axis of all panels spans: 0 to 1, and a little beyond where an interval goes there.
+func sharesOf(panels []Influences) (lo, hi float64) {
+	hi = 1
+	for i := range panels {
+		for _, f := range panels[i].All {
+			for _, s := range []Share{f.Alone, f.With} {
+				lo, hi = math.Min(lo, finiteOr(s.Low, 0)), math.Max(hi, finiteOr(s.High, 1))
+			}
+		}
+	}
+	return math.Max(lo, -0.1), math.Min(hi, 1.1)
+}
+
+// influences draws one panel over shares from lo to hi and returns the height below it.
+func (c *canvas) influences(p *Influences, left, top, lo, hi float64) float64 {
 	const right, row = 676.0, 30.0
 	all := append([]Influence(nil), p.All...)
 	sort.SliceStable(all, func(i, j int) bool { return weight(&all[i]) > weight(&all[j]) })
@@ -57,13 +71,7 @@ func (c *canvas) influences(p *Influences, left, top float64) float64 {
 		c.text(names, 20, top+18, "start", fit(names, p.Says, right-20), "fill", ink2)
 	}
 	top += 28
-	lo, hi := 0.0, 1.0
-	for _, f := range shown { // an estimate may fall outside 0..1 a little, its interval farther
-		for _, s := range []Share{f.Alone, f.With} {
-			lo, hi = math.Min(lo, finiteOr(s.Low, 0)), math.Max(hi, finiteOr(s.High, 1))
-		}
-	}
-	l := lay(Studied{}, math.Max(lo, -0.5), math.Min(hi, 2), left, right)
+	l := lay(Studied{}, lo, hi, left, right)
 	l.steps(0.2)
 	bottom := top + row*float64(len(shown)) + 4
 	for i := range l.ticks {

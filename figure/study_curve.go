@@ -145,22 +145,6 @@ func (p *curves) margin() {
 	p.c.line(x0, y1, x0, p.bottom, "stroke", ink, "stroke-width", "0.6", "stroke-dasharray", "2 2")
 }
 
-// upSpan draws a dimension line upwards; where it is short its arrows come from outside.
-func (c *canvas) upSpan(x, y0, y1 float64) {
-	head := func(tip, away float64) {
-		c.path("M"+px(x)+" "+px(tip)+"L"+px(x-1.4)+" "+px(tip+8*away)+"L"+px(x+1.4)+" "+px(tip+8*away)+"Z", "fill", ink)
-	}
-	if y1-y0 >= 20 {
-		c.line(x, y0, x, y1, "stroke", ink, "stroke-width", "0.7")
-		head(y0, 1)
-		head(y1, -1)
-		return
-	}
-	c.line(x, y0-16, x, y1+16, "stroke", ink, "stroke-width", "0.7")
-	head(y0, -1)
-	head(y1, 1)
-}
-
 // bands draws what is known of each line: between numbers as a tint, at words as a bar with ends.
 func (p *curves) bands() {
 	for i := range p.lines {
@@ -202,14 +186,6 @@ func (p *curves) aside(i int) float64 {
 	}
 	each := math.Min(10, 0.6*math.Abs(p.x.at(1)-p.x.at(0))/float64(len(p.lines)))
 	return each * (float64(i) - float64(len(p.lines)-1)/2)
-}
-
-// whisker draws an interval upright, with an end at each side.
-func (c *canvas) whisker(x, y0, y1 float64, colour string) {
-	if math.IsNaN(x + y0 + y1) {
-		return
-	}
-	c.path("M"+px(x)+" "+px(y0)+"V"+px(y1)+"M"+px(x-3.5)+" "+px(y0)+"h7M"+px(x-3.5)+" "+px(y1)+"h7", "fill", "none", "stroke", colour, "stroke-width", "0.9")
 }
 
 // limits draws the fences of the response that the picture reaches.
@@ -327,65 +303,6 @@ func (p *curves) marks() {
 				p.c.variant(f, x[k], y[k], size, ink)
 			}
 		}
-	}
-}
-
-// ranges draws dimension lines below the axis: what was studied, and the verdict on a single line.
-func (p *curves) ranges(y float64) float64 {
-	if p.x.of.Words != nil || len(p.lines) == 0 {
-		return y
-	}
-	y += 12
-	p.c.extent(p.x.at(p.from), p.x.at(p.to), p.bottom, y, "studied: "+p.stretch(p.from, p.to), line, ink2)
-	if v := p.lines[0].Verdict; v != nil && len(p.lines) == 1 {
-		switch {
-		case v.Plateau:
-			y += 24
-			p.c.extent(p.x.at(v.From), p.x.at(p.to), p.bottom, y, "plateau from "+withUnit(sized(v.From), p.x.of.Unit), ink, ink)
-		case !math.IsNaN(v.Above):
-			y += 24
-			p.c.onwards(p.x.at(v.Above), p.right, p.bottom, y, "a plateau begins here, if there is one")
-		}
-	}
-	return y + 16
-}
-
-// nameAlong names a level axis, to the right of its numbers.
-func (c *canvas) nameAlong(name string, right, bottom float64) {
-	c.lines(names, right+12, bottom+15, 14, "start", wrap(names, name, c.w-right-18), "fill", ink2)
-}
-
-// stretch writes a stretch of the level axis.
-func (p *curves) stretch(from, to float64) string {
-	return sized(from) + " to " + withUnit(sized(to), p.x.of.Unit)
-}
-
-// extent draws a dimension line with its words above it, and extension lines down from an edge.
-func (c *canvas) extent(x0, x1, edge, y float64, says, colour, words string) {
-	if math.IsNaN(x0 + x1) {
-		return
-	}
-	for _, x := range []float64{x0, x1} {
-		c.line(x, edge, x, y+3, "stroke", line, "stroke-width", "0.6")
-	}
-	c.span(x0, x1, y, colour)
-	if widthOf(names, says) <= x1-x0-8 {
-		c.text(names, (x0+x1)/2, y-4, "middle", says, halo("fill", words)...)
-	} else {
-		c.text(names, x0-6, y+4, "end", says, halo("fill", words)...)
-	}
-}
-
-// onwards draws a dimension line that has a beginning and no end.
-func (c *canvas) onwards(x0, x1, edge, y float64, says string) {
-	c.line(x0, edge, x0, y+3, "stroke", ink, "stroke-width", "0.6")
-	c.line(x0, y, x1, y, "stroke", ink, "stroke-width", "0.7")
-	c.path("M"+px(x1+4)+" "+px(y)+"L"+px(x1-4)+" "+px(y-1.4)+"L"+px(x1-4)+" "+px(y+1.4)+"Z", "fill", ink)
-	c.circle(x0, y, 1.8, "fill", ink)
-	if widthOf(names, says) <= x1-x0-8 {
-		c.text(names, x0+8, y-4, "start", says, halo()...)
-	} else {
-		c.text(names, x0-8, y+4, "end", says, halo()...)
 	}
 }
 

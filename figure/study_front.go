@@ -17,9 +17,10 @@ const (
 // Front is the variants of a study in two aims.
 type Front struct {
 	X, Y         Studied
-	MostX, MostY bool      // the most is wanted; else the least
-	A, B         []float64 // of each variant; NaN: none
-	UA, UB       []float64 // half-widths at 95 %; nil: not known
+	MostX, MostY bool       // the most is wanted; else the least
+	A, B         []float64  // of each variant; NaN: none
+	UA, UB       []float64  // half-widths of each at 95 %; nil: not known
+	Half         [2]float64 // of all, where they are alike; 0: not known
 	Standing     []Standing
 	Fate         []Fate
 	Order        []int // those on the front, from one end to the other
@@ -66,6 +67,7 @@ func Pareto(title string, says []string, f Front) []byte {
 	}
 	c.text(captions, 20, d.top-12, "start", fit(captions, f.Y.named(), d.right-120)+better(f.MostY, true))
 	c.text(captions, d.right, foot+6, "end", fit(captions, f.X.named(), d.right-d.left-90)+"  "+better(f.MostX, false))
+	d.halves()
 	d.steps()
 	d.cloud()
 	d.named()
@@ -104,6 +106,37 @@ func (d *front) layOut() {
 	d.y = lay(d.Y, loB, hiB, d.bottom, d.top).widened(0.06, 0.06).upwards()
 	d.left = leftOf(d.y)
 	d.x = lay(d.X, loA, hiA, d.left, d.right).widened(0.04, 0.04).along()
+}
+
+// halves shows in the corner that is worst in both aims how well every value is known.
+func (d *front) halves() {
+	w, h := math.Abs(d.x.at(d.middle(d.x)+d.Half[0])-d.x.at(d.middle(d.x))), math.Abs(d.y.at(d.middle(d.y)+d.Half[1])-d.y.at(d.middle(d.y)))
+	if !(w+h > 0) || w > (d.right-d.left)/4 || h > (d.bottom-d.top)/4 {
+		return
+	}
+	x, y := d.left+w+14, d.bottom-h-14
+	if !d.MostX {
+		x = d.right - w - 14
+	}
+	if !d.MostY {
+		y = d.top + h + 14
+	}
+	cross := ""
+	if w > 0 {
+		cross += "M" + px(x-w) + " " + px(y) + "h" + px(2*w) + "m0 -3v6M" + px(x-w) + " " + px(y-3) + "v6"
+	}
+	if h > 0 {
+		cross += "M" + px(x) + " " + px(y-h) + "v" + px(2*h) + "m-3 0h6M" + px(x-3) + " " + px(y-h) + "h6"
+	}
+	d.c.path(cross, "fill", "none", "stroke", ink2, "stroke-width", "1")
+	d.room.take(patch{x - w, y - h, x + w, y + h})
+	d.c.beside(&d.room, patch{d.left, d.top, d.right, d.bottom}, x, y, "each value, at 95"+thin+"%", false)
+}
+
+// middle is the value in the middle of a ladder.
+func (d *front) middle(l *ladder) float64 {
+	lo, hi := l.ends()
+	return (lo + hi) / 2
 }
 
 // inside tells whether a place lies on the plot.

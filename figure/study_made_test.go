@@ -200,6 +200,9 @@ func madeFront(n int, even bool) []byte {
 			f.A[i], f.Fate[i] = math.NaN(), Failed
 		}
 	}
+	if n == 12 {
+		f.UA, f.UB, f.Half = nil, nil, [2]float64{4, 0.12}
+	}
 	f.Standing = make([]Standing, n)
 	order := []int{}
 	for i := range n {

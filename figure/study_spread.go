@@ -156,7 +156,7 @@ func (c *canvas) quantiles(l *ladder, s *Spreading, y float64) float64 {
 		y += 18
 	}
 	for _, q := range s.Quantiles {
-		row(Percent(q.Share)+" below", q.At)
+		row(shortened(100*q.Share, 1)+thin+"% below", q.At)
 	}
 	row("mean", s.Mean)
 	return y

@@ -44,6 +44,7 @@ func (w *working) front(ctx context.Context, v *dossier.Varied, f *finding) erro
 	if err != nil {
 		return err
 	}
+	found.U = u
 	for i := range places {
 		places[i].UA, places[i].UB = u[0], u[1]
 	}
