@@ -1,6 +1,9 @@
 package trial
 
-import "time"
+import (
+	"strings"
+	"time"
+)
 
 // moment is what a cell with a date, a time of day or both says.
 type moment struct {
@@ -306,9 +309,12 @@ func location(east int) *time.Location {
 	return time.FixedZone("", east)
 }
 
-// Moment reads a date with or without a time of day and zone, year first, such as "2026-03-14 09:30 +01:00".
+// Moment reads a date with or without a time of day and zone, year first, such as "2026-03-14 09:30 +01:00" or "1970-01-01 UTC".
 func Moment(text string) (at time.Time, zoned, ok bool) {
 	m, ok := readMoment([]byte(text), YearMonthDay)
+	if day, zone, two := strings.Cut(text, " "); !ok && two { // a zone behind a date alone
+		m, ok = readMoment([]byte(day+" 00:00:00 "+zone), YearMonthDay)
+	}
 	if !ok || !m.dated {
 		return time.Time{}, false, false
 	}
@@ -320,8 +326,9 @@ func Moment(text string) (at time.Time, zoned, ok bool) {
 	return day.Add(time.Duration(m.seconds * 1e9)), m.zoned, true
 }
 
+// validDate begins with 1899, from whose 30 December spreadsheets count their days.
 func validDate(y, mo, d int) bool {
-	return y >= 1900 && y <= 2200 && mo >= 1 && mo <= 12 && d >= 1 && d <= daysIn(y, mo)
+	return y >= 1899 && y <= 2200 && mo >= 1 && mo <= 12 && d >= 1 && d <= daysIn(y, mo)
 }
 
 func leap(y int) bool { return y%4 == 0 && (y%100 != 0 || y%400 == 0) }

@@ -31,6 +31,28 @@ func TestNamesOverUnitsInFixedColumnsAreFound(t *testing.T) {
 	}
 }
 
+// TestMomentsThatCountsBeginAtAreRead: the forms that the pages name for counts of seconds and of days.
+func TestMomentsThatCountsBeginAtAreRead(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		unix  int64 // s
+		zoned bool
+	}{
+		{"2026-03-14 09:30 +01:00", 1773477000, true}, {"2026-03-14 09:30:00", 1773480600, false}, {"1970-01-01 UTC", 0, true},
+		{"1970-01-01 +02:00", -7200, true}, {"1899-12-30", -25569 * 86400, false},
+	} {
+		at, zoned, ok := Moment(c.text)
+		if !ok || zoned != c.zoned || at.Unix() != c.unix {
+			t.Errorf("%q: %v at %d, zoned %v", c.text, ok, at.Unix(), zoned)
+		}
+	}
+	for _, text := range []string{"", "UTC", "09:30", "1970-13-01 UTC", "1970-01-01 noon", "1850-01-01"} {
+		if at, _, ok := Moment(text); ok {
+			t.Errorf("%q is taken for %v", text, at)
+		}
+	}
+}
+
 // TestCellsPartedByVerticalBarsAreRead: also where bars stand around each row.
 func TestCellsPartedByVerticalBarsAreRead(t *testing.T) {
 	for _, around := range []string{"", "|"} {

@@ -119,7 +119,7 @@ func (l *Log) backward(r Repairs, index int) (Finding, bool) {
 		return Finding{
 			Source: index, Channel: -1, Key: "repairs.backward", Line: line,
 			Message: fmt.Sprintf("the clock of %s goes back in line %d, and mending that is off", l.Source.Name, line),
-			Fix:     `take "backward: off" out, or mend the file in a copy`,
+			Fix:     `take "backward: no" out, or mend the file in a copy`,
 		}, false
 	}
 	if single.count > 0 {
@@ -184,7 +184,7 @@ func (l *Log) duplicates(r Repairs, index int) (Finding, bool) {
 		return Finding{
 			Source: index, Channel: -1, Key: "repairs.duplicates", Line: first,
 			Message: fmt.Sprintf("%s has two rows of one time, in line %d, and mending that is off", l.Source.Name, first),
-			Fix:     `take "duplicates: off" out, or mend the file in a copy`,
+			Fix:     `take "duplicates: no" out, or mend the file in a copy`,
 		}, false
 	}
 	if 5*n > len(l.Time) && 2*differ > n {

@@ -73,16 +73,16 @@ func (l *Log) spikes(st *channelState, v []float64) {
 	if t.count == 0 {
 		return
 	}
-	what := fmt.Sprintf("spikes, %.3g or more from their neighbours, taken as missing", limit)
+	what := fmt.Sprintf("spikes of %.3g %s or more taken as missing", limit, siUnit(st.c.Quantity))
 	if st.repairs.Spikes == Off {
-		what = fmt.Sprintf("spikes, %.3g or more from their neighbours, left as they are", limit)
+		what = fmt.Sprintf("spikes of %.3g %s or more, left as they are", limit, siUnit(st.c.Quantity))
 	} else {
 		for _, i := range at {
 			v[i] = math.NaN()
 		}
 	}
 	l.Repairs = append(l.Repairs, Repair{
-		Key: "spikes", File: l.Source.Name, Column: st.c.Name, Count: t.count, Line: t.first, What: what + " (" + siUnit(st.c.Quantity) + ")",
+		Key: "spikes", File: l.Source.Name, Column: st.c.Name, Count: t.count, Line: t.first, What: what,
 		Mended: st.repairs.Spikes != Off,
 	})
 }
