@@ -32,7 +32,13 @@ func (w *working) edges(ctx context.Context, f *finding, best []float64, toleran
 		}
 		var points [][]float64
 		for i, r := range rooms {
-			for _, end := range []float64{r.Low, r.High} {
+			ends := []float64{r.Low, r.High}
+			if a := f.problem.Axes[i]; a.Kind == seek.Choice { // every other entry
+				for entry := range a.Choices {
+					ends = append(ends, float64(entry))
+				}
+			}
+			for _, end := range ends {
 				u := slices.Clone(best)
 				if u[i] = end; f.problem.Axes[i].Kind == seek.Whole {
 					u[i] = math.Round(end)
@@ -65,7 +71,9 @@ func (w *working) edges(ctx context.Context, f *finding, best []float64, toleran
 // edges is how many variants are run at the edges at the most.
 func (s *sought) edges() (n int64) {
 	for _, a := range s.problem.Axes {
-		if a.Kind != seek.Choice {
+		if a.Kind == seek.Choice {
+			n += int64(a.Choices - 1)
+		} else {
 			n += 2 * edgeRounds
 		}
 	}
@@ -82,6 +90,7 @@ func (w *working) flatness(v *dossier.Varied, f *finding, s *surface, best []flo
 	for i := range rooms {
 		a, r := &w.Asked.Axes[i], &rooms[i]
 		if a.Kind == bench.AxisWords {
+			said = append(said, a.Name+" "+w.alike(s, best, i, o.Tolerance))
 			continue
 		}
 		if f.problem.Axes[i].Kind == seek.Whole {
@@ -96,6 +105,26 @@ func (w *working) flatness(v *dossier.Varied, f *finding, s *surface, best []flo
 		return nil
 	}
 	return []string{fmt.Sprintf("Within %s of it lie, each moved alone: %s. This is read off a surface through %d runs, some of them at these ends.", v.Responses[o.Response].Amount(o.Tolerance, true), strings.Join(said, "; "), s.through)}
+}
+
+// alike names the entries of a list that are as good as the best, the other axes held.
+func (w *working) alike(s *surface, best []float64, axis int, tolerance float64) string {
+	at := s.landscape(best)
+	aim, _, _ := at.Of(best)
+	words := w.Asked.Axes[axis].Words
+	var good []string
+	for entry, word := range words {
+		u := slices.Clone(best)
+		u[axis] = float64(entry)
+		y, constraints, _ := at.Of(u)
+		if float64(entry) == best[axis] || y <= aim+tolerance && !slices.ContainsFunc(constraints, func(c float64) bool { return c > 1e-9 }) {
+			good = append(good, word)
+		}
+	}
+	if len(good) == 1 {
+		return "as " + good[0] + " only"
+	}
+	return "as " + strings.Join(good[:len(good)-1], ", ") + " or " + good[len(good)-1]
 }
 
 // constraintOf is the study's constraint behind one of the search's.

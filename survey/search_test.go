@@ -181,3 +181,23 @@ responses: [{name: end, read: block mean}, {name: weight, read: mass}]
 		t.Errorf("it says %q", text)
 	}
 }
+
+// TestWordsThatAreAsGoodAreNamed: of three media one is the other by another name, and the third, lighter one cools faster.
+func TestWordsThatAreAsGoodAreNamed(t *testing.T) {
+	run := strings.Replace(lumpedRun, "source: made up}]", `source: made up},
+    {name: twin, density: 2000 kg/m3, heat capacity: 1000 J/(kg K), conductivity: 2000 W/(m K), source: made up},
+    {name: light, density: 1000 kg/m3, heat capacity: 1000 J/(kg K), conductivity: 2000 W/(m K), source: made up}]`, 1)
+	s, files := asked(t, run, `search:
+  runs: 20
+  seed: 2
+  over:
+    - {name: medium, path: receiver.block.medium, values: [metal, twin, light]}
+    - {name: film, path: receiver.surfaces.all.film, from: 5 W/(m2 K), to: 40 W/(m2 K)}
+  aims: [{response: end, want: most, flat within: 5 K}]
+responses: [{name: end, read: block mean}]
+`)
+	v := surveyed(t, s, files, newKept(), 2)
+	if text := strings.Join(v.Answers[0].Sentences, " "); !strings.Contains(text, "medium as metal or twin;") {
+		t.Errorf("it says %q", text)
+	}
+}
