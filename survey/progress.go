@@ -44,7 +44,7 @@ func (w *working) begin(ctx context.Context, p plan, first point) ([]farm.Outcom
 		return nil, err
 	}
 	e := Estimate{Variants: p.variants, Carried: p.carried, Edges: p.edges, Twins: p.twins}
-	if w.Cost != nil {
+	if w.Cost != nil && out[0].Key != "" { // what cannot be built tells nothing
 		seconds, size := w.Cost(out[0].Key)
 		work := float64(p.variants-1+p.carried+p.edges) + twinCost*float64(p.twins)
 		work *= 1 - w.knownShare(p)
