@@ -25,6 +25,7 @@ func (v *Varied) pictures() []document {
 	}
 	p.passes()
 	p.fronts()
+	p.optima()
 	p.spreads()
 	p.sensitivities()
 	switch v.Kind {

@@ -193,6 +193,17 @@ func TestASearchBetweenTwoAimsIsDrawnWithItsFront(t *testing.T) {
 	shows(t, drawnOf(t, v), "front.svg", "present design", "most kept heat: variant", "least block at six: variant", "↓ better", "better →", "misses a constraint")
 }
 
+func TestASearchForOneAimIsDrawnWithItsBestAndItsRoom(t *testing.T) {
+	v := madeSweep(t, 12, 1, 0.1, false)
+	v.Kind = "search"
+	v.Answers = []VariedAnswer{{Question: "Which variant has the most?", Judged: Judged{Optimum: &VariedOptimum{Response: 0, Most: true, Met: true, Best: 11, Rooms: []answer.Room{{Low: 0.25, High: 0.3}}}}}}
+	shows(t, drawnOf(t, v), "search-kept-heat.svg", ">the best<", ">as good<", ">wool<", "kept heat [MJ]")
+	v.Answers[0].Optimum.Met = false
+	if s := drawnOf(t, v)["search-kept-heat.svg"]; strings.Contains(s, ">the best<") {
+		t.Error("what misses the constraints is called the best")
+	}
+}
+
 func TestWherePassesStopPayingIsDrawn(t *testing.T) {
 	v := &Varied{Name: "passes", Kind: "sweep", Axes: []VariedAxis{{Name: "passes"}}, Responses: []VariedResponse{{Name: "heat at 250", Quantity: history.HeatFlow}}}
 	r := answer.Response{Neighbour: 0}

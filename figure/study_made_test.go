@@ -277,3 +277,38 @@ func madeSections(n int) []byte {
 	}
 	return Sections("Three thicknesses of wool after 4\u2009h", []string{"Sections at width 140 mm: depth to the right, height upwards."}, all)
 }
+
+func madeOptimum(axes, n int) []byte {
+	var panels []Searched
+	y, fate := make([]float64, n), make([]Fate, n)
+	seed := uint32(3)
+	next := func() float64 { seed = seed*1664525 + 1013904223; return float64(seed>>8) / (1 << 24) }
+	best := 0
+	for k := range axes {
+		s := Searched{Axis: Studied{Name: []string{"wool", "film on the outside", "filler"}[k%3], Unit: []string{"mm", "W/(m2 K)", ""}[k%3]}, Low: 0.55, High: 0.7}
+		if k%3 == 2 {
+			s.Axis.Words = []string{"tin", "a eutectic of bismuth and tin", "zinc"}
+		}
+		for i := range n {
+			x := next()
+			if k%3 == 2 {
+				x = math.Floor(3 * x)
+			}
+			s.X = append(s.X, x)
+			y[i] -= (x - 0.6) * (x - 0.6)
+		}
+		panels = append(panels, s)
+	}
+	for i := range y {
+		y[i] += 6
+		switch {
+		case y[i] < 4.2:
+			fate[i] = Misses
+		case i%13 == 12:
+			fate[i], y[i] = Failed, math.NaN()
+		case y[i] > y[best]:
+			best = i
+		}
+	}
+	return Optimum("Which variant keeps most?", []string{"The best is variant 12."}, madeResponse, y, fate, best, madeLimit, panels)
+}

@@ -24,13 +24,14 @@ func studyPictures() map[string][]byte {
 		"spread": madeSpreading(256, false), "spread 12": madeSpreading(12, false), "spread even": madeSpreading(12, true),
 		"front": madeFront(60, false), "front 2": madeFront(2, false), "front 12": madeFront(12, false), "front even": madeFront(12, true),
 		"passes": madePasses(2, 16), "passes 6": madePasses(6, 3), "sections": madeSections(3),
+		"optimum": madeOptimum(3, 40), "optimum of 7": madeOptimum(7, 60), "optimum of 1": madeOptimum(1, 2),
 	}
 }
 
 func TestStudyPicturesMatchTheirGoldenFiles(t *testing.T) {
 	for name, picture := range map[string]string{
 		"study-curve": "curve trend", "study-plateau": "curve plateau", "study-curves": "curves 4", "study-words": "words of 3", "study-map": "map", "study-table": "map of words",
-		"study-sensitivity": "sensitivity", "study-spread": "spread", "study-front": "front", "study-passes": "passes",
+		"study-sensitivity": "sensitivity", "study-spread": "spread", "study-front": "front", "study-passes": "passes", "study-optimum": "optimum",
 	} {
 		matchesGolden(t, name, studyPictures()[picture])
 	}
@@ -241,6 +242,7 @@ func TestStudyPicturesOfOddNumbersStillDraw(t *testing.T) {
 			"spread": Spread(what, nil, Spreading{Of: of, Values: y, Limits: limits, Mean: Share{nan, nan, nan}, Quantiles: []Quantile{{0.5, Share{1, -inf, inf}}}}),
 			"front":  Pareto(what, nil, Front{X: of, Y: of, A: y, B: y, Standing: []Standing{Undefeated, Untold, Beaten}, Fate: fate, Order: []int{0}, UA: y, UB: y, Chosen: []Chosen{{A: 1, B: nan, Says: "a"}}}),
 			"passes": Passes(what, nil, Studied{Name: "passes"}, of, Limit{At: nan}, []PassLine{{Name: "a", N: []float64{0, 1, 2}, Q: y, PaysTo: nan, StopsAt: nan, Gains: []PassGain{{0, 1, y[0], y[1], DoesPay}}}}),
+			"search": Optimum(what, nil, of, y, fate, 0, limits, []Searched{{Axis: ratio, X: x, Low: nan, High: 1}}),
 			"bars":   Sensitivity(what, nil, []Influences{{Response: "y", All: []Influence{{"a", Share{y[0], y[1], y[2]}, Share{nan, nan, nan}}}}, {Response: "none"}}),
 		}
 		for name, p := range pictures {
