@@ -6,6 +6,7 @@ import (
 	"path"
 	"strings"
 	"testing"
+	"testing/fstest"
 )
 
 // TestTheProjectsOwnTrialsAreNotDoubted reads every trial of the demo and of the examples: nothing in them is suspected.
@@ -41,5 +42,20 @@ func TestTheProjectsOwnTrialsAreNotDoubted(t *testing.T) {
 	}
 	if read < 7 {
 		t.Errorf("only %d trials were found", read)
+	}
+}
+
+// TestADoubtOfATrialSaysHowItIsMended: what the report lists under its doubts is not only what is wrong.
+func TestADoubtOfATrialSaysHowItIsMended(t *testing.T) {
+	fsys := fstest.MapFS{
+		"t.yaml": {Data: []byte("schema: emberbank/1\nkind: trial\nloggers:\n  - file: a.csv\n    channels:\n      - {column: core, place: core, unit: degC}\n")},
+		"a.csv":  {Data: []byte("Timestamp,core\n2026-03-14 09:30:00,20\n2026-03-14 09:31:00,21\n2026-03-14 09:32:00,22\n2026-03-14 09:33:00,23\n")},
+	}
+	tr, problems := LoadTrial(fsys, "t.yaml", Options{})
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	if len(tr.Warnings) != 1 || !strings.Contains(tr.Warnings[0], "without their time zone") || !strings.Contains(tr.Warnings[0], `add "zone: UTC"`) {
+		t.Errorf("%q", tr.Warnings)
 	}
 }

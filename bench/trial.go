@@ -138,7 +138,11 @@ func (r *reader) loadTrial(name string) *Trial {
 	}
 	for _, q := range r.sorted() {
 		if q.Warning {
-			out.Warnings = append(out.Warnings, q.Place()+": "+q.Message)
+			text := q.Place() + ": " + q.Message
+			if q.Fix != "" {
+				text += "; " + q.Fix
+			}
+			out.Warnings = append(out.Warnings, text)
 		}
 	}
 	return out

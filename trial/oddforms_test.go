@@ -38,8 +38,11 @@ func TestMomentsThatCountsBeginAtAreRead(t *testing.T) {
 		unix  int64 // s
 		zoned bool
 	}{
-		{"2026-03-14 09:30 +01:00", 1773477000, true}, {"2026-03-14 09:30:00", 1773480600, false}, {"1970-01-01 UTC", 0, true},
-		{"1970-01-01 +02:00", -7200, true}, {"1899-12-30", -25569 * 86400, false},
+		{"2026-03-14 09:30 +01:00", 1773477000, true},
+		{"2026-03-14 09:30:00", 1773480600, false},
+		{"1970-01-01 UTC", 0, true},
+		{"1970-01-01 +02:00", -7200, true},
+		{"1899-12-30", -25569 * 86400, false},
 	} {
 		at, zoned, ok := Moment(c.text)
 		if !ok || zoned != c.zoned || at.Unix() != c.unix {
