@@ -48,7 +48,7 @@ type commands struct {
 	Run       runCommand       `cmd:"" help:"Compute a run and write its results."`
 	Open      openCommand      `cmd:"" help:"Show a bench in the browser."`
 	Trial     trialCommand     `cmd:"" help:"Read a trial's loggers and write its record."`
-	Compare   compareCommand   `cmd:"" help:"Say whether trials agree, and within what."`
+	Compare   compareCommand   `cmd:"" help:"Set runs and trials side by side."`
 	Match     matchCommand     `cmd:"" help:"Estimate parameters from trials and say how far to trust them."`
 	Plan      planCommand      `cmd:"" help:"Say what a trial will teach before it is done."`
 	Study     studyCommand     `cmd:"" help:"Compute a run over choices and say what follows."`

@@ -13,22 +13,31 @@ import (
 )
 
 type compareCommand struct {
-	Files  []string `arg:"" name:"file"`
-	Output string   `short:"o"`
-	Shared bool
-	JSON   bool `name:"json"`
-	Quiet  bool
+	Files    []string `arg:"" name:"file"`
+	Output   string   `short:"o"`
+	Shared   bool
+	Variants string
+	Begins   string
+	JSON     bool `name:"json"`
+	Quiet    bool
 }
 
 func (k *compareCommand) wantsJSON() bool { return k.JSON }
 
 func (k *compareCommand) run(c *call) error {
+	two, err := k.sides()
+	if err != nil {
+		return err
+	}
+	if two != nil {
+		return k.placeBeside(c, two)
+	}
 	files, err := trialsOf(k.Files)
 	if err != nil {
 		return err
 	}
 	if len(files) < 2 {
-		return &failure{code: ExitInput, message: fmt.Sprintf("a comparison needs two trials, %d is given", len(files)), hint: "name two files of kind trial, or a folder that holds them"}
+		return &failure{code: ExitInput, message: fmt.Sprintf("a comparison needs two trials, %d is given", len(files)), hint: whatIsCompared}
 	}
 	target := k.Output
 	if target == "" {
@@ -57,6 +66,146 @@ func (k *compareCommand) run(c *call) error {
 		c.printJSON(dossier.ComparedJSON(result, placed))
 	case !k.Quiet:
 		_ = dossier.ComparedText(c.out, result) // watched
+		fmt.Fprintf(c.out, "\nThe results stand in %s\n", placed)
+	}
+	return nil
+}
+
+// together is two results side by side, with where they go and what they come from.
+type together struct {
+	*dossier.Beside
+	target string
+	inputs []manifestFile
+}
+
+// sides finds two runs, a run and a trial, or two variants of a study among the arguments; nil: they are trials.
+func (k *compareCommand) sides() (*together, error) {
+	begins, err := beginning(k.Begins)
+	if err != nil {
+		return nil, err
+	}
+	if k.Variants != "" {
+		if len(k.Files) != 1 {
+			return nil, &failure{code: ExitUsage, message: "--variants goes with one study", hint: "name the study's file or the folder of its results"}
+		}
+		both, err := variantSides(k.Files[0], k.Variants)
+		if err != nil {
+			return nil, err
+		}
+		return besideRuns(both[0], both[1]), nil
+	}
+	kinds := make([]string, len(k.Files))
+	var runs, trials []int
+	for i, arg := range k.Files {
+		if kinds[i], err = kindOf(arg); err != nil {
+			return nil, err
+		}
+		switch kinds[i] {
+		case "run", "results":
+			runs = append(runs, i)
+		case "trial":
+			trials = append(trials, i)
+		case "folder":
+		case "study":
+			return nil, &failure{code: ExitInput, message: arg + " is a study", hint: "name two of its variants: emberbank compare " + quotedIfSpaced(arg) + " --variants 1,2"}
+		default:
+			return nil, &failure{code: ExitInput, message: fmt.Sprintf("%s is of kind %q, which is not compared", arg, kinds[i]), hint: whatIsCompared}
+		}
+	}
+	switch {
+	case len(runs) == 0:
+		return nil, nil
+	case len(k.Files) != 2:
+		return nil, &failure{code: ExitInput, message: fmt.Sprintf("%s with runs among them are given", counted(len(k.Files), "argument")), hint: whatIsCompared}
+	case len(runs) == 2:
+		a, err := runSide(k.Files[0], kinds[0])
+		if err != nil {
+			return nil, err
+		}
+		b, err := runSide(k.Files[1], kinds[1])
+		if err != nil {
+			return nil, err
+		}
+		return besideRuns(a, b), nil
+	case len(trials) == 1:
+		return besideRunAndTrial(k.Files[runs[0]], kinds[runs[0]], k.Files[trials[0]], begins)
+	}
+	return nil, &failure{code: ExitInput, message: "a run is compared with another run or with one trial", hint: whatIsCompared}
+}
+
+const whatIsCompared = "name two runs, a run and a trial, or two trials and more, each by its file or folder; of a study, two variants by --variants"
+
+func besideRuns(a, b *side) *together {
+	return &together{besideOf(a, b), besideTarget(a, b), sourcesOf(a, b)}
+}
+
+// sourcesOf are the results that two sides were read from.
+func sourcesOf(sides ...*side) (inputs []manifestFile) {
+	for _, s := range sides {
+		if s.variant != nil {
+			inputs = append(inputs, s.inputs...)
+			continue
+		}
+		for _, name := range []string{"history.csv", "ledger.json"} {
+			path := filepath.Join(s.dir, name)
+			inputs = append(inputs, manifestFile{Name: filepath.ToSlash(fromHere(path)), SHA256: hashOfFile(path)})
+		}
+	}
+	return inputs
+}
+
+func besideRunAndTrial(run, kind, file string, begins float64) (*together, error) {
+	s, err := runSide(run, kind)
+	if err != nil {
+		return nil, err
+	}
+	at, err := locate(file)
+	if err != nil {
+		return nil, err
+	}
+	loaded, problems := bench.LoadTrial(at.fs(), at.name, bench.Options{})
+	if problems.Failed() {
+		return nil, &failure{code: ExitInput, problems: at.named(problems)}
+	}
+	r, err := besideTrial(loaded, s, begins)
+	if err != nil {
+		return nil, err
+	}
+	inputs := sourcesOf(s)
+	for _, i := range loaded.Inputs {
+		inputs = append(inputs, manifestFile{Name: i.Name, SHA256: i.SHA256})
+	}
+	own := at.results()
+	return &together{r, filepath.Join(filepath.Dir(own), safeName(filepath.Base(own)+"-and-"+s.name)), inputs}, nil
+}
+
+// placeBeside writes what came out of two sides and prints it.
+func (k *compareCommand) placeBeside(c *call, two *together) error {
+	target := k.Output
+	if target == "" {
+		target = two.target
+	}
+	f, err := openToPlace(target, c.disk)
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	if err := dossier.WriteBeside(sink{f}, two.Beside); err != nil {
+		return disk("writing the results to "+f.target, err)
+	}
+	placed, err := f.place(two.inputs, false)
+	if err != nil {
+		return err
+	}
+	switch {
+	case k.JSON:
+		c.printJSON(dossier.BesideJSON(two.Beside, placed))
+	case !k.Quiet:
+		_ = dossier.BesideText(c.out, two.Beside) // watched
+		if len(two.Maps) > 0 {
+			fmt.Fprintln(c.out)
+			_ = dossier.MapText(c.out, two.Maps)
+		}
 		fmt.Fprintf(c.out, "\nThe results stand in %s\n", placed)
 	}
 	return nil

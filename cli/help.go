@@ -13,7 +13,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
   emberbank open [DIR]               show a bench in the browser
   emberbank trial FILE               read a trial's loggers and write its record
-  emberbank compare FILE|DIR...      say whether trials agree, and within what
+  emberbank compare FILE|DIR...      runs and trials side by side, what differs
   emberbank match FILE               parameters from trials, how far to trust
   emberbank plan FILE                what a trial will teach, before it is done
   emberbank study FILE               a run over choices, and what follows
@@ -131,24 +131,26 @@ Exit: 0 done, 1 a mistake in the input or no such file, 2 no such flag, 3 disk.
 `,
 	"compare": `emberbank compare FILE|DIR... [-o DIR] [flags]
 
-Say of two trials or more whether they are the same: within what their cooling
-curves agree, and their heat flows to the water over block temperature, with
-95 % confidence, and whether they are shown to differ. Noise that remembers is
-allowed for. Coolings are compared from the highest temperature that all have.
-A folder stands for the trials in it. Writes a report, tables, pictures and the
-map of all trials together to results/FILE-and-FILE beside the first file.
+Set two runs side by side (files, or folders of results): inputs that differ, by
+path; results that differ, judged by the accuracy that the runs state; the
+largest difference over time, and when. Or a run and a trial: each channel
+beside what was computed for it, and the maps. Or say of two trials or more
+within what their cooling curves and their heat flows to the water agree, with
+95 % confidence. A folder without results stands for the trials in it. Writes
+report, tables and pictures to results/FILE-and-FILE beside the first.
 
   -o, --output DIR   put the results into DIR instead
-  --shared           the trials share their sensors, so that what is wrong with
-                     these falls out of the difference
-  --json             print the results as JSON
-  --quiet            print nothing but errors
+  --variants N,M     of a study: its variants N and M
+  --begins TIME      where in the trial the run begins ("10 min")
+  --shared           trials share their sensors, so that what is wrong with these
+                     falls out of the difference
+  --json, --quiet    print the results as JSON; print nothing but errors
 
 Example:
   emberbank compare bakery/trials --shared
 
-Exit: 0 done, 1 a mistake in the input, no such file or fewer than two trials,
-2 no such flag, 3 disk.
+Exit: 0 done, 1 a mistake in the input or nothing to compare, 2 no such flag,
+3 disk.
 `,
 	"match": `emberbank match FILE [-o DIR] [flags]
 

@@ -30,7 +30,9 @@ type opened struct {
 	key      string
 	dir      string // the study's results
 	record   *variantJSON
-	settings []string // "wool 40 mm", axis by axis
+	axes     []string // names
+	shown    []string // the value on each, such as "40 mm"
+	settings []string // both, such as "wool 40 mm"
 	changed  []string // files that are no longer as they were
 	lost     bool     // the bench is not found, so that nothing is known of changes
 	other    bool     // the problem is built otherwise than when the record was made
@@ -87,7 +89,8 @@ func findVariant(dir string, d *dossier.StudyJSON, number int64) (*opened, error
 	o := &opened{study: d.Name, number: number, key: row.Key, dir: dir}
 	for i, c := range d.Columns {
 		if c.Is == "axis" && i < len(row.Values) && row.Values[i] != nil {
-			o.settings = append(o.settings, c.Name+" "+shownOnAxis(&c, *row.Values[i]))
+			text := shownOnAxis(&c, *row.Values[i])
+			o.axes, o.shown, o.settings = append(o.axes, c.Name), append(o.shown, text), append(o.settings, c.Name+" "+text)
 		}
 	}
 	store := &variants{dir: filepath.Join(dir, variantsName)}

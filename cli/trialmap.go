@@ -80,29 +80,44 @@ func (r *computed) mapped(in *balance.Input) (*dossier.Mapped, error) {
 	return &dossier.Mapped{Name: r.name, Of: "run", Computed: true, Maps: maps, Yields: yields}, nil
 }
 
-// readHistory reads what a run has written: the temperatures in degC become K.
-func readHistory(dir string) (*history.History, error) {
-	rows, err := readTable(filepath.Join(dir, "history.csv"))
+// readHistory reads what a run has written back into SI.
+func readHistory(dir string) (*history.History, error) { return readOverTime(dir, "history.csv") }
+
+// readBands reads the half-widths at 95 % of a run's columns, as they are: nil where the run has none.
+func readBands(dir string) (*history.History, error) {
+	const name = "history-half-width.csv"
+	if !isFile(filepath.Join(dir, name)) {
+		return nil, nil
+	}
+	return readOverTime(dir, name)
+}
+
+// readOverTime reads a table of columns over time back into SI.
+func readOverTime(dir, name string) (*history.History, error) {
+	rows, err := readTable(filepath.Join(dir, name))
 	if err != nil || len(rows) < 2 || rows[0][0] != "time [s]" {
 		if err == nil {
-			err = errors.New("history.csv has no rows over time")
+			err = errors.New(name + " has no rows over time")
 		}
 		return nil, &failure{code: ExitInput, message: "reading the run in " + dir, err: err, hint: "name the results folder of emberbank run"}
 	}
 	h := &history.History{}
-	zero := make([]float64, len(rows[0]))
+	zero, factor := make([]float64, len(rows[0])), make([]float64, len(rows[0]))
 	for i, head := range rows[0] {
 		name, unit, _ := strings.Cut(strings.TrimSuffix(head, "]"), " [")
 		c := history.Column{Name: name}
-		switch unit {
-		case "degC":
-			c.Quantity, zero[i] = history.Temperature, 273.15
-		case "W":
-			c.Quantity = history.HeatFlow
-		case "kg/s":
-			c.Quantity = history.MassFlow
+		c.Quantity, factor[i] = history.Fraction, 1
+		for q := history.Time; q <= history.Current; q++ {
+			if q.Unit() == unit {
+				c.Quantity = q
+			}
+		}
+		switch c.Quantity {
+		case history.Temperature:
+			zero[i] = 273.15
+		case history.Angle:
+			factor[i] = math.Pi / 180
 		default:
-			c.Quantity = history.Fraction // not asked for here
 		}
 		if i > 0 {
 			h.Columns = append(h.Columns, c)
@@ -117,7 +132,7 @@ func readHistory(dir string) (*history.History, error) {
 			if i == 0 {
 				h.Time = append(h.Time, v)
 			} else {
-				h.Columns[i-1].Values = append(h.Columns[i-1].Values, v+zero[i])
+				h.Columns[i-1].Values = append(h.Columns[i-1].Values, v*factor[i]+zero[i])
 			}
 		}
 	}
