@@ -142,8 +142,8 @@ report, tables and pictures to results/FILE-and-FILE beside the first.
   -o, --output DIR   put the results into DIR instead
   --variants N,M     of a study: its variants N and M
   --begins TIME      where in the trial the run begins ("10 min")
-  --shared           the trials share their sensors: what is wrong with these falls
-                     out of the difference
+  --shared           the trials share their sensors, so that what is wrong with
+                     these falls out of the difference
   --json, --quiet    print the results as JSON; print nothing but errors
 
 Example:
