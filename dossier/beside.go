@@ -170,21 +170,34 @@ func (r *Beside) document() object {
 	for i := range r.Results {
 		q := &r.Results[i]
 		results = append(results, object{
-			{"of", q.Of}, {"name", q.Name}, {"unit", q.Quantity.Unit()},
-			{"first", num(shown(q.Quantity, q.A))}, {"second", num(shown(q.Quantity, q.B))},
-			{"difference_unit", apart(q.Quantity)}, {"difference", num(shownApart(q.Quantity, q.B-q.A))},
-			{"stated_half_width", num(shownApart(q.Quantity, q.Half))}, {"verdict", q.Verdict()},
+			{"of", q.Of},
+			{"name", q.Name},
+			{"unit", q.Quantity.Unit()},
+			{"first", num(shown(q.Quantity, q.A))},
+			{"second", num(shown(q.Quantity, q.B))},
+			{"difference_unit", apart(q.Quantity)},
+			{"difference", num(shownApart(q.Quantity, q.B-q.A))},
+			{"stated_half_width", num(shownApart(q.Quantity, q.Half))},
+			{"verdict", q.Verdict()},
 		})
 	}
 	for i := range r.Columns {
 		g := &r.Columns[i]
 		q := g.Quantity
 		columns = append(columns, object{
-			{"column", g.Name}, {"in_the_second", g.Of}, {"unit", q.Unit()},
-			{"first_at_the_end", num(shown(q, g.EndA))}, {"second_at_the_end", num(shown(q, g.EndB))},
-			{"difference_unit", apart(q)}, {"at_the_end", num(shownApart(q, g.Last))}, {"on_the_mean", num(shownApart(q, g.Mean))},
-			{"largest", num(shownApart(q, g.Most))}, {"largest_at_s", num(g.At)}, {"times", g.Times},
-			{"half_width_95", num(shownApart(q, g.Half))}, {"share_within", num(g.Within)},
+			{"column", g.Name},
+			{"in_the_second", g.Of},
+			{"unit", q.Unit()},
+			{"first_at_the_end", num(shown(q, g.EndA))},
+			{"second_at_the_end", num(shown(q, g.EndB))},
+			{"difference_unit", apart(q)},
+			{"at_the_end", num(shownApart(q, g.Last))},
+			{"on_the_mean", num(shownApart(q, g.Mean))},
+			{"largest", num(shownApart(q, g.Most))},
+			{"largest_at_s", num(g.At)},
+			{"times", g.Times},
+			{"half_width_95", num(shownApart(q, g.Half))},
+			{"share_within", num(g.Within)},
 		})
 	}
 	return append(o,

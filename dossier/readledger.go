@@ -22,8 +22,16 @@ func ReadLedger(raw []byte) (l heat.Ledger, err error) {
 		key string
 		to  *float64
 	}{
-		{"absorbed", &l.Absorbed}, {"glass", &l.Glass}, {"electric", &l.Electric}, {"generated", &l.Generated}, {"stored", &l.Stored}, {"latent", &l.Latent},
-		{"to_passes", &l.ToPasses}, {"carried", &l.Carried}, {"lost", &l.Lost}, {"left_over", &l.Residual},
+		{"absorbed", &l.Absorbed},
+		{"glass", &l.Glass},
+		{"electric", &l.Electric},
+		{"generated", &l.Generated},
+		{"stored", &l.Stored},
+		{"latent", &l.Latent},
+		{"to_passes", &l.ToPasses},
+		{"carried", &l.Carried},
+		{"lost", &l.Lost},
+		{"left_over", &l.Residual},
 	} {
 		if err := json.Unmarshal(all[one.key+unit], one.to); err != nil {
 			return l, fmt.Errorf("reading a ledger: %s%s: %w", one.key, unit, err)
