@@ -1,6 +1,9 @@
 package cli
 
 import (
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/nats-io/nats-server/v2/server"
@@ -25,4 +28,35 @@ func queueServer(t *testing.T, dir string) string {
 		t.Fatal("the queue's server does not start")
 	}
 	return s.ClientURL()
+}
+
+// TestTheFarmPagesServerStarts reads the configuration that docs/farm.md shows.
+func TestTheFarmPagesServerStarts(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join("..", "docs", "farm.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, text, _ := strings.Cut(string(page), "```text\nserver_name:")
+	text, _, found := strings.Cut("server_name:"+text, "```")
+	if !found {
+		t.Fatal("the page shows no configuration")
+	}
+	text, _, _ = strings.Cut(text, "tls {") // its files are of whoever reads the page
+	_, rest, found := strings.Cut(string(page), "authorization {")
+	rest, _, _ = strings.Cut(rest, "```")
+	if !found {
+		t.Fatal("the page's server lets in everybody")
+	}
+	t.Setenv("CREW_PASSWORD", "word")
+	dir := t.TempDir()
+	file := filepath.Join(dir, "queue.conf")
+	text = strings.ReplaceAll(text+"authorization {"+rest, `"queue"`, `"`+filepath.ToSlash(dir)+`"`)
+	write(t, file, text)
+	o, err := server.ProcessConfigFile(file)
+	if err != nil {
+		t.Fatalf("%v in\n%s", err, text)
+	}
+	if o.Username != "crew" || o.Password != "word" || !o.SyncAlways || !o.JetStream || o.Port != 4222 {
+		t.Errorf("it reads as %s, %s, %v, %v, %d", o.Username, o.Password, o.SyncAlways, o.JetStream, o.Port)
+	}
 }

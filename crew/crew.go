@@ -15,7 +15,7 @@
 //
 // The queue is no record of anything: that is the study's folder. Whatever is lost here is submitted again.
 //
-// Left out: certificates of clients, and streams that are kept by some servers of a cluster only where a name is given.
+// Left out: certificates of clients, and a choice on which servers of a cluster streams are kept.
 package crew
 
 import (

@@ -123,9 +123,10 @@ func serve(ctx context.Context, options *server.Options, pace Pace, open bool) (
 		return nil, fmt.Errorf("starting the queue: %s", own.last())
 	}
 	if open {
-		own.address = "nats://" + own.s.Addr().String()
+		_, port, _ := net.SplitHostPort(own.s.Addr().String()) // it is one of its own
+		own.address = "nats://" + net.JoinHostPort(options.Host, port)
 		if options.TLS {
-			own.address = "tls://" + own.s.Addr().String()
+			own.address = strings.Replace(own.address, "nats", "tls", 1)
 		}
 	}
 	to := []nats.Option{nats.InProcessServer(own.s), nats.Name("emberbank"), nats.MaxReconnects(-1), nats.ErrorHandler(func(*nats.Conn, *nats.Subscription, error) {})}

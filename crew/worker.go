@@ -129,7 +129,7 @@ func (l *labour) js() jetstream.JetStream { return l.Link.js }
 
 // one takes tasks, from the studies in turn, and runs them.
 func (l *labour) one(ctx context.Context, number int) error {
-	var idle time.Duration
+	busy := l.Seconds()
 	for turn := number; ctx.Err() == nil; turn++ {
 		l.mu.Lock()
 		mine := l.mine
@@ -145,16 +145,16 @@ func (l *labour) one(ctx context.Context, number int) error {
 			}
 		}
 		if h != nil {
-			idle = 0
 			if err := l.run(ctx, from, h); err != nil {
 				return err
 			}
+			busy = l.Seconds()
 			continue
 		}
 		if err != nil || len(mine) == 0 {
 			pause(ctx, look)
 		}
-		if idle += look; l.Idle > 0 && idle >= l.Idle {
+		if l.Idle > 0 && l.Seconds()-busy >= l.Idle.Seconds() {
 			return nil
 		}
 		if number == 0 || len(mine) > 0 && err != nil {
