@@ -6,6 +6,8 @@ import (
 	"os"
 	"testing"
 
+	"emberbank/block"
+	"emberbank/heat"
 	"emberbank/internal/testkit"
 
 	"pgregory.net/rapid"
@@ -129,4 +131,33 @@ func TestConvergeSaysWhereItIsNotMonotone(t *testing.T) {
 	if e := Converge([3]float64{5, 5, 5}, 2, 2); e.FineIndex != 0 || e.Extrapolated != 5 {
 		t.Errorf("equal values extrapolate to %v with index %v", e.Extrapolated, e.FineIndex)
 	}
+}
+
+// TestWhatRemainsBehindOneRefinementIsTheLimit: with φ = 3 + 0.4 h^p exactly, two grids and the order give the limit, and
+// three give the same distance without being told the order.
+func TestWhatRemainsBehindOneRefinementIsTheLimit(t *testing.T) {
+	for _, p := range []float64{1, 2} {
+		for _, r := range []float64{1.3, 1.45, 2} {
+			at := func(h float64) float64 { return 3 + 0.4*math.Pow(h, p) }
+			coarse, fine := at(1), at(1/r)
+			testkit.Close(t, "limit", coarse+Remaining(r, p)*(fine-coarse), 3, 1e-12, 0)
+			c := Converge([3]float64{coarse, fine, at(1 / r / r)}, r, r)
+			testkit.Close(t, "distance by three grids", c.BaseBand/safety, Remaining(r, p)*math.Abs(fine-coarse), 1e-9, 0)
+		}
+	}
+}
+
+// TestRatioCountsTheDirectionsThatGetFiner: of a slab one cell across, and of a body in three directions.
+func TestRatioCountsTheDirectionsThatGetFiner(t *testing.T) {
+	of := func(n ...int) *heat.Result {
+		g := &block.Grid{}
+		cells := 1
+		for a, k := range n {
+			g.Lines[a] = make([]float64, k+1)
+			cells *= k
+		}
+		return &heat.Result{Grid: g, Cells: cells}
+	}
+	testkit.Close(t, "slab", Ratio(of(10, 1, 1), of(15, 1, 1)), 1.5, 1e-12, 0)
+	testkit.Close(t, "body", Ratio(of(4, 6, 8), of(8, 12, 16)), 2, 1e-12, 0)
 }
