@@ -100,14 +100,24 @@ func TestSystematicErrorsWidenTheMap(t *testing.T) {
 	testkit.Close(t, "half-width, two meters", half("first", "second"), 1.96*0.02/math.Sqrt2, 0.02, 1e-3)
 }
 
-func TestTheMapOfARunIsTheRun(t *testing.T) {
+// knownRun is the history of a run that drains along the known map, its first rows taking some times as much.
+func knownRun(first int, times float64) *history.History {
 	h := &history.History{Columns: []history.Column{{Name: "block mean", Quantity: history.Temperature}, {Name: "heat to passes", Quantity: history.HeatFlow}}}
 	for i := range 600 {
 		T := 310 + 340*math.Exp(-float64(i)/200)
+		q := knownMap(T)
+		if i < first {
+			q *= times
+		}
 		h.Time = append(h.Time, 10*float64(i))
 		h.Columns[0].Values = append(h.Columns[0].Values, T)
-		h.Columns[1].Values = append(h.Columns[1].Values, knownMap(T))
+		h.Columns[1].Values = append(h.Columns[1].Values, q)
 	}
+	return h
+}
+
+func TestTheMapOfARunIsTheRun(t *testing.T) {
+	h := knownRun(0, 1)
 	in := OfRun("run", h)
 	in.Phases = []Given{{Drain, 0, 5990}}
 	yields, err := Yields(&in, 0.05)
@@ -126,17 +136,7 @@ func TestTheMapOfARunIsTheRun(t *testing.T) {
 // TestTheFillingOfTheTubesIsNoPartOfARunsMap: the first water takes three times what the flow that lasts takes; where the run
 // says when it filled, the map's hot end is that of the lasting flow, and the map says what it leaves out.
 func TestTheFillingOfTheTubesIsNoPartOfARunsMap(t *testing.T) {
-	h := &history.History{Columns: []history.Column{{Name: "block mean", Quantity: history.Temperature}, {Name: "heat to passes", Quantity: history.HeatFlow}}}
-	for i := range 600 {
-		T := 310 + 340*math.Exp(-float64(i)/200)
-		q := knownMap(T)
-		if i < 5 {
-			q *= 3
-		}
-		h.Time = append(h.Time, 10*float64(i))
-		h.Columns[0].Values = append(h.Columns[0].Values, T)
-		h.Columns[1].Values = append(h.Columns[1].Values, q)
-	}
+	h := knownRun(5, 3)
 	top := func(fill [][2]float64) MapRow {
 		in := OfRun("run", h)
 		in.Phases, in.Fill = []Given{{Drain, 0, 5990}}, fill
