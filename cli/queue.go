@@ -46,11 +46,7 @@ func (q *studyQueue) close(done bool) {
 // queue opens what the study's variants go through: a server within this process, which listens to nobody unless it is
 // opened, or one that stands elsewhere.
 func (k *studyCommand) queue(c *call, dir string, s *bench.Study, files *crew.Seen, work *survey.Survey) (*studyQueue, error) {
-	secret, err := readFile("--secret", k.Secret)
-	if err != nil {
-		return nil, err
-	}
-	trust, err := readFile("--trust", k.Trust)
+	access, err := c.access(k.Join, k.Secret, k.Trust, k.Quiet || k.JSON)
 	if err != nil {
 		return nil, err
 	}
@@ -63,15 +59,15 @@ func (k *studyCommand) queue(c *call, dir string, s *bench.Study, files *crew.Se
 	case k.Open != "" && k.Join != "":
 		return nil, &failure{code: ExitUsage, message: "--open and --join are both given", hint: "open a queue of its own, or join one that stands elsewhere"}
 	case k.Join != "":
-		q.link, err = crew.Join(c.ctx, crew.Access{Address: k.Join, Secret: secret, Trust: trust, Told: c.toldUnless(k.Quiet || k.JSON)})
+		q.link, err = crew.Join(c.ctx, access)
 	case k.Open != "":
 		q.dir = filepath.Join(dir, queueName)
-		q.link, err = crew.Serve(c.ctx, q.dir, &crew.Opening{Address: k.Open, Certificate: certificate, Secret: secret})
+		q.link, err = crew.Serve(c.ctx, q.dir, &crew.Opening{Address: k.Open, Certificate: certificate, Secret: access.Secret})
 	default:
 		q.dir = filepath.Join(dir, queueName)
 		q.link, err = crew.Serve(c.ctx, q.dir, nil)
 		if err != nil && !isDiskFull(err) && c.ctx.Err() == nil { // a disk on which no queue can be kept is no reason not to compute
-			c.toldUnless(k.Quiet || k.JSON)("the queue is kept in memory alone: " + err.Error())
+			access.Told("the queue is kept in memory alone: " + err.Error())
 			_ = os.RemoveAll(q.dir)
 			return &studyQueue{}, nil
 		}
@@ -92,6 +88,21 @@ func (k *studyCommand) queue(c *call, dir string, s *bench.Study, files *crew.Se
 	return q, nil
 }
 
+// access is how a queue is reached, with what the files of flags hold.
+func (c *call) access(address, secret, trust string, quiet bool) (a crew.Access, err error) {
+	a.Address = address
+	a.Told = func(text string) {
+		if !quiet {
+			fmt.Fprintln(c.err, text)
+		}
+	}
+	if a.Secret, err = readFile("--secret", secret); err != nil {
+		return a, err
+	}
+	a.Trust, err = readFile("--trust", trust)
+	return a, err
+}
+
 // readFile reads the file that a flag names; no name, no content.
 func readFile(flag, name string) ([]byte, error) {
 	if name == "" {
@@ -102,15 +113,6 @@ func readFile(flag, name string) ([]byte, error) {
 		return nil, &failure{code: ExitDisk, message: "reading the file of " + flag + ", " + name, err: err}
 	}
 	return raw, nil
-}
-
-// toldUnless returns what says a line beside the results.
-func (c *call) toldUnless(quiet bool) func(string) {
-	return func(text string) {
-		if !quiet {
-			fmt.Fprintln(c.err, text)
-		}
-	}
 }
 
 // queueTrouble words what a queue refuses, or cannot do.

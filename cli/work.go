@@ -106,28 +106,23 @@ func (d *workJSON) text() string {
 
 // join connects to the queue. One that is not there yet is waited for, as long as there may be nothing to do.
 func (k *workCommand) join(c *call, idle time.Duration) (*crew.Link, error) {
-	secret, err := readFile("--secret", k.Secret)
+	access, err := c.access(k.Join, k.Secret, k.Trust, k.Quiet || k.JSON)
 	if err != nil {
 		return nil, err
 	}
-	trust, err := readFile("--trust", k.Trust)
-	if err != nil {
-		return nil, err
-	}
-	said := c.toldUnless(k.Quiet || k.JSON)
 	ctx, stop := c.ctx, context.CancelFunc(func() {})
 	if idle > 0 {
 		ctx, stop = context.WithTimeout(c.ctx, idle)
 	}
 	defer stop()
 	for first := true; ; first = false {
-		link, err := crew.Join(c.ctx, crew.Access{Address: k.Join, Secret: secret, Trust: trust, Told: said})
+		link, err := crew.Join(c.ctx, access)
 		var away *crew.Unreached
 		if err == nil || !errors.As(err, &away) {
 			return link, err
 		}
 		if first {
-			said(err.Error() + "; waiting for it")
+			access.Told(err.Error() + "; waiting for it")
 		}
 		select {
 		case <-ctx.Done():
