@@ -182,4 +182,3 @@ func (q *Queue) Close(done bool) {
 		}
 	}
 }
-
