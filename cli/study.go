@@ -102,7 +102,7 @@ func (k *studyCommand) run(c *call) error {
 	if err != nil {
 		return k.ended(c, queueTrouble(err), loaded, store)
 	}
-	return k.place(c, f, loaded, v, store.beside(v))
+	return k.place(c, f, loaded, v)
 }
 
 // studyMayStandIn refuses a folder that holds something other than a study.
@@ -181,9 +181,6 @@ func runsText(e survey.Estimate) string {
 // progressText is how far a study has got.
 func progressText(p survey.Progress) string {
 	text := fmt.Sprintf("%d of %d done", p.Done, p.Total)
-	if p.Running > 0 {
-		text += fmt.Sprintf(", %d running", p.Running)
-	}
 	if p.Known > 0 {
 		text += fmt.Sprintf(", %d of them known", p.Known)
 	}
@@ -259,14 +256,9 @@ func variantsOf(s *bench.Study) int64 {
 }
 
 // place writes what came out and prints it.
-func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Varied, beside []byte) error {
+func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Varied) error {
 	if err := dossier.WriteStudy(sink{f}, v); err != nil {
 		return disk("writing the results to "+f.target, err)
-	}
-	if len(beside) > 0 {
-		if err := f.write(besideName, false, func(w io.Writer) error { _, err := w.Write(beside); return err }); err != nil {
-			return err
-		}
 	}
 	var inputs []manifestFile
 	for _, in := range s.Inputs {

@@ -69,6 +69,31 @@ func studyDone(t *testing.T, root string, args ...string) string {
 	return err.String()
 }
 
+// killedAt starts a study as a process of its own and kills it when it has kept so many variants; false: it was done before.
+func killedAt(t *testing.T, root string, variants int) bool {
+	t.Helper()
+	process := exec.Command("emberbank", "study", filepath.Join(root, "study.yaml"), "--workers", "2", "--quiet")
+	if err := process.Start(); err != nil {
+		t.Fatal(err)
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- process.Wait() }()
+	for {
+		select {
+		case err := <-ended:
+			if err != nil {
+				t.Fatal(err)
+			}
+			return false
+		case <-time.After(2 * time.Millisecond):
+			if entries, _ := os.ReadDir(filepath.Join(root, "results", "study", variantsName)); len(entries) >= variants {
+				_ = process.Process.Kill()
+				return <-ended != nil
+			}
+		}
+	}
+}
+
 // TestKilledStudyGoesOnAndGivesTheSameBytes kills the program, as a process of its own, in the middle of a study. The same
 // command then goes on, and every file is as if nothing had happened.
 func TestKilledStudyGoesOnAndGivesTheSameBytes(t *testing.T) {
@@ -79,28 +104,8 @@ func TestKilledStudyGoesOnAndGivesTheSameBytes(t *testing.T) {
 	variants := filepath.Join(root, "results", "study", "variants")
 	killed := 0
 	for try := 0; try < 3; try++ {
-		process := exec.Command("emberbank", "study", filepath.Join(root, "study.yaml"), "--workers", "2", "--quiet")
-		if err := process.Start(); err != nil {
-			t.Fatal(err)
-		}
-		ended := make(chan error, 1)
-		go func() { ended <- process.Wait() }()
-		for want, over := (try+1)*10, false; !over; {
-			select {
-			case err := <-ended:
-				if err != nil {
-					t.Fatal(err)
-				}
-				over = true // it was faster than the eye
-			case <-time.After(2 * time.Millisecond):
-				if entries, _ := os.ReadDir(variants); len(entries) >= want {
-					_ = process.Process.Kill()
-					if <-ended != nil {
-						killed++
-					}
-					over = true
-				}
-			}
+		if killedAt(t, root, (try+1)*10) {
+			killed++
 		}
 	}
 	if killed == 0 {

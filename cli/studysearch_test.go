@@ -1,12 +1,9 @@
 package cli
 
 import (
-	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 )
 
 const searchOfShort = `schema: emberbank/1
@@ -36,31 +33,10 @@ func TestAKilledSearchAsksForTheSameVariants(t *testing.T) {
 	}
 	undisturbed, root := lay(), lay()
 	studyDone(t, undisturbed, "--workers", "1")
-	kept := filepath.Join(root, "results", "study", "variants")
 	killed := 0
 	for _, want := range []int{4, 12, 20} {
-		process := exec.Command("emberbank", "study", filepath.Join(root, "study.yaml"), "--workers", "2", "--quiet")
-		if err := process.Start(); err != nil {
-			t.Fatal(err)
-		}
-		ended := make(chan error, 1)
-		go func() { ended <- process.Wait() }()
-		for over := false; !over; {
-			select {
-			case err := <-ended:
-				if err != nil {
-					t.Fatal(err)
-				}
-				over = true // it was faster than the eye
-			case <-time.After(2 * time.Millisecond):
-				if entries, _ := os.ReadDir(kept); len(entries) >= want {
-					_ = process.Process.Kill()
-					if <-ended != nil {
-						killed++
-					}
-					over = true
-				}
-			}
+		if killedAt(t, root, want) {
+			killed++
 		}
 	}
 	if killed == 0 {

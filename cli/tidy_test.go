@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"os"
 	"os/exec"
@@ -11,6 +12,7 @@ import (
 	"testing"
 
 	"emberbank/dossier"
+	"emberbank/farm"
 )
 
 // deadLock is the text of a lock whose process of this machine has ended.
@@ -92,32 +94,43 @@ func TestTidyFreesWhatKilledRunsLeftAndNothingOfThoseThatRun(t *testing.T) {
 	}
 }
 
-// TestRunsThatAnswersNeedAreAskedForToo: what stands under a key that the store was asked for is listed in the outcome unless
-// it is a variant, and is not offered.
-func TestRunsThatAnswersNeedAreAskedForToo(t *testing.T) {
-	v := &variants{dir: t.TempDir(), disk: realDisk()}
-	twin, variant := strings.Repeat("f", 32), strings.Repeat("0", 32)
-	for _, key := range []string{twin, variant, twin} {
-		if _, err := v.Load(key); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if got := string(v.beside(&dossier.Varied{Variants: []dossier.Variant{{Key: variant}}})); got != twin+"\n" {
-		t.Errorf("beside the variants stands %q", got)
-	}
+// TestEveryRecordThatAnOutcomeNamesIsAskedFor: variants, the present design of a search, what answers needed besides, and a
+// variant that did not keep its time limit, whose record's name says so. Any other record is offered.
+func TestEveryRecordThatAnOutcomeNamesIsAskedFor(t *testing.T) {
 	root := studyFolder(t, "{depth: 5, width: 3, height: 3}")
 	studyDone(t, root)
 	results := filepath.Join(root, "results", "study")
-	if err := os.MkdirAll(filepath.Join(results, variantsName, twin), 0o777); err != nil {
+	at := func(key string) string { return filepath.Join(results, variantsName, key) }
+	plain, present, twin, stray := strings.Repeat("a", 32), strings.Repeat("b", 32), strings.Repeat("c", 32), strings.Repeat("d", 32)
+	late := farm.Within(strings.Repeat("e", 32), 0.25)
+	for _, key := range []string{plain, present, twin, stray, late} {
+		if err := os.MkdirAll(at(key), 0o777); err != nil {
+			t.Fatal(err)
+		}
+		write(t, filepath.Join(at(key), recordName), "{}")
+	}
+	document, err := json.MarshalIndent(dossier.StudyDocument(&dossier.Varied{
+		Variants: []dossier.Variant{{Key: plain}, {Key: late, Failure: "late"}, {Failure: "it cannot be built"}},
+		Present:  &dossier.Variant{Key: present}, Beside: []string{twin},
+	}), "", "  ")
+	if err != nil {
 		t.Fatal(err)
 	}
-	write(t, filepath.Join(results, variantsName, twin, recordName), "{}")
-	if said := tidied(t, root); !strings.Contains(said, "no longer asks for") {
-		t.Errorf("a stray record is not offered: %s", said)
+	path := filepath.Join(results, outcomeName, studyDocumentName)
+	old, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
 	}
-	write(t, filepath.Join(results, outcomeName, besideName), twin+"\n")
-	if said := tidied(t, root); !strings.Contains(said, "can be freed") {
-		t.Errorf("what an answer needed is offered: %s", said)
+	write(t, path, string(old)+string(document))
+	before := len(tree(t, root))
+	tidied(t, root, "--free")
+	for _, key := range []string{plain, present, twin, late} {
+		if !isFile(filepath.Join(at(key), recordName)) {
+			t.Errorf("the record %s is freed", key)
+		}
+	}
+	if isFolder(at(stray)) || len(tree(t, root)) != before-1 {
+		t.Errorf("of %d files %d are left: one was to go", before, len(tree(t, root)))
 	}
 }
 

@@ -1,9 +1,7 @@
 package cli
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -83,21 +81,20 @@ func (t *tidying) opened(dir string) error {
 	return nil
 }
 
-// keyText finds the keys of variants in a study's documents, in whatever place they stand.
-var keyText = regexp.MustCompile(`(?m)"key":\s*"([0-9a-f]+)"|^([0-9a-f]{32})$`)
+// keyText finds the names of records in a study's document, in whatever place they stand: the keys of variants, of the present
+// design and of runs that answers needed besides, with the time limit that one did not keep.
+var keyText = regexp.MustCompile(`"key":\s*"([^"]+)"`)
 
-// keysOf are the keys that an outcome hangs on: those of variants, and of runs that answers needed beside them.
+// keysOf are the keys that an outcome hangs on.
 func keysOf(outcome string) (map[string]bool, error) {
+	path := filepath.Join(outcome, studyDocumentName)
+	raw, err := os.ReadFile(path)
+	if err != nil {
+		return nil, disk("reading "+fromHere(path), err)
+	}
 	keys := map[string]bool{}
-	for _, name := range []string{studyDocumentName, besideName} {
-		path := filepath.Join(outcome, name)
-		raw, err := os.ReadFile(path)
-		if err != nil && !(name == besideName && errors.Is(err, fs.ErrNotExist)) {
-			return nil, disk("reading "+fromHere(path), err)
-		}
-		for _, m := range keyText.FindAllSubmatch(raw, -1) {
-			keys[string(m[1])+string(m[2])] = true
-		}
+	for _, m := range keyText.FindAllSubmatch(raw, -1) {
+		keys[string(m[1])] = true
 	}
 	return keys, nil
 }

@@ -7,14 +7,11 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"math"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"emberbank/dossier"
 	"emberbank/farm"
@@ -34,9 +31,6 @@ type variants struct {
 	disk   disks
 	inputs string // the set of files that records are made from: see keptinputs.go
 	model  string // the program that makes them, as in farm.Job
-
-	mu    sync.Mutex
-	asked map[string]bool // keys that were asked for
 }
 
 var _ farm.Store = (*variants)(nil)
@@ -109,7 +103,6 @@ func (v *variants) record(key string) (*variantJSON, error) {
 
 // Load reads a record. One that is not whole counts as none.
 func (v *variants) Load(key string) (*farm.Record, error) {
-	v.ask(key)
 	j, err := v.record(key)
 	if j == nil || err != nil {
 		return nil, err
@@ -166,35 +159,6 @@ func historyOf(table []byte, columns []variantColumn) (h history.History, ok boo
 		}
 	}
 	return h, true
-}
-
-func (v *variants) ask(key string) {
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	if v.asked == nil {
-		v.asked = map[string]bool{}
-	}
-	v.asked[key] = true
-}
-
-// besideName is the file of an outcome that lists the keys of runs that answers needed beside the variants.
-const besideName = "beside.txt"
-
-// beside lists the keys that were asked for and are none of the study's variants, one a line.
-func (v *variants) beside(d *dossier.Varied) []byte {
-	listed := map[string]bool{}
-	for i := range d.Variants {
-		listed[d.Variants[i].Key] = true
-	}
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	var b bytes.Buffer
-	for _, key := range slices.Sorted(maps.Keys(v.asked)) {
-		if !listed[key] {
-			fmt.Fprintln(&b, key)
-		}
-	}
-	return b.Bytes()
 }
 
 // Save writes a record to its place unless one stands there, and returns the one that stands.
