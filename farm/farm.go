@@ -99,7 +99,8 @@ func (j *Job) Work(ctx context.Context, from, to int64) ([]Outcome, error) {
 	if j.Workers == 0 {
 		workers = 1
 	}
-	w := &working{Job: j, from: from, out: make([]Outcome, to-from), queue: j.Queue, cancel: cancel, open: map[string]*variant{}, atHand: 3 * workers, none: make(chan struct{})}
+	// Of a Shared queue, so many are open: in hand, waiting, and the one that is being submitted.
+	w := &working{Job: j, from: from, out: make([]Outcome, to-from), queue: j.Queue, cancel: cancel, open: map[string]*variant{}, atHand: 3*workers + 1, none: make(chan struct{})}
 	if w.queue == nil {
 		w.queue = NewShared(2 * workers)
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"emberbank/answer"
+	"emberbank/dossier"
 )
 
 // wallRun is a block in wool of a stated and uncertain conductivity, coarse.
@@ -46,6 +47,14 @@ func TestASweepCarriesInputsAndTakesTwinsOfSomeVariants(t *testing.T) {
 	}
 	if len(v.Answers) != 2 || len(v.Variants) != 12 {
 		t.Fatalf("%d answers, %d variants", len(v.Answers), len(v.Variants))
+	}
+	for _, key := range v.Beside {
+		if store.records[key] == nil || slices.ContainsFunc(v.Variants, func(o dossier.Variant) bool { return o.Key == key }) {
+			t.Errorf("%s is no run beside the variants", key)
+		}
+	}
+	if len(v.Beside) != 12+6 {
+		t.Errorf("%d runs are named beside the variants", len(v.Beside))
 	}
 	for k, a := range v.Answers {
 		p := a.Plateau
