@@ -31,8 +31,11 @@ func (r *reader) loadRun(name string) *Run {
 	}
 	if f.kind != "run" {
 		fix := "name a file of kind run"
-		if f.kind == "bench" {
+		switch f.kind {
+		case "bench":
 			fix = "name one of the bench's runs, or the bench's folder"
+		case "study":
+			fix = "name a file of kind run, or open one of the study's variants with --variant N, as its table counts them"
 		}
 		r.report(Problem{
 			File: f.name, Line: f.root.Line, Column: f.root.Column, Field: "kind", Typed: f.kind,

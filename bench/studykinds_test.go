@@ -119,6 +119,15 @@ func TestASearchHoldsItsRangesAndAims(t *testing.T) {
 	near(t, "half-width", s.Carry[0].Half, 100)
 }
 
+// TestAStudyInPlaceOfARunIsToldOfItsVariants: the number of a variant is what is missing most likely.
+func TestAStudyInPlaceOfARunIsToldOfItsVariants(t *testing.T) {
+	_, files := studyOf(t, searchText)
+	_, ps := LoadRun(files, "study.yaml", Options{})
+	if len(ps) != 1 || !strings.Contains(ps[0].Fix, "--variant N") {
+		t.Error(ps)
+	}
+}
+
 // TestCarriedFilmsReachTheRun: their share of their spread is a setting like any other.
 func TestCarriedFilmsReachTheRun(t *testing.T) {
 	run, ps := LoadRun(tubes(), "run.yaml", OptionsOf([]Setting{{Path: FilmsPath, Value: -1}}))
