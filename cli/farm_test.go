@@ -30,6 +30,26 @@ func queueServer(t *testing.T, dir string) string {
 	return s.ClientURL()
 }
 
+// TestTheWorkersCommandNamesAllThatAWorkerNeeds: it is read off the terminal and pasted.
+func TestTheWorkersCommandNamesAllThatAWorkerNeeds(t *testing.T) {
+	for _, one := range []struct {
+		k    studyCommand
+		want string
+	}{
+		{studyCommand{Open: "127.0.0.1:0"}, ""},
+		{studyCommand{Open: "127.0.0.1:0", Secret: "secret"}, " --secret secret"},
+		{studyCommand{Join: "tls://bench:4222", Secret: "my secret", Trust: "queue.pem"}, ` --secret "my secret" --trust queue.pem`},
+		{
+			studyCommand{Open: "bench:4222", Secret: "secret", Certificate: "both.pem"},
+			" --secret secret --trust FILE\nFILE: the certificate in both.pem without its key, or that of who signed it",
+		},
+	} {
+		if got, want := one.k.worker(shownQueue), "emberbank work --join "+shownQueue+one.want; got != want {
+			t.Errorf("it says %q, not %q", got, want)
+		}
+	}
+}
+
 // TestTheFarmPagesServerStarts reads the configuration that docs/farm.md shows.
 func TestTheFarmPagesServerStarts(t *testing.T) {
 	page, err := os.ReadFile(filepath.Join("..", "docs", "farm.md"))

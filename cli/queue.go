@@ -83,9 +83,25 @@ func (k *studyCommand) queue(c *call, dir string, s *bench.Study, files *crew.Se
 	}
 	work.Job.Queue = q.queue
 	if k.Open+k.Join != "" && !k.Quiet && !k.JSON {
-		fmt.Fprintf(c.err, "%s waits for workers: emberbank work --join %s\n", s.Name, q.link.Address())
+		fmt.Fprintf(c.err, "%s waits for workers: %s\n", s.Name, k.worker(q.link.Address()))
 	}
 	return q, nil
+}
+
+// worker is the command that joins a worker, with the files as they were named here. The file of --certificate holds the
+// server's key, which stays where it is: a worker is given the certificate alone, under a name that is not known here.
+func (k *studyCommand) worker(address string) string {
+	text := "emberbank work --join " + address
+	if k.Secret != "" {
+		text += " --secret " + quotedIfSpaced(k.Secret)
+	}
+	switch {
+	case k.Trust != "":
+		text += " --trust " + quotedIfSpaced(k.Trust)
+	case k.Open != "" && k.Certificate != "":
+		text += " --trust FILE\nFILE: the certificate in " + k.Certificate + " without its key, or that of who signed it"
+	}
+	return text
 }
 
 // access is how a queue is reached, with what the files of flags hold.
