@@ -213,8 +213,7 @@ func (w *working) sensitivity(v *dossier.Varied, response int) dossier.VariedAns
 	slices.SortStableFunc(order, func(i, j int) int { return -cmpFloat(s.Total[i].Value, s.Total[j].Value) })
 	top := order[0]
 	out.Verdict = v.Axes[top].Name
-	out.Sentences = append(out.Sentences, fmt.Sprintf("%s makes %s of the spread of %s by itself, and has a part in %s of it.",
-		v.Axes[top].Name, percents(shareOf(s.First[top])), r.Name, percents(shareOf(s.Total[top]))))
+	out.Sentences = append(out.Sentences, partOf(v.Axes[top].Name, r.Name, s.First[top], s.Total[top]))
 	if len(order) > 1 && s.Total[order[1]].High > s.Total[top].Low {
 		out.Verdict = answer.Undecided.String()
 		out.Sentences = append(out.Sentences, fmt.Sprintf("Whether it or %s matters more is not known: their intervals overlap. More rows would tell.", v.Axes[order[1]].Name))
@@ -239,6 +238,19 @@ func (w *working) sensitivity(v *dossier.Varied, response int) dossier.VariedAns
 		out.Sentences = append(out.Sentences, fmt.Sprintf("%d of %d rows have a variant without a value and are left out.", s.Left, s.Left+s.Rows))
 	}
 	return out
+}
+
+// partOf says what an input makes of a spread. What it has a part in is no less than what it makes by itself; estimates of
+// both may fall the other way round, and are then said once.
+func partOf(input, response string, first, total answer.Index) string {
+	alone, with := percents(shareOf(first)), percents(shareOf(total))
+	switch {
+	case total.Value >= first.Value || math.IsNaN(total.Value+first.Value):
+		return fmt.Sprintf("%s makes %s of the spread of %s by itself, and has a part in %s of it.", input, alone, response, with)
+	case total.High >= first.Low:
+		return fmt.Sprintf("%s makes about %s of the spread of %s, almost all of it by itself.", input, alone, response)
+	}
+	return fmt.Sprintf("%s makes %s of the spread of %s by itself and has a part in no more than %s of it: both cannot be, and more rows would tell.", input, alone, response, with)
 }
 
 // shareOf is an index as a share: what scatter leads below nothing or beyond the whole is cut off.

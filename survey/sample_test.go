@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/answer"
 	"emberbank/bench"
 	"emberbank/sample"
 )
@@ -92,6 +93,23 @@ func TestSensitivitiesOfALumpedBlockAreThoseOfItsFormula(t *testing.T) {
 	for i := range v.Variants {
 		o := &v.Variants[i]
 		near(t, "a variant's mean", o.Values[0], meanAt(2400, o.At[0], o.At[1]), 1.5)
+	}
+}
+
+// TestSharesThatScatterDoNotContradictThemselves: no input has a part in less than it makes by itself.
+func TestSharesThatScatterDoNotContradictThemselves(t *testing.T) {
+	first := answer.Index{Value: 0.80, Low: 0.55, High: 1}
+	for _, one := range []struct {
+		total answer.Index
+		want  string
+	}{
+		{answer.Index{Value: 0.85, Low: 0.6, High: 1}, "k makes 80 % (55 to 100 %) of the spread of left by itself, and has a part in 85 % (60 to 100 %) of it."},
+		{answer.Index{Value: 0.78, Low: 0.57, High: 1}, "k makes about 80 % (55 to 100 %) of the spread of left, almost all of it by itself."},
+		{answer.Index{Value: 0.3, Low: 0.2, High: 0.4}, "k makes 80 % (55 to 100 %) of the spread of left by itself and has a part in no more than 30 % (20 to 40 %) of it: both cannot be, and more rows would tell."},
+	} {
+		if got := strings.ReplaceAll(partOf("k", "left", first, one.total), "\u00a0", " "); got != one.want {
+			t.Errorf("it says %q, not %q", got, one.want)
+		}
 	}
 }
 
