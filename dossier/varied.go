@@ -89,6 +89,7 @@ type VariedAnswer struct {
 	Sentences []string `json:"sentences"`
 	// Table is shown below the sentences; its first row is the heading.
 	Table  [][]string `json:"table,omitempty"`
+	Below  string     `json:"below_the_table,omitempty"` // what it leaves out
 	Judged `json:"-"`
 }
 

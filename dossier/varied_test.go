@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -54,6 +55,39 @@ func TestStudyStandsInTableTextAndJSONWithItsUnits(t *testing.T) {
 		if len([]rune(l)) > 80 {
 			t.Errorf("a line is too wide: %s", l)
 		}
+	}
+}
+
+// TestResponsesStandInTheListHoweverManyInputsThereAre: they are what is asked for; the inputs left out are counted.
+func TestResponsesStandInTheListHoweverManyInputsThereAre(t *testing.T) {
+	v := madeVaried()
+	v.Kind = "sample"
+	for _, name := range []string{"medium[mineral-wool].conductivity", "receiver.surfaces.back.film", "medium[mineral-wool].density"} {
+		v.Axes = append(v.Axes, VariedAxis{Name: name, Dimension: unit.Dimensionless})
+	}
+	for i := range v.Variants {
+		v.Variants[i].At = append(v.Variants[i].At, 1.0123, 0.98765, 1.1111)
+	}
+	for len(v.Variants) <= rowsInText {
+		v.Variants = append(v.Variants, v.Variants[0])
+	}
+	lines := func() []string {
+		var b strings.Builder
+		if err := StudyText(&b, v); err != nil {
+			t.Fatal(err)
+		}
+		return strings.Split(b.String(), "\n")
+	}
+	said := lines()
+	for _, want := range []string{"variant  wool   medium[mineral-wool].conductivity  kept    lost", "and 1 more, and 2 inputs of each, in table.csv"} {
+		if !slices.Contains(said, want) {
+			t.Errorf("no line is %q:\n%s", want, strings.Join(said, "\n"))
+		}
+	}
+	v.Responses[0].Name = strings.Repeat("kept ", 13)
+	v.Responses[1].Name = strings.Repeat("lost ", 13)
+	if said := lines(); !slices.Contains(said, "and 1 more, and 4 inputs and 1 response of each, in table.csv") {
+		t.Errorf("it does not count what it leaves out:\n%s", strings.Join(said, "\n"))
 	}
 }
 

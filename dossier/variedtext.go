@@ -21,14 +21,7 @@ func StudyText(w io.Writer, v *Varied) error {
 	say("%s: %d variants", v.Name, len(v.Variants))
 	for _, a := range v.Answers {
 		say("")
-		say("%s", a.Question)
-		for _, s := range a.Sentences {
-			b.WriteString(setIn(s))
-		}
-		if len(a.Table) > 0 {
-			b.WriteByte('\n')
-			inColumns(&b, a.Table, "  ")
-		}
+		v.tell(&b, a)
 	}
 	if len(v.Constraints) > 0 {
 		say("")
@@ -65,6 +58,30 @@ func StudyText(w io.Writer, v *Varied) error {
 	return err
 }
 
+// tell prints an answer.
+func (v *Varied) tell(b *strings.Builder, a VariedAnswer) {
+	b.WriteString(folded(a.Question) + "\n")
+	for _, s := range a.Sentences {
+		b.WriteString(setIn(s))
+	}
+	if len(a.Table) == 0 {
+		return
+	}
+	b.WriteByte('\n')
+	responses := 0
+	if a.Front != nil {
+		responses = len(a.Front.Responses)
+	}
+	table, inputs, _ := fitting(a.Table, responses, pageWidth-2)
+	inColumns(b, table, "  ")
+	if inputs > 0 {
+		b.WriteString(setIn(fmt.Sprintf("and %s of each in table.csv", v.inputs(inputs))))
+	}
+	if a.Below != "" {
+		b.WriteString(setIn(a.Below))
+	}
+}
+
 // cautioned says how many variants warn; empty where none does.
 func (v *Varied) cautioned() []string {
 	n := v.count(func(o *Variant) bool { return len(o.Cautions) > 0 })
@@ -82,7 +99,19 @@ func (v *Varied) cautioned() []string {
 	return []string{fmt.Sprintf("Caution: %d of %d variants warn (%s). Each warning stands with its numbers in the variant's record; run a variant by itself and read them before anything is built, lit or filled. Local codes and licensed practice decide.", n, len(v.Variants), strings.Join(kinds, ", "))}
 }
 
-// list prints the first rows of the table in columns.
+// inputs counts what is varied, by the word of the kind of study.
+func (v *Varied) inputs(n int) string {
+	switch v.Kind {
+	case "sample":
+		return countOf(n, "input", "inputs")
+	case "search":
+		return countOf(n, "variable", "variables")
+	}
+	return countOf(n, "axis", "axes")
+}
+
+// list prints the first rows of the table in columns: of axes as many as there is room for beside the responses, and what is
+// left out in words.
 func (v *Varied) list(b *strings.Builder) {
 	head := []string{"variant"}
 	for _, a := range v.Axes {
@@ -115,36 +144,31 @@ func (v *Varied) list(b *strings.Builder) {
 		}
 		lines = append(lines, row)
 	}
+	lines, inputs, responses := fitting(lines, len(v.Responses), pageWidth)
 	inColumns(b, lines, "")
-	if n := len(v.Variants) - rowsInText; n > 0 {
-		fmt.Fprintf(b, "and %d more in table.csv\n", n)
-	}
+	v.leftOut(b, inputs, responses)
 	if len(v.Constraints) > 0 && v.count(func(o *Variant) bool { return !o.Meets && o.Failure == "" }) > 0 {
 		b.WriteString("* does not meet the constraints\n")
 	}
 }
 
-// inColumns prints rows in columns, each line after some blanks; what is wider than the page is cut.
-func inColumns(b *strings.Builder, lines [][]string, before string) {
-	width := make([]int, len(lines[0]))
-	for _, l := range lines {
-		for k, c := range l {
-			width[k] = max(width[k], len([]rune(c)))
-		}
+// leftOut says what the list has no room for.
+func (v *Varied) leftOut(b *strings.Builder, inputs, responses int) {
+	var columns []string
+	if inputs > 0 {
+		columns = append(columns, v.inputs(inputs))
 	}
-	for _, l := range lines {
-		s := before
-		for k, c := range l {
-			if k > 0 {
-				s += "  "
-			}
-			s += c + strings.Repeat(" ", width[k]-len([]rune(c)))
-		}
-		s = strings.TrimRight(s, " ")
-		if r := []rune(s); len(r) > 80 {
-			s = string(r[:79]) + "…"
-		}
-		b.WriteString(s + "\n")
+	if responses > 0 {
+		columns = append(columns, countOf(responses, "response", "responses"))
+	}
+	of := strings.Join(columns, " and ")
+	switch n := len(v.Variants) - rowsInText; {
+	case n > 0 && of != "":
+		b.WriteString(folded(fmt.Sprintf("and %d more, and %s of each, in table.csv", n, of)) + "\n")
+	case n > 0:
+		fmt.Fprintf(b, "and %d more in table.csv\n", n)
+	case of != "":
+		fmt.Fprintf(b, "and %s of each in table.csv\n", of)
 	}
 }
 

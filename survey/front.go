@@ -55,7 +55,7 @@ func (w *working) front(ctx context.Context, v *dossier.Varied, f *finding) erro
 	out.Verdict = fmt.Sprintf("%d on the front", len(found.Found.Order))
 	out.Sentences = found.Found.Sentences(func(k int) string { return fmt.Sprintf("variant %d", found.Of[k]+1) })
 	out.Sentences = append(out.Sentences, w.frontRest(v, f, found, u)...)
-	out.Table = w.frontTable(v, found)
+	out.Table, out.Below = frontTable(v, found)
 	return nil
 }
 
@@ -121,8 +121,8 @@ func (w *working) frontRest(v *dossier.Varied, f *finding, found *dossier.Varied
 	return append(out, "A search finds a good front and does not prove that there is no better one.")
 }
 
-// frontTable lists the front, thinned evenly where it is long.
-func (w *working) frontTable(v *dossier.Varied, found *dossier.VariedFront) [][]string {
+// frontTable lists the front, thinned evenly where it is long, and says what it leaves out.
+func frontTable(v *dossier.Varied, found *dossier.VariedFront) (rows [][]string, below string) {
 	head := []string{"variant"}
 	for k := range v.Axes {
 		head = append(head, v.Axes[k].Name)
@@ -130,7 +130,7 @@ func (w *working) frontTable(v *dossier.Varied, found *dossier.VariedFront) [][]
 	for _, r := range found.Responses {
 		head = append(head, v.Responses[r].Name)
 	}
-	rows := [][]string{head}
+	rows = [][]string{head}
 	order := found.Found.Order
 	n := min(len(order), frontRows)
 	for k := range n {
@@ -148,5 +148,8 @@ func (w *working) frontTable(v *dossier.Varied, found *dossier.VariedFront) [][]
 		}
 		rows = append(rows, row)
 	}
-	return rows
+	if more := len(order) - n; more > 0 {
+		below = fmt.Sprintf("and %d more of the front between these, in study.json", more)
+	}
+	return rows, below
 }

@@ -125,6 +125,24 @@ responses:
 	}
 }
 
+// TestALongFrontSaysWhatItsListLeavesOut: the list is thinned, the first and the last stay.
+func TestALongFrontSaysWhatItsListLeavesOut(t *testing.T) {
+	v := &dossier.Varied{Responses: []dossier.VariedResponse{{Name: "end"}, {Name: "given"}}}
+	found := &dossier.VariedFront{Responses: [2]int{0, 1}}
+	for i := range 30 {
+		v.Variants = append(v.Variants, dossier.Variant{Values: []float64{float64(i), float64(-i)}})
+		found.Of, found.Found.Order = append(found.Of, i), append(found.Found.Order, i)
+	}
+	rows, below := frontTable(v, found)
+	if len(rows) != frontRows+1 || rows[1][0] != "1" || rows[frontRows][0] != "30" || !strings.HasPrefix(below, "and 10 more ") {
+		t.Errorf("%d rows, below %q", len(rows), below)
+	}
+	found.Found.Order = found.Found.Order[:frontRows]
+	if _, below := frontTable(v, found); below != "" {
+		t.Errorf("a short front leaves out %q", below)
+	}
+}
+
 // TestAStoppedSearchAsksForTheSameVariantsAgain: a search that is stopped again and again ends with the bytes of one that was not, and computes nothing twice.
 func TestAStoppedSearchAsksForTheSameVariantsAgain(t *testing.T) {
 	for _, by := range []string{"surrogate", "trials"} {
