@@ -23,6 +23,8 @@ type value struct {
 	root string // before path in Uncertain.Path, such as "receiver."
 	typ  *shape // the one that it was read as
 	text string // scalar as typed
+	// instead is what stands in place of the typed number, as a message shows it; "": the typed one counts.
+	instead string
 	num  float64
 	half float64
 	on   bool
@@ -79,6 +81,9 @@ func (r *reader) doubt(v *value, message, fix string) {
 
 // typed is the value as it stands in the file, shortened.
 func (v *value) typed() string {
+	if v.instead != "" {
+		return v.instead
+	}
 	if v.node.Kind == yaml.ScalarNode {
 		return shortened(v.node.Value)
 	}
@@ -255,6 +260,9 @@ func (r *reader) quantity(v *value, s *shape) *value {
 			r.used[key] = true
 		}
 		v.num *= r.factorOn(l, key)
+	}
+	if v.num != q.Value {
+		v.instead = unit.Format(v.num, s.dim, q.Unit)
 	}
 	r.keepNumber(key, s, v)
 	if q.Half > 0 {

@@ -195,3 +195,11 @@ answers: [{plateau: block mean, over: film}]
 	same(t, "kind", s.Axes[0].Kind, AxisNumber)
 	near(t, "film", surfaceOf(t, built(t, files, s, 15), "left").Film.Value, 15)
 }
+
+// What is wrong with a variant is told with the variant's number, not with that of the file.
+func TestAMistakeOfAVariantIsToldWithItsOwnNumber(t *testing.T) {
+	_, ps := LoadRun(tubes(), "run.yaml", Options{Override: map[string]float64{"receiver.passes[2].depth": 0.002}})
+	if !ps.Failed() || !strings.Contains(ps.String(), `receiver.passes[2].depth is "2 mm": pass last leaves the block`) {
+		t.Fatalf("a pass at 2 mm is told as: %s", ps)
+	}
+}

@@ -77,14 +77,3 @@ func (a *answer) fieldAt(t float64) (heat.Field, bool) {
 	}
 	return best, true
 }
-
-// rowAt is the last row at or before a time, or the first.
-func (a *answer) rowAt(t float64) int {
-	row := 0
-	for i, x := range a.h.Time {
-		if x <= t+1e-9 {
-			row = i
-		}
-	}
-	return row
-}
