@@ -8,8 +8,9 @@ import (
 )
 
 // Within a step a row shows what faces lose by the openings that the step holds, and solves only those through which a front
-// may have come in. With the others solved too it would show the same but for a fiftieth of what the tolerance of the step
-// lets a face be off. The light is switched on and off, so that steps are short and long and faces jump.
+// may have come in. With the others solved too, behind the half cells that the step holds, it would show the same but for a
+// fiftieth of what the tolerance of the step lets a face be off. The light is switched on and off, so that steps are short
+// and long and faces jump.
 func TestLossesWithinAStepAreThoseOfSolvedFaces(t *testing.T) {
 	p := rich()
 	for i := range p.Receiver.Parts[1:] { // hot layers of some mass, that radiate what they have
