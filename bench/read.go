@@ -25,12 +25,12 @@ type value struct {
 	text string // scalar as typed
 	// instead is what stands in place of the typed number, as a message shows it; "": the typed one counts.
 	instead string
-	num  float64
-	half float64
-	on   bool
-	list []*value
-	keys []string // of a mapping, in the file's order
-	at   map[string]*value
+	num     float64
+	half    float64
+	on      bool
+	list    []*value
+	keys    []string // of a mapping, in the file's order
+	at      map[string]*value
 	// partial: something below was mistaken, so checks that need the whole keep quiet.
 	partial bool
 	// wanted is the quantity that a value over time stands for, where it was read as a mapping.
