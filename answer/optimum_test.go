@@ -2,7 +2,9 @@ package answer
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"emberbank/internal/testkit"
@@ -97,5 +99,22 @@ func TestPassesStopPayingWhereTheGainFallsBelowTheirWorth(t *testing.T) {
 	}
 	if _, err := PassesPay(Response{X: []float64{1}, Y: []float64{1}}, 1, 0.95); err == nil {
 		t.Error("one number of passes passes")
+	}
+}
+
+// Steps of 5 known to ±2 are neither shown to bring 5 nor shown not to: no number of passes has then been shown to pay, and
+// the first of the range, to which no step leads, is not said to.
+func TestPassesAreNotSaidToPayWithoutAStepThatIsShownTo(t *testing.T) {
+	open := Response{X: []float64{1, 2, 3, 4}, Y: []float64{0, 5, 10, 15}, U: []float64{1.4, 1.4, 1.4, 1.4}}
+	stops := Response{X: open.X, Y: []float64{0, 5, 5, 5}, U: []float64{1.4, 1.4, 0.1, 0.1}}
+	for name, r := range map[string]Response{"open to the end": open, "none pays at the end": stops} {
+		p, err := PassesPay(r, 5, 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		says := p.Sentence("passes", func(x float64) string { return fmt.Sprintf("%g W", x) })
+		if strings.Contains(says, "Up to") || !strings.Contains(says, "step from 1 passes on is not shown to pay") {
+			t.Errorf("%s: %s", name, says)
+		}
 	}
 }

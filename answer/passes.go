@@ -77,10 +77,15 @@ func (p Paying) Sentence(what string, gain func(float64) string) string {
 		return fmt.Sprintf("Beyond %g %s none pays: the first more brings %s.", first.From, what, gain(first.PerPass))
 	case p.Stops && p.StopsAt == p.PaysTo:
 		return fmt.Sprintf("Up to %g %s each one pays; beyond, none does.", p.PaysTo, what)
+	case p.Stops && p.PaysTo == first.From:
+		return fmt.Sprintf("The step from %g %s on is not shown to pay, from %g on none does; between them the uncertainty leaves it open.", first.From, what, p.StopsAt)
 	case p.Stops:
 		return fmt.Sprintf("Up to %g %s each one is shown to pay, from %g on none; between them the uncertainty leaves it open.", p.PaysTo, what, p.StopsAt)
 	case p.PaysTo == last.To:
 		return fmt.Sprintf("Up to %g %s, the end of the range, each one pays; the last brings %s.", p.PaysTo, what, gain(last.PerPass))
+	case p.PaysTo == first.From:
+		return fmt.Sprintf("Already the step from %g %s on is not shown to pay; where they stop paying is not within this range, or hidden by the uncertainty (the last step brings %s ± %s for each).",
+			first.From, what, gain(last.PerPass), gain(last.U))
 	}
 	return fmt.Sprintf("Up to %g %s each one is shown to pay; where they stop paying is not within this range, or hidden by the uncertainty (the last step brings %s ± %s for each).",
 		p.PaysTo, what, gain(last.PerPass), gain(last.U))
