@@ -40,9 +40,6 @@ const (
 	ReadCost                          // of what is built, in the user's money
 )
 
-// OfHistory tells whether the reading is of a column of the history.
-func (k ReadingKind) OfHistory() bool { return k != ReadLedger && !k.OfBuilt() }
-
 // OfBuilt tells whether the reading hangs on what is built alone.
 func (k ReadingKind) OfBuilt() bool { return k == ReadMass || k == ReadCost }
 

@@ -13,7 +13,8 @@ func box(x0, x1, y0, y1, z0, z1 float64) block.Box {
 }
 
 // TestABillIsThatOfTheDrawing: a block of 1 m³ in a layer, a box that takes room of both, open air that takes room of the
-// layer, a circuit of one pass with a lead, a pass of its own, and a bare line sink. Every number by hand.
+// layer, a circuit of one pass with a lead, a pass of its own, and two bare line sinks, one of them in a
+// circuit. Every number by hand.
 func TestABillIsThatOfTheDrawing(t *testing.T) {
 	r := &Receiver{
 		Block: box(0, 1, 0, 1, 0, 1),
@@ -29,10 +30,13 @@ func TestABillIsThatOfTheDrawing(t *testing.T) {
 			{Name: "1", Axis: block.Depth, At: block.Point{0, 0.75, 0.25}, From: 0, To: 1, Outer: 0.1, Inner: 0.08, WallMedium: 2},
 			{Name: "2", Axis: block.Width, At: block.Point{0.5, 0, 0.75}, From: 0, To: 1, Outer: 0.02, Inner: 0.02, WallMedium: -1, Fluid: 300},
 			{Name: "3", Axis: block.Width, At: block.Point{0.25, 0, 0.75}, From: 0, To: 1, Line: 5, Fluid: 300},
+			{Name: "4", Axis: block.Width, At: block.Point{0.25, 0, 0.25}, From: 0, To: 1, Line: 5, Fluid: 300, WallMedium: 2, Outer: 0.02},
 		},
 		Circuits: []Circuit{{Name: "main", Runs: []Run{
 			{Kind: RunPass, Pass: 0, From: block.Point{0, 0.75, 0.25}, To: block.Point{1, 0.75, 0.25}},
 			{Kind: RunLead, Pass: 0, From: block.Point{1.4, 0.75, 0.25}, To: block.Point{1, 0.75, 0.25}},
+		}}, {Name: "sinks", Runs: []Run{
+			{Kind: RunPass, Pass: 3, From: block.Point{0.25, 0, 0.25}, To: block.Point{0.25, 1, 0.25}},
 		}}},
 	}
 	b := r.Bill()

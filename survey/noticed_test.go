@@ -118,15 +118,17 @@ constraints: [{response: given, below: 15 kJ}]
 	near(t, "the uncertainty of what it is worth", o.Over.U, twinError(change, least), 1e-6*o.Over.U)
 }
 
-// TestAnInputThatCannotBeMovedUpIsMovedDown: a surface cannot be blacker than black. Its effect has the sign of a move upwards: the
-// blacker, the colder.
+// TestAnInputThatCannotBeMovedUpIsMovedDown: 12 mm deeper a sensor would stand outside the block. Its effect has the sign of a move
+// upwards: the deeper, the nearer to the cold side.
 func TestAnInputThatCannotBeMovedUpIsMovedDown(t *testing.T) {
-	run := strings.NewReplacer("emissivity: 0}", "emissivity: 0.99 ± 0.1}", "1000 ± 50", "1000", "20 ± 4", "20").Replace(lumpedRun)
+	run := strings.NewReplacer(
+		"conductivity: 2000 W", "conductivity: 2 W", "1000 ± 50", "1000", "20 ± 4", "20", "depth: 2,", "depth: 12,",
+		"until:", "sensors: [{name: deep, depth: 50 ± 24 mm, width: 30 mm, height: 30 mm}]\nuntil:").Replace(lumpedRun)
 	s, files := asked(t, run, `sweep:
   axes: [{name: film, path: receiver.surfaces.all.film, values: [5 W/(m2 K), 10 W/(m2 K), 20 W/(m2 K), 40 W/(m2 K)]}]
-responses: [{name: mean, read: block mean}, {name: weight, read: mass}]
+responses: [{name: there, read: deep}, {name: weight, read: mass}]
 carry: yes
-answers: [{plateau: mean, over: film, margin: 3 K, computing: 0.1 K}, {plateau: weight, over: film, margin: 1 kg, computing: refined}]
+answers: [{plateau: there, over: film, margin: 3 K, computing: 0.1 K}, {plateau: weight, over: film, margin: 1 kg, computing: refined}]
 `)
 	v := surveyed(t, s, files, newKept(), 2)
 	p := v.Answers[0].Plateau
@@ -134,8 +136,8 @@ answers: [{plateau: mean, over: film, margin: 3 K, computing: 0.1 K}, {plateau: 
 		t.Fatalf("it rests on %+v", v.Answers[0])
 	}
 	for i, e := range p.Points.Inputs[0] {
-		if !(e < 0) {
-			t.Errorf("variant %d: a blacker surface changes the mean by %g K", i+1, e)
+		if !(e < -0.1) {
+			t.Errorf("variant %d: deeper by a standard uncertainty it is warmer by %g K", i+1, e)
 		}
 	}
 	// What hangs on what is built alone is known exactly.
