@@ -185,6 +185,15 @@ func TestOverrideChangesOneInputAndNothingElse(t *testing.T) {
 	if !ps.Failed() || !strings.Contains(ps.String(), `did you mean "receiver.tube.contact"?`) {
 		t.Errorf("an override that no input has gives %v", ps)
 	}
+	// A medium that is not in the run is a mistake, unless other words may have put another in its place.
+	gone := Options{Override: map[string]float64{"medium[elsewhere].conductivity": 1.1}}
+	if _, ps := LoadRun(fsys, "charge-hold-drain.yaml", gone); !strings.Contains(ps.String(), "no input has the path medium[elsewhere].conductivity") {
+		t.Errorf("a medium that is not there gives %v", ps)
+	}
+	gone.Instead = map[string]string{"receiver.tube.contact": "350 W/(m2 K)"}
+	if _, ps := LoadRun(fsys, "charge-hold-drain.yaml", gone); ps.Failed() {
+		t.Errorf("a medium that other words may have taken away gives %v", ps)
+	}
 }
 
 func TestUncertaintyIsReadWhereverAQuantityStands(t *testing.T) {

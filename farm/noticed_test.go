@@ -140,3 +140,23 @@ func TestWhatIsDoneWhenTheLimitEndsCounts(t *testing.T) {
 		t.Errorf("it gives %+v, %v", r, err)
 	}
 }
+
+// TestTheRecordThatStoodFirstIsTheOutcome: two studies share a store, and the other was faster.
+func TestTheRecordThatStoodFirstIsTheOutcome(t *testing.T) {
+	var runs atomic.Int64
+	first := &Record{Failure: "what the other found"}
+	j := made(nil, 2, &runs)
+	j.Store = overtaken{first}
+	for i, o := range worked(t, j) {
+		if i != 7 && o.Failure != first.Failure {
+			t.Errorf("variant %d: %+v", i, o)
+		}
+	}
+}
+
+// overtaken holds nothing when it is asked, and something of another's when a record comes.
+type overtaken struct{ first *Record }
+
+func (overtaken) Load(string) (*Record, error) { return nil, nil }
+
+func (s overtaken) Save(string, *Record, float64) (*Record, error) { return s.first, nil }
