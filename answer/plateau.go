@@ -47,8 +47,9 @@ type Plateau struct {
 	// Factor is how far the uncertainty from computing would have to fall for the tail to be shown flat, 0 to 1; 1: it
 	// is small enough; 0: nothing that computing can do would show it.
 	Factor float64
-	// Exponential and Power are what two trends suggest beyond the range; both nil with fewer than five points.
+	// Exponential and Power are what two trends suggest beyond the range; nil where one does not describe the response's upper part.
 	Exponential, Power *Trend
+	NoTrend            string // why both are nil, in words
 	Why                string // what stands against a claim, in words; "" for Flattened
 }
 
@@ -90,7 +91,7 @@ func (f Flattening) filled() (Flattening, error) {
 // the differences between the means of its thirds; all must pass, so that no allowance for trying several is due.
 // Where the points scatter about the line by more than they should, all uncertainties are raised in proportion.
 // The tail is then made longer point by point for as long as it passes. Second, the change that is still to come must
-// lie within the margin too, by both trends.
+// lie within the margin too, by each trend that describes the response's upper part.
 //
 // Source: D. J. Schuirmann, J. Pharmacokinet. Biopharm. 15 (1987) 657-680 (two one-sided tests); R. L. Berger, J. C. Hsu,
 // Statist. Sci. 11 (1996) 283-319 (all must pass); R. T. Birge, Phys. Rev. 40 (1932) 207-227 (scatter). The trends' part and the

@@ -235,7 +235,7 @@ func TestSentencesSayWhatWasFoundAndWhatWouldSettleIt(t *testing.T) {
 		{exponential(16, 0.08, 0.01), []string{"plateau:", "is reached within this range", "the insulation's thickness at", "Its value is 9.99"}},
 		{exponential(16, 0.6, 0.01), []string{"still changing:", "No limiting value within this range", "a plateau begins above", "declining exponential", "a range up to"}},
 		{exponential(16, 0.08, 0.2), []string{"undecided:", "uncertainty is too large", "an uncertainty from computing of"}},
-		{exponential(3, 0.6, 0.01), []string{"too few points"}},
+		{exponential(3, 0.6, 0.01), []string{"No limit is suggested: there are too few points"}},
 	} {
 		got := said(row.r)
 		for _, w := range row.want {

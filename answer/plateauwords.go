@@ -49,6 +49,9 @@ func (p Plateau) Sentences(f Flattening, names Names) []string {
 		if !math.IsNaN(p.Above) {
 			out = append(out, fmt.Sprintf("Below %s it has not begun.", n.X(p.Above)))
 		}
+		if p.NoTrend != "" {
+			out = append(out, fmt.Sprintf("What may come beyond %s is open: %s.", n.X(p.TailTo), p.NoTrend))
+		}
 		return out
 	}
 	out = append(out, fmt.Sprintf("No limiting value within this range: %s.", p.Why))
@@ -69,7 +72,7 @@ func (p Plateau) Sentences(f Flattening, names Names) []string {
 }
 
 // Suggested returns the range over both trends in which the limit may lie; infinite where a trend has no end, false
-// where there are no trends.
+// where no trend describes the response.
 func (p Plateau) Suggested() (low, high float64, ok bool) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, t := range []*Trend{p.Exponential, p.Power} {
@@ -83,7 +86,7 @@ func (p Plateau) Suggested() (low, high float64, ok bool) {
 func (p Plateau) suggestion(n Names) string {
 	low, high, ok := p.Suggested()
 	if !ok {
-		return "There are too few points to suggest a trend."
+		return fmt.Sprintf("No limit is suggested: %s.", p.NoTrend)
 	}
 	reach := n.Y(low) + " to " + n.Y(high)
 	switch {
@@ -94,20 +97,32 @@ func (p Plateau) suggestion(n Names) string {
 	case math.IsInf(high, 0):
 		reach = "at or above " + n.Y(low)
 	}
-	return fmt.Sprintf("The trend suggests a limit of %s (declining exponential) or %s (power law); over both and their uncertainty: %s. That is a suggestion, not a result.",
-		n.Y(p.Exponential.Limit), n.Y(p.Power.Limit), reach)
+	const so = "That is a suggestion, not a result."
+	if t, kind, other := p.Exponential, "declining exponential", "power law"; p.Power == nil || t == nil {
+		if t == nil {
+			t, kind, other = p.Power, other, kind
+		}
+		return fmt.Sprintf("The trend suggests a limit of %s (%s); with its uncertainty: %s. %s A %s does not describe the upper part of the response.", n.Y(t.Limit), kind, reach, so, other)
+	}
+	return fmt.Sprintf("The trend suggests a limit of %s (declining exponential) or %s (power law); over both and their uncertainty: %s. %s",
+		n.Y(p.Exponential.Limit), n.Y(p.Power.Limit), reach, so)
 }
 
 // Settling returns the ends of the range from which, by the trends, a plateau would show itself: the nearer and the
-// farther; infinite: none up to a thousand times the present range. False where there are no trends.
+// farther; infinite: none up to a thousand times the present range. False where no trend describes the response.
 func (p Plateau) Settling(f Flattening) (near, far float64, ok bool) {
 	f, err := f.filled()
-	if err != nil || p.Exponential == nil || p.Power == nil {
+	if err != nil {
 		return 0, 0, false
 	}
-	a, _ := p.Exponential.Reach(p.TailTo, p.Margin, f.Ratio, 0.5)
-	b, _ := p.Power.Reach(p.TailTo, p.Margin, f.Ratio, 0.5)
-	return min(a, b), max(a, b), true
+	near = math.Inf(1)
+	for _, t := range []*Trend{p.Exponential, p.Power} {
+		if t != nil {
+			x, _ := t.Reach(p.TailTo, p.Margin, f.Ratio, 0.5)
+			near, far, ok = min(near, x), max(far, x), true
+		}
+	}
+	return near, far, ok
 }
 
 func (p Plateau) remedy(f Flattening, n Names) string {
@@ -118,9 +133,13 @@ func (p Plateau) remedy(f Flattening, n Names) string {
 			ways = append(ways, "no range up to a thousand times this one would, by the trends; a wider margin would")
 		case math.IsInf(far, 0):
 			ways = append(ways, fmt.Sprintf("a range up to %s at least; by the power law none would do", n.X(near)))
+		case near == far:
+			ways = append(ways, "a range up to "+n.X(near))
 		default:
 			ways = append(ways, fmt.Sprintf("a range up to %s, or %s by the slower trend", n.X(near), n.X(far)))
 		}
+	} else if !ok && p.Verdict == StillChanging {
+		ways = append(ways, "a range that reaches further; how far, no trend tells")
 	}
 	if math.Abs(p.Change) < p.Margin && p.Factor < 1 {
 		if p.Factor > 0 {

@@ -32,7 +32,9 @@ func (t *Trend) Reach(from, margin, ratio, share float64) (float64, bool) {
 //
 //	y = a + b e^(−x/λ)     y = a + b x^(−p)
 //
-// The uncertainties of the points are taken as independent, and raised where the points scatter by more.
+// A curve that does not describe its points says nothing. The uncertainties of the points are taken as independent, and raised
+// where the points scatter by more; none counts as less than a tenth of the margin, for neither curve is the response itself,
+// and some points that are known better than the curve can follow would draw it off the rest.
 func (p *Plateau) trends(r Response, z float64) {
 	n := len(r.X)
 	low, high := ends(r.Y)
@@ -49,23 +51,61 @@ func (p *Plateau) trends(r Response, z float64) {
 		k++
 	}
 	if k < 0 || n-k < 5 {
+		p.NoTrend = "there are too few points to suggest a trend"
 		return
 	}
+	q := trendings{r: r, z: z, margin: p.Margin}
 	end := r.X[n-1]
-	exponential := trendOf(r, k, z, "exponential", func(lambda, x float64) float64 { return math.Exp((end - x) / lambda) }, end/40, 40*end)
-	power := trendOf(r, k, z, "power law", func(q, x float64) float64 { return math.Pow(x/end, -q) }, 20, 0.02)
-	if exponential != nil && power != nil {
-		p.Exponential, p.Power = exponential, power
+	p.Exponential = q.describing(k, "exponential", func(lambda, x float64) float64 { return math.Exp((end - x) / lambda) }, end/40, 40*end)
+	p.Power = q.describing(k, "power law", func(q, x float64) float64 { return math.Pow(x/end, -q) }, 20, 0.02)
+	if p.Exponential == nil && p.Power == nil {
+		p.NoTrend = "neither a declining exponential nor a power law describes the upper part of the response"
 	}
 }
 
-// trendOf scans the curve's own parameter from its fast end to its slow end; for each, a and b are linear. Both shapes
+// trendings is what trends are fitted to, and how closely.
+type trendings struct {
+	r         Response
+	z, margin float64
+}
+
+// describing is the curve through the points from k on; nil where it does not describe them.
+func (q trendings) describing(k int, kind string, shape func(theta, x float64) float64, fast, slow float64) *Trend {
+	if t := q.of(k, kind, shape, fast, slow); t != nil && q.describes(t, k) {
+		return t
+	}
+	return nil
+}
+
+// describes tells whether a curve passes every point from k on within a quarter of the margin and what its uncertainty allows,
+// and has its limit ahead: not behind the last value, as the curve goes.
+func (q trendings) describes(t *Trend, k int) bool {
+	for i := k; i < len(q.r.X); i++ {
+		if !(math.Abs(q.r.Y[i]-t.At(q.r.X[i])) <= 0.25*q.margin+q.allowed(i)) {
+			return false
+		}
+	}
+	last := len(q.r.X) - 1
+	ahead := math.Copysign(1, t.ToCome) * (t.Limit - q.r.Y[last])
+	return ahead >= -q.allowed(last)
+}
+
+// allowed is by how much a point may lie beside the truth; of points that are taken as exact, by rounding.
+func (q trendings) allowed(i int) float64 {
+	if q.r.U == nil {
+		return 1e-6 * q.margin
+	}
+	return max(q.z*q.r.U[i], 1e-6*q.margin)
+}
+
+// of scans the curve's own parameter from its fast end to its slow end; for each, a and b are linear. Both shapes
 // are 1 at the end of the range, so that b is what the curve has still to lose.
-func trendOf(r Response, k int, z float64, kind string, shape func(theta, x float64) float64, fast, slow float64) *Trend {
+func (q trendings) of(k int, kind string, shape func(theta, x float64) float64, fast, slow float64) *Trend {
 	const steps = 160
+	r, floor := q.r, 0.1*q.margin
 	at := func(s float64) lineFit {
 		theta := fast * math.Pow(slow/fast, s/steps)
-		f := fitLine(r, k, func(x float64) float64 { return shape(theta, x) })
+		f := fitLine(r, k, floor, func(x float64) float64 { return shape(theta, x) })
 		f.theta = theta
 		return f
 	}
@@ -98,19 +138,35 @@ func trendOf(r Response, k int, z float64, kind string, shape func(theta, x floa
 	}
 	fits[best] = f
 	t := &Trend{Kind: kind, shape: shape, theta: f.theta, a: f.a, b: f.b, Limit: f.a, ToCome: -f.b, Low: math.Inf(1), High: math.Inf(-1)}
-	scale := 1.0
+	q.profile(t, k, f, fits)
+	return t
+}
+
+// profile finds how far limit and rest may lie, over the fits of a scan from fast to slow of which f is the best.
+func (q trendings) profile(t *Trend, k int, f lineFit, fits []lineFit) {
+	r, scale := q.r, 1.0
 	if dof := len(r.X) - k - 3; r.U == nil || f.chi > float64(dof) {
 		scale = f.chi / float64(dof)
 	}
+	last := len(r.X) - 1
 	for i, g := range fits {
-		room := z*z*scale - (g.chi - f.chi)
+		room := q.z*q.z*scale - (g.chi - f.chi)
 		if room < 0 {
 			continue
 		}
 		da, db := math.Sqrt(room*g.va), math.Sqrt(room*g.vb)
-		t.Low, t.High = min(t.Low, g.a-da), max(t.High, g.a+da)
+		low, high := g.a-da, g.a+da
+		switch { // what lies behind the last value is no limit
+		case g.b < 0 && (-g.b > db || g == f):
+			low = max(low, r.Y[last]-q.allowed(last))
+		case g.b > 0 && (g.b > db || g == f):
+			high = min(high, r.Y[last]+q.allowed(last))
+		}
+		if low <= high {
+			t.Low, t.High = min(t.Low, low), max(t.High, high)
+		}
 		t.ToComeMost = max(t.ToComeMost, math.Abs(g.b)+db)
-		if i == steps { // as slow as may be: no end in sight
+		if i == len(fits)-1 { // as slow as may be: no end in sight
 			t.ToComeMost = math.Inf(1)
 			if g.b-db < 0 {
 				t.High = math.Inf(1)
@@ -120,20 +176,20 @@ func trendOf(r Response, k int, z float64, kind string, shape func(theta, x floa
 			}
 		}
 	}
-	return t
 }
 
 type lineFit struct{ theta, a, b, va, vb, chi float64 }
 
-// fitLine fits y = a + b g(x) to the points from k on, by weighted least squares.
-func fitLine(r Response, k int, g func(float64) float64) lineFit {
+// fitLine fits y = a + b g(x) to the points from k on, by weighted least squares; no uncertainty counts as less
+// than the floor.
+func fitLine(r Response, k int, floor float64, g func(float64) float64) lineFit {
 	var w, wg, wgg, wy, wgy float64
 	weight := func(i int) float64 {
 		if r.U == nil {
 			return 1
 		}
 		// A point that is better known than the others by far would rule alone; a millionth of the value is enough.
-		u := max(r.U[i], 1e-6*math.Abs(r.Y[i]), 1e-300)
+		u := max(r.U[i], floor, 1e-6*math.Abs(r.Y[i]), 1e-300)
 		return 1 / (u * u)
 	}
 	// Relative to the end's value: the weights may be huge.
