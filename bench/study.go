@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"emberbank/history"
+	"emberbank/receiver"
 	"emberbank/sample"
 	"emberbank/unit"
 )
@@ -139,12 +140,13 @@ func LoadStudy(fsys fs.FS, name string) (*Study, Problems) {
 
 // choices is a study while it is being read.
 type choices struct {
-	r     *reader
-	out   *Study
-	run   *Run // nil where it cannot be read
-	known *matchRun
-	build func(Options) (*Run, Problems) // the run with changes
-	axes  []*value                       // where each axis stands
+	r      *reader
+	out    *Study
+	run    *Run // nil where it cannot be read
+	known  *matchRun
+	build  func(Options) (*Run, Problems) // the run with changes
+	axes   []*value                       // where each axis stands
+	bodies []*receiver.Receiver           // the run's, and with each word of each axis
 }
 
 func (r *reader) loadStudy(name string) *Study {
@@ -165,6 +167,7 @@ func (r *reader) loadStudy(name string) *Study {
 			c.run = nil
 		}
 		if c.run != nil {
+			c.bodies = []*receiver.Receiver{&c.run.Problem.Receiver}
 			c.known = &matchRun{name: strings.TrimSuffix(path.Base(rv.text), path.Ext(rv.text)), numbers: sub.numbers, spreads: c.run.Spreads, scalars: sub.scalars}
 			c.build = NewLoader(r.fsys, out.Run).Load
 		}

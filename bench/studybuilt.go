@@ -149,13 +149,22 @@ func (p *Prices) cost(rec *receiver.Receiver, b *receiver.Bill) float64 {
 	return sum
 }
 
-// free lists the materials that are built in and have no price.
-func (p *Prices) free(rec *receiver.Receiver, b *receiver.Bill) (out []string) {
-	for i := range rec.Media {
-		name := rec.Media[i].Name
-		mass, _, found := ofMaterial(rec, b, name, !p.priced("tube"), !p.priced("glass"))
-		if found && mass > 0 && !slices.ContainsFunc(p.List, func(o Price) bool { return o.Of == name && (o.Per == "kg" || o.Per == "m3") }) {
-			out = append(out, fmt.Sprintf("%s (%.3g kg)", name, mass))
+// free lists the materials that are built into one of some receivers and have no price, with the mass in the first that has
+// them.
+func (p *Prices) free(in []*receiver.Receiver) (out []string) {
+	var seen []string
+	for _, rec := range in {
+		b := rec.Bill()
+		for i := range rec.Media {
+			name := rec.Media[i].Name
+			mass, _, found := ofMaterial(rec, &b, name, !p.priced("tube"), !p.priced("glass"))
+			if !found || mass == 0 || slices.Contains(seen, name) {
+				continue
+			}
+			seen = append(seen, name)
+			if !slices.ContainsFunc(p.List, func(o Price) bool { return o.Of == name && (o.Per == "kg" || o.Per == "m3") }) {
+				out = append(out, fmt.Sprintf("%s (%.3g kg)", name, mass))
+			}
 		}
 	}
 	return out
@@ -237,7 +246,7 @@ func (c *choices) built(v *value, q *StudyResponse) {
 			return
 		}
 		q.Unit = c.out.Prices.Currency
-		if free := c.out.Prices.free(rec, &b); len(free) > 0 {
+		if free := c.out.Prices.free(c.bodies); len(free) > 0 {
 			c.r.doubt(v, fmt.Sprintf("%s is %q: without a price, and so counted as free, are %s", v.path, v.text, joined2(free)), "add their prices, or leave them out knowingly")
 		}
 		return

@@ -199,6 +199,23 @@ responses: [{read: cost}, {read: mass of tubes}]
 	near(t, "by length", got[0], 7.4)
 }
 
+// TestWhatAnAxisBringsWithoutAPriceIsTold: the file's own material has its price, the axis's other one has none.
+func TestWhatAnAxisBringsWithoutAPriceIsTold(t *testing.T) {
+	const study = `
+sweep: {axes: [{name: medium, path: receiver.block.medium, values: [aluminium, graphite-isotropic]}]}
+prices: {currency: EUR, list: [{of: aluminium, per: kg, price: "6"}, {of: mineral-wool, per: kg, price: "2"}, {of: tube, per: m, price: "1"}MORE]}
+responses: [{read: cost}]
+`
+	s, _ := studyOf(t, strings.Replace(study, "MORE", "", 1))
+	if len(s.Warnings) != 1 || !strings.Contains(s.Warnings[0], "counted as free, are graphite-isotropic (") {
+		t.Errorf("it warns: %v", s.Warnings)
+	}
+	s, _ = studyOf(t, strings.Replace(study, "MORE", `, {of: graphite-isotropic, per: kg, price: "9"}`, 1))
+	if len(s.Warnings) != 0 {
+		t.Errorf("with all priced it warns: %v", s.Warnings)
+	}
+}
+
 // TestEveryMediumOfAnAxisIsCarried: what is known of a material counts in the variants that have it, and no variant fails for
 // lack of it.
 func TestEveryMediumOfAnAxisIsCarried(t *testing.T) {

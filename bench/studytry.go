@@ -73,6 +73,10 @@ func (c *choices) tryOne(i int, x float64) {
 	a := &one.Axes[0]
 	run, ps := c.build(one.Changes([]float64{x}))
 	if !ps.Failed() {
+		if a.Kind == AxisWords {
+			rec := run.Problem.Receiver
+			c.bodies = append(c.bodies, &rec)
+		}
 		for _, u := range run.Spreads {
 			if !slices.ContainsFunc(c.known.spreads, func(o Uncertain) bool { return o.Path == u.Path }) {
 				c.known.spreads = append(c.known.spreads, u)
