@@ -98,7 +98,11 @@ func (f Front) Sentences(name func(i int) string) []string {
 			name(g[0]), name(g[len(g)-1]), len(g)))
 	}
 	if count[NoValue] > 0 {
-		out = append(out, fmt.Sprintf("%d variants have no value.", count[NoValue]))
+		have := "variants have"
+		if count[NoValue] == 1 {
+			have = "variant has"
+		}
+		out = append(out, fmt.Sprintf("%d %s no value.", count[NoValue], have))
 	}
 	return out
 }

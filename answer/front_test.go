@@ -31,7 +31,7 @@ func TestFrontTellsBeatenFromUncertain(t *testing.T) {
 		t.Errorf("order %v, alike %v", f.Order, f.Alike)
 	}
 	said := strings.Join(f.Sentences(strconv.Itoa), " ")
-	for _, want := range []string{"4 of 6", "1 more cannot be told", "From 2 to 6", "order is not known", "1 variants have no value"} {
+	for _, want := range []string{"4 of 6", "1 more cannot be told", "From 2 to 6", "order is not known", "1 variant has no value"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("no %q in: %s", want, said)
 		}

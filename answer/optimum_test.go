@@ -113,8 +113,21 @@ func TestPassesAreNotSaidToPayWithoutAStepThatIsShownTo(t *testing.T) {
 			t.Fatal(err)
 		}
 		says := p.Sentence("passes", func(x float64) string { return fmt.Sprintf("%g W", x) })
-		if strings.Contains(says, "Up to") || !strings.Contains(says, "step from 1 passes on is not shown to pay") {
+		if strings.Contains(says, "Up to") || !strings.Contains(says, "step from 1\u00a0pass on is not shown to pay") {
 			t.Errorf("%s: %s", name, says)
 		}
+	}
+}
+
+// TestPassesBelowTheFirstStepAreNotSaidToPay: where the range begins at one pass, nothing shows what the first one brings.
+func TestPassesBelowTheFirstStepAreNotSaidToPay(t *testing.T) {
+	r := Response{X: []float64{1, 2, 3, 4}, Y: []float64{0, 20, 40, 41}, U: []float64{0.1, 0.1, 0.1, 0.1}}
+	p, err := PassesPay(r, 5, 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	says := p.Sentence("passes", func(x float64) string { return fmt.Sprintf("%g W", x) })
+	if says != "From 1\u00a0pass up to 3 each one pays; beyond, none does." {
+		t.Errorf("it says %q", says)
 	}
 }

@@ -72,21 +72,34 @@ func PassesPay(r Response, worth, confidence float64) (Paying, error) {
 // Sentence says where it stops; what names the pieces and gain a gain with its unit.
 func (p Paying) Sentence(what string, gain func(float64) string) string {
 	last, first := p.Gains[len(p.Gains)-1], p.Gains[0]
+	start := counted(first.From, what)
+	upTo := "Up to " + counted(p.PaysTo, what)
+	if first.From > 0 { // nothing is known of the first ones
+		upTo = fmt.Sprintf("From %s up to %g", start, p.PaysTo)
+	}
 	switch {
 	case p.Stops && p.StopsAt == first.From:
-		return fmt.Sprintf("Beyond %g %s none pays: the first more brings %s.", first.From, what, gain(first.PerPass))
+		return fmt.Sprintf("Beyond %s none pays: the first more brings %s.", start, gain(first.PerPass))
 	case p.Stops && p.StopsAt == p.PaysTo:
-		return fmt.Sprintf("Up to %g %s each one pays; beyond, none does.", p.PaysTo, what)
+		return fmt.Sprintf("%s each one pays; beyond, none does.", upTo)
 	case p.Stops && p.PaysTo == first.From:
-		return fmt.Sprintf("The step from %g %s on is not shown to pay, from %g on none does; between them the uncertainty leaves it open.", first.From, what, p.StopsAt)
+		return fmt.Sprintf("The step from %s on is not shown to pay, from %g on none does; between them the uncertainty leaves it open.", start, p.StopsAt)
 	case p.Stops:
-		return fmt.Sprintf("Up to %g %s each one is shown to pay, from %g on none; between them the uncertainty leaves it open.", p.PaysTo, what, p.StopsAt)
+		return fmt.Sprintf("%s each one is shown to pay, from %g on none; between them the uncertainty leaves it open.", upTo, p.StopsAt)
 	case p.PaysTo == last.To:
-		return fmt.Sprintf("Up to %g %s, the end of the range, each one pays; the last brings %s.", p.PaysTo, what, gain(last.PerPass))
+		return fmt.Sprintf("%s, the end of the range, each one pays; the last brings %s.", upTo, gain(last.PerPass))
 	case p.PaysTo == first.From:
-		return fmt.Sprintf("Already the step from %g %s on is not shown to pay; where they stop paying is not within this range, or hidden by the uncertainty (the last step brings %s ± %s for each).",
-			first.From, what, gain(last.PerPass), gain(last.U))
+		return fmt.Sprintf("Already the step from %s on is not shown to pay; where they stop paying is not within this range, or hidden by the uncertainty (the last step brings %s ± %s for each).",
+			start, gain(last.PerPass), gain(last.U))
 	}
-	return fmt.Sprintf("Up to %g %s each one is shown to pay; where they stop paying is not within this range, or hidden by the uncertainty (the last step brings %s ± %s for each).",
-		p.PaysTo, what, gain(last.PerPass), gain(last.U))
+	return fmt.Sprintf("%s each one is shown to pay; where they stop paying is not within this range, or hidden by the uncertainty (the last step brings %s ± %s for each).",
+		upTo, gain(last.PerPass), gain(last.U))
+}
+
+// counted is a number of pieces; what names more than one.
+func counted(n float64, what string) string {
+	if n == 1 && what == "passes" {
+		what = "pass"
+	}
+	return fmt.Sprintf("%g\u00a0%s", n, what)
 }

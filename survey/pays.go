@@ -51,7 +51,10 @@ func (w *working) paying(v *dossier.Varied, a bench.StudyAnswer, response int, g
 		c := w.Asked.Axes[a.Pays.Control]
 		out.Sentences = append(out.Sentences, fmt.Sprintf("The control range is that between %s %s and %s; gains are those at the latter.", c.Name, c.Show(c.Levels.Value(0)), c.Show(c.Levels.Value(c.Levels.Len()-1))))
 	}
-	out.Sentences = append(out.Sentences, w.caveats(a, b, g, m, names.D)...)
+	if !m.told {
+		out.Sentences = append(out.Sentences, "The gains are taken as exact from grid and time step.")
+	}
+	out.Sentences = append(out.Sentences, w.caveats(v, a, b, g, m, names.D)...)
 	out.Table = gainTable(names, found)
 	return out
 }

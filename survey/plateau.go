@@ -49,7 +49,7 @@ func (w *working) plateau(v *dossier.Varied, a bench.StudyAnswer, g group, b *be
 			out.Sentences = append(out.Sentences, `The values are taken as exact: how uncertain they are from grid and time step is not known ("computing:").`)
 		}
 	}
-	out.Sentences = append(out.Sentences, w.caveats(a, b, g, m, names.D)...)
+	out.Sentences = append(out.Sentences, w.caveats(v, a, b, g, m, names.D)...)
 	return out
 }
 
@@ -64,7 +64,7 @@ func (w *working) names(v *dossier.Varied, axis, response int) answer.Names {
 }
 
 // caveats say what an answer over an axis rests on.
-func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, show func(float64) string) (out []string) {
+func (w *working) caveats(v *dossier.Varied, a bench.StudyAnswer, b *beside, g group, m measured, show func(float64) string) (out []string) {
 	switch {
 	case twinned(a) && m.U != nil:
 		n := 0
@@ -78,7 +78,7 @@ func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, s
 		out = append(out, "The variants on a finer grid have no values, or the grid cannot be made finer: how uncertain the values are from computing is not known.")
 	}
 	if m.missing > 0 {
-		out = append(out, fmt.Sprintf("%d of %d variants have no value and are left out.", m.missing, len(g.variants)))
+		out = append(out, w.leftOut(v, a, g, m))
 	}
 	if len(m.Inputs) == 0 {
 		return append(out, "This holds for the inputs as stated: their uncertainty is not in it.")
@@ -112,6 +112,29 @@ func (w *working) caveats(a bench.StudyAnswer, b *beside, g group, m measured, s
 		}
 	}
 	return out
+}
+
+// leftOut says which variants have no value.
+func (w *working) leftOut(v *dossier.Varied, a bench.StudyAnswer, g group, m measured) string {
+	const most = 5
+	var at []string
+	for _, i := range g.variants {
+		if !slices.Contains(m.group, i) {
+			at = append(at, v.Axes[a.Axis].Show(v.Variants[i].At[a.Axis]))
+		}
+	}
+	if n := len(at) - most; n > 0 {
+		at = append(at[:most], fmt.Sprintf("%d more", n))
+	}
+	have := "have no value and are"
+	if m.missing == 1 {
+		have = "has no value and is"
+	}
+	text := fmt.Sprintf("%d of %d variants %s left out (%s %s)", m.missing, len(g.variants), have, v.Axes[a.Axis].Name, strings.Join(at, ", "))
+	if a.Pays != nil {
+		text += ": no step to or from there is judged"
+	}
+	return text + "."
 }
 
 // rough writes an uncertainty to two digits.

@@ -180,6 +180,22 @@ func TestPassesThatTakeAlikePayAlike(t *testing.T) {
 	}
 }
 
+// TestStepsWithoutAValueAreNotJudged: the film alone takes (0.912 W/K · 300 K · 300 s)/(4608 J/K) = 18 K at the most, so that without a
+// pass the block never falls to 300 °C, and nothing shows what the first pass brings.
+func TestStepsWithoutAValueAreNotJudged(t *testing.T) {
+	s, files := asked(t, tubesRun, strings.Replace(tubesSweep, "falls to 310", "falls to 300", 1))
+	a := surveyed(t, s, files, newKept(), 2).Answers[0]
+	if a.Pays == nil || a.Pays.Found.Gains[0].From != 1 {
+		t.Fatalf("it says %+v", a)
+	}
+	text := strings.Join(a.Sentences, " ")
+	for _, part := range []string{"From 1\u00a0pass up to 4, the end of the range, each one pays", "1 of 5 variants has no value and is left out (passes 0): no step to or from there is judged."} {
+		if !strings.Contains(text, part) {
+			t.Errorf("it lacks %q: %s", part, text)
+		}
+	}
+}
+
 // TestResponsesThatAreNotThereAreToldBeforeAnythingRuns: of a ledger's entries too, whose names hang on the run.
 func TestResponsesThatAreNotThereAreToldBeforeAnythingRuns(t *testing.T) {
 	s, files := asked(t, wallRun, strings.Replace(wallSweep, "read: mass", "read: ledger lost nowhere", 1))
