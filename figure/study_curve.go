@@ -67,7 +67,7 @@ func StudyCurves(title string, says []string, x, y Studied, lines []StudyLine, l
 	p.trends()
 	p.marks()
 	p.names(limits)
-	c.nameAlong(x.Name, p.right, p.bottom)
+	c.nameAlong(x.Name, p.x, p.right, p.bottom)
 	foot = p.ranges(foot)
 	foot = p.key(foot)
 	c.h = foot + 8

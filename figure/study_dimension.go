@@ -80,7 +80,11 @@ func (c *canvas) whisker(x, y0, y1 float64, colour string) {
 	c.path("M"+px(x)+" "+px(y0)+"V"+px(y1)+"M"+px(x-3.5)+" "+px(y0)+"h7M"+px(x-3.5)+" "+px(y1)+"h7", "fill", "none", "stroke", colour, "stroke-width", "0.9")
 }
 
-// nameAlong names a level axis, to the right of its numbers.
-func (c *canvas) nameAlong(name string, right, bottom float64) {
-	c.lines(names, right+12, bottom+15, 14, "start", wrap(names, name, c.w-right-18), "fill", ink2)
+// nameAlong names a level axis, to the right of its numbers and of the plot's edge.
+func (c *canvas) nameAlong(name string, l *ladder, right, bottom float64) {
+	x := right + 12
+	if n := len(l.ticks); n > 0 && l.of.Words == nil {
+		x = math.Max(x, l.at(l.ticks[n-1].at)+widthOf(numbers, l.label(n-1))/2+8)
+	}
+	c.lines(names, x, bottom+15, 14, "start", wrap(names, name, c.w-x-6), "fill", ink2)
 }

@@ -49,6 +49,15 @@ func madeCurve(n int, plateau bool) []byte {
 	return StudyCurves("How thick should the <invented> wool be?", []string{"Tint: 95\u2009% from computing and inputs. " + v.Says + "."}, madeAxis, madeResponse, []StudyLine{{X: x, Y: y, Low: low, High: high, Fate: fate, Verdict: v}}, madeLimit)
 }
 
+// madeCurveTo700 is one whose last number stands beside the edge, where the axis' name begins.
+func madeCurveTo700() []byte {
+	of := madeAxis
+	of.Ratio = true
+	x, y, _, _, fate := madeWool(12, true)
+	v := &StudyVerdict{Above: 150, Says: "not within this range", Trends: []StudyTrend{{Name: "power law", X: []float64{120, 592}, Y: []float64{5.8, 6.2}}}}
+	return StudyCurves("How thick?", nil, of, madeResponse, []StudyLine{{X: x, Y: y, Fate: fate, Verdict: v}}, nil)
+}
+
 func madeCurves(lines, n int, ratio bool) []byte {
 	of := madeAxis
 	of.Ratio = ratio

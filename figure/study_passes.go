@@ -61,7 +61,7 @@ func Passes(title string, says []string, count, flow Studied, worth Limit, all [
 	c.text(captions, 20, top-12, "start", fit(captions, flow.named(), right-20))
 	c.drawUp(y, left, right)
 	foot := c.drawAlong(x, top, bottom)
-	c.nameAlong(count.Name, right, bottom)
+	c.nameAlong(count.Name, x, right, bottom)
 	p := &curves{c: c, x: x, y: y, left: left, right: right, top: top, bottom: bottom, from: from, to: to}
 	for i := range all {
 		p.lines = append(p.lines, StudyLine{Name: all[i].Name, X: all[i].N, Y: all[i].Q, Fate: make([]Fate, len(all[i].N)), Verdict: &StudyVerdict{Says: all[i].Says}})

@@ -71,7 +71,7 @@ func Spread(title string, says []string, s Spreading) []byte {
 			c.line(l.at(v), bottom-5, l.at(v), bottom, "stroke", ink, "stroke-width", "0.6")
 		}
 	}
-	c.nameAlong(of.named(), right, bottom+2)
+	c.nameAlong(of.named(), l, right, bottom+2)
 	c.uprightLimits(l, s.Limits, top, bottom, right)
 	foot := c.quantiles(l, &s, bottom+46)
 	c.h = foot + 10

@@ -15,7 +15,7 @@ import (
 // studyPictures draws every kind of picture of a study from invented ones, small, usual and large.
 func studyPictures() map[string][]byte {
 	return map[string][]byte{
-		"curve plateau": madeCurve(13, true), "curve trend": madeCurve(13, false), "curve of 2": madeCurve(2, true), "curve of 60": madeCurve(60, false),
+		"curve plateau": madeCurve(13, true), "curve trend": madeCurve(13, false), "curve of 2": madeCurve(2, true), "curve of 60": madeCurve(60, false), "curve to 700": madeCurveTo700(),
 		"curves 4": madeCurves(4, 9, false), "curves 12": madeCurves(12, 9, true), "curves 60": madeCurves(60, 30, true),
 		"words": madeWordy(4, 1), "words 60": madeWordy(60, 1), "words of 3": madeWordy(3, 3),
 		"map": madeTerrain(11, 9, false, false), "map of temperatures": madeTerrain(11, 9, false, true), "map of words": madeTerrain(6, 4, true, false),
