@@ -76,17 +76,7 @@ func (p *variedPictures) passLine(a *VariedAnswer, m measure) figure.PassLine {
 	if j.Found.Stops {
 		l.StopsAt = j.Found.StopsAt
 	}
-	axis := &p.Axes[j.Axis]
-	switch n := len(l.N); {
-	case j.Found.Stops && j.Found.StopsAt == j.Found.PaysTo:
-		l.Says = "pays up to " + unbroken(axis.Show(j.Found.PaysTo)) + ", none beyond"
-	case j.Found.Stops:
-		l.Says = "pays up to " + unbroken(axis.Show(j.Found.PaysTo)) + ", none from " + unbroken(axis.Show(j.Found.StopsAt)) + " on"
-	case n > 0 && j.Found.PaysTo == l.N[n-1]:
-		l.Says = "each pays, to the end of the range"
-	default:
-		l.Says = "where it stops is not within this range, or hidden"
-	}
+	l.Says = paysWords(&j.Found, l.N, func(n float64) string { return unbroken(p.Axes[j.Axis].Show(n)) })
 	for _, g := range j.Found.Gains {
 		one := figure.PassGain{From: g.From, To: g.To, Each: m.width(g.PerPass), Half: m.width(1.96 * g.U)}
 		switch g.Pays {
@@ -107,4 +97,28 @@ func (p *variedPictures) passLine(a *VariedAnswer, m measure) figure.PassLine {
 		}
 	}
 	return l
+}
+
+// paysWords is the verdict in a few words; numbers are those of the steps' ends, rising.
+func paysWords(f *answer.Paying, numbers []float64, show func(float64) string) string {
+	if len(numbers) == 0 {
+		return ""
+	}
+	some := f.PaysTo > numbers[0]
+	upTo := "pays up to " + show(f.PaysTo)
+	switch {
+	case f.Stops && !some && f.StopsAt == numbers[0]:
+		return "none is worth it"
+	case f.Stops && !some:
+		return "none from " + show(f.StopsAt) + " on pays; before, the uncertainty leaves it open"
+	case f.Stops && f.StopsAt == f.PaysTo:
+		return upTo + ", none beyond"
+	case f.Stops:
+		return upTo + ", none from " + show(f.StopsAt) + " on; between, the uncertainty leaves it open"
+	case f.PaysTo == numbers[len(numbers)-1]:
+		return "each pays, to the end of the range"
+	case some:
+		return upTo + "; beyond, the uncertainty leaves it open"
+	}
+	return "the uncertainty leaves open whether one more pays"
 }

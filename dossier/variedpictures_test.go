@@ -223,6 +223,33 @@ func TestWherePassesStopPayingIsDrawn(t *testing.T) {
 	shows(t, drawnOf(t, v), "passes.svg", "heat at 250", "[kW]", "100\u00a0W", ">each pays<", ">none pays<")
 }
 
+// TestTheVerdictOfWhatPaysIsAWholeSentenceOfTheUncertainty: what is left open is said to be, and no step that is not shown to
+// pay is said to.
+func TestTheVerdictOfWhatPaysIsAWholeSentenceOfTheUncertainty(t *testing.T) {
+	for _, one := range []struct {
+		y    []float64
+		u    float64
+		want string
+	}{
+		{[]float64{0, 300, 500, 550}, 5, "pays up to 2, none beyond"},
+		{[]float64{0, 300, 400, 450}, 5, "pays up to 1, none from 2 on; between, the uncertainty leaves it open"},
+		{[]float64{0, 300, 500, 700}, 5, "each pays, to the end of the range"},
+		{[]float64{0, 300, 500, 600}, 5, "pays up to 2; beyond, the uncertainty leaves it open"},
+		{[]float64{0, 100, 200, 300}, 5, "the uncertainty leaves open whether one more pays"},
+		{[]float64{0, 50, 60, 70}, 5, "none is worth it"},
+		{[]float64{0, 100, 120, 130}, 5, "none from 1 on pays; before, the uncertainty leaves it open"},
+	} {
+		r := answer.Response{X: []float64{0, 1, 2, 3}, Y: one.y, U: []float64{one.u, one.u, one.u, one.u}}
+		found, err := answer.PassesPay(r, 100, 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := paysWords(&found, r.X, func(n float64) string { return fmt.Sprint(n) }); got != one.want {
+			t.Errorf("of %v it says %q, not %q", one.y, got, one.want)
+		}
+	}
+}
+
 func TestStudyPicturesAreTheSameEachTimeAndNamedApart(t *testing.T) {
 	v := madeSweep(t, 9, 4, 0.03, true)
 	v.Responses[0].Name, v.Responses[1].Name = "kept (net)", "Kept [net]"
