@@ -94,6 +94,43 @@ func TestTidyFreesWhatKilledRunsLeftAndNothingOfThoseThatRun(t *testing.T) {
 	}
 }
 
+// TestTheQueueOfAKilledStudyIsFreedAndThatOfALivingOneIsNot: a kill leaves it behind, before the first record too.
+func TestTheQueueOfAKilledStudyIsFreedAndThatOfALivingOneIsNot(t *testing.T) {
+	host, err := os.Hostname()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, one := range []struct {
+		name, lock string
+		goes       bool
+	}{
+		{"killed", deadLock(t), true},
+		{"unlocked", "", true},
+		{"living", fmt.Sprintf("process %d\nmachine %s\n", os.Getpid(), host), false},
+		{"abroad", "process 1\nmachine another\n", false},
+	} {
+		root := t.TempDir()
+		study := filepath.Join(root, "results", one.name)
+		queue := filepath.Join(study, queueName, "jetstream", "meta.inf")
+		for _, dir := range []string{filepath.Dir(queue), filepath.Join(study, variantsName)} {
+			if err := os.MkdirAll(dir, 0o777); err != nil {
+				t.Fatal(err)
+			}
+		}
+		write(t, queue, "what was under way")
+		if one.lock != "" {
+			write(t, (&folder{target: filepath.Join(study, outcomeName)}).beside("lock"), one.lock)
+		}
+		if said := tidied(t, root); strings.Contains(said, "unfinished parts") != one.goes {
+			t.Errorf("%s: it says\n%s", one.name, said)
+		}
+		tidied(t, root, "--free")
+		if _, err := os.Stat(filepath.Join(study, queueName)); (err != nil) != one.goes {
+			t.Errorf("%s: gone afterwards: %v", one.name, err)
+		}
+	}
+}
+
 // TestEveryRecordThatAnOutcomeNamesIsAskedFor: variants, the present design of a search, what answers needed besides, and a
 // variant that did not keep its time limit, whose record's name says so. Any other record is offered.
 func TestEveryRecordThatAnOutcomeNamesIsAskedFor(t *testing.T) {

@@ -18,6 +18,9 @@ func isStudyResults(dir string) bool {
 	if isFile(filepath.Join(dir, outcomeName, studyDocumentName)) {
 		return true
 	}
+	if isFolder(filepath.Join(dir, queueName)) { // it was killed before the first record
+		return true
+	}
 	records, _ := filepath.Glob(filepath.Join(escaped(dir), variantsName, "*", recordName))
 	return len(records) > 0
 }
@@ -41,6 +44,9 @@ func (t *tidying) study(dir string) error {
 		for _, p := range parts {
 			t.add("parts", p, outcome, p)
 		}
+	}
+	if queue := filepath.Join(dir, queueName); isFolder(queue) { // the next start takes it over, and does without it too
+		t.add("parts", queue, outcome, queue)
 	}
 	m := readManifest(outcome)
 	if m == nil {
