@@ -42,11 +42,13 @@ func (w *working) over(ctx context.Context, v *dossier.Varied, f *finding, input
 		u := twinError(finer-coarse, ratio) / math.Sqrt2
 		both.U = []float64{u, u}
 	}
+	var atBest [][]float64
 	for _, in := range inputs {
 		effects, _, err := w.moved(ctx, in, 2, func(n int64) point { return points[n] }, pair)
 		if err != nil {
 			return present, err
 		}
+		atBest = append(atBest, effects[1])
 		one := []float64{f.turned(0, effects[0][o.Response]), f.turned(0, effects[1][o.Response])}
 		if math.IsNaN(one[0]) || math.IsNaN(one[1]) {
 			present = append(present, "What the uncertainty of "+in.Path+" does to the two has no value and is left out.")
@@ -54,6 +56,7 @@ func (w *working) over(ctx context.Context, v *dossier.Varied, f *finding, input
 		}
 		both.Inputs = append(both.Inputs, one)
 	}
+	present = append(w.keeping(v, f, o, atBest), present...)
 	if !v.Present.Meets {
 		present = append(present, "The present design misses a constraint that the best keeps.")
 	}

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -92,6 +93,35 @@ constraints: [{response: given, above: 15 kJ}]
 	near(t, "the price, K/J", o.Prices[0].PerUnit, 6/c, 0.1*6/c)
 	if text := strings.Join(v.Answers[0].Sentences, " "); !strings.Contains(text, "The limit of given (15") {
 		t.Errorf("it says %q", text)
+	}
+}
+
+// TestALimitAtWhichTheBestStandsIsKeptByHalf: the mean after 40 min is to be at least 240 °C with as large a film as can be. The heat
+// capacity, known to ±50 of 1000 J/(kg K) at 95 %, moves it by one standard uncertainty of (T − Ta) λt · 0.025; the film, which an axis
+// sets, by nothing.
+func TestALimitAtWhichTheBestStandsIsKeptByHalf(t *testing.T) {
+	s, files := asked(t, lumpedRun, `search:
+  runs: 24
+  seed: 5
+  over:
+    - {name: film, path: receiver.surfaces.all.film, from: 2 W/(m2 K), to: 40 W/(m2 K)}
+  aims: [{response: given, want: most}]
+carry: yes
+responses:
+  - {name: end, read: block mean}
+  - {name: given, read: ledger lost front}
+constraints: [{response: end, above: 240 degC}]
+`)
+	v := surveyed(t, s, files, newKept(), 2)
+	best := &v.Variants[v.Answers[0].Optimum.Best]
+	end, h := best.Values[0], best.At[0]
+	u := movedAlone(t, s.Run, files, s.Settings(best.At), "receiver.materials[1].heat capacity", capacity*1.025) - end
+	near(t, "the uncertainty of the formula", u, (end-ambient)*rate(h, capacity)*2400*0.025, 0.1)
+	share := 100 * 0.5 * math.Erfc(-(end-240-273.15)/u/math.Sqrt2)
+	text := strings.Join(v.Answers[0].Sentences, " ")
+	want := fmt.Sprintf("With the uncertainty of one input (%.1f\u00a0K, standard) the best keeps the limit of end (240\u00a0°C) with about %.0f\u00a0%%; to keep it with 95\u00a0%%, stay inside by %.1f\u00a0K: at or above %.1f\u00a0°C", u, share, 1.645*u, 240+1.645*u)
+	if share < 50 || share > 75 || !strings.Contains(text, want) {
+		t.Errorf("it lacks %q: %s", want, text)
 	}
 }
 
