@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"emberbank/answer"
 	"emberbank/dossier"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // keeping says of each limit near which the best stands how surely it is kept as the carried inputs leave it, and where to stay
@@ -17,7 +16,6 @@ import (
 //
 // d how far the best stands inside the limit; the response is taken as normal about its value.
 func (w *working) keeping(v *dossier.Varied, f *finding, o *dossier.VariedOptimum, effects [][]float64) (said []string) {
-	z := distuv.UnitNormal.Quantile(confidence)
 	for _, l := range f.limits {
 		c := w.Asked.Constraints[l.constraint]
 		sum, unknown := 0.0, 0
@@ -34,13 +32,17 @@ func (w *working) keeping(v *dossier.Varied, f *finding, o *dossier.VariedOptimu
 		}
 		u := math.Sqrt(sum)
 		inside := outwards * (v.Variants[o.Best].Values[c.Response] - limit)
-		if !(u > 0) || inside >= z*u {
+		if !(u > 0) {
+			continue
+		}
+		share, room := answer.Keeping(inside, u, confidence)
+		if inside >= room {
 			continue
 		}
 		r := &v.Responses[c.Response]
 		width := rough(func(y float64) string { return r.Amount(y, true) })
 		text := fmt.Sprintf("With the uncertainty of %s (%s, standard) the best keeps the limit of %s (%s) with about %.0f\u00a0%%; to keep it with %g\u00a0%%, stay inside by %s: %s %s. Grid and time step are not in it.",
-			countOf(len(effects)-unknown, "input"), width(u), r.Name, r.Amount(limit, false), 100*distuv.UnitNormal.CDF(inside/u), 100*confidence, width(z*u), side, r.Amount(limit+outwards*z*u, false))
+			countOf(len(effects)-unknown, "input"), width(u), r.Name, r.Amount(limit, false), 100*share, 100*confidence, width(room), side, r.Amount(limit+outwards*room, false))
 		if unknown > 0 {
 			text += fmt.Sprintf(" What %s does to it has no value and is left out.", countOf(unknown, "more input"))
 		}
