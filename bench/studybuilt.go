@@ -14,6 +14,7 @@ import (
 type Prices struct {
 	Currency string
 	List     []Price
+	Free     []string // materials without a price that the run has as its files are; they count as free in every variant
 }
 
 // Price is what one of something costs.
@@ -23,7 +24,8 @@ type Price struct {
 	Price float64
 }
 
-// Built returns the responses that hang on what is built alone, such as mass and cost; NaN for the others.
+// Built returns the responses that hang on what is built alone, such as mass and cost; NaN for the others, and for the cost
+// of what has a material without a price that a word of an axis brings in: beside others it would look cheap.
 func (s *Study) Built(run *Run) []float64 {
 	out := make([]float64, len(s.Responses))
 	var bill *receiver.Bill
@@ -128,6 +130,11 @@ func (p *Prices) priced(name string) bool {
 
 // cost sums a price list over what is built, in the user's money.
 func (p *Prices) cost(rec *receiver.Receiver, b *receiver.Bill) float64 {
+	for _, o := range p.unpriced(rec, b) {
+		if !slices.Contains(p.Free, o.name) {
+			return math.NaN()
+		}
+	}
 	sum := 0.0
 	for _, o := range p.List {
 		n := 0.0
@@ -149,25 +156,47 @@ func (p *Prices) cost(rec *receiver.Receiver, b *receiver.Bill) float64 {
 	return sum
 }
 
-// free lists the materials that are built into one of some receivers and have no price, with the mass in the first that has
-// them.
-func (p *Prices) free(in []*receiver.Receiver) (out []string) {
-	var seen []string
-	for _, rec := range in {
-		b := rec.Bill()
-		for i := range rec.Media {
-			name := rec.Media[i].Name
-			mass, _, found := ofMaterial(rec, &b, name, !p.priced("tube"), !p.priced("glass"))
-			if !found || mass == 0 || slices.Contains(seen, name) {
-				continue
-			}
-			seen = append(seen, name)
-			if !slices.ContainsFunc(p.List, func(o Price) bool { return o.Of == name && (o.Per == "kg" || o.Per == "m3") }) {
-				out = append(out, fmt.Sprintf("%s (%.3g kg)", name, mass))
-			}
+// lacking is a material without a price, and how much of it is built in.
+type lacking struct {
+	name string
+	mass float64 // kg
+}
+
+// unpriced lists the materials that are built in and have no price.
+func (p *Prices) unpriced(rec *receiver.Receiver, b *receiver.Bill) (out []lacking) {
+	for i := range rec.Media {
+		name := rec.Media[i].Name
+		mass, _, found := ofMaterial(rec, b, name, !p.priced("tube"), !p.priced("glass"))
+		if found && mass > 0 && !slices.ContainsFunc(p.List, func(o Price) bool { return o.Of == name && (o.Per == "kg" || o.Per == "m3") }) {
+			out = append(out, lacking{name, mass})
 		}
 	}
 	return out
+}
+
+// doubtPrices names the materials without a price: those of the run as its files are, which count as free, and those that a
+// word brings in, without which a variant has no cost.
+func (c *choices) doubtPrices(v *value) {
+	p := c.out.Prices
+	p.Free = nil
+	var free, brought []string
+	for i, with := range c.bodies { // the run's own comes first
+		bill := with.Bill()
+		for _, o := range p.unpriced(with, &bill) {
+			switch {
+			case i == 0:
+				p.Free, free = append(p.Free, o.name), append(free, fmt.Sprintf("%s (%.3g kg)", o.name, o.mass))
+			case !slices.Contains(p.Free, o.name) && !slices.Contains(brought, o.name):
+				brought = append(brought, o.name)
+			}
+		}
+	}
+	if len(free) > 0 {
+		c.r.doubt(v, fmt.Sprintf("%s is %q: without a price, and so counted as free, are %s", v.path, v.text, joined2(free)), "add their prices, or leave them out knowingly")
+	}
+	if len(brought) > 0 {
+		c.r.doubt(v, fmt.Sprintf("%s is %q: variants with %s have no cost, for lack of a price", v.path, v.text, joined2(brought)), "add their prices; 0 means free")
+	}
 }
 
 // prices reads the price list.
@@ -246,9 +275,7 @@ func (c *choices) built(v *value, q *StudyResponse) {
 			return
 		}
 		q.Unit = c.out.Prices.Currency
-		if free := c.out.Prices.free(c.bodies); len(free) > 0 {
-			c.r.doubt(v, fmt.Sprintf("%s is %q: without a price, and so counted as free, are %s", v.path, v.text, joined2(free)), "add their prices, or leave them out knowingly")
-		}
+		c.doubtPrices(v)
 		return
 	}
 	q.Quantity = history.Mass

@@ -81,8 +81,9 @@ func (c *choices) builtReach(i int) (least, most float64) {
 		if ps.Failed() {
 			continue
 		}
-		v := c.out.Built(run)[i]
-		low, high = math.Min(low, v), math.Max(high, v)
+		if v := c.out.Built(run)[i]; !math.IsNaN(v) {
+			low, high = math.Min(low, v), math.Max(high, v)
+		}
 	}
 	if low > high {
 		return 0, math.Inf(1)

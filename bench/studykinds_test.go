@@ -207,12 +207,37 @@ prices: {currency: EUR, list: [{of: aluminium, per: kg, price: "6"}, {of: minera
 responses: [{read: cost}]
 `
 	s, _ := studyOf(t, strings.Replace(study, "MORE", "", 1))
-	if len(s.Warnings) != 1 || !strings.Contains(s.Warnings[0], "counted as free, are graphite-isotropic (") {
+	if len(s.Warnings) != 1 || !strings.Contains(s.Warnings[0], "variants with graphite-isotropic have no cost") {
 		t.Errorf("it warns: %v", s.Warnings)
 	}
 	s, _ = studyOf(t, strings.Replace(study, "MORE", `, {of: graphite-isotropic, per: kg, price: "9"}`, 1))
 	if len(s.Warnings) != 0 {
 		t.Errorf("with all priced it warns: %v", s.Warnings)
+	}
+}
+
+// TestAMaterialThatAWordBringsInIsNotFreeForLackOfAPrice: its variants have no cost and are told; what the files have
+// without a price counts as free, and is told too.
+func TestAMaterialThatAWordBringsInIsNotFreeForLackOfAPrice(t *testing.T) {
+	s, files := studyOf(t, `
+sweep: {axes: [{name: block, path: receiver.block.medium, values: [aluminium, graphite-isotropic]}]}
+prices: {currency: EUR, list: [{of: aluminium, per: kg, price: 6}]}
+responses: [{read: cost}, {read: mass of aluminium}]
+`)
+	said := strings.Join(s.Warnings, "\n")
+	for _, want := range []string{"counted as free, are mineral-wool (", "variants with graphite-isotropic have no cost"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("it does not warn %q:\n%s", want, said)
+		}
+	}
+	got := s.Built(built(t, files, s, 0))
+	near(t, "of aluminium", got[0], 6*got[1])
+	if got := s.Built(built(t, files, s, 1)); !math.IsNaN(got[0]) {
+		t.Errorf("graphite without a price costs %g", got[0])
+	}
+	files["study.yaml"].Data = append(files["study.yaml"].Data, "constraints: [{response: cost, below: 0.001 EUR}]\n"...)
+	if _, ps := LoadStudy(files, "study.yaml"); !ps.Failed() || !strings.Contains(ps.Error(), "no variant can meet it") {
+		t.Errorf("beside a variant without a cost a limit below all others is taken: %v", ps)
 	}
 }
 
