@@ -80,10 +80,11 @@ func (m *march) refuse() {
 // filmShare is what holding the films outside over a step may change of the heat that is exchanged, as a share.
 const filmShare = 0.005
 
-// filmPace bounds the coming step, in s, by how fast the films outside moved over the last step.
+// filmPace bounds the coming step, in s, by how fast the films outside moved over the last step. A film that has two states
+// for one face flips whatever the step; it may not shorten steps below the fastest decay in the body, as after a jump.
 func (m *march) filmPace() float64 {
 	if off := m.skin.stirred / (filmShare * m.exchanged()); off > 0 && m.last.tau > 0 {
-		return m.last.tau / off
+		return math.Max(m.last.tau/off, 2/m.rho)
 	}
 	return inf
 }
