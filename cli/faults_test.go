@@ -252,3 +252,47 @@ responses:
 		t.Errorf("%d variants took too long: %s", n, got["outcome/table.csv"])
 	}
 }
+
+// cramped starts a study, as a process, where no file may grow beyond 13 kB (blocks of 512 bytes: POSIX, ulimit). That is
+// enough for each file of its results, and not for the one in which the queue's server keeps the tasks: they are submitted
+// faster than they are run.
+func cramped(t *testing.T, root string, args ...string) *started {
+	t.Helper()
+	if onWindows {
+		t.Skip("no limit on files can be set here")
+	}
+	args = append([]string{"-c", `ulimit -f 26 && exec "$@"`, "sh", "emberbank", "study", filepath.Join(root, "study.yaml"), "--workers", "2"}, args...)
+	return start(t, "sh", args...)
+}
+
+func TestAQueueThatCannotGrowGoesOnInMemory(t *testing.T) {
+	const cells = "{depth: 16, width: 10, height: 10}"
+	undisturbed, root := studyFolder(t, cells), studyFolder(t, cells)
+	studyDone(t, undisturbed)
+	p := cramped(t, root)
+	p.done(t)
+	if n := strings.Count(p.said.String(), "the queue goes on in memory alone: "); n != 1 || !strings.Contains(p.said.String(), "file too large") {
+		t.Errorf("it is said %d times: %s", n, p.said.String())
+	}
+	sameFiles(t, whole(t, root), whole(t, undisturbed))
+}
+
+// TestAnOpenQueueThatCannotGrowEndsTheStudy: others may have joined it, and know of no other. What was computed is kept.
+func TestAnOpenQueueThatCannotGrowEndsTheStudy(t *testing.T) {
+	const cells = "{depth: 16, width: 10, height: 10}"
+	undisturbed, root := studyFolder(t, cells), studyFolder(t, cells)
+	studyDone(t, undisturbed)
+	secret := filepath.Join(root, "secret")
+	write(t, secret, "crew:of the test\n")
+	p := cramped(t, root, "--open", "127.0.0.1:0", "--secret", secret)
+	select {
+	case <-p.ended:
+	case <-time.After(time.Minute):
+		t.Fatalf("it does not end: %s", p.said.String())
+	}
+	if code := p.ProcessState.ExitCode(); code != ExitDisk || strings.Count(p.said.String(), "the queue's server no longer works: ") != 1 || !strings.Contains(p.said.String(), "what was computed is kept") {
+		t.Fatalf("exit %d: %s", code, p.said.String())
+	}
+	studyDone(t, root)
+	sameFiles(t, whole(t, root), whole(t, undisturbed))
+}

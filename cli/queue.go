@@ -66,22 +66,23 @@ func (k *studyCommand) queue(c *call, dir string, s *bench.Study, files *crew.Se
 	default:
 		q.dir = filepath.Join(dir, queueName)
 		q.link, err = crew.Serve(c.ctx, q.dir, nil)
-		if err != nil && !isDiskFull(err) && c.ctx.Err() == nil { // a disk on which no queue can be kept is no reason not to compute
-			access.Told("the queue is kept in memory alone: " + err.Error())
-			_ = os.RemoveAll(q.dir)
-			return &studyQueue{}, nil
+	}
+	if err == nil {
+		machine, _ := os.Hostname() // without a name, the folder has to do
+		q.queue, err = q.link.Offer(c.ctx, crew.Offer{Name: s.Name, Place: machine + ":" + dir, Program: work.Job.Model, Run: s.Run, Files: files})
+		if err != nil {
+			q.link.Close()
 		}
 	}
+	if err != nil && k.Open+k.Join == "" && !isDiskFull(err) && c.ctx.Err() == nil { // a disk on which no queue can be kept is no reason not to compute
+		access.Told("the queue is kept in memory alone: " + err.Error())
+		_ = os.RemoveAll(q.dir)
+		return &studyQueue{}, nil
+	}
 	if err != nil {
 		return nil, queueTrouble(err)
 	}
-	machine, _ := os.Hostname() // without a name, the folder has to do
-	q.queue, err = q.link.Offer(c.ctx, crew.Offer{Name: s.Name, Place: machine + ":" + dir, Program: work.Job.Model, Run: s.Run, Files: files})
-	if err != nil {
-		q.link.Close()
-		return nil, queueTrouble(err)
-	}
-	work.Job.Queue = q.queue
+	work.Job.Queue = crew.WithSpare(q.queue, access.Told)
 	if k.Open+k.Join != "" && !k.Quiet && !k.JSON {
 		fmt.Fprintf(c.err, "%s waits for workers: %s\n", s.Name, k.worker(q.link.Address()))
 	}
@@ -131,10 +132,20 @@ func readFile(flag, name string) ([]byte, error) {
 	return raw, nil
 }
 
+// brokenHint says what mends a queue's server.
+func brokenHint(b *crew.Broken) string {
+	where := "on the server's machine"
+	if b.Own {
+		where = "where the results stand"
+	}
+	return "see that files can grow " + where + " (room, quota, limits on the size of files); then start the same command again: what was computed is kept"
+}
+
 // queueTrouble words what a queue refuses, or cannot do.
 func queueTrouble(err error) error {
 	var refused *crew.Refused
 	var away *crew.Unreached
+	var broken *crew.Broken
 	switch {
 	case errors.As(err, &refused):
 		return &failure{code: ExitUsage, message: refused.Why, hint: refused.Fix}
@@ -142,6 +153,8 @@ func queueTrouble(err error) error {
 		return &failure{code: ExitDisk, message: away.Error(), hint: "start the queue's server, or mend the address"}
 	case isDiskFull(err):
 		return disk("keeping the queue", err)
+	case errors.As(err, &broken):
+		return &failure{code: ExitDisk, message: broken.Error(), hint: brokenHint(broken)}
 	case errors.Is(err, context.DeadlineExceeded):
 		return &failure{code: ExitDisk, message: "the queue does not answer", err: err}
 	}

@@ -121,7 +121,15 @@ func linked(ctx context.Context, conn *nats.Conn, pace Pace, own *Server) (*Link
 		conn.Close()
 		return nil, fmt.Errorf("reaching the queue: %w", err)
 	}
-	l := &Link{conn, js, pace, own}
+	l := &Link{conn: conn, js: js, pace: pace, own: own, patience: patienceAbroad}
+	if l.closed() {
+		l.patience = patienceHere
+	}
+	if own != nil {
+		l.well, l.fail = own.well, own.fail
+	} else {
+		l.well, l.fail = context.WithCancelCause(context.Background())
+	}
 	one, stop := context.WithTimeout(ctx, 20*time.Second)
 	defer stop()
 	if err := l.lay(one); err != nil {

@@ -65,6 +65,10 @@ type Link struct {
 	js   jetstream.JetStream
 	pace Pace
 	own  *Server // nil: it stands elsewhere
+
+	patience time.Duration           // how long errors are borne
+	well     context.Context         // ended with a cause when the server no longer works
+	fail     context.CancelCauseFunc // ends it
 }
 
 // token makes a text one that may stand in a subject.
@@ -156,8 +160,13 @@ func pause(ctx context.Context, d time.Duration) bool {
 	}
 }
 
-// until tries something until it succeeds or the context ends: servers come back.
-func until(ctx context.Context, do func(context.Context) error) error {
+// until tries something until it succeeds or the context ends: servers come back. One that is there and answers nothing but
+// errors is given up.
+func (l *Link) until(ctx context.Context, do func(context.Context) error) error {
+	ctx, well := l.whileWell(ctx)
+	defer well()
+	var bad spell
+	defer bad.since.drop()
 	for {
 		one, stop := context.WithTimeout(ctx, 5*time.Second)
 		err := do(one)
@@ -165,6 +174,9 @@ func until(ctx context.Context, do func(context.Context) error) error {
 		var refused *Refused
 		if err == nil || errors.Is(err, syscall.ENOSPC) || errors.As(err, &refused) {
 			return err
+		}
+		if worn := bad.lasts(l, err); worn != nil {
+			return worn
 		}
 		if !pause(ctx, time.Second) {
 			return context.Cause(ctx)

@@ -1,6 +1,7 @@
 package crew
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -134,13 +135,26 @@ func (q *Queue) renew(ctx context.Context) error {
 
 // stay says every now and then that the study is there, and asks how many are at it.
 func (q *Queue) stay(ctx context.Context, kv jetstream.KeyValue, entry []byte) {
+	var read, write spell
+	ended := int64(-1)
 	for n := 1; pause(ctx, 2*time.Second); n++ {
+		if now := q.ended.Load(); now != ended { // it gets on, whatever is answered
+			ended = now
+			read.since.drop()
+			write.since.drop()
+		}
 		one, done := context.WithTimeout(ctx, 2*time.Second)
-		if info, err := q.tasks.Info(one); err == nil {
+		info, err := q.tasks.Info(one)
+		if err == nil {
 			q.out.Store(int64(info.NumAckPending))
 		}
+		bad := read.lasts(q.link, err)
 		if n%10 == 0 {
-			_, _ = kv.Put(one, q.study, entry) // the next will do
+			_, err := kv.Put(one, q.study, entry) // the next will do
+			bad = cmp.Or(bad, write.lasts(q.link, err))
+		}
+		if bad != nil {
+			q.link.fail(bad)
 		}
 		if n%30 == 0 {
 			_ = q.renew(one) // likewise

@@ -34,6 +34,7 @@ type Queue struct {
 	bundle  string           // the object that holds the input files
 
 	here, out atomic.Int64 // leases in this process; in all
+	ended     atomic.Int64 // tasks
 	stop      context.CancelFunc
 	watch     sync.WaitGroup
 }
@@ -42,6 +43,8 @@ var _ farm.Queue = (*Queue)(nil)
 
 // Submit adds a task.
 func (q *Queue) Submit(ctx context.Context, t farm.Task) error {
+	ctx, well := q.link.whileWell(ctx)
+	defer well()
 	o := order{Number: t.Number, Key: t.Key, Limit: t.Limit, Settings: t.Settings, Run: q.offer.Run}
 	id := o.id()
 	for {
@@ -80,7 +83,7 @@ func (q *Queue) publish(ctx context.Context, o order) (lies bool, err error) {
 	if err != nil {
 		return false, fmt.Errorf("submitting a variant: %w", err)
 	}
-	err = until(ctx, func(ctx context.Context) error {
+	err = q.link.until(ctx, func(ctx context.Context) error {
 		_, err := q.link.js.Publish(ctx, taskSubject+q.study+"."+o.id(), text)
 		if lies = there(err); err != nil && !lies {
 			return q.link.trouble("submitting a variant", err)
@@ -103,7 +106,7 @@ func (q *Queue) sendFiles(ctx context.Context) (string, error) {
 	if known {
 		return name, nil
 	}
-	err = until(ctx, func(ctx context.Context) error {
+	err = q.link.until(ctx, func(ctx context.Context) error {
 		if _, err := q.store.GetInfo(ctx, name); err == nil {
 			return nil
 		}
@@ -123,6 +126,7 @@ func (q *Queue) sendFiles(ctx context.Context) (string, error) {
 
 // gone makes room for another task.
 func (q *Queue) gone(id string) {
+	q.ended.Add(1)
 	q.mu.Lock()
 	defer q.mu.Unlock()
 	if _, lay := q.lying[id]; lay {
@@ -134,6 +138,8 @@ func (q *Queue) gone(id string) {
 
 // Next waits for a task to be run in this process.
 func (q *Queue) Next(ctx context.Context) (farm.Lease, error) {
+	ctx, well := q.link.whileWell(ctx)
+	defer well()
 	for {
 		m, err := q.asked.next(ctx)
 		if err != nil {
@@ -169,11 +175,13 @@ func (q *Queue) Elsewhere() int64 { return max(0, q.out.Load()-q.here.Load()) }
 
 // Arrived waits for a record from elsewhere.
 func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
+	awaited, well := q.link.whileWell(ctx)
+	defer well()
 	if q.link.closed() {
-		<-ctx.Done()
+		<-awaited.Done()
 	}
 	for {
-		m, err := q.come.next(ctx)
+		m, err := q.come.next(awaited)
 		if err != nil {
 			return farm.Arrival{}, err
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"crypto/tls"
+	"errors"
 	"fmt"
 	"net"
 	"os"
@@ -25,6 +26,8 @@ type Server struct {
 	full    atomic.Bool
 	broken  atomic.Bool
 	said    atomic.Pointer[string]
+	well    context.Context // ended with a cause when it no longer keeps what it is given
+	fail    context.CancelCauseFunc
 }
 
 // Opening is where a server listens, and to whom.
@@ -105,6 +108,7 @@ func Serve(ctx context.Context, dir string, o *Opening) (*Link, error) {
 
 func serve(ctx context.Context, options *server.Options, pace Pace, open bool) (*Link, error) {
 	own := &Server{open: open}
+	own.well, own.fail = context.WithCancelCause(context.Background())
 	var err error
 	if own.s, err = server.NewServer(options); err != nil {
 		return nil, fmt.Errorf("starting the queue: %w", err)
@@ -166,6 +170,17 @@ func (e ear) hear(format string, v ...any) {
 	e.s.said.Store(&text)
 	if bytes.Contains(bytes.ToLower([]byte(text)), []byte("no space left")) || strings.Contains(text, "out of resources") {
 		e.s.full.Store(true)
+		e.s.fail(fmt.Errorf("keeping the queue: %w", syscall.ENOSPC))
+	}
+	// After these it takes nothing more, and does not answer either.
+	for _, sign := range []string{"write error", "failed to store", "disabling JetStream"} {
+		if strings.Contains(text, sign) {
+			if _, why, found := strings.Cut(text, "error: "); found {
+				text = why
+			}
+			e.s.fail(&Broken{true, errors.New(text)})
+			return
+		}
 	}
 }
 
