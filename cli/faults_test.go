@@ -227,14 +227,14 @@ func TestAVariantThatTakesTooLongFailsTheSameEverywhere(t *testing.T) {
 	f.worker()
 	alone := t.TempDir()
 	for _, root := range []string{alone, f.root} {
-		write(t, filepath.Join(root, "short.yaml"), strings.Replace(shortRun, "output: {every: 1 min}", "output: {every: 1 h}", 1))
+		write(t, filepath.Join(root, "short.yaml"), strings.Replace(shortRun, "output: {every: 1 min}", "output: {every: 10 h}", 1))
 		write(t, filepath.Join(root, "study.yaml"), `schema: emberbank/1
 kind: study
 run: short.yaml
 time limit: 2 s
 sweep:
   axes:
-    - {name: until, path: until, values: [5 min, 20 min, 30000 h]}
+    - {name: until, path: until, values: [5 min, 20 min, 300000 h]}
     - {name: depth, path: receiver.block.depth, values: [80 mm, 100 mm]}
 responses:
   - {name: kept, read: block mean}
