@@ -268,7 +268,7 @@ func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Vari
 	if err != nil {
 		return err
 	}
-	if v.Failed() == len(v.Variants) {
+	if n := len(v.Variants); n > 0 && v.Failed() == n {
 		return &failure{code: ExitInput, message: "no variant has results: variant 1: " + v.Variants[0].Failure, hint: "compute the run by itself: emberbank run"}
 	}
 	switch {
