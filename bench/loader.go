@@ -9,20 +9,21 @@ import (
 // Loader reads one run many times, with other changes each time. Its files are read once: what is written to them
 // meanwhile does not count, so that all variants of a study come from the same files. It may be used by several goroutines.
 type Loader struct {
-	fsys fs.FS
-	name string
-	kept *keeper
+	fsys   fs.FS
+	name   string
+	files  *shelf[*file]
+	tables *shelf[*table]
 }
 
 // NewLoader returns a loader of the run file of that name in fsys.
 func NewLoader(fsys fs.FS, name string) *Loader {
-	return &Loader{fsys: fsys, name: name, kept: newKeeper()}
+	return &Loader{fsys: fsys, name: name, files: newShelf[*file](), tables: newShelf[*table]()}
 }
 
 // Load is LoadRun.
 func (l *Loader) Load(opt Options) (*Run, Problems) {
 	r := newReader(l.fsys, opt)
-	r.keep = l.kept
+	r.keptFiles, r.keptTables = l.files, l.tables
 	run := r.loadRun(l.name)
 	if r.problems.Failed() {
 		return nil, r.sorted()
@@ -30,62 +31,39 @@ func (l *Loader) Load(opt Options) (*Run, Problems) {
 	return run, nil
 }
 
-// keeper holds files that were read without a mistake. Their nodes and rows are never changed.
-type keeper struct {
-	mu     sync.Mutex
-	files  map[string]keptFile
-	tables map[string]keptTable
+// shelf holds what was read without a mistake, by the names of the files. It is never changed. A nil shelf holds nothing.
+type shelf[T any] struct {
+	mu   sync.Mutex
+	held map[string]held[T]
 }
 
-type keptFile struct {
-	file *file
+type held[T any] struct {
+	what T
 	in   Input
 }
 
-type keptTable struct {
-	table *table
-	in    Input
-}
+func newShelf[T any]() *shelf[T] { return &shelf[T]{held: map[string]held[T]{}} }
 
-func newKeeper() *keeper {
-	return &keeper{files: map[string]keptFile{}, tables: map[string]keptTable{}}
-}
-
-// fileOf returns a file that was read before; a nil keeper keeps nothing.
-func (k *keeper) fileOf(name string) (f keptFile, known bool) {
-	if k == nil {
-		return f, false
+// take returns what was read before from a file, which r notes as read.
+func (s *shelf[T]) take(r *reader, name string) (what T, known bool) {
+	if s == nil {
+		return what, false
 	}
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	f, known = k.files[name]
-	return f, known
-}
-
-func (k *keeper) tableOf(name string) (t keptTable, known bool) {
-	if k == nil {
-		return t, false
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	h, known := s.held[name]
+	if known {
+		r.took(h.in)
 	}
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	t, known = k.tables[name]
-	return t, known
+	return h.what, known
 }
 
-// keepFile keeps a file of which the input is the last that was read.
-func (r *reader) keepFile(f *file) {
-	if i := r.inputOf(f.name); r.keep != nil && i >= 0 {
-		r.keep.mu.Lock()
-		defer r.keep.mu.Unlock()
-		r.keep.files[f.name] = keptFile{f, r.inputs[i]}
-	}
-}
-
-func (r *reader) keepTable(t *table) {
-	if i := r.inputOf(t.name); r.keep != nil && i >= 0 {
-		r.keep.mu.Lock()
-		defer r.keep.mu.Unlock()
-		r.keep.tables[t.name] = keptTable{t, r.inputs[i]}
+// put keeps what r read from a file.
+func (s *shelf[T]) put(r *reader, name string, what T) {
+	if i := r.inputOf(name); s != nil && i >= 0 {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.held[name] = held[T]{what, r.inputs[i]}
 	}
 }
 

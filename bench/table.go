@@ -35,9 +35,8 @@ const mostTableRows = 2_000_000
 
 // table reads a CSV file. Lines that begin with # are comments.
 func (r *reader) table(name string, from *value) *table {
-	if k, known := r.keep.tableOf(name); known {
-		r.took(k.in)
-		return k.table
+	if t, known := r.keptTables.take(r, name); known {
+		return t
 	}
 	data, ok := r.bytesOf(name, mostTable, from)
 	if !ok {
@@ -100,7 +99,7 @@ func (r *reader) table(name string, from *value) *table {
 		})
 		return nil
 	}
-	r.keepTable(t)
+	r.keptTables.put(r, name, t)
 	return t
 }
 

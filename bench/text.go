@@ -27,25 +27,26 @@ const mostMarks = 300_000
 
 // reader holds what one reading gathers.
 type reader struct {
-	fsys      fs.FS
-	problems  Problems
-	untold    int // mistakes beyond those in problems
-	inputs    []Input
-	uncertain []Uncertain
-	accuracy  []string
-	changes   []change             // of numbers, in their order
-	used      map[string]bool      // overrides that an input had
-	numbers   map[string]Uncertain // every quantity of the files, where they are asked for
-	factored  map[string]bool      // factors that a quantity had
-	files     map[string]*file
-	texts     map[string]string // another text at a path
-	first     map[string]int
-	scalars   map[string]scalar // every text of the files, where they are asked for
-	keep      *keeper           // nil: files are read anew
-	loaded    map[string]bool   // material files taken in
-	library   *library          // materials of the bench, local ones on top
-	benchRead bool
-	excerpt   bool // as in Options
+	fsys       fs.FS
+	problems   Problems
+	untold     int // mistakes beyond those in problems
+	inputs     []Input
+	uncertain  []Uncertain
+	accuracy   []string
+	changes    []change             // of numbers, in their order
+	used       map[string]bool      // overrides that an input had
+	numbers    map[string]Uncertain // every quantity of the files, where they are asked for
+	factored   map[string]bool      // factors that a quantity had
+	files      map[string]*file
+	texts      map[string]string // another text at a path
+	first      map[string]int
+	scalars    map[string]scalar // every text of the files, where they are asked for
+	keptFiles  *shelf[*file]     // of a Loader; nil: files are read anew
+	keptTables *shelf[*table]
+	loaded     map[string]bool // material files taken in
+	library    *library        // materials of the bench, local ones on top
+	benchRead  bool
+	excerpt    bool // as in Options
 }
 
 // file is one YAML file whose kind is known.
@@ -210,10 +211,9 @@ func (r *reader) openFrom(name string, from *value) *file {
 	if f, seen := r.files[name]; seen {
 		return f
 	}
-	if k, known := r.keep.fileOf(name); known {
-		r.files[name] = k.file
-		r.took(k.in)
-		return k.file
+	if f, known := r.keptFiles.take(r, name); known {
+		r.files[name] = f
+		return f
 	}
 	r.files[name] = nil
 	data, ok := r.bytesOf(name, mostYAML, from)
@@ -229,7 +229,7 @@ func (r *reader) openFrom(name string, from *value) *file {
 		return nil
 	}
 	r.files[name] = f
-	r.keepFile(f)
+	r.keptFiles.put(r, name, f)
 	return f
 }
 
