@@ -65,6 +65,20 @@ func TestASampleDrawsFromWhatIsKnown(t *testing.T) {
 	}
 }
 
+// TestAMistakeOfATriangleIsToldAlikeEachTime: of two ends that lack, or that are mistaken, the lower one comes first.
+func TestAMistakeOfATriangleIsToldAlikeEachTime(t *testing.T) {
+	for text, want := range map[string]string{"mode: 400 W/(m2 K)": "add low", "low: 3 K, mode: 400 W/(m2 K), high: 4 K": `"3 K"`} {
+		files := tubes()
+		files["study.yaml"] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: study\nrun: run.yaml\nresponses: [{read: block mean}]\n" +
+			"sample: {count: 8, inputs: [{name: contact, path: receiver.tube.contact, " + text + "}]}\n")}
+		for range 20 {
+			if _, ps := LoadStudy(files, "study.yaml"); len(ps) != 1 || !strings.Contains(ps.String(), want) {
+				t.Fatalf("%s: it says %v, not %s", text, ps, want)
+			}
+		}
+	}
+}
+
 func TestAStatedInputIsDrawnAsItsHalfWidthSays(t *testing.T) {
 	s, _ := studyOf(t, behindRun("stated.yaml"))
 	var contact *StudyAxis

@@ -194,17 +194,20 @@ func (c *choices) lognormal(a *asked) sample.Distribution {
 
 func (c *choices) triangle(a *asked) sample.Distribution {
 	var d sample.Triangular
-	for key, into := range map[string]*float64{"low": &d.Low, "mode": &d.Mode, "high": &d.High} {
-		t := a.v.get(key)
+	for _, one := range []struct {
+		key  string
+		into *float64
+	}{{"low", &d.Low}, {"mode", &d.Mode}, {"high", &d.High}} {
+		t := a.v.get(one.key)
 		if t == nil {
-			c.r.problemAt(a.v, a.v.path+" has a mode without its ends", "low, mode and high", "add "+key)
+			c.r.problemAt(a.v, a.v.path+" has a mode without its ends", "low, mode and high", "add "+one.key)
 			return nil
 		}
 		x, ok := c.value(a, t)
 		if !ok {
 			return nil
 		}
-		*into = x
+		*one.into = x
 	}
 	if err := d.Check(); err != nil {
 		c.r.wrong(a.v.get("mode"), "low, mode and high do not rise", "low below high, the mode between them", "put them in order")
