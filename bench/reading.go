@@ -38,7 +38,11 @@ const (
 	ReadTotal                         // the integral over time from At to To
 	ReadMass                          // of what is built, or of the part Of, in kg
 	ReadCost                          // of what is built, in the user's money
+	readingKinds
 )
+
+// ReadingKinds is how many kinds there are: they are counted from 0.
+const ReadingKinds = int(readingKinds)
 
 // OfBuilt tells whether the reading hangs on what is built alone.
 func (k ReadingKind) OfBuilt() bool { return k == ReadMass || k == ReadCost }

@@ -72,7 +72,7 @@ func Run(ctx context.Context, p heat.Problem) (*heat.Result, error) {
 	return r, err
 }
 
-// takes are bench's words for what is read in those of study.
+// takes are bench's words for what is read off a run in those of study.
 var takes = map[bench.ReadingKind]study.Take{
 	bench.ReadLast: study.Final, bench.ReadMean: study.Mean, bench.ReadAt: study.AtTime, bench.ReadLedger: study.InLedger,
 	bench.ReadLargest: study.Largest, bench.ReadLeast: study.Least, bench.ReadBeyond: study.Beyond, bench.ReadWhen: study.When,
