@@ -61,7 +61,7 @@ func (c *choices) reach(i int, q *StudyResponse) (least, most float64) {
 		return c.builtReach(i)
 	case q.Quantity == history.Time:
 		return 0, c.run.Problem.Until
-	case q.Read.Of == "melted" && (q.Read.How == ReadLast || q.Read.How == ReadMean || q.Read.How == ReadAt || q.Read.How == ReadLargest || q.Read.How == ReadLeast || q.Read.How == ReadAtCrossing):
+	case q.Read.Of == "melted" && q.Quantity == history.Fraction:
 		return 0, 1
 	}
 	return math.Inf(-1), math.Inf(1)
