@@ -60,35 +60,6 @@ func (g *Grid) At(i int64, x []float64) {
 	}
 }
 
-// Abreast takes its axes together: the first level of each, then the second of each.
-type Abreast struct{ axes []Levels }
-
-// NewAbreast returns a design of axes that have equally many levels.
-func NewAbreast(axes ...Levels) (*Abreast, error) {
-	if len(axes) == 0 {
-		return nil, fmt.Errorf("axes abreast: at least one is needed")
-	}
-	for i, a := range axes {
-		if err := a.Check(); err != nil {
-			return nil, fmt.Errorf("axis %d: %w", i+1, err)
-		}
-		if a.Len() != axes[0].Len() {
-			return nil, fmt.Errorf("axes that go abreast have equally many levels; axis 1 has %d and axis %d has %d", axes[0].Len(), i+1, a.Len())
-		}
-	}
-	return &Abreast{axes}, nil
-}
-
-func (a *Abreast) Count() int64 { return a.axes[0].Len() }
-
-func (a *Abreast) Columns() int { return len(a.axes) }
-
-func (a *Abreast) At(i int64, x []float64) {
-	for c, l := range a.axes {
-		x[c] = l.Value(i)
-	}
-}
-
 // Drawn is a sample from distributions, one for each column, independent of one another.
 type Drawn struct {
 	from  Points
@@ -155,27 +126,6 @@ func (e *Exchange) At(i int64, x []float64) {
 		}
 		x[c] = q.Quantile(u)
 	}
-}
-
-// Cross takes every point of Outer with every point of Inner, whose columns follow; the inner point changes fastest.
-type Cross struct{ outer, inner Design }
-
-// NewCross returns the design, for example a sweep over a thickness with a sample of uncertain inputs at each.
-func NewCross(outer, inner Design) (*Cross, error) {
-	if inner.Count() > math.MaxInt64/max(outer.Count(), 1) {
-		return nil, fmt.Errorf("the designs have about %.2g variants together: make one of them smaller", float64(outer.Count())*float64(inner.Count()))
-	}
-	return &Cross{outer, inner}, nil
-}
-
-func (c *Cross) Count() int64 { return c.outer.Count() * c.inner.Count() }
-
-func (c *Cross) Columns() int { return c.outer.Columns() + c.inner.Columns() }
-
-func (c *Cross) At(i int64, x []float64) {
-	n := c.inner.Count()
-	c.outer.At(i/n, x[:c.outer.Columns()])
-	c.inner.At(i%n, x[c.outer.Columns():])
 }
 
 // fits checks that points, distributions and a count go together.

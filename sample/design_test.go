@@ -72,21 +72,6 @@ func TestLevelsEndWhereTheyShould(t *testing.T) {
 	}
 }
 
-func TestAbreastGoesThroughTogether(t *testing.T) {
-	a, err := NewAbreast(List{1, 2, 3}, List{10, 20, 30})
-	if err != nil {
-		t.Fatal(err)
-	}
-	x := make([]float64, 2)
-	a.At(1, x)
-	if a.Count() != 3 || x[0] != 2 || x[1] != 20 {
-		t.Errorf("%d points, the second %v", a.Count(), x)
-	}
-	if _, err := NewAbreast(List{1, 2}, List{1}); err == nil {
-		t.Error("axes of different lengths pass")
-	}
-}
-
 var distributions = []struct {
 	name     string
 	d        Distribution
@@ -243,19 +228,5 @@ func TestExchangeTakesOneColumnFromTheOtherSample(t *testing.T) {
 		if a[c] == b[c] {
 			t.Error("the samples are the same")
 		}
-	}
-}
-
-func TestCrossTakesEveryPair(t *testing.T) {
-	g, _ := NewGrid(List{1, 2})
-	d, _ := NewDrawn(3, sobol(t, 1, 0), Uniform{0, 1})
-	c, err := NewCross(g, d)
-	if err != nil {
-		t.Fatal(err)
-	}
-	x := make([]float64, 2)
-	c.At(5, x)
-	if c.Count() != 6 || c.Columns() != 2 || x[0] != 2 || x[1] != 0.75 {
-		t.Errorf("%d points of %d columns, the last %v", c.Count(), c.Columns(), x)
 	}
 }

@@ -1,5 +1,5 @@
-// Package sample lays the points at which many variants are run: every combination of some axes, columns that go
-// abreast, or points spread evenly over distributions, by Sobol's sequence or by a Latin hypercube.
+// Package sample lays the points at which many variants are run: every combination of some axes, or points
+// spread evenly over distributions, by Sobol's sequence or by a Latin hypercube.
 //
 // A design answers with its count and with any of its points, and lays out none: a grid of a billion variants costs
 // nothing to count, and a study keeps no list of its points. Every point is a function of the design and its seed
