@@ -17,7 +17,7 @@ const lookTime = 1e-3
 // all columns of a history and all entries of a ledger.
 func (w *working) look(ctx context.Context) error {
 	var missing error
-	for i, p := range w.corners() {
+	for _, p := range w.corners() {
 		built, err := w.builder.Build(w.settings(p))
 		if err != nil {
 			continue // a variant that cannot be built is told as such
@@ -38,9 +38,6 @@ func (w *working) look(ctx context.Context) error {
 		}
 		if missing = absent(w.Asked.Responses, result); missing == nil {
 			return nil
-		}
-		if i >= 2 {
-			break
 		}
 	}
 	return missing
