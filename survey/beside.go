@@ -155,16 +155,11 @@ func (w *working) change(a, b *farm.Outcome, times float64) []float64 {
 	return out
 }
 
-// Of two grids, one finer by the ratio r, the error of the coarser one's value is estimated as its difference d times
-// r²/(r² − 1), for the scheme's order 2 where results are smooth, times a factor of safety of 3, which is what is advised where only two
-// grids stand behind it. It covers order 1 too: there it is 3r/(r + 1) times the error, 1.7 or more. That is a half-width at
-// 95 %, of which half is taken as the standard uncertainty.
-//
-// Source: P. J. Roache, "Perspective: A method for uniform reporting of grid refinement studies", J. Fluids Eng. 116 (1994)
-// 405-413 (the form and the factor 3, from memory).
+// Of two grids, one finer by the ratio r, the error of the coarser one's value is estimated as its difference d times what
+// study.Remaining has for the scheme's order 2, where results are smooth, times study.SafetyOfTwo. It covers order 1 too: there it
+// is 3r/(r + 1) times the error, 1.7 or more. That is a half-width at 95 %, of which half is taken as the standard uncertainty.
 func twinError(d, ratio float64) float64 {
-	const safety = 3
-	return safety * math.Abs(d) * ratio * ratio / (ratio*ratio - 1) / 2
+	return study.SafetyOfTwo * study.Remaining(ratio, 2) * math.Abs(d) / 2
 }
 
 // twins runs variants on the next finer grid, and returns the standard uncertainty of each response that follows; NaN where one of
