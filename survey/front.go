@@ -82,11 +82,13 @@ func (w *working) frontErrors(ctx context.Context, f *finding, found *dossier.Va
 				u[k] = math.Max(u[k], x)
 			}
 		}
-		// Two values that differ by Flat are just told apart: z √2 u = Flat.
-		u[k] = math.Max(u[k], aim.Flat/(1.645*math.Sqrt2))
+		u[k] = math.Max(u[k], aim.Flat/apart(1)) // values that differ by Flat are just told apart
 	}
 	return u, nil
 }
+
+// apart is by how much two values must differ to be told apart on one side at 95 %, z √2 u, each known to a standard uncertainty u.
+func apart(u float64) float64 { return 1.645 * math.Sqrt2 * u }
 
 // frontRest says what else is known of a front: its ends, its uncertainty, and the present design.
 func (w *working) frontRest(v *dossier.Varied, f *finding, found *dossier.VariedFront, u [2]float64) (out []string) {
@@ -105,7 +107,7 @@ func (w *working) frontRest(v *dossier.Varied, f *finding, found *dossier.Varied
 		var better []string
 		for _, k := range order {
 			i := found.Of[k]
-			if y := v.Variants[i].Values; f.turned(0, y[found.Responses[0]]) < f.turned(0, pa)-1.645*math.Sqrt2*u[0] && f.turned(1, y[found.Responses[1]]) < f.turned(1, pb)-1.645*math.Sqrt2*u[1] {
+			if y := v.Variants[i].Values; f.turned(0, y[found.Responses[0]]) < f.turned(0, pa)-apart(u[0]) && f.turned(1, y[found.Responses[1]]) < f.turned(1, pb)-apart(u[1]) {
 				better = append(better, fmt.Sprint(i+1))
 			}
 		}
