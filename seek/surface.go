@@ -14,18 +14,18 @@ func (s *Surrogate) Surface() *Surface {
 }
 
 // At returns what is expected of the aims and the constraints at a place on the axes, whole numbers and those between them
-// alike, and the standard deviation of each aim there. Beyond what was told they mean little.
-func (f *Surface) At(x []float64) (aims, constraints, sd []float64) {
+// alike. Beyond what was told they mean little.
+func (f *Surface) At(x []float64) (aims, constraints []float64) {
 	place := f.models.problem.place(x)
 	for _, p := range f.models.aims {
-		mean, s := p.expect(place, f.models.v)
-		aims, sd = append(aims, mean), append(sd, s)
+		mean, _ := p.expect(place, f.models.v)
+		aims = append(aims, mean)
 	}
 	for _, p := range f.models.constraints {
 		mean, _ := p.expect(place, f.models.v)
 		constraints = append(constraints, mean)
 	}
-	return aims, constraints, sd
+	return aims, constraints
 }
 
 // Nearest returns those n of some variants that lie nearest to a place, as the axes measure distance, in the order in which they

@@ -57,9 +57,9 @@ func (w *working) lay(f *finding, best []float64, more []seek.Told) *surface {
 // landscape is the surface as answer takes it: constraints in units of what they span, and one that holds the best counts as
 // kept there.
 func (s *surface) landscape(best []float64) answer.Landscape {
-	_, at, _ := s.At(best)
+	_, at := s.At(best)
 	return answer.Landscape{Low: s.low, High: s.high, Of: func(u []float64) (float64, []float64, error) {
-		aims, constraints, _ := s.At(u)
+		aims, constraints := s.At(u)
 		for k := range constraints {
 			constraints[k] = (constraints[k] - math.Max(at[k], 0)) / s.scale[k]
 		}
@@ -120,39 +120,15 @@ func (w *working) prices(v *dossier.Varied, f *finding, s *surface, best []float
 // constraint is missed. After R. K. Ursem, "Multinational evolutionary algorithms", IEEE CEC (1999) 1633-1640 (the test of a
 // hill between two places).
 func (w *working) valley(v *dossier.Varied, f *finding, s *surface, o *dossier.VariedOptimum) []string {
-	const between = 9
-	all := f.seeker.History()
-	best := f.points[o.Best]
+	best, least := f.points[o.Best], f.turned(0, v.Variants[o.Best].Values[o.Response])
 	near := math.Max(3*o.Tolerance, 0.1*spanOf(v, o.Response))
-	second := -1
-	for _, t := range all {
-		i := f.number(t.At)
-		if i < 0 || i == o.Best || !v.Variants[i].Meets {
+	second, secondLeast := -1, math.Inf(1)
+	for i, at := range f.points {
+		if i == o.Best || !v.Variants[i].Meets || f.listed(best, at) { // between two entries of a list there is no way
 			continue
 		}
-		worse := f.turned(0, v.Variants[i].Values[o.Response]) - f.turned(0, v.Variants[o.Best].Values[o.Response])
-		if worse > near || second >= 0 && f.turned(0, v.Variants[i].Values[o.Response]) >= f.turned(0, v.Variants[second].Values[o.Response]) {
-			continue
-		}
-		from, _, _ := s.At(best)
-		to, _, _ := s.At(t.At)
-		for k := 1; k <= between; k++ {
-			u := slices.Clone(best)
-			for a := range u {
-				u[a] += (t.At[a] - best[a]) * float64(k) / (between + 1)
-			}
-			if f.listed(best, t.At) { // another entry of a list: there is no way between
-				break
-			}
-			aims, constraints, _ := s.At(u)
-			hill := aims[0] > math.Max(from[0], to[0])+o.Tolerance
-			for j, c := range constraints {
-				hill = hill || c > slack*s.scale[j]
-			}
-			if hill {
-				second = i
-				break
-			}
+		if y := f.turned(0, v.Variants[i].Values[o.Response]); y-least <= near && y < secondLeast && s.hill(best, at, o.Tolerance) {
+			second, secondLeast = i, y
 		}
 	}
 	if second < 0 {
@@ -160,6 +136,29 @@ func (w *working) valley(v *dossier.Varied, f *finding, s *surface, o *dossier.V
 	}
 	r := &v.Responses[o.Response]
 	return []string{fmt.Sprintf("A second good place lies apart from it: variant %d, %s, with %s. What is between them is worse, so that small steps do not lead from one to the other.", second+1, w.placed(v, second), r.Amount(v.Variants[second].Values[o.Response], false))}
+}
+
+// hill tells whether the surface on the straight way from one place to another rises above both by more than a tolerance, or misses
+// a constraint.
+func (s *surface) hill(from, to []float64, tolerance float64) bool {
+	const between = 9
+	here, _ := s.At(from)
+	there, _ := s.At(to)
+	for k := 1; k <= between; k++ {
+		u := slices.Clone(from)
+		for a := range u {
+			u[a] += (to[a] - from[a]) * float64(k) / (between + 1)
+		}
+		aims, constraints := s.At(u)
+		hill := aims[0] > math.Max(here[0], there[0])+tolerance
+		for j, c := range constraints {
+			hill = hill || c > slack*s.scale[j]
+		}
+		if hill {
+			return true
+		}
+	}
+	return false
 }
 
 // listed tells whether two points differ in an axis that is a list.
