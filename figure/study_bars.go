@@ -129,8 +129,9 @@ func (c *canvas) influence(l *ladder, f *Influence, left, y float64) {
 		if math.IsNaN(x0 + x1 + s.Value) {
 			return
 		}
-		c.path("M"+px(x0)+" "+px(y)+"H"+px(x1)+"M"+px(x0)+" "+px(y-3)+"v6M"+px(x1)+" "+px(y-3)+"v6", "fill", "none", "stroke", sheet, "stroke-width", "2.6")
-		c.path("M"+px(x0)+" "+px(y)+"H"+px(x1)+"M"+px(x0)+" "+px(y-3)+"v6M"+px(x1)+" "+px(y-3)+"v6", "fill", "none", "stroke", colour, "stroke-width", "1")
+		d := "M" + px(x0) + " " + px(y) + "H" + px(x1) + l.ending(s.Low, y) + l.ending(s.High, y)
+		c.path(d, "fill", "none", "stroke", sheet, "stroke-width", "2.6")
+		c.path(d, "fill", "none", "stroke", colour, "stroke-width", "1")
 	}
 	bar(f.With, y, 20, hair)
 	bar(f.Alone, y, 10, ink2)
@@ -143,4 +144,16 @@ func (c *canvas) influence(l *ladder, f *Influence, left, y float64) {
 	c.lines(names, left-10, y+14-6.5*float64(len(words)-1), 13, "end", words)
 	c.text(numbers, historyWidth-116, y+14, "end", shareText(f.Alone))
 	c.text(numbers, historyWidth-12, y+14, "end", shareText(f.With), "fill", ink2)
+}
+
+// ending is the mark at an end of an interval: a stroke across, or an arrow where it goes on beyond the ladder.
+func (l *ladder) ending(v, y float64) string {
+	x := l.within(v)
+	switch lo, hi := l.ends(); {
+	case v < lo:
+		return "M" + px(x+5) + " " + px(y-3) + "L" + px(x) + " " + px(y) + "L" + px(x+5) + " " + px(y+3)
+	case v > hi:
+		return "M" + px(x-5) + " " + px(y-3) + "L" + px(x) + " " + px(y) + "L" + px(x-5) + " " + px(y+3)
+	}
+	return "M" + px(x) + " " + px(y-3) + "v6"
 }

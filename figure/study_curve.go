@@ -270,13 +270,16 @@ func (p *curves) trace(x, y []float64, from float64) string {
 	return d
 }
 
+// trendStroke is how what fitted curves suggest is drawn.
+var trendStroke = []string{"stroke", ink2, "stroke-width", "1", "stroke-dasharray", "7 3 1.5 3"}
+
 // trends draws what fitted curves suggest, with their names at their ends.
 func (p *curves) trends() {
 	for i := range p.lines {
 		if v := p.lines[i].Verdict; v != nil {
 			for _, t := range v.Trends {
 				if d := p.trace(t.X, t.Y, math.Inf(-1)); d != "" {
-					p.c.path(d, "fill", "none", "stroke", ink2, "stroke-width", "1", "stroke-dasharray", "7 3 1.5 3")
+					p.c.path(d, append([]string{"fill", "none"}, trendStroke...)...)
 				}
 			}
 		}
@@ -309,26 +312,31 @@ func (p *curves) marks() {
 // key explains marks that are not plain dots, and how many lines are told apart.
 func (p *curves) key(y float64) float64 {
 	var has [3]bool
-	plateau := false
+	plateau, trend := false, false
 	for i := range p.lines {
 		for _, f := range p.lines[i].Fate {
 			has[f] = true
 		}
-		plateau = plateau || p.lines[i].Verdict != nil && p.lines[i].Verdict.Plateau
+		if v := p.lines[i].Verdict; v != nil {
+			plateau, trend = plateau || v.Plateau, trend || len(v.Trends) > 0
+		}
 	}
 	x := p.left
-	swatch := func(colour, width, words string) {
-		p.c.line(x, y+8, x+22, y+8, "stroke", colour, "stroke-width", width)
+	swatch := func(words string, style ...string) {
+		p.c.line(x, y+8, x+22, y+8, style...)
 		p.c.text(names, x+28, y+12, "start", words, "fill", ink2)
 		x += 28 + widthOf(names, words) + 20
 	}
 	had := x
 	if p.many() && has[Misses] && p.x.of.Words == nil {
-		swatch(line, "0.9", "misses a constraint")
+		swatch("misses a constraint", "stroke", line, "stroke-width", "0.9")
 		has[Misses] = false
 	}
 	if plateau && len(p.lines) > 1 {
-		swatch(ink, p.heavy(), "plateau")
+		swatch("plateau", "stroke", ink, "stroke-width", p.heavy())
+	}
+	if trend && len(p.lines) > 1 { // of a single line they carry names
+		swatch("fitted curves: a suggestion, not a result", trendStroke...)
 	}
 	if has[Misses] || has[Failed] {
 		p.c.fates(x, y+12, has)

@@ -2,21 +2,25 @@ package figure
 
 import "math"
 
+// belowNumbers is how far below a level axis its extension lines begin, so that none crosses a number.
+const belowNumbers = 19
+
 // ranges draws dimension lines below the axis: what was studied, and the verdict on a single line.
 func (p *curves) ranges(y float64) float64 {
 	if p.x.of.Words != nil || len(p.lines) == 0 {
 		return y
 	}
 	y += 12
-	p.c.extent(p.x.at(p.from), p.x.at(p.to), p.bottom, y, "studied: "+p.stretch(p.from, p.to), line, ink2)
+	edge := p.bottom + belowNumbers
+	p.c.extent(p.x.at(p.from), p.x.at(p.to), edge, y, "studied: "+p.stretch(p.from, p.to), line, ink2)
 	if v := p.lines[0].Verdict; v != nil && len(p.lines) == 1 {
 		switch {
 		case v.Plateau:
 			y += 24
-			p.c.extent(p.x.at(v.From), p.x.at(p.to), p.bottom, y, "plateau from "+withUnit(sized(v.From), p.x.of.Unit), ink, ink)
+			p.c.extent(p.x.at(v.From), p.x.at(p.to), edge, y, "plateau from "+withUnit(sized(v.From), p.x.of.Unit), ink, ink)
 		case !math.IsNaN(v.Above):
 			y += 24
-			p.c.onwards(p.x.at(v.Above), p.right, p.bottom, y, "a plateau begins here, if there is one")
+			p.c.onwards(p.x.at(v.Above), p.right, edge, y, "a plateau begins here, if there is one")
 		}
 	}
 	return y + 16

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Standing is how a variant stands against the others in two aims.
@@ -71,8 +72,39 @@ func Pareto(title string, says []string, f Front) []byte {
 	d.steps()
 	d.cloud()
 	d.named()
-	c.h = d.key(foot+10) + 12
+	foot = d.key(foot + 10)
+	if w, h := d.wide(); d.tooWide(w, h) {
+		c.text(names, d.left, foot+18, "start", "each value, at 95"+thin+"%: "+d.known(), "fill", ink2)
+		foot += 20
+	}
+	c.h = foot + 12
 	return c.bytes()
+}
+
+// wide is how far the half-widths of all variants reach on the paper.
+func (d *front) wide() (w, h float64) {
+	x, y := d.middle(d.x), d.middle(d.y)
+	return math.Abs(d.x.at(x+d.Half[0]) - d.x.at(x)), math.Abs(d.y.at(y+d.Half[1]) - d.y.at(y))
+}
+
+// tooWide tells that a cross of these half-widths would fill the picture: then they are told in words.
+func (d *front) tooWide(w, h float64) bool {
+	return w > (d.right-d.left)/4 || h > (d.bottom-d.top)/4
+}
+
+// known writes how well the values of each aim are known, where that is told.
+func (d *front) known() string {
+	var all []string
+	for k, s := range [2]*Studied{&d.X, &d.Y} {
+		unit := s.Unit
+		if s.Degrees {
+			unit = "K"
+		}
+		if d.Half[k] > 0 {
+			all = append(all, s.Name+" ±"+thin+withUnit(sized(d.Half[k]), unit))
+		}
+	}
+	return strings.Join(all, ", ")
 }
 
 // layOut lays the axes over the front, what cannot be told from it and what is named; of what is beaten, what is near.
@@ -110,8 +142,8 @@ func (d *front) layOut() {
 
 // halves shows in the corner that is worst in both aims how well every value is known.
 func (d *front) halves() {
-	w, h := math.Abs(d.x.at(d.middle(d.x)+d.Half[0])-d.x.at(d.middle(d.x))), math.Abs(d.y.at(d.middle(d.y)+d.Half[1])-d.y.at(d.middle(d.y)))
-	if !(w+h > 0) || w > (d.right-d.left)/4 || h > (d.bottom-d.top)/4 {
+	w, h := d.wide()
+	if !(w+h > 0) || d.tooWide(w, h) {
 		return
 	}
 	x, y := d.left+w+14, d.bottom-h-14
@@ -206,6 +238,7 @@ func (d *front) cloud() {
 			case s == Untold:
 				d.c.circle(u[k], v[k], 2.6, "fill", sheet, "stroke", ink2, "stroke-width", "1.1")
 				d.c.circle(u[k], v[k], 0.9, "fill", ink2)
+				d.room.lines = append(d.room.lines, patch{u[k] - 4, v[k] - 4, u[k] + 4, v[k] + 4})
 			default:
 				d.c.circle(u[k], v[k], 3, "fill", ink)
 				d.room.take(patch{u[k] - 4, v[k] - 4, u[k] + 4, v[k] + 4})

@@ -142,7 +142,11 @@ func (c *canvas) gains(p *curves, i int, flow Studied, worth Limit, l *PassLine,
 			c.whisker((x0+x1)/2, y.at(g.Each+g.Half), y.at(g.Each-g.Half), ink2)
 		}
 	}
-	words := []tag{{at: (top + bottom) / 2, text: wrap(names, "each pass more, "+l.Name, 184)}}
+	at := y.within(l.Gains[len(l.Gains)-1].Each)
+	if math.IsNaN(at) {
+		at = (top + bottom) / 2
+	}
+	words := []tag{{at: at, text: wrap(names, "each pass more, "+l.Name, 184)}}
 	if worth.Says != "" {
 		words = append(words, tag{at: y.within(worth.At), small: wrap(names, worth.Says, 184)})
 	}
