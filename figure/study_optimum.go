@@ -46,9 +46,9 @@ func Optimum(title string, says []string, of Studied, y []float64, fate []Fate, 
 		if p.Axis.Words == nil && !math.IsNaN(p.Low+p.High) {
 			below += 18
 			x0, x1, half := x.within(p.Low), x.within(p.High), widthOf(names, "as good")/2
+			c.text(names, math.Max(from+half, math.Min(from+each-half, (x0+x1)/2)), below+15, "middle", "as good")
 			c.extent(x0, x1, top+tall+belowNumbers, below, "", ink, ink)
 			below += 15
-			c.text(names, math.Max(from+half, math.Min(from+each-half, (x0+x1)/2)), below, "middle", "as good")
 		}
 		c.text(names, from, name, "start", fit(names, p.Axis.Name, each), halo("fill", ink2)...)
 		foot = math.Max(foot, below+6)
