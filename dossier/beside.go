@@ -90,18 +90,7 @@ func WriteBeside(sink Sink, r *Beside) error {
 	docs = append(docs,
 		document{"report.txt", func(w io.Writer) error { return BesideText(w, r) }},
 		picture("histories.svg", r.picture))
-	for i := range docs {
-		if err := docs[i].into(sink); err != nil {
-			return err
-		}
-	}
-	if len(r.Maps) > 0 {
-		if err := WriteMaps(sink, r.Title+": heat flow to the water", r.Maps); err != nil {
-			return err
-		}
-	}
-	last := document{"beside.json", func(w io.Writer) error { return writeJSON(w, r.document()) }}
-	return last.into(sink)
+	return setBeside(sink, docs, r.Title, r.Maps, document{"beside.json", func(w io.Writer) error { return writeJSON(w, r.document()) }})
 }
 
 func (r *Beside) inputTable(t *table) error {

@@ -88,18 +88,14 @@ func (r *Beside) fits() []figure.Fitted {
 // drawnUnit is a quantity's unit as pictures write it.
 func drawnUnit(q history.Quantity) string {
 	switch q {
-	case history.Temperature:
-		return "°C"
 	case history.MassFlow:
 		return "kg/h"
-	case history.Fraction:
-		return ""
 	case history.Irradiance:
 		return "W/m²"
 	case history.Angle:
 		return "°"
 	}
-	return q.Unit()
+	return unitText(q)
 }
 
 // drawnTimes is how many of that unit stand for one of the files'.

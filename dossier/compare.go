@@ -45,17 +45,21 @@ func WriteCompared(sink Sink, r *Compared) error {
 		q := &r.All[i]
 		docs = append(docs, picture(fileOf(q.Of)+".svg", func() []byte { return comparedPicture(r.Title, q) }))
 	}
+	return setBeside(sink, docs, r.Title, r.Maps, document{"compare.json", func(w io.Writer) error { return writeJSON(w, comparedDocument(r)) }})
+}
+
+// setBeside puts the files of a comparison into the sink: the map of all that are compared before the last one.
+func setBeside(sink Sink, docs []document, title string, maps []Mapped, last document) error {
 	for i := range docs {
 		if err := docs[i].into(sink); err != nil {
 			return err
 		}
 	}
-	if len(r.Maps) > 0 {
-		if err := WriteMaps(sink, r.Title+": heat flow to the water", r.Maps); err != nil {
+	if len(maps) > 0 {
+		if err := WriteMaps(sink, title+": heat flow to the water", maps); err != nil {
 			return err
 		}
 	}
-	last := document{"compare.json", func(w io.Writer) error { return writeJSON(w, comparedDocument(r)) }}
 	return last.into(sink)
 }
 

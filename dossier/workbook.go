@@ -169,6 +169,7 @@ func (v *Varied) workbook(w io.Writer) error {
 	})
 }
 
+// answerTable holds what each answer says and, from the third column on, its table and what stands below it.
 func (v *Varied) answerTable(t *table) error {
 	t.texts("question", "verdict", "what can be said")
 	t.end()
@@ -179,6 +180,14 @@ func (v *Varied) answerTable(t *table) error {
 			} else {
 				t.texts("", "", s)
 			}
+			t.end()
+		}
+		for _, row := range a.Table {
+			t.texts(append([]string{"", ""}, row...)...)
+			t.end()
+		}
+		if a.Below != "" {
+			t.texts("", "", a.Below)
 			t.end()
 		}
 	}

@@ -87,7 +87,10 @@ func openedWorkbook(t *testing.T, raw []byte) (sheets []map[string]string) {
 func TestTheWorkbookHoldsTheTableTheAnswersAndTheNotes(t *testing.T) {
 	v := madeVaried()
 	v.Variants[1].Failure = "=1+1 is no formula"
-	v.Answers = []VariedAnswer{{Question: "Is there a plateau?", Verdict: "flattened", Sentences: []string{"Yes.", "But."}}}
+	v.Answers = []VariedAnswer{
+		{Question: "Is there a plateau?", Verdict: "flattened", Sentences: []string{"Yes.", "But."}},
+		{Question: "Which stand between?", Verdict: "front", Sentences: []string{"Two."}, Table: [][]string{{"variant", "kept"}, {"2", "227 °C"}}, Below: "and 6 more"},
+	}
 	v.Notes = []string{"a note"}
 	var b bytes.Buffer
 	if err := v.workbook(&b); err != nil {
@@ -112,6 +115,11 @@ func TestTheWorkbookHoldsTheTableTheAnswersAndTheNotes(t *testing.T) {
 		{1, "A2", "Is there a plateau?"},
 		{1, "B2", "flattened"},
 		{1, "C3", "But."},
+		{1, "A4", "Which stand between?"},
+		{1, "C5", "variant"},
+		{1, "D6", "227 °C"},
+		{1, "A6", ""},
+		{1, "C7", "and 6 more"},
 		{2, "A2", "study"},
 		{2, "B3", "kept"},
 		{2, "C3", "block mean"},

@@ -5,8 +5,6 @@ import (
 	"encoding/xml"
 	"io"
 	"math"
-	"os"
-	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -15,7 +13,6 @@ import (
 
 	"emberbank/block"
 	"emberbank/heat"
-	"emberbank/internal/testkit"
 )
 
 // pictures draws everything from the invented result.
@@ -67,23 +64,7 @@ func same(a, b string) bool {
 
 func TestPicturesMatchTheirGoldenFiles(t *testing.T) {
 	for _, name := range []string{"history", "ledger", "section-width", "circuit", "plan"} {
-		got := pictures()[name]
-		file := filepath.Join("testdata", name+".svg")
-		if testkit.Updating() {
-			if err := os.MkdirAll("testdata", 0o777); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(file, got, 0o666); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !same(string(want), string(got)) {
-			t.Errorf("%s differs from %s; look at both, then make golden rewrites it if the change is wanted", name, file)
-		}
+		matchesGolden(t, name, pictures()[name])
 	}
 }
 
