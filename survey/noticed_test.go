@@ -64,17 +64,7 @@ func TestWhatAnInputDoesAloneAndWithOthersAreToldApart(t *testing.T) {
 // TestALimitFromAboveHoldsASearchToo: the coolest block that has given off 15 kJ by the front at most (see the price of the same
 // limit from below).
 func TestALimitFromAboveHoldsASearchToo(t *testing.T) {
-	s, files := asked(t, lumpedRun, `search:
-  runs: 24
-  seed: 5
-  over:
-    - {name: film, path: receiver.surfaces.all.film, from: 2 W/(m2 K), to: 40 W/(m2 K)}
-  aims: [{response: end, want: least}]
-responses:
-  - {name: end, read: block mean}
-  - {name: given, read: ledger lost front}
-constraints: [{response: given, below: 15 kJ}]
-`)
+	s, files := asked(t, lumpedRun, filmSearch("end, want: least", "given, below: 15 kJ"))
 	v := surveyed(t, s, files, newKept(), 2)
 	o := v.Answers[0].Optimum
 	want := -math.Log(1-6*15000/(heatCapacity(capacity)*(initial-ambient))) / 2400

@@ -25,6 +25,21 @@ responses:
   - {name: end, read: block mean}
 `
 
+// filmSearch looks for the film that is best for an aim and meets a constraint.
+func filmSearch(aim, constraint string) string {
+	return fmt.Sprintf(`search:
+  runs: 24
+  seed: 5
+  over:
+    - {name: film, path: receiver.surfaces.all.film, from: 2 W/(m2 K), to: 40 W/(m2 K)}
+  aims: [{response: %s}]
+responses:
+  - {name: end, read: block mean}
+  - {name: given, read: ledger lost front}
+constraints: [{response: %s}]
+`, aim, constraint)
+}
+
 // givenOff is the heat that leaves by the front between 10 and 40 min, a sixth of the whole.
 func givenOff(h float64) float64 {
 	l := rate(h, capacity)
@@ -71,17 +86,7 @@ func TestSearchFindsTheOptimumOfAFormula(t *testing.T) {
 // TestAConstraintThatHoldsTheOptimumHasThePriceOfTheFormula: the mean at the end is to be high, and the heat that has left by then at
 // least L. As C (T0 − T) = 6 L, a joule less of L raises the mean by 6/C.
 func TestAConstraintThatHoldsTheOptimumHasThePriceOfTheFormula(t *testing.T) {
-	s, files := asked(t, lumpedRun, `search:
-  runs: 24
-  seed: 5
-  over:
-    - {name: film, path: receiver.surfaces.all.film, from: 2 W/(m2 K), to: 40 W/(m2 K)}
-  aims: [{response: end, want: most}]
-responses:
-  - {name: end, read: block mean}
-  - {name: given, read: ledger lost front}
-constraints: [{response: given, above: 15 kJ}]
-`)
+	s, files := asked(t, lumpedRun, filmSearch("end, want: most", "given, above: 15 kJ"))
 	v := surveyed(t, s, files, newKept(), 2)
 	o := v.Answers[0].Optimum
 	c := heatCapacity(capacity)
@@ -100,18 +105,7 @@ constraints: [{response: given, above: 15 kJ}]
 // capacity, known to ±50 of 1000 J/(kg K) at 95 %, moves it by one standard uncertainty of (T − Ta) λt · 0.025; the film, which an axis
 // sets, by nothing.
 func TestALimitAtWhichTheBestStandsIsKeptByHalf(t *testing.T) {
-	s, files := asked(t, lumpedRun, `search:
-  runs: 24
-  seed: 5
-  over:
-    - {name: film, path: receiver.surfaces.all.film, from: 2 W/(m2 K), to: 40 W/(m2 K)}
-  aims: [{response: given, want: most}]
-carry: yes
-responses:
-  - {name: end, read: block mean}
-  - {name: given, read: ledger lost front}
-constraints: [{response: end, above: 240 degC}]
-`)
+	s, files := asked(t, lumpedRun, filmSearch("given, want: most", "end, above: 240 degC")+"carry: yes\n")
 	v := surveyed(t, s, files, newKept(), 2)
 	best := &v.Variants[v.Answers[0].Optimum.Best]
 	end, h := best.Values[0], best.At[0]
