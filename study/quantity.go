@@ -129,21 +129,20 @@ func (q Quantity) Unit(h *history.History) history.Quantity {
 	case c == nil:
 		return history.Fraction
 	case q.Take == Total:
-		kind, _ := TotalOf(c.Quantity)
-		return kind
+		return totalOf(c.Quantity)
 	}
 	return c.Quantity
 }
 
-// TotalOf returns what the integral of a quantity over time is; ok is false where it is none that has a name.
-func TotalOf(q history.Quantity) (kind history.Quantity, ok bool) {
+// totalOf returns what the integral of a quantity over time is; a fraction where it is none that has a name.
+func totalOf(q history.Quantity) history.Quantity {
 	switch q {
 	case history.HeatFlow:
-		return history.Heat, true
+		return history.Heat
 	case history.MassFlow:
-		return history.Mass, true
+		return history.Mass
 	}
-	return history.Fraction, false
+	return history.Fraction
 }
 
 // columnOf returns a column's values, one for each row.
