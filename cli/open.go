@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -78,18 +79,23 @@ func (o *openCommand) access() (web.Access, error) {
 	if (o.Certificate == "") != (o.PrivateKey == "") {
 		return a, &failure{code: ExitUsage, message: "a certificate and its private key go together", hint: "give both --certificate FILE and --private-key FILE"}
 	}
-	if o.Listen == "" {
-		return a, nil
-	}
-	host := o.Listen
-	if ip := net.ParseIP(host); host == "localhost" || ip != nil && ip.IsLoopback() {
+	ip := net.ParseIP(o.Listen)
+	if o.Listen == "" || o.Listen == "localhost" || ip != nil && ip.IsLoopback() {
 		return a, nil
 	}
 	if o.Key == "" || o.Certificate == "" {
 		return a, &failure{
-			code: ExitUsage, message: "others on the net could reach " + host + ", and who reaches it can change the bench",
+			code: ExitUsage, message: "others on the net could reach " + o.Listen + ", and who reaches it can change the bench",
 			hint: "give a key of your own and encrypt: --key FILE --certificate FILE --private-key FILE; or leave --listen out",
 		}
+	}
+	a.Names = []string{o.Listen}
+	if ip != nil && ip.IsUnspecified() { // at all addresses: it goes by the machine's name
+		name, err := os.Hostname()
+		if err != nil {
+			return a, &failure{code: ExitUsage, message: "this machine states no name", err: err, hint: "give --listen the name or address under which others reach it"}
+		}
+		a.Names = []string{name}
 	}
 	return a, nil
 }
@@ -117,11 +123,14 @@ func (o *openCommand) listen() (net.Listener, error) {
 
 // link is the address that lets its reader in.
 func link(a web.Access) string {
-	scheme := "http"
+	scheme, at := "http", a.Address.String()
 	if a.TLS {
 		scheme = "https"
 	}
-	return scheme + "://" + a.Address.String() + "/?key=" + a.Key
+	if _, port, err := net.SplitHostPort(at); err == nil && len(a.Names) > 0 {
+		at = net.JoinHostPort(a.Names[0], port)
+	}
+	return (&url.URL{Scheme: scheme, Host: at, Path: "/", RawQuery: url.Values{"key": {a.Key}}.Encode()}).String()
 }
 
 // serve answers until it is stopped.

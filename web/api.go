@@ -27,7 +27,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	huma.Get(a, "/api/bench", d.getBench, named("bench", "The bench: its question, its runs and its files"))
 	huma.Get(a, "/api/check", d.getCheck, named("check", "What is wrong in a file and all that it refers to, and how to mend it"))
 	huma.Get(a, "/api/file", d.getFile, named("read-file", "A text file of the bench"))
-	huma.Put(a, "/api/file", d.putFile, named("write-file", "Put a new text in the place of a file that has not changed since it was read"))
+	huma.Put(a, "/api/file", d.putFile, named("write-file", "Put a new text in the place of a file that has not changed since it was read"), func(o *huma.Operation) { o.MaxBodyBytes = 2*largestText + 4096 })
 	huma.Get(a, "/api/run", d.getRun, named("run", "What a run gives, as far as it has got; it begins to be computed when first asked for"))
 	huma.Post(a, "/api/run/again", d.postAgain, named("compute-run", "Compute a run anew from its files"))
 	huma.Post(a, "/api/run/stop", d.postStop, named("stop-run", "Stop what is being computed"))
@@ -35,7 +35,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	huma.Get(a, "/api/run/section", d.getSection, named("section", "The receiver cut open at a moment, as SVG"))
 	huma.Get(a, "/api/run/ledger", d.getLedger, named("ledger", "Where the heat goes, over the whole run, as SVG"))
 	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs stand, as it changes"},
-		map[string]any{"moved": Moved{}}, d.events)
+		map[string]any{"here": greeting{}, "moved": Moved{}}, d.events)
 }
 
 func named(id, summary string) func(*huma.Operation) {
@@ -154,9 +154,17 @@ func standing(r *run, err error) (*body[Moved], error) {
 	return &body[Moved]{r.moved()}, nil
 }
 
+// greeting is the first thing that a page hears.
+type greeting struct {
+	Version string `json:"version"`
+}
+
 func (d *Desk) events(ctx context.Context, _ *struct{}, send sse.Sender) {
 	moves, stop := d.news.listen()
 	defer stop()
+	if send.Data(greeting{d.version}) != nil { // the browser knows by it that it is joined
+		return
+	}
 	for {
 		select {
 		case m := <-moves:

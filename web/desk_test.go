@@ -59,7 +59,7 @@ func opened(t *testing.T) (folder string, ask func(method, path string, query ur
 	}
 }
 
-// listenOnce returns the first event of a stream.
+// listenOnce returns the first event of a stream that tells of a run.
 func listenOnce(t *testing.T, r *http.Request) string {
 	t.Helper()
 	got, err := http.DefaultClient.Do(r)
@@ -68,7 +68,7 @@ func listenOnce(t *testing.T, r *http.Request) string {
 	}
 	defer got.Body.Close()
 	for lines := bufio.NewScanner(got.Body); lines.Scan(); {
-		if data, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
+		if data, ok := strings.CutPrefix(lines.Text(), "data: "); ok && strings.Contains(data, `"run"`) {
 			return data
 		}
 	}
@@ -226,6 +226,87 @@ func TestAStopStopsAndTheLastAnswerStays(t *testing.T) {
 	r := settled(t, ask, "trial-1.yaml")
 	if r.State != stopped || !r.Drawn || r.Until != 7200 {
 		t.Errorf("after the stop it is %+v", r)
+	}
+}
+
+// untilState waits until a run is in a state that is wanted.
+func untilState(t *testing.T, ask func(string, string, url.Values, string) (int, string), name, what string, wanted func(runBody) bool) {
+	t.Helper()
+	var r runBody
+	for range 400 {
+		code, raw := ask("GET", "run", of(name), "")
+		r = runBody{}
+		if err := json.Unmarshal([]byte(raw), &r); code != 200 || err != nil {
+			t.Fatalf("%d %v: %s", code, err, raw)
+		}
+		if wanted(r) {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	t.Fatalf("%s: it comes to stand at %+v", what, r)
+}
+
+// An edit with any other program shows, a mistake and its mending too.
+func TestAnEditElsewhereIsSeen(t *testing.T) {
+	folder, ask := opened(t)
+	settled(t, ask, "trial-1.yaml")
+	at := filepath.Join(folder, "receiver.yaml")
+	raw, err := os.ReadFile(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		depth  string
+		wanted func(runBody) bool
+	}{
+		{"90 mm", func(r runBody) bool { return r.State == done && r.Block[0] == 0.09 }},
+		{"90", func(r runBody) bool { return r.State == mistaken && len(r.Problems) > 0 }},
+		{"80 mm", func(r runBody) bool { return r.State == done && r.Block[0] == 0.08 && len(r.Problems) == 0 }},
+	} {
+		if err := os.WriteFile(at, []byte(strings.Replace(string(raw), "depth: 80 mm", "depth: "+c.depth, 1)), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		untilState(t, ask, "trial-1.yaml", "depth "+c.depth, c.wanted)
+	}
+}
+
+// What an earlier turn still says, when it comes to its end, does not stop the one after it.
+func TestARunBegunAnewIsNotStoppedByTheOneBefore(t *testing.T) {
+	_, ask := opened(t)
+	for range 12 {
+		if code, raw := ask("POST", "run/again", of("trial-2.yaml"), ""); code != 200 {
+			t.Fatalf("%d %s", code, raw)
+		}
+		time.Sleep(7 * time.Millisecond)
+	}
+	if r := settled(t, ask, "trial-2.yaml"); r.State != done || !r.Drawn || r.Coarse {
+		t.Errorf("it is %s, coarse %v", r.State, r.Coarse)
+	}
+}
+
+func TestALargeTextIsTakenAndAHugeOneRefused(t *testing.T) {
+	folder, ask := opened(t)
+	put := func(size int) (int, string) {
+		_, raw := ask("GET", "file", of("measured-1.csv"), "")
+		var f fileBody
+		if err := json.Unmarshal([]byte(raw), &f); err != nil {
+			t.Fatal(err)
+		}
+		text, err := json.Marshal(map[string]string{"text": strings.Repeat("1,2\n", size/4), "mark": f.Mark})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return ask("PUT", "file", of("measured-1.csv"), string(text))
+	}
+	if code, raw := put(3 << 20); code != 200 {
+		t.Errorf("3 MB: %d %.200s", code, raw)
+	}
+	if code, raw := put(5 << 20); code < 400 {
+		t.Errorf("5 MB: %d %.200s", code, raw)
+	}
+	if st, err := os.Stat(filepath.Join(folder, "measured-1.csv")); err != nil || st.Size() != 3<<20 {
+		t.Errorf("the file has %d bytes, %v", st.Size(), err)
 	}
 }
 

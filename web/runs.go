@@ -25,6 +25,7 @@ type run struct {
 	name     string
 	mu       sync.Mutex
 	stop     context.CancelFunc // of what is being computed; nil: nothing is
+	turn     int                // grows when it is begun anew; what an earlier turn still says counts no more
 	state    string
 	failure  string
 	problems bench.Problems
@@ -35,6 +36,7 @@ type run struct {
 	began    time.Time
 	reached  float64 // s, of what is being computed
 	told     time.Time
+	stamps   map[string]string // of the files that it was read from, when they were read
 }
 
 // States of a run.
@@ -91,9 +93,12 @@ func (rs *runs) begin(r *run) {
 	if r.stop != nil {
 		r.stop()
 	}
+	r.turn++
+	turn := r.turn
 	r.stop, r.state, r.failure, r.began, r.reached = cancel, computing, "", time.Now(), 0
+	r.stamps = nil
 	r.mu.Unlock()
-	rs.wait.Go(func() { defer cancel(); rs.desk.compute(ctx, r) })
+	rs.wait.Go(func() { defer cancel(); rs.desk.compute(ctx, r, turn) })
 }
 
 func (rs *runs) close() {
@@ -116,28 +121,39 @@ func (r *run) halt() {
 }
 
 // compute reads the files and computes the coarse answer and the whole one.
-func (d *Desk) compute(ctx context.Context, r *run) {
+func (d *Desk) compute(ctx context.Context, r *run, turn int) {
 	loaded, problems := bench.LoadRun(d.root.FS(), r.name, bench.Options{})
-	r.mu.Lock()
-	if ctx.Err() != nil {
-		r.mu.Unlock()
+	if !r.read(turn, loaded, problems) {
 		return
+	}
+	d.stamp(r, turn)
+	if problems.Failed() {
+		d.tell(r)
+		return
+	}
+	p := loaded.Problem
+	p.Kernel, p.Threads = d.loops, d.threads
+	if coarse, ok := coarser(p); ok && !d.march(ctx, r, turn, newAnswer(loaded, &coarse, true), coarse) {
+		return
+	}
+	d.march(ctx, r, turn, newAnswer(loaded, &p, false), p)
+}
+
+// read takes in what the files hold; false: the run was begun anew meanwhile. After a mistake the run that was read last
+// stays.
+func (r *run) read(turn int, loaded *bench.Run, problems bench.Problems) bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.turn != turn {
+		return false
 	}
 	r.problems = problems
 	if problems.Failed() {
 		r.state = mistaken
-		r.mu.Unlock()
-		d.tell(r)
-		return
+	} else {
+		r.loaded = loaded
 	}
-	r.loaded = loaded
-	r.mu.Unlock()
-	p := loaded.Problem
-	p.Kernel, p.Threads = d.loops, d.threads
-	if coarse, ok := coarser(p); ok && !d.march(ctx, r, loaded, coarse, true) {
-		return
-	}
-	d.march(ctx, r, loaded, p, false)
+	return true
 }
 
 // coarser is the same problem on half as many cells along each direction, with larger steps; false where the file fixes the
@@ -157,49 +173,74 @@ func coarser(p heat.Problem) (heat.Problem, bool) {
 	return p, true
 }
 
-// march computes one answer. It returns false where the run was stopped, or begun anew meanwhile.
-func (d *Desk) march(ctx context.Context, r *run, loaded *bench.Run, p heat.Problem, coarse bool) bool {
-	a := newAnswer(loaded, &p, coarse)
-	r.mu.Lock()
-	r.growing, r.began, r.reached = a, time.Now(), 0
-	if r.hand == nil { // the last good answer stays until there is another
-		r.hand, r.number = a, r.number+1
+// march computes one answer. It returns false where there is nothing to go on with: the run was stopped, begun anew or
+// cannot be computed.
+func (d *Desk) march(ctx context.Context, r *run, turn int, a *answer, p heat.Problem) bool {
+	if !r.grows(turn, a) {
+		return false
 	}
-	r.mu.Unlock()
 	p.Seen = func(s heat.Sight) {
 		r.mu.Lock()
+		defer r.mu.Unlock()
 		a.grow(s, len(p.Output))
-		r.mu.Unlock()
 	}
 	p.Progress = func(t float64) {
-		r.mu.Lock()
-		r.reached = t
-		due := time.Since(r.told) > 150*time.Millisecond
-		if due {
-			r.told = time.Now()
-		}
-		r.mu.Unlock()
-		if due && ctx.Err() == nil {
+		if r.reaches(turn, t) {
 			d.tell(r)
 		}
 	}
 	result, err := heat.Run(ctx, p)
+	goOn := r.ends(turn, a, result, err, ctx.Err() != nil)
+	d.tell(r)
+	return goOn
+}
+
+// grows says that an answer is being computed. The last good answer stays at hand until there is another.
+func (r *run) grows(turn int, a *answer) bool {
 	r.mu.Lock()
-	if ctx.Err() != nil {
-		if r.state == computing && r.growing == a {
-			r.state = stopped
-		}
-		r.mu.Unlock()
-		d.tell(r)
+	defer r.mu.Unlock()
+	if r.turn != turn {
 		return false
 	}
-	if result == nil || len(result.History.Time) == 0 {
-		r.state, r.failure = failed, "the run gave no result"
+	r.growing, r.began, r.reached = a, time.Now(), 0
+	if r.hand == nil {
+		r.hand, r.number = a, r.number+1
+	}
+	return true
+}
+
+// reaches keeps how far the march has got, and tells whether the pages should hear of it.
+func (r *run) reaches(turn int, t float64) (due bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.turn != turn {
+		return false
+	}
+	r.reached = t
+	if due = time.Since(r.told) > tellEvery; due {
+		r.told = time.Now()
+	}
+	return due
+}
+
+// tellEvery is how often the pages hear how far a march has got.
+const tellEvery = 150 * time.Millisecond
+
+// ends takes in how a march ended.
+func (r *run) ends(turn int, a *answer, result *heat.Result, err error, halted bool) (goOn bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	switch {
+	case r.turn != turn:
+		return false
+	case halted:
+		r.state, r.growing = stopped, nil
+		return false
+	case result == nil || len(result.History.Time) == 0:
+		r.state, r.growing, r.failure = failed, nil, "the run gave no result"
 		if err != nil {
 			r.failure = err.Error()
 		}
-		r.mu.Unlock()
-		d.tell(r)
 		return false
 	}
 	if err != nil && result.Stopped == "" {
@@ -209,11 +250,9 @@ func (d *Desk) march(ctx context.Context, r *run, loaded *bench.Run, p heat.Prob
 	if r.hand != a {
 		r.hand, r.number = a, r.number+1
 	}
-	if !coarse {
+	if !a.coarse {
 		r.state, r.growing = done, nil
 	}
-	r.mu.Unlock()
-	d.tell(r)
 	return true
 }
 
@@ -231,8 +270,8 @@ func (r *run) moved() Moved {
 	if r.hand != nil {
 		m.Coarse, m.Rows, m.Until, m.Reached = r.hand.coarse, len(r.hand.h.Time), r.hand.until, r.hand.until
 	}
-	if r.state == computing {
-		m.Reached = r.reached
+	if r.state == computing && r.growing != nil {
+		m.Reached, m.Until = r.reached, r.growing.until
 		if spent := time.Since(r.began).Seconds(); r.reached > 0 && m.Until > r.reached {
 			m.Left = spent * (m.Until - r.reached) / r.reached
 		}

@@ -7,6 +7,7 @@
 package web
 
 import (
+	"context"
 	"net"
 	"net/http"
 	"os"
@@ -20,6 +21,7 @@ type Desk struct {
 	version string
 	loops   *kernel.Set
 	threads int
+	stop    context.CancelFunc // of the look at files
 	runs    runs
 	news    news
 }
@@ -35,11 +37,17 @@ type Options struct {
 func Open(root *os.Root, opt Options) *Desk {
 	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads}
 	d.runs.desk = d
+	ctx, stop := context.WithCancel(context.Background())
+	d.stop = stop
+	d.runs.wait.Go(func() { d.watch(ctx) })
 	return d
 }
 
 // Close stops what is being computed and waits for it.
-func (d *Desk) Close() { d.runs.close() }
+func (d *Desk) Close() {
+	d.stop()
+	d.runs.close()
+}
 
 // Access says who may ask.
 type Access struct {

@@ -22,6 +22,14 @@ function Editor({ file }: { file: string }) {
     setFound([]);
     void load();
   }, [file]);
+  // Another program may have written the file: what is not edited here is read again when the page is looked at.
+  useEffect(() => {
+    const again = () => {
+      if (read === null || text === read.text) void load();
+    };
+    addEventListener("focus", again);
+    return () => removeEventListener("focus", again);
+  }, [file, read, text]);
   const save = async () => {
     if (read === null) return;
     const t = await tried(api.writeFile(file, text, read.mark));

@@ -35,6 +35,7 @@ function chosen(h: History, unit: string): History["columns"] {
 function Curves({ h, row, panel, last }: { h: History; row: number; panel: Panel; last: boolean }) {
   const at = useRef<HTMLDivElement>(null);
   const plot = useRef<uPlot | null>(null);
+  const cursor = useRef(0); // s, as drawn
   const columns = chosen(h, panel.unit);
   const names = columns.map((c) => c.name).join("\n");
   const [theme, setTheme] = useState(0);
@@ -79,7 +80,7 @@ function Curves({ h, row, panel, last }: { h: History; row: number; panel: Panel
               });
             },
           ],
-          draw: [(u) => names_at_ends(u, columns.map((c) => c.name), font, ink, colour("--water")), (u) => cursor_line(u, ink)],
+          draw: [(u) => namesAtEnds(u, columns.map((c) => c.name), font, ink, colour("--water")), (u) => cursorLine(u, cursor.current, ink)],
         },
       },
       data(),
@@ -99,17 +100,14 @@ function Curves({ h, row, panel, last }: { h: History; row: number; panel: Panel
     plot.current?.setData(data());
   }, [h]);
   useEffect(() => {
-    marked = h.time_s[row] ?? 0;
+    cursor.current = h.time_s[row] ?? 0;
     plot.current?.redraw(false);
   }, [h, row]);
   return columns.length === 0 ? null : <div class="curves" ref={at} />;
 }
 
-/** the cursor's time, for drawing */
-let marked = 0;
-
-function cursor_line(u: uPlot, ink: string): void {
-  const x = Math.round(u.valToPos(marked, "x", true));
+function cursorLine(u: uPlot, at: number, ink: string): void {
+  const x = Math.round(u.valToPos(at, "x", true));
   if (x < u.bbox.left || x > u.bbox.left + u.bbox.width) return;
   u.ctx.save();
   u.ctx.strokeStyle = ink;
@@ -121,8 +119,8 @@ function cursor_line(u: uPlot, ink: string): void {
   u.ctx.restore();
 }
 
-/** names_at_ends writes each curve's name at its end, moved apart where they would meet. */
-function names_at_ends(u: uPlot, names: string[], font: string, ink: string, water: string): void {
+/** namesAtEnds writes each curve's name at its end, moved apart where they would meet. */
+function namesAtEnds(u: uPlot, names: string[], font: string, ink: string, water: string): void {
   const size = 12 * devicePixelRatio;
   const ends: { y: number; name: string }[] = [];
   names.forEach((name, i) => {
@@ -176,6 +174,15 @@ export function Strip({ h, row }: { h: History; row: number }) {
   const m = moved.value;
   return (
     <section class="strip" aria-label="Over time">
+      <p class="marks">
+        <b>{clock(h.time_s[row] ?? 0)}</b>
+        {events.map((e) => (
+          <button key={`${e.at_s}${e.what}`} onClick={() => look({ time: e.at_s })}>
+            {clock(e.at_s)} {e.what}
+          </button>
+        ))}
+        {m?.state === "computing" && <span>{m.coarse ? "coarse" : "refining"}, at {clock(m.reached_s)}</span>}
+      </p>
       <div
         class="axis"
         tabIndex={0}
@@ -187,15 +194,6 @@ export function Strip({ h, row }: { h: History; row: number }) {
         aria-valuetext={clock(h.time_s[row] ?? 0)}
         onKeyDown={keys}
       >
-        <p class="marks">
-          <b>{clock(h.time_s[row] ?? 0)}</b>
-          {events.map((e) => (
-            <button key={`${e.at_s}${e.what}`} onClick={() => look({ time: e.at_s })}>
-              {clock(e.at_s)} {e.what}
-            </button>
-          ))}
-          {m?.state === "computing" && <span>{m.coarse ? "coarse" : "refining"}, at {clock(m.reached_s)}</span>}
-        </p>
         {panels.map((p, i) => (
           <Curves key={p.unit} h={h} row={row} panel={p} last={i === panels.length - 1} />
         ))}
