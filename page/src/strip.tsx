@@ -146,6 +146,9 @@ function namesAtEnds(u: uPlot, names: string[], font: string, ink: string, water
   u.ctx.textBaseline = "bottom";
   for (const e of ends) {
     if (e.y < u.bbox.top) continue;
+    u.ctx.lineWidth = 4 * devicePixelRatio; // the paper shows around a name that lies on a line
+    u.ctx.strokeStyle = colour("--sheet");
+    u.ctx.strokeText(e.name, u.bbox.left + u.bbox.width - 4 * devicePixelRatio, e.y);
     u.ctx.fillStyle = / outlet$|to passes$/.test(e.name) ? water : ink;
     u.ctx.fillText(e.name, u.bbox.left + u.bbox.width - 4 * devicePixelRatio, e.y);
   }
