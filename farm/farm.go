@@ -138,6 +138,10 @@ type working struct {
 	cancel context.CancelCauseFunc
 	atHand int // how many problems are kept at hand
 
+	// opening is held while a variant is made known, and while a task that no variant asks for is ended: one that is submitted
+	// then would be taken for the one that still lies there, and be ended with it.
+	opening sync.Mutex
+
 	mu       sync.Mutex // of what follows
 	out      []Outcome
 	open     map[string]*variant // by key, what has no outcome yet
@@ -226,6 +230,8 @@ func (w *working) load(key string) (at string, r *Record, err error) {
 }
 
 func (w *working) opened(key string, n int64, p *heat.Problem) {
+	w.opening.Lock()
+	defer w.opening.Unlock()
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	v := &variant{number: n}

@@ -36,7 +36,7 @@ type Queue interface {
 	Submit(ctx context.Context, t Task) error
 	// Next waits for a task to be run here. While the lease is held the queue takes the worker for alive.
 	Next(ctx context.Context) (Lease, error)
-	// Complete ends a task for good: its record is kept, or it is set aside.
+	// Complete ends a task for good: its record is kept, or it is set aside. From then on it does not wait any more.
 	Complete(l Lease) error
 	// Release hands a task back that was not ended: it comes again.
 	Release(l Lease)

@@ -42,12 +42,10 @@ func (w *working) worker(ctx context.Context) {
 // one runs a variant, or ends the task where no run is asked for or will be tried. Its error ends the whole work; a run that
 // cannot be computed is none, and is recorded.
 func (w *working) one(ctx context.Context, l Lease) error {
-	w.mu.Lock()
-	v := w.open[l.Key]
-	w.mu.Unlock()
+	v, err := w.asked(l)
 	switch {
-	case v == nil || l.Limit != w.Limit: // left by an earlier start, or run by another meanwhile
-		return w.queue.Complete(l)
+	case v == nil:
+		return err
 	case l.Try > MostTries:
 		if err := w.queue.Complete(l); err != nil {
 			return err
@@ -82,17 +80,39 @@ func (w *working) one(ctx context.Context, l Lease) error {
 	return w.queue.Complete(l)
 }
 
+// asked is the variant that a task is of. One of none is ended: left by an earlier start, or run by another meanwhile.
+func (w *working) asked(l Lease) (*variant, error) {
+	w.opening.Lock()
+	defer w.opening.Unlock()
+	w.mu.Lock()
+	v := w.open[l.Key]
+	w.mu.Unlock()
+	if v == nil || l.Limit != w.Limit {
+		return nil, w.queue.Complete(l)
+	}
+	return v, nil
+}
+
+// aside takes the word that a task was set aside; of no variant, it is a word of an earlier start.
+func (w *working) aside(a Arrival) {
+	w.opening.Lock()
+	defer w.opening.Unlock()
+	w.settle(a.Key, Outcome{Failure: a.Aside}, false)
+	if a.Keep != nil {
+		a.Keep()
+	}
+}
+
 // collect keeps what others run.
 func (w *working) collect(ctx context.Context) {
 	for {
 		a, err := w.queue.Arrived(ctx)
-		if err == nil {
-			if a.Record == nil {
-				w.settle(a.Key, Outcome{Failure: a.Aside}, false)
-			} else {
-				err = w.keep(a.Key, a.Record, a.Seconds)
-			}
-			if err == nil && a.Keep != nil {
+		switch {
+		case err != nil:
+		case a.Record == nil:
+			w.aside(a)
+		default:
+			if err = w.keep(a.Key, a.Record, a.Seconds); err == nil && a.Keep != nil {
 				a.Keep()
 			}
 		}
