@@ -87,3 +87,22 @@ func end(ctx context.Context, m jetstream.Msg) {
 	defer stop()
 	_ = m.DoubleAck(one)
 }
+
+// erase takes off a stream what lies there under a subject, if anything does.
+func (l *Link) erase(ctx context.Context, stream, subject string) error {
+	s, err := l.js.Stream(ctx, stream)
+	for tries := 0; err == nil && tries < 2; tries++ { // another may have taken it off just before
+		var m *jetstream.RawStreamMsg
+		m, err = s.GetLastMsgForSubject(ctx, subject)
+		if errors.Is(err, jetstream.ErrMsgNotFound) {
+			return nil
+		}
+		if err == nil && s.DeleteMsg(ctx, m.Sequence) == nil {
+			return nil
+		}
+	}
+	if err == nil {
+		err = errors.New("a message does not go")
+	}
+	return err
+}

@@ -126,7 +126,7 @@ func (q *Queue) renew(ctx context.Context) error {
 		if !lies || there[id] {
 			continue
 		}
-		if _, err := q.publish(ctx, o); err != nil {
+		if err := q.publish(ctx, o); err != nil {
 			return err
 		}
 	}
@@ -156,10 +156,12 @@ func (q *Queue) stay(ctx context.Context, kv jetstream.KeyValue, entry []byte) {
 		if bad != nil {
 			q.link.fail(bad)
 		}
-		if n%30 == 0 {
-			_ = q.renew(one) // likewise
-		}
 		done()
+		if n%30 == 0 { // all may be lost, which takes longer than a word; an entry lives longer than both
+			one, done := context.WithTimeout(ctx, 20*time.Second)
+			_ = q.renew(one) // likewise
+			done()
+		}
 	}
 }
 

@@ -68,29 +68,26 @@ func (q *Queue) Submit(ctx context.Context, t farm.Task) error {
 			return context.Cause(ctx)
 		}
 	}
-	_, err := q.publish(ctx, o)
-	return err
+	return q.publish(ctx, o)
 }
 
 // publish puts a task into the queue, with the files that it is built from, unless it lies there.
-func (q *Queue) publish(ctx context.Context, o order) (lies bool, err error) {
+func (q *Queue) publish(ctx context.Context, o order) (err error) {
 	if !q.link.closed() {
 		if o.Files, err = q.sendFiles(ctx); err != nil {
-			return false, err
+			return err
 		}
 	}
 	text, err := json.Marshal(o)
 	if err != nil {
-		return false, fmt.Errorf("submitting a variant: %w", err)
+		return fmt.Errorf("submitting a variant: %w", err)
 	}
-	err = q.link.until(ctx, func(ctx context.Context) error {
-		_, err := q.link.js.Publish(ctx, taskSubject+q.study+"."+o.id(), text)
-		if lies = there(err); err != nil && !lies {
+	return q.link.until(ctx, func(ctx context.Context) error {
+		if _, err := q.link.js.Publish(ctx, taskSubject+q.study+"."+o.id(), text); err != nil && !there(err) {
 			return q.link.trouble("submitting a variant", err)
 		}
 		return nil
 	})
-	return lies, err
 }
 
 // sendFiles makes sure that the input files are on the server, and returns their object's name.
@@ -129,6 +126,7 @@ func (q *Queue) gone(id string) {
 	q.ended.Add(1)
 	q.mu.Lock()
 	defer q.mu.Unlock()
+	delete(q.waits, id)
 	if _, lay := q.lying[id]; lay {
 		delete(q.lying, id)
 		close(q.changed)
@@ -152,12 +150,13 @@ func (q *Queue) Next(ctx context.Context) (farm.Lease, error) {
 	}
 }
 
-// Complete ends a task. Where the word is lost the task comes again, and is found to be done.
+// Complete ends a task, and waits for the server's word: one that is submitted before would be taken for this one. Where the
+// word is lost the task comes again, and is found to be done.
 func (q *Queue) Complete(l farm.Lease) error {
 	h := l.Handle.(*hold)
 	h.let()
 	q.here.Add(-1)
-	_ = h.msg.Ack()
+	end(context.Background(), h.msg)
 	q.gone(h.id())
 	return nil
 }
@@ -179,6 +178,7 @@ func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
 	defer well()
 	if q.link.closed() {
 		<-awaited.Done()
+		return farm.Arrival{}, context.Cause(awaited)
 	}
 	for {
 		m, err := q.come.next(awaited)
@@ -193,28 +193,35 @@ func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
 			}
 			continue
 		}
-		keep := func() { q.kept(ctx, m, object) }
 		if p.Again != nil {
-			q.again(ctx, m, p.Again, keep)
+			if err := q.again(ctx, m, p.Again, object); err != nil {
+				_ = m.Nak()
+				pause(ctx, time.Second)
+			}
 			continue
 		}
+		keep := func() { q.kept(ctx, m, object) }
 		return farm.Arrival{Key: p.Key, Record: p.Record, Aside: p.Aside, Seconds: p.Seconds, Keep: keep}, nil
 	}
 }
 
-// again puts a task back into the queue. Where it still lies there its worker has not let go yet, or has died while it did,
-// and then it comes again by itself.
-func (q *Queue) again(ctx context.Context, m jetstream.Msg, o *order, keep func()) {
-	lies, err := q.publish(ctx, *o)
-	about, wrong := m.Metadata()
-	switch {
-	case err != nil:
-		_ = m.Nak()
-	case lies && wrong == nil && about.NumDelivered < 10:
-		_ = m.NakWithDelay(500 * time.Millisecond)
-	default:
-		keep()
+// again puts a task back into the queue: first whatever lies there of it is taken off, whether its worker lets go later, or
+// never, and then the message that asks for it. So whoever is handed the new one finds the place free in which to hand it
+// back, and nobody ends it with the old one. Where the task is lost between, it is submitted again as lost.
+func (q *Queue) again(ctx context.Context, m jetstream.Msg, o *order, object string) error {
+	err := q.link.until(ctx, func(ctx context.Context) error {
+		if err := q.link.erase(ctx, tasks, taskSubject+q.study+"."+o.id()); err != nil {
+			return err
+		}
+		return q.link.erase(ctx, results, m.Subject())
+	})
+	if err != nil {
+		return err
 	}
+	if object != "" {
+		_ = q.store.Delete(ctx, object) // else it goes when the study is done
+	}
+	return q.publish(ctx, *o)
 }
 
 // open unpacks a message of the results, or the object that it names. An error means that it may be tried again.
