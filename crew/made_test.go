@@ -208,6 +208,21 @@ func worked(t *testing.T, j *farm.Job) []farm.Outcome {
 	return out
 }
 
+// begun has a job worked while the test goes on; what comes out is its outcomes, or none with an error said.
+func begun(t *testing.T, j *farm.Job) <-chan []farm.Outcome {
+	done := make(chan []farm.Outcome, 1)
+	go func() {
+		ctx, stop := context.WithTimeout(context.Background(), time.Minute)
+		defer stop()
+		out, err := j.Work(ctx, 0, variants)
+		if err != nil {
+			t.Error(err)
+		}
+		done <- out
+	}()
+	return done
+}
+
 // empties demands that a study which is done has left nothing on the server.
 func empties(t *testing.T, l *Link) {
 	t.Helper()
@@ -300,8 +315,7 @@ func TestAVariantThatKillsItsWorkersIsSetAside(t *testing.T) {
 		})
 	}
 	worker()
-	done := make(chan []farm.Outcome)
-	go func() { done <- worked(t, j) }()
+	done := begun(t, j)
 	for {
 		select {
 		case <-died:
@@ -309,6 +323,9 @@ func TestAVariantThatKillsItsWorkersIsSetAside(t *testing.T) {
 			worker()
 			continue
 		case out := <-done:
+			if len(out) != variants {
+				t.Fatalf("it ends with %d outcomes after %d workers were lost", len(out), deaths)
+			}
 			for i, o := range out {
 				if (i == 7) != (o.Failure == farm.AsideText) || i == 7 && o.Key != "" {
 					t.Errorf("variant %d: %+v", i, o)
@@ -328,14 +345,14 @@ func TestAWorkerThatIsStoppedHandsBackWithoutLosingATry(t *testing.T) {
 	s := empty()
 	_, j := offered1(t, l, s)
 	at := make(chan struct{}, 10)
-	done := make(chan []farm.Outcome, 1)
-	go func() { done <- worked(t, j) }()
-	for range farm.MostTries + 2 {
+	done := begun(t, j)
+	for n := range farm.MostTries + 2 {
 		w, err := Join(context.Background(), a)
 		if err != nil {
 			t.Fatal(err)
 		}
-		ctx, stop := context.WithCancel(context.Background())
+		ctx, stop := context.WithTimeout(context.Background(), 30*time.Second)
+		defer stop()
 		go func() {
 			<-at
 			stop()
@@ -349,7 +366,7 @@ func TestAWorkerThatIsStoppedHandsBackWithoutLosingATry(t *testing.T) {
 			return run(ctx, p)
 		}}).Work(ctx)
 		if !errors.Is(err, context.Canceled) {
-			t.Fatal(err)
+			t.Fatalf("worker %d, which waits for the variant, ends with %v", n+1, err)
 		}
 		w.Close()
 	}
@@ -440,16 +457,16 @@ func TestWhatAServerHasLostIsSubmittedAgain(t *testing.T) {
 	l, a := opened(t)
 	s := empty()
 	q, j := offered1(t, l, s)
-	done := make(chan []farm.Outcome, 1)
-	go func() { done <- worked(t, j) }()
-	ctx := context.Background()
+	done := begun(t, j)
+	ctx, stop := context.WithTimeout(context.Background(), 30*time.Second)
+	defer stop()
 	stream, err := l.js.Stream(ctx, tasks)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for stream.CachedInfo().State.Msgs < variants {
 		if _, err := stream.Info(ctx); err != nil {
-			t.Fatal(err)
+			t.Fatalf("%d of %d tasks were submitted: %v", stream.CachedInfo().State.Msgs, variants, err)
 		}
 	}
 	if err := stream.Purge(ctx); err != nil {
