@@ -74,7 +74,7 @@ func (p *plan) medium(v *value) int {
 		}
 		return -1
 	}
-	p.spread = append(p.spread, p.r.spread(&m)...)
+	p.spread = append(p.spread, p.r.spread(&m, p.v.file)...)
 	p.out.Media = append(p.out.Media, m)
 	p.made[v.text] = len(p.out.Media) - 1
 	return p.made[v.text]

@@ -164,7 +164,7 @@ func (s *shape) takes(text string) (ok bool, fix string) {
 			_, fix = unitTrouble(err, s)
 			return false, fix
 		}
-		return q.Value >= s.min-slack(s.min) && q.Value <= s.max+slack(s.max) && !(s.open && q.Value <= s.min), giveOne(s)
+		return s.holds(q.Value), giveOne(s)
 	case isEither:
 		for _, o := range s.options {
 			if ok, _ := o.takes(text); ok {

@@ -431,6 +431,9 @@ func TestEverySpreadOfAMediumCanBeOverridden(t *testing.T) {
 			}
 		}
 		same(t, u.Path+" changes media", changed, 1)
+		if _, ps := LoadRun(WriteScenario(), "charge-hold-drain.yaml", Options{Override: map[string]float64{u.Path: -0.1}}); !strings.Contains(ps.String(), "yaml: "+u.Path+" would be multiplied by -0.1") {
+			t.Errorf("%s below zero gives %v", u.Path, ps)
+		}
 	}
 }
 

@@ -290,14 +290,19 @@ func dimensionOf(v *value) unit.Dimension {
 }
 
 // scaled applies an overridden factor on a property of a medium, and lists what could be overridden.
-func (r *reader) spread(m *material.Medium) []Uncertain {
+func (r *reader) spread(m *material.Medium, file string) []Uncertain {
 	var out []Uncertain
 	each := func(what string, half float64, apply func(f float64)) {
 		if half <= 0 {
 			return
 		}
 		u := Uncertain{Path: fmt.Sprintf("medium[%s].%s", m.Name, what), Dimension: unit.Dimensionless, Value: 1, Half: half}
-		if f, found := r.overridden(u.Path); found {
+		switch f, found := r.overridden(u.Path); {
+		case found && !(f > 0):
+			r.report(Problem{
+				File: file, Field: u.Path, Message: fmt.Sprintf("%s would be multiplied by %.4g", u.Path, f), Allowed: "above 0", Fix: "change it by less",
+			})
+		case found:
 			apply(f)
 		}
 		out = append(out, u)

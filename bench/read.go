@@ -244,7 +244,7 @@ func (r *reader) quantity(v *value, s *shape) *value {
 		r.wrong(v, "not a finite number", s.allowed(), giveOne(s))
 		return nil
 	}
-	if q.Value < s.min-slack(s.min) || q.Value > s.max+slack(s.max) || s.open && q.Value <= s.min {
+	if !s.holds(q.Value) {
 		r.wrong(v, "", s.allowed(), giveOne(s))
 		return nil
 	}
@@ -263,6 +263,10 @@ func (r *reader) quantity(v *value, s *shape) *value {
 	}
 	if v.num != q.Value {
 		v.instead = unit.Format(v.num, s.dim, q.Unit)
+		if !s.holds(v.num) {
+			r.wrong(v, "in place of "+strconv.Quote(shortened(v.node.Value)), s.allowed(), "change it by less: what a study, a match or a ± makes of a number must be allowed there too")
+			return nil
+		}
 	}
 	r.keepNumber(key, s, v)
 	if q.Half > 0 {
@@ -308,6 +312,11 @@ func (r *reader) factorOn(l change, key string) float64 {
 		}
 	}
 	return f
+}
+
+// holds tells whether a quantity may have a value, in SI. What is no number it does not hold.
+func (s *shape) holds(x float64) bool {
+	return x >= s.min-slack(s.min) && x <= s.max+slack(s.max) && !(s.open && x <= s.min)
 }
 
 // slack lets a limit typed in another unit pass: "80 cm" where the limit is 0.8 m.

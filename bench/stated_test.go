@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -47,5 +48,32 @@ func TestDifferencesAreTakenByMeaningNotByText(t *testing.T) {
 	}
 	if none, _ := Differences(a, a); len(none) != 0 {
 		t.Errorf("a run differs from itself: %q", none)
+	}
+}
+
+// What is put in place of a file's number is held against what is allowed there, as the file's own is: a run of a heat capacity
+// below zero would never end.
+func TestANumberPutInPlaceOfTheFilesIsAllowedThere(t *testing.T) {
+	fsys := fstest.MapFS{"run.yaml": {Data: []byte(strings.Replace(statedRun, "emissivity: 0}", "emissivity: 0.9}", 1))}}
+	const capacity, emissivity = "receiver.materials[1].heat capacity", "receiver.surfaces.all.emissivity"
+	for _, c := range []struct {
+		opt  Options
+		want string // "": it is allowed
+	}{
+		{Options{Override: map[string]float64{capacity: -5}}, capacity + ` is "-5 J/(kg K)": in place of "1000 J/(kg K)"`},
+		{Options{Override: map[string]float64{emissivity: 1.04}}, emissivity + ` is "1.04": in place of "0.9"`},
+		{Options{Override: map[string]float64{emissivity: math.NaN()}}, emissivity + ` is "NaN": in place of "0.9"`},
+		{Options{Factor: map[string]float64{"receiver.surfaces": 1.2}}, emissivity + ` is "1.08": in place of "0.9"`},
+		{Options{Under: &Options{Override: map[string]float64{emissivity: 0.8}}, Factor: map[string]float64{emissivity: 1.3}}, emissivity + ` is "1.04": in place of "0.9"`},
+		{Options{Under: &Options{Override: map[string]float64{emissivity: 1.2}}, Factor: map[string]float64{emissivity: 0.5}}, ""},
+		{Options{Override: map[string]float64{emissivity: 1, capacity: 5}}, ""},
+	} {
+		run, ps := LoadRun(fsys, "run.yaml", c.opt)
+		switch {
+		case c.want == "" && ps.Failed():
+			t.Errorf("%+v: %v", c.opt, ps)
+		case c.want != "" && (run != nil || !strings.Contains(ps.String(), c.want) || !strings.Contains(ps.String(), "allowed: ")):
+			t.Errorf("%+v: %v, want %q", c.opt, ps, c.want)
+		}
 	}
 }
