@@ -1,6 +1,7 @@
 package match
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -80,15 +81,7 @@ func (m *model) restore(s settled) {
 // best settles from each of several solutions, from the noise that stands beside it, and returns the one with the
 // least R. Of solutions that lie close to a better one (half of |W J Δx|² below 0.1) only that one is followed.
 func (m *model) best(ctx context.Context, from []settled, stop Tolerances) (settled, error) {
-	slices.SortStableFunc(from, func(a, b settled) int {
-		switch {
-		case a.r < b.r:
-			return -1
-		case a.r > b.r:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(from, func(a, b settled) int { return cmp.Compare(a.r, b.r) })
 	var ends []settled
 	for i, s := range from {
 		m.restore(s)

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -215,15 +216,7 @@ func (d *design) otherwise(ctx context.Context, out *Result, now *known) error {
 		}
 		d.add(out, c)
 	}
-	slices.SortStableFunc(out.Candidates, func(a, b Candidate) int {
-		switch {
-		case a.Joint < b.Joint:
-			return -1
-		case a.Joint > b.Joint:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out.Candidates, func(a, b Candidate) int { return cmp.Compare(a.Joint, b.Joint) })
 	if len(out.Candidates) > 0 && out.Candidates[0].Joint < 0.99 {
 		out.Best = 0
 		for j := range out.Expected {

@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -58,15 +59,7 @@ func (s *suspicion) switchings() (all []switching) {
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b switching) int {
-		switch {
-		case a.at < b.at:
-			return -1
-		case a.at > b.at:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(all, func(a, b switching) int { return cmp.Compare(a.at, b.at) })
 	return all
 }
 
