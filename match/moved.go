@@ -176,8 +176,7 @@ func (m *model) rowsApart(trial string) float64 {
 // words puts it into a sentence without its full stop.
 func (v *Moved) words() string {
 	what := "the event"
-	switch {
-	case v.What != "":
+	if v.What != "" {
 		what = fmt.Sprintf("%q", v.What)
 	}
 	side := "later"

@@ -151,7 +151,6 @@ func mostlyWords(cells [][]byte, decimal byte) bool {
 	return full > 0 && 3*words >= 2*full
 }
 
-// unitsRow tells whether a line under the names holds units.
 // repeats tells whether two cells of a row are alike, as units are and names are not.
 func repeats(row []string) bool {
 	for i, c := range row {
@@ -162,6 +161,7 @@ func repeats(row []string) bool {
 	return false
 }
 
+// unitsRow tells whether a line under the names holds units.
 func unitsRow(row []string) bool {
 	full, units := 0, 0
 	for _, c := range row {

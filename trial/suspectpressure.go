@@ -22,10 +22,7 @@ func (s *suspicion) belowAir() {
 			}
 		}
 		p := typical(here)
-		if s.told[i] || len(here) < 3 || !(p < LeastAir) {
-			continue
-		}
-		if !(c.factor > 0) {
+		if s.told[i] || len(here) < 3 || !(p < LeastAir) || !(c.factor > 0) {
 			continue
 		}
 		air := SeaLevelAir / c.factor // in the file's unit
