@@ -82,13 +82,14 @@ func (s *suspicion) closure() {
 		return
 	}
 	ratio := total / given
-	low, least, most := 0.3, 0.55, 1.25
+	low := 0.3
 	if s.known.Stored == nil {
-		low, least, most = 0.015, 0.1, 1.1 // most of a lamp's power need not reach the block
+		low = 0.015
 	}
 	if (ratio > low || !whole) && ratio < 1.6 {
 		return
 	}
+	least, most := s.closed()
 	at, fits := s.closing(all, total, given, least, most)
 	c := &s.r.Columns[all[at].flow]
 	fix := `check the units of flow, temperatures and power, and the mass of the block`
@@ -100,6 +101,14 @@ func (s *suspicion) closure() {
 		part = fmt.Sprintf(", %.3g of them in circuit %s", all[at].heat/given, c.Of)
 	}
 	s.tell(all[at].flow, fmt.Sprintf("the water takes %.3g times the heat that %s%s: %s may be read in the wrong unit, %s", ratio, words, part, c.Name, c.Unit), fix)
+}
+
+// closed is between which shares of what is given the heat to the water lies where a balance closes nearly.
+func (s *suspicion) closed() (least, most float64) {
+	if s.known.Stored == nil {
+		return 0.1, 1.1 // most of a lamp's power need not reach the block
+	}
+	return 0.55, 1.25
 }
 
 // closing returns what would bring the heat to the water near what was given, as questions, and the circuit that they

@@ -114,10 +114,7 @@ func (s *suspicion) closingBelow(i int, on []bool, top float64) []string {
 		return nil
 	}
 	given, _ := s.given(t, first, last, put)
-	least, most := 0.55, 1.25
-	if s.known.Stored == nil {
-		least, most = 0.1, 1.1 // most of a lamp's power need not reach the block
-	}
+	least, most := s.closed()
 	type way struct {
 		unit string
 		off  float64
