@@ -116,11 +116,17 @@ func knownRun(first int, times float64) *history.History {
 	return h
 }
 
-func TestTheMapOfARunIsTheRun(t *testing.T) {
-	h := knownRun(0, 1)
+// drained is that run's input for a map, with the stretches in which its tubes fill.
+func drained(h *history.History, fill [][2]float64) *Input {
 	in := OfRun("run", h)
-	in.Phases = []Given{{Drain, 0, 5990}}
-	yields, err := Yields(&in, 0.05)
+	in.Phases, in.Fill = []Given{{Drain, 0, 5990}}, fill
+	return &in
+}
+
+// mapOf is the map of that run.
+func mapOf(t *testing.T, h *history.History, fill [][2]float64) *Map {
+	t.Helper()
+	yields, err := Yields(drained(h, fill), 0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,7 +134,11 @@ func TestTheMapOfARunIsTheRun(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, r := range maps[0].Rows {
+	return &maps[0]
+}
+
+func TestTheMapOfARunIsTheRun(t *testing.T) {
+	for _, r := range mapOf(t, knownRun(0, 1), nil).Rows {
 		testkit.Close(t, fmt.Sprintf("heat flow at %.0f K", r.T), r.Q, knownMap(r.T), 0.005, 10)
 	}
 }
@@ -138,20 +148,11 @@ func TestTheMapOfARunIsTheRun(t *testing.T) {
 func TestTheFillingOfTheTubesIsNoPartOfARunsMap(t *testing.T) {
 	h := knownRun(5, 3)
 	top := func(fill [][2]float64) MapRow {
-		in := OfRun("run", h)
-		in.Phases, in.Fill = []Given{{Drain, 0, 5990}}, fill
-		yields, err := Yields(&in, 0.05)
-		if err != nil {
-			t.Fatal(err)
+		m := mapOf(t, h, fill)
+		if said := strings.Contains(strings.Join(m.Notes, " "), "tubes filled: 5"); said != (fill != nil) {
+			t.Errorf("filling %v: notes %q", fill, m.Notes)
 		}
-		maps, err := FitMap(yields, MapOptions{Seed: 1})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if said := strings.Contains(strings.Join(maps[0].Notes, " "), "tubes filled: 5"); said != (fill != nil) {
-			t.Errorf("filling %v: notes %q", fill, maps[0].Notes)
-		}
-		return maps[0].Rows[len(maps[0].Rows)-1]
+		return m.Rows[len(m.Rows)-1]
 	}
 	if r := top(nil); !(r.Q > 1.2*knownMap(r.T)) {
 		t.Errorf("the made-up filling does not show: %g W of %g", r.Q, knownMap(r.T))
@@ -159,9 +160,7 @@ func TestTheFillingOfTheTubesIsNoPartOfARunsMap(t *testing.T) {
 	r := top([][2]float64{{0, 50}})
 	testkit.Close(t, fmt.Sprintf("heat flow at %.0f K", r.T), r.Q, knownMap(r.T), 0.005, 10)
 
-	in := OfRun("run", h)
-	in.Phases, in.Fill = []Given{{Drain, 0, 5990}}, [][2]float64{{0, math.Inf(1)}}
-	if _, err := Yields(&in, 0.05); err == nil || !strings.Contains(err.Error(), "the tubes fill in 600 of its rows") {
+	if _, err := Yields(drained(h, [][2]float64{{0, math.Inf(1)}}), 0.05); err == nil || !strings.Contains(err.Error(), "the tubes fill in 600 of its rows") {
 		t.Errorf("a drain that ends before its tubes have filled: %v", err)
 	}
 }

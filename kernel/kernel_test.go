@@ -302,17 +302,20 @@ func TestWhatIsNoNumberComesOutAsNone(t *testing.T) {
 	}
 }
 
+// refused fails the test where a loop does not panic.
+func refused(t *testing.T, name string, loop func()) {
+	t.Helper()
+	defer func() {
+		if recover() == nil {
+			t.Errorf("%s was not refused", name)
+		}
+	}()
+	loop()
+}
+
 func TestLoopsRefuseShortSlices(t *testing.T) {
 	for _, set := range sets(t) {
-		refuse := func(name string, loop func()) {
-			t.Helper()
-			defer func() {
-				if recover() == nil {
-					t.Errorf("%s: %s was not refused", set.Name, name)
-				}
-			}()
-			loop()
-		}
+		refuse := func(name string, loop func()) { t.Helper(); refused(t, set.Name+": "+name, loop) }
 		for name, cut := range map[string]func(b *box){
 			"T": func(b *box) { b.T = b.T[: len(b.T)-1 : len(b.T)-1] }, "Gx": func(b *box) { b.Gx = b.Gx[: b.Plane+b.cells()-1 : b.Plane+b.cells()-1] },
 			"Gy": func(b *box) { b.Gy = b.Gy[: b.Plane+b.cells()-1 : b.Plane+b.cells()-1] }, "Gz": func(b *box) { b.Gz = b.Gz[: b.Plane+b.cells()-1 : b.Plane+b.cells()-1] },
