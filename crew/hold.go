@@ -65,14 +65,19 @@ func holdOf(m jetstream.Msg, pace Pace) *hold {
 		return nil
 	}
 	h.try = int(about.NumDelivered)
-	held, let := context.WithCancel(context.Background())
-	h.let = let
+	h.let = beat(context.Background(), m, pace)
+	return h
+}
+
+// beat says every now and then that a message is in hand, until it is let go or the context ends.
+func beat(ctx context.Context, m jetstream.Msg, pace Pace) (let context.CancelFunc) {
+	held, let := context.WithCancel(ctx)
 	go func() {
 		for pause(held, pace.Beat) {
 			_ = m.InProgress() // the next may get through
 		}
 	}()
-	return h
+	return let
 }
 
 // lost tells whether an object is not there, or not whole.

@@ -53,7 +53,7 @@ func (l *Link) Offer(ctx context.Context, o Offer) (*Queue, error) {
 	}
 	records, err := l.js.CreateOrUpdateConsumer(one, results, jetstream.ConsumerConfig{
 		Durable: q.study, FilterSubject: resultSubject + q.study + ".*", AckPolicy: jetstream.AckExplicitPolicy,
-		AckWait: time.Minute, MaxDeliver: -1,
+		AckWait: l.pace.Silence, MaxDeliver: -1, // what was on its way here when a server went comes again so soon
 	})
 	if err == nil {
 		q.come = newPull(watch, records)

@@ -185,8 +185,10 @@ func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
 		if err != nil {
 			return farm.Arrival{}, err
 		}
+		let := beat(q.come.ctx, m, q.link.pace)
 		p, object, err := q.open(ctx, m)
 		if err != nil {
+			let()
 			if ctx.Err() == nil {
 				_ = m.Nak()
 				pause(ctx, time.Second)
@@ -194,13 +196,17 @@ func (q *Queue) Arrived(ctx context.Context) (farm.Arrival, error) {
 			continue
 		}
 		if p.Again != nil {
+			let()
 			if err := q.again(ctx, m, p.Again, object); err != nil {
 				_ = m.Nak()
 				pause(ctx, time.Second)
 			}
 			continue
 		}
-		keep := func() { q.kept(ctx, m, object) }
+		keep := func() {
+			let()
+			q.kept(ctx, m, object)
+		}
 		return farm.Arrival{Key: p.Key, Record: p.Record, Aside: p.Aside, Seconds: p.Seconds, Keep: keep}, nil
 	}
 }
