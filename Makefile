@@ -37,7 +37,7 @@ OURS      = $$(find . -name '*.go' -not -path './build/*')
 # The page that the program serves: types checked, bundled, embedded. It is not kept in the repository.
 PAGE        = web/bundle/page.js
 PAGEMODULES = page/node_modules/.package-lock.json
-PAGESOURCES = $(wildcard page/src/*) page/index.html page/tsconfig.json $(wildcard tools/page/*)
+PAGESOURCES = $(shell find page/src -type f) page/index.html page/tsconfig.json $(wildcard tools/page/*)
 
 .PHONY: build demo trials test lint unit fuzz speed coverage golden kernels licences release clean go
 

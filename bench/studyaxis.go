@@ -17,6 +17,7 @@ type asked struct {
 	v      *value
 	shapes []*shape
 	known  bool // everything at its paths is
+	found  bool // one of its paths is, and gave kind and dimension
 }
 
 // texts are the scalars under some keys, one by one or in lists.
@@ -41,7 +42,7 @@ func (c *choices) what(v *value, texts []*value) *asked {
 		r.wrong(v.get("name"), "another axis has this name", "each name once", "choose another name")
 	}
 	a.known = c.known != nil && v.get("path") != nil
-	for i, pv := range v.get("path").items() {
+	for _, pv := range v.get("path").items() {
 		for _, o := range c.out.Axes {
 			if slices.Contains(o.Paths, pv.text) {
 				r.wrong(pv, "the axis "+o.Name+" varies it already", "each path once", "take one out")
@@ -49,14 +50,14 @@ func (c *choices) what(v *value, texts []*value) *asked {
 		}
 		a.Paths = append(a.Paths, pv.text)
 		if c.known != nil {
-			a.known = c.at(a, pv, i, texts) && a.known
+			a.known = c.at(a, pv, texts) && a.known
 		}
 	}
 	return a
 }
 
 // at finds out what stands at one path. It is false after a mistake.
-func (c *choices) at(a *asked, pv *value, i int, texts []*value) bool {
+func (c *choices) at(a *asked, pv *value, texts []*value) bool {
 	r := c.r
 	u, found, below := c.known.find(pv.text)
 	text, isText := c.known.scalars[pv.text]
@@ -87,11 +88,11 @@ func (c *choices) at(a *asked, pv *value, i int, texts []*value) bool {
 		c.nothing(pv, below)
 		return false
 	}
-	if i > 0 && (kind != a.Kind || dim != a.Dimension) {
+	if a.found && (kind != a.Kind || dim != a.Dimension) {
 		r.wrong(pv, "another kind of quantity than the path before it", "one kind", "make two axes of it")
 		return false
 	}
-	a.Kind, a.Dimension = kind, dim
+	a.Kind, a.Dimension, a.found = kind, dim, true
 	if s != nil {
 		a.shapes = append(a.shapes, s)
 	}

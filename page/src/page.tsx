@@ -1,12 +1,18 @@
 // The sheet: a row of questions, the answer in a sentence, the plate, and the title block.
 import { render } from "preact";
-import { Drawn } from "./drawn";
-import { questions } from "./questions";
-import { bench, joined, start, trouble } from "./state";
-import { TitleBlock } from "./title";
-import { look, view } from "./view";
-import { Will } from "./will";
-import "./page.css";
+import { drawn } from "./drawn/drawn";
+import { keys } from "./sheet/keys";
+import type { Question } from "./sheet/question";
+import { bench, joined, start, trouble } from "./sheet/state";
+import { TitleBlock } from "./sheet/title";
+import { look, view } from "./sheet/view";
+import { will } from "./will/will";
+import "./sheet/sheet.css";
+
+/** in the zones of the sheet's edge, and on the keys 1 to 8 */
+const questions: Question[] = [drawn, will];
+
+keys(...questions.map((q, i) => ({ key: String(i + 1), does: q.asks, run: () => look({ question: q.name }) })));
 
 function Questions() {
   return (
@@ -33,6 +39,7 @@ function Questions() {
 }
 
 function Sheet() {
+  const { View } = questions.find((q) => q.name === view.value.question) ?? will;
   return (
     <div class="sheet">
       <Questions />
@@ -47,24 +54,12 @@ function Sheet() {
             The program does not answer. What is shown may be old; the page joins again by itself when it is back.
           </p>
         )}
-        {bench.value !== null && (view.value.question === "drawn" ? <Drawn /> : <Will />)}
+        {bench.value !== null && <View />}
       </main>
       <TitleBlock />
     </div>
   );
 }
-
-addEventListener("keydown", (e) => {
-  const at = e.target as HTMLElement | null;
-  if (e.ctrlKey || e.metaKey || e.altKey || (at !== null && /^(INPUT|TEXTAREA|SELECT)$/.test(at.tagName))) return;
-  const q = questions[Number(e.key) - 1];
-  if (q) look({ question: q.name });
-  else if (e.key === "x") look({ axis: "depth", at: NaN });
-  else if (e.key === "y") look({ axis: "width", at: NaN });
-  else if (e.key === "z") look({ axis: "height", at: NaN });
-  else return;
-  e.preventDefault();
-});
 
 render(<Sheet />, document.body);
 void start().then(() => {

@@ -1,5 +1,5 @@
 // The title block: which bench, which run, how far the answer is, by which program.
-import * as api from "./api";
+import * as api from "./bench";
 import { clock, fixed, span } from "./numbers";
 import { bench, moved, name, run, tried } from "./state";
 import { look } from "./view";

@@ -1,4 +1,5 @@
-// The interface of the server, as it describes itself under /api/openapi.json.
+// What the server tells of the bench, its files and its runs.
+import { ask, send } from "./ask";
 
 export interface Problem {
   file: string;
@@ -77,31 +78,6 @@ export interface TextFile {
 
 export type Axis = "depth" | "width" | "height";
 
-/** What the server refused, in its words. */
-export class Refused extends Error {
-  constructor(
-    readonly status: number,
-    message: string,
-  ) {
-    super(message);
-  }
-}
-
-async function ask<T>(path: string, query: Record<string, string | number> = {}, init?: RequestInit): Promise<T> {
-  const r = await fetch(address(path, query), init);
-  const said: unknown = await r.json().catch(() => ({}));
-  if (!r.ok) {
-    const { detail, title } = said as { detail?: string; title?: string };
-    throw new Refused(r.status, detail ?? title ?? r.statusText);
-  }
-  return said as T;
-}
-
-export function address(path: string, query: Record<string, string | number>): string {
-  const q = new URLSearchParams(Object.entries(query).map(([k, v]) => [k, String(v)]));
-  return `/api/${path}${q.size > 0 ? "?" + q.toString() : ""}`;
-}
-
 export const bench = () => ask<Bench>("bench");
 export const run = (name: string) => ask<Run>("run", { name });
 export const again = (name: string) => ask<Moved>("run/again", { name }, { method: "POST" });
@@ -109,5 +85,4 @@ export const stop = (name: string) => ask<Moved>("run/stop", { name }, { method:
 export const history = (name: string, points: number) => ask<History>("run/history", { name, points });
 export const readFile = (name: string) => ask<TextFile>("file", { name });
 export const check = (name: string) => ask<{ problems: Problem[] }>("check", { name });
-export const writeFile = (name: string, text: string, mark: string) =>
-  ask<TextFile>("file", { name }, { method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ text, mark }) });
+export const writeFile = (name: string, text: string, mark: string) => send<TextFile>("PUT", "file", { name }, { text, mark });

@@ -1,5 +1,5 @@
 // What is wrong in the files, in the words of `check`.
-import type { Problem } from "./api";
+import type { Problem } from "./bench";
 
 export function Findings({ problems }: { problems: Problem[] }) {
   if (problems.length === 0) return null;

@@ -1,11 +1,34 @@
 // What will it do? The sentence, the section at the cursor, where the heat goes, cautions, and the curves over time.
-import * as api from "./api";
-import { clock, shown } from "./numbers";
-import { Section } from "./section";
-import { moved, name, rows, run, tried } from "./state";
-import { Strip } from "./strip";
-import { view } from "./view";
-import { Findings } from "./findings";
+import { Section } from "../section/section";
+import { address } from "../sheet/ask";
+import * as api from "../sheet/bench";
+import { Findings } from "../sheet/findings";
+import { clock, shown } from "../sheet/numbers";
+import type { Question } from "../sheet/question";
+import { bench, moved, name, rows, run, tried } from "../sheet/state";
+import { view } from "../sheet/view";
+import { Strip } from "../strip/strip";
+
+export const will: Question = {
+  name: "will",
+  asks: "What will it do?",
+  says() {
+    switch (moved.value?.state) {
+      case "computing":
+        return moved.value.coarse ? "coarse, being computed" : "being refined";
+      case "done":
+        return `${run.value?.cautions.length ?? 0} cautions`;
+      case "stopped":
+        return "stopped";
+      case "mistaken":
+        return "the files hold mistakes";
+      case "failed":
+        return "cannot be computed";
+    }
+    return bench.value === null ? "" : "not computed";
+  },
+  View: Will,
+};
 
 /** the row at the cursor: the last at or before it */
 export function rowAt(h: api.History, time: number): number {
@@ -58,7 +81,7 @@ function Cautions() {
   );
 }
 
-export function Will() {
+function Will() {
   const r = run.value;
   const h = rows.value;
   if (r === null) return <p class="sentence">Reading {name.value}.</p>;
@@ -80,7 +103,7 @@ export function Will() {
           {h && <Now h={h} row={row} />}
           {r.drawn && (
             <figure class="ledger">
-              <img src={api.address("run/ledger", { name: r.run, answer: r.answer })} alt="Where the heat comes from and where it goes over the whole run, in kWh" />
+              <img src={address("run/ledger", { name: r.run, answer: r.answer })} alt="Where the heat comes from and where it goes over the whole run, in kWh" />
             </figure>
           )}
         </div>

@@ -3,10 +3,10 @@
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
-import type { History } from "./api";
-import { clock, fixed, shown } from "./numbers";
-import { moved, run } from "./state";
-import { look } from "./view";
+import type { History } from "../sheet/bench";
+import { clock, fixed, shown } from "../sheet/numbers";
+import { moved, run } from "../sheet/state";
+import { look } from "../sheet/view";
 
 interface Panel {
   unit: string;

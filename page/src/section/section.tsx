@@ -1,12 +1,20 @@
 // The receiver cut open at the cursor. The server draws it, so that page and print show the same.
 import { useEffect, useState } from "preact/hooks";
-import * as api from "./api";
-import { clock, fixed } from "./numbers";
-import { run } from "./state";
-import { look, view } from "./view";
+import { address } from "../sheet/ask";
+import type { Axis, Run } from "../sheet/bench";
+import { keys } from "../sheet/keys";
+import { clock, fixed } from "../sheet/numbers";
+import { run } from "../sheet/state";
+import { look, view } from "../sheet/view";
+
+keys(
+  { key: "x", does: "cut across the depth", run: () => look({ axis: "depth", at: NaN }) },
+  { key: "y", does: "cut across the width", run: () => look({ axis: "width", at: NaN }) },
+  { key: "z", does: "cut across the height", run: () => look({ axis: "height", at: NaN }) },
+);
 
 /** across is the place of the cut in m: as chosen, or through the block's middle. */
-function across(r: api.Run, axis: api.Axis): number {
+function across(r: Run, axis: Axis): number {
   if (axis === view.value.axis && Number.isFinite(view.value.at)) return view.value.at;
   return r.block_m[["depth", "width", "height"].indexOf(axis)]! / 2;
 }
@@ -29,7 +37,7 @@ export function Section({ time }: { time: number }) {
   const i = ["depth", "width", "height"].indexOf(axis);
   const low = r.origin_m[i]!;
   const high = low + r.size_m[i]!;
-  const src = api.address("run/section", { name: r.run, axis, at, time: late, answer: r.answer });
+  const src = address("run/section", { name: r.run, axis, at, time: late, answer: r.answer });
   return (
     <figure class="section">
       <img src={src} alt={`Section at ${axis} ${fixed(at * 1e3, 0)} mm, after ${clock(late)}: temperatures, parts and passes`} />

@@ -1,12 +1,10 @@
-// What have I drawn? The receiver as it is built, and the bench's files, which are edited here as anywhere else.
+// A file of the bench as text, edited as in any editor, with what check says of it.
 import { useEffect, useState } from "preact/hooks";
-import * as api from "./api";
-import { Findings } from "./findings";
-import { Section } from "./section";
-import { bench, name, run, tried } from "./state";
-import { look, view } from "./view";
+import * as api from "../sheet/bench";
+import { Findings } from "../sheet/findings";
+import { name, tried } from "../sheet/state";
 
-function Editor({ file }: { file: string }) {
+export function Editor({ file }: { file: string }) {
   const [read, setRead] = useState<api.TextFile | null>(null);
   const [text, setText] = useState("");
   const [found, setFound] = useState<api.Problem[]>([]);
@@ -65,38 +63,5 @@ function Editor({ file }: { file: string }) {
       </p>
       <Findings problems={found} />
     </section>
-  );
-}
-
-export function Drawn() {
-  const files = (bench.value?.files ?? []).filter((f) => f.endsWith(".yaml"));
-  const file = view.value.file || files[0] || "";
-  const r = run.value;
-  return (
-    <>
-      <p class="sentence">{bench.value?.question || r?.title || ""}</p>
-      <div class="plate">
-        {r?.drawn === true && <Section time={0} />}
-        <section class="files" aria-label="Files of the bench">
-          <ul>
-            {files.map((f) => (
-              <li key={f}>
-                <a
-                  href={`/drawn?file=${encodeURIComponent(f)}`}
-                  aria-current={f === file ? "true" : undefined}
-                  onClick={(e) => {
-                    e.preventDefault();
-                    look({ file: f });
-                  }}
-                >
-                  {f}
-                </a>
-              </li>
-            ))}
-          </ul>
-          {file !== "" && <Editor key={file} file={file} />}
-        </section>
-      </div>
-    </>
   );
 }

@@ -1,6 +1,6 @@
 // What is known of the bench and of the run that is looked at. It follows the server's stream of events.
 import { computed, effect, signal } from "@preact/signals";
-import * as api from "./api";
+import * as api from "./bench";
 import { view } from "./view";
 
 export const bench = signal<api.Bench | null>(null);

@@ -1,0 +1,11 @@
+// A question that the sheet answers: each room of one exports its own, and page.tsx lays them side by side.
+import type { ComponentType } from "preact";
+
+export interface Question {
+  /** its word in the address */
+  name: string;
+  asks: string;
+  /** the answer in a few words, beneath the question */
+  says: () => string;
+  View: ComponentType;
+}
