@@ -1,6 +1,19 @@
-// Numbers as the reader writes them: his decimal sign, a thin space for thousands, a true minus.
-const signs = new Intl.NumberFormat().formatToParts(1.5);
-const decimal = signs.find((p) => p.type === "decimal")?.value ?? ".";
+// Numbers as the reader writes them: his decimal sign, a thin space for thousands, a true minus;
+// in the units that he has chosen.
+import { reading } from "./units";
+
+/** the reader's decimal sign; a language that the browser names oddly counts as none */
+function decimalSign(): string {
+  for (const of of [[...navigator.languages], []]) {
+    try {
+      return new Intl.NumberFormat(of).formatToParts(1.5).find((p) => p.type === "decimal")?.value ?? ".";
+    } catch {
+      // the next
+    }
+  }
+  return ".";
+}
+const decimal = decimalSign();
 
 export function fixed(x: number, digits: number): string {
   if (!Number.isFinite(x)) return "";
@@ -23,24 +36,16 @@ export function span(s: number): string {
   return `${fixed(s / 3600, 1)} h`;
 }
 
-/** shown writes a value of the history with its unit, as a caption does. */
-export function shown(x: number | null | undefined, unit: string): string {
+/** bare writes a value without its unit, for a column whose head names it. */
+export function bare(x: number | null | undefined, unit: string): string {
   if (x === null || x === undefined) return "";
-  switch (unit) {
-    case "degC":
-      return `${fixed(x, 1)}\u2009°C`;
-    case "W":
-      return Math.abs(x) >= 1e4 ? `${fixed(x / 1e3, 2)}\u2009kW` : `${fixed(x, 0)}\u2009W`;
-    case "J":
-      return `${fixed(x / 3.6e6, 2)}\u2009kWh`;
-    case "kg/s":
-      return `${fixed(x * 3600, 1)}\u2009kg/h`;
-    case "Pa":
-      return `${fixed(x / 1e5, 2)}\u2009bar`;
-    case "1":
-      return fixed(x, 3);
-    case "m":
-      return `${fixed(x * 1e3, 1)}\u2009mm`;
-  }
-  return `${fixed(x, 3)}\u2009${unit}`;
+  const r = reading(unit);
+  return fixed(r.of(x), r.digits);
+}
+
+/** shown writes a value in a unit of the files, as the history has it, with the unit that the reader has chosen. */
+export function shown(x: number | null | undefined, unit: string): string {
+  const number = bare(x, unit);
+  const { name } = reading(unit);
+  return number === "" || name === "" ? number : name === "°" ? number + name : `${number}\u2009${name}`;
 }

@@ -1,4 +1,5 @@
-// The title block: which bench, which run, how far the answer is, by which program.
+// The title block: which bench, which run, how far the answer is, by which program, and what the reader sets for himself.
+import { Reader } from "../reader/reader";
 import * as api from "./bench";
 import { clock, fixed, span } from "./numbers";
 import { bench, moved, name, run, tried } from "./state";
@@ -17,6 +18,12 @@ function standing(m: api.Moved): string {
     case "failed":
       return "cannot be computed";
   }
+}
+
+/** heard is what a screen reader tells of it: each change of state once, not each step of the march. */
+function heard(m: api.Moved): string {
+  if (m.state !== "computing") return standing(m);
+  return m.coarse ? "coarse answer, being computed" : "being refined; numbers may still change";
 }
 
 export function TitleBlock() {
@@ -44,7 +51,10 @@ export function TitleBlock() {
       </div>
       <div>
         <small>this answer</small>
-        <span role="status">{m ? standing(m) : ""}</span>
+        <span>{m ? standing(m) : ""}</span>
+        <span class="heard" role="status">
+          {m ? heard(m) : ""}
+        </span>
         {m?.state === "computing" && <button onClick={() => void tried(api.stop(m.run))}>stop</button>}
       </div>
       <div>
@@ -55,6 +65,7 @@ export function TitleBlock() {
         <small>program</small>
         <span>{b?.version}</span>
       </div>
+      <Reader />
     </footer>
   );
 }
