@@ -26,7 +26,7 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"match plan balance bench block crew dossier farm follow heat history kernel material receiver study survey trial unit verify web", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"match plan balance bench block crew dossier farm follow heat history kernel logbook material receiver study survey trial unit verify web", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"bench block dossier figure heat history kernel", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"bench dossier study heat unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"dossier":          {"answer match plan balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
@@ -50,6 +50,7 @@ var rooms = map[string]room{
 	"block":            {"", "gonum.org/v1/gonum", "pure geometry"},
 	"trial":            {"history uncertainty unit water", "", "a logger's records come from a reader and become a history; files are opened elsewhere"},
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
+	"logbook":          {"balance bench history trial", "", "what is told of a trial, by command line and page alike; it opens no file"},
 	"balance":          {"block history material receiver trial uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat: it runs nothing and opens no file"},
 	"answer":           {"", "gonum.org/v1/gonum", "what numbers from variants mean hangs on no physics; it runs nothing"},
 	"seek":             {"sample", "gonum.org/v1/gonum", "where to look next hangs on what was told alone; it runs nothing"},

@@ -10,6 +10,7 @@ import (
 	"emberbank/balance"
 	"emberbank/bench"
 	"emberbank/dossier"
+	"emberbank/logbook"
 )
 
 type compareCommand struct {
@@ -226,7 +227,7 @@ func (k *compareCommand) compared(files []string) (*dossier.Compared, []manifest
 		if problems.Failed() {
 			return nil, nil, &failure{code: ExitInput, problems: at.named(problems)}
 		}
-		in, _ := balanceInput(loaded)
+		in, _ := logbook.Input(loaded)
 		for _, other := range ins {
 			if other.Name == in.Name {
 				in.Name += " (" + file + ")"

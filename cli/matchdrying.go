@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"emberbank/bench"
+	"emberbank/logbook"
 	"emberbank/trial"
 )
 
@@ -21,7 +22,7 @@ func leaveDrying(at place, m *bench.Match) (notes []string, dangers worst) {
 		if problems.Failed() {
 			continue // the match has read it already
 		}
-		r, _ := reduced(loaded)
+		r, _ := logbook.Reduce(loaded)
 		if r != nil {
 			for k := range r.Phases {
 				dangers.add(t.Name, r.Phases[k].Cautions)

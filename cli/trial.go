@@ -4,12 +4,12 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math"
 
 	"emberbank/balance"
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/history"
+	"emberbank/logbook"
 	"emberbank/trial"
 )
 
@@ -62,8 +62,8 @@ func (k *trialCommand) run(c *call) error {
 	if target == "" {
 		target = at.results()
 	}
-	doc := recordDocument(loaded)
-	heat, notes := reduced(loaded)
+	doc := logbook.Document(loaded)
+	heat, notes := logbook.Reduce(loaded)
 	doc.Notes = append(doc.Notes, notes...)
 	maps, note := mapped(loaded, over)
 	if note != "" {
@@ -88,8 +88,8 @@ func (k *trialCommand) run(c *call) error {
 	case k.JSON && k.Follow: // a line like those before
 		doc.Results = placed
 		raw, err := json.Marshal(struct {
-			Kind   string     `json:"kind"`
-			Record recordJSON `json:"record"`
+			Kind   string         `json:"kind"`
+			Record logbook.Record `json:"record"`
 		}{"end", doc})
 		if err != nil {
 			return err
@@ -120,7 +120,7 @@ func (k *trialCommand) run(c *call) error {
 }
 
 // write puts the record's files into their folder.
-func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc recordJSON, heat *balance.Report, maps []dossier.Mapped, over *computed) (string, error) {
+func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc logbook.Record, heat *balance.Report, maps []dossier.Mapped, over *computed) (string, error) {
 	f, err := openToPlace(target, c.disk)
 	if err != nil {
 		return "", err
@@ -178,113 +178,6 @@ func ofWater(r *trial.Record) func(name string) bool {
 		}
 	}
 	return func(name string) bool { return water[name] }
-}
-
-// recordJSON is record.json and what `trial --json` prints.
-type recordJSON struct {
-	Results  string        `json:"results,omitempty"` // the folder; in the printed document only
-	Name     string        `json:"name"`
-	Start    string        `json:"start,omitempty"`
-	Zoned    bool          `json:"zone_known"`
-	Length   float64       `json:"length_s"`
-	Rows     int           `json:"rows"`
-	Interval float64       `json:"interval_s"`
-	Columns  []columnJSON  `json:"columns"`
-	Gaps     [][2]float64  `json:"gaps_s"`
-	Repairs  []repairJSON  `json:"repairs"`
-	Phases   []trial.Phase `json:"phases,omitempty"`
-	Notes    []string      `json:"notes"`
-	Warnings []string      `json:"warnings"`
-}
-
-type columnJSON struct {
-	Name       string     `json:"name"`
-	Unit       string     `json:"unit"`
-	Role       string     `json:"role"`
-	Of         string     `json:"of,omitempty"`
-	File       string     `json:"file"`
-	Heading    string     `json:"heading,omitempty"`
-	Sensor     string     `json:"sensor,omitempty"`
-	Missing    int        `json:"missing"`
-	Least      *float64   `json:"least"`
-	Most       *float64   `json:"most"`
-	Lag        float64    `json:"lag_s"`
-	Noise      float64    `json:"noise"` // SI, standard
-	NoiseGiven bool       `json:"noise_given"`
-	Systematic *float64   `json:"systematic"` // SI, standard, at the most
-	Parts      []partJSON `json:"parts"`
-}
-
-type partJSON struct {
-	Group    string  `json:"group"`
-	What     string  `json:"what"`
-	Constant float64 `json:"constant"` // SI
-	Relative float64 `json:"relative"`
-	Larger   bool    `json:"larger_of_both,omitempty"`
-}
-
-type repairJSON struct {
-	Key    string `json:"key"`
-	File   string `json:"file"`
-	Column string `json:"column,omitempty"`
-	Count  int    `json:"count"`
-	Line   int    `json:"line,omitempty"`
-	What   string `json:"what"`
-	Mended bool   `json:"mended"`
-}
-
-func recordDocument(t *bench.Trial) recordJSON {
-	r := t.Record
-	d := recordJSON{
-		Name: t.Name, Start: startOf(r), Zoned: r.Zoned, Length: r.Length(), Rows: len(r.History.Time), Interval: r.Interval,
-		Gaps: [][2]float64{}, Repairs: []repairJSON{}, Phases: r.Phases, Notes: r.Notes, Warnings: append([]string{}, t.Warnings...),
-	}
-	for _, g := range r.Gaps {
-		d.Gaps = append(d.Gaps, [2]float64{g.From, g.To})
-	}
-	for _, x := range r.Repairs {
-		d.Repairs = append(d.Repairs, repairJSON(x))
-	}
-	for i := range r.Columns {
-		c, h := &r.Columns[i], &r.History.Columns[i]
-		lo, hi, missing := extremes(h.Values)
-		col := columnJSON{
-			Name: c.Name, Unit: c.Quantity.Unit(), Role: c.Role.String(), Of: c.Of, File: c.File, Heading: c.Heading, Sensor: c.Sensor, Missing: missing,
-			Lag: c.Lag, Noise: c.Noise, NoiseGiven: c.NoiseGiven, Parts: []partJSON{},
-		}
-		if missing < len(h.Values) {
-			u, a, b := c.Systematic(hi), c.Quantity.Shown(lo), c.Quantity.Shown(hi)
-			col.Least, col.Most, col.Systematic = &a, &b, &u
-		}
-		for _, p := range c.Parts {
-			col.Parts = append(col.Parts, partJSON{p.Group, p.What, p.Constant, p.Relative, p.Larger})
-		}
-		d.Columns = append(d.Columns, col)
-	}
-	return d
-}
-
-// startOf is the moment of the record's start, with its zone where that is known.
-func startOf(r *trial.Record) string {
-	switch {
-	case r.Start.IsZero():
-		return ""
-	case r.Zoned:
-		return r.Start.Format("2006-01-02T15:04:05.999Z07:00")
-	}
-	return r.Start.Format("2006-01-02T15:04:05.999")
-}
-
-func extremes(v []float64) (lo, hi float64, missing int) {
-	lo, hi = math.Inf(1), math.Inf(-1)
-	for _, x := range v {
-		if x != x {
-			missing++
-			continue
-		}
-		lo, hi = min(lo, x), max(hi, x)
-	}
-	return lo, hi, missing
 }
 
 // inUnit takes a width from SI to the unit in which files show the quantity.

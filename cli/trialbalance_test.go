@@ -14,6 +14,7 @@ import (
 
 	"emberbank/balance"
 	"emberbank/bench"
+	"emberbank/logbook"
 )
 
 func TestTheExampleTrialIsBalanced(t *testing.T) {
@@ -21,7 +22,7 @@ func TestTheExampleTrialIsBalanced(t *testing.T) {
 	if problems.Failed() {
 		t.Fatal(problems)
 	}
-	r, _ := reduced(loaded)
+	r, _ := logbook.Reduce(loaded)
 	if r == nil {
 		t.Fatal("the example has no heat balance")
 	}

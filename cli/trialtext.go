@@ -11,6 +11,7 @@ import (
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/history"
+	"emberbank/logbook"
 	"emberbank/trial"
 )
 
@@ -18,7 +19,7 @@ import (
 func tellRecord(w io.Writer, t *bench.Trial) {
 	r := t.Record
 	dossier.Paragraph(w, "", fmt.Sprintf("%s: %s, %d rows, one each %.3g s", t.Name, duration(r.Length()), len(r.History.Time), r.Interval))
-	if s := startOf(r); s != "" {
+	if s := logbook.Start(r); s != "" {
 		fmt.Fprintf(w, "from %s\n", strings.Replace(strings.Replace(s, "T", " ", 1), "+", " +", 1))
 	}
 	const form = "%10s%9s%9s%10s%11s\n"
@@ -43,7 +44,7 @@ func tellColumn(w io.Writer, c *trial.Column, h *history.Column, form string) {
 		name = ""
 	}
 	name += strings.Repeat(" ", wide-utf8.RuneCountInString(name))
-	lo, hi, missing := extremes(h.Values)
+	lo, hi, missing := logbook.Extremes(h.Values)
 	if missing == len(h.Values) {
 		fmt.Fprintf(w, "  %s"+form, name, "-", "-", "all", "-", "-")
 		return

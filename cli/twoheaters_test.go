@@ -13,6 +13,7 @@ import (
 	"emberbank/bench"
 	"emberbank/dossier"
 	"emberbank/internal/testkit"
+	"emberbank/logbook"
 )
 
 // TestARealBenchIsReduced reads the record of two heaters by its description and reduces it. Source of the record:
@@ -22,7 +23,7 @@ func TestARealBenchIsReduced(t *testing.T) {
 	if problems.Failed() {
 		t.Fatal(problems)
 	}
-	r, notes := reduced(loaded)
+	r, notes := logbook.Reduce(loaded)
 	if r == nil || len(r.Phases) != 3 {
 		t.Fatalf("the bench is not reduced: %q", notes)
 	}

@@ -39,6 +39,9 @@ type Guess struct {
 	Year     int     // of the first row; 0 where the file does not say it
 	Zone     string  // "UTC" or a distance from it; "" where the file does not say it
 	Notes    []string
+	// Seen is what the file holds by this guess, a column for each of Columns: in SI where the heading's unit is known, else
+	// the numbers as they stand. Only spikes of temperatures and pressures and codes for a missing value are taken out.
+	Seen *Record
 }
 
 // ColumnGuess is what one column seems to be.
@@ -93,7 +96,7 @@ func Look(r io.Reader, name string) (*Guess, []Finding) {
 	if rec == nil {
 		return nil, found
 	}
-	l.rec = rec
+	l.rec, l.guess.Seen = rec, rec
 	l.guess.Rows, l.guess.Interval = len(rec.History.Time), rec.Interval
 	if l.guess.Clock.FixedYear == 0 && !rec.Start.IsZero() {
 		l.guess.Year = rec.Start.Year()
