@@ -8,7 +8,8 @@
 // so that it can be read without colour too.
 //
 // Everything is text of a fixed size, nothing below 10.5 px. The same result gives the same bytes: coordinates are
-// printed to a hundredth of a pixel, and no map is walked. Left out: dark pictures, round blocks, moving pictures.
+// printed to a hundredth of a pixel, and no map is walked. A picture stands alone on light paper; on a page it takes the
+// page's colours, dark ones too (see Styles). Left out: round blocks, moving pictures.
 package figure
 
 // Colours by intent, as they stand on light paper.
@@ -21,8 +22,8 @@ const (
 	pen    = "#2647B0" // what the user gave
 	water  = "#0B6E7D"
 	light  = "#E9DFA8" // light from sun or lamp
-	serif  = "Georgia, serif"
-	sans   = "sans-serif"
+	serif  = "Vollkorn, Georgia, serif"
+	sans   = "'Emberbank Lettering', sans-serif"
 	zeroC  = 273.15 // K
 	thin   = "\u2009"
 	minus  = "−"

@@ -208,7 +208,7 @@ func drawStream(c *canvas, side, number int, e Entry, w, outer, inner float64, t
 		const stops = 8 // along the scale, not straight through the colours
 		for i := 0; i <= stops; i++ {
 			f := float64(i) / stops
-			c.raw(`<stop offset="` + px(f) + `" stop-color="` + Tint(t.scale.share(from+(to-from)*f)) + `"/>`)
+			c.raw("<stop" + attributes([]string{"offset", px(f), "stop-color", tinted(t.scale.share(from + (to-from)*f))}) + "/>")
 		}
 		c.raw("</linearGradient>\n")
 		fill = "url(#" + id + ")"

@@ -134,7 +134,7 @@ func beyond(c *canvas, all []Charted, f *frame) {
 	if lo > hi {
 		return
 	}
-	c.raw(`<defs><pattern id="beyond" width="7" height="7" patternUnits="userSpaceOnUse"><path d="M0 7L7 0" stroke="` + hair + `" stroke-width="0.7"/></pattern></defs>` + "\n")
+	c.hatchBeyond()
 	for _, x := range [][2]float64{{f.left, f.px(lo)}, {f.px(hi), f.right}} {
 		if x[1]-x[0] > 1 {
 			c.rect(x[0], f.top, x[1]-x[0], f.bottom-f.top, "fill", "url(#beyond)")

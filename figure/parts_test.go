@@ -11,35 +11,50 @@ import (
 )
 
 func TestTintFollowsTheScaleAsLaidDown(t *testing.T) {
-	// The scale as it was laid down with the anchors for light paper by an independent resampling: 52 layers of
-	// 5 K from 20 to 280 °C, here the layer at each tenth of the range. One step of 255 is left for rounding.
-	want := []string{"#E7F3F4", "#E9E5C4", "#EBD099", "#EBB36E", "#E99952", "#E3803F", "#D76736", "#C55031", "#A93C2F", "#8F322C", "#7A2B2A"}
-	for i, w := range want {
-		layer := math.Min(51, math.Round(5.2*float64(i)))
-		got := Tint(layer / 51)
-		for k := 1; k < 7; k += 2 {
-			a, _ := strconv.ParseInt(got[k:k+2], 16, 32)
-			b, _ := strconv.ParseInt(w[k:k+2], 16, 32)
-			if a-b > 1 || b-a > 1 {
-				t.Errorf("at %d tenths %s, want %s", i, got, w)
-				break
+	// The scales as they were laid down with the anchors for light and dark paper by an independent resampling: 52 layers
+	// of 5 K from 20 to 280 °C, here the layer at each tenth of the range. One step of 255 is left for rounding.
+	for _, c := range []struct {
+		paper string
+		tint  func(float64) string
+		want  []string
+	}{
+		{"light", Tint, []string{"#E7F3F4", "#E9E5C4", "#EBD099", "#EBB36E", "#E99952", "#E3803F", "#D76736", "#C55031", "#A93C2F", "#8F322C", "#7A2B2A"}},
+		{"dark", DarkTint, []string{"#152025", "#3A2521", "#592E24", "#7F3A26", "#9F4623", "#B95A1C", "#CD741B", "#DC902A", "#E9B354", "#F1CF81", "#F6E5A4"}},
+	} {
+		for i, w := range c.want {
+			layer := math.Min(51, math.Round(5.2*float64(i)))
+			got := c.tint(layer / 51)
+			for k := 1; k < 7; k += 2 {
+				a, _ := strconv.ParseInt(got[k:k+2], 16, 32)
+				b, _ := strconv.ParseInt(w[k:k+2], 16, 32)
+				if a-b > 1 || b-a > 1 {
+					t.Errorf("on %s paper at %d tenths %s, want %s", c.paper, i, got, w)
+					break
+				}
 			}
 		}
 	}
 }
 
-func TestHotterIsDarker(t *testing.T) {
-	before := 2.0
+func TestHotterIsDarkerOnLightPaperAndBrighterOnDark(t *testing.T) {
+	before, beforeDark := 2.0, -1.0
 	for i := range 51 {
-		var r, g, b int
-		fmt.Sscanf(Tint(float64(i)/50), "#%02X%02X%02X", &r, &g, &b)
-		// Relative luminance of sRGB: IEC 61966-2-1.
-		y := 0.2126*linear(r) + 0.7152*linear(g) + 0.0722*linear(b)
+		y, dark := luminance(Tint(float64(i)/50)), luminance(DarkTint(float64(i)/50))
 		if y >= before {
 			t.Errorf("step %d is not darker than the one before", i)
 		}
-		before = y
+		if dark <= beforeDark {
+			t.Errorf("on dark paper step %d is not brighter than the one before", i)
+		}
+		before, beforeDark = y, dark
 	}
+}
+
+// luminance is the relative luminance of a colour in sRGB: IEC 61966-2-1.
+func luminance(colour string) float64 {
+	var r, g, b int
+	fmt.Sscanf(colour, "#%02X%02X%02X", &r, &g, &b)
+	return 0.2126*linear(r) + 0.7152*linear(g) + 0.0722*linear(b)
 }
 
 func linear(c int) float64 {

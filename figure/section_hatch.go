@@ -10,12 +10,15 @@ import (
 func (d *drawing) defs() {
 	d.c.raw("<defs>\n")
 	for _, k := range []struct{ id, colour, opacity string }{{"cold", ink, "0.3"}, {"hot", sheet, "0.4"}} {
-		d.c.raw(`<pattern id="block-` + k.id + `" width="12" height="12" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M3 0V12M6 0V12" stroke="` + k.colour + `" stroke-opacity="` + k.opacity + `" stroke-width="0.7"/></pattern>` + "\n")
-		d.c.raw(`<pattern id="wave-` + k.id + `" width="16" height="14" patternUnits="userSpaceOnUse"><path d="M0 4Q4 0 8 4T16 4M0 11Q4 15 8 11T16 11" fill="none" stroke="` + k.colour + `" stroke-opacity="` + k.opacity + `" stroke-width="0.6"/></pattern>` + "\n")
-		d.c.raw(`<pattern id="molten-` + k.id + `" width="12" height="8" patternUnits="userSpaceOnUse"><path d="M1 2H6M7 6H12" stroke="` + k.colour + `" stroke-opacity="0.7" stroke-width="0.8"/></pattern>` + "\n")
-		d.c.raw(`<pattern id="box-` + k.id + `" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(-45)"><path d="M3 0V7" stroke="` + k.colour + `" stroke-opacity="` + k.opacity + `" stroke-width="0.6"/></pattern>` + "\n")
+		stroke := func(opacity, width string) []string {
+			return []string{"stroke", k.colour, "stroke-opacity", opacity, "stroke-width", width}
+		}
+		d.c.pattern("block-"+k.id, 12, 12, 45, "M3 0V12M6 0V12", stroke(k.opacity, "0.7")...)
+		d.c.pattern("wave-"+k.id, 16, 14, 0, "M0 4Q4 0 8 4T16 4M0 11Q4 15 8 11T16 11", stroke(k.opacity, "0.6")...)
+		d.c.pattern("molten-"+k.id, 12, 8, 0, "M1 2H6M7 6H12", stroke("0.7", "0.8")...)
+		d.c.pattern("box-"+k.id, 7, 7, -45, "M3 0V7", stroke(k.opacity, "0.6")...)
 	}
-	d.c.raw(`<pattern id="glass" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(30)"><path d="M3 0V3" stroke="` + ink + `" stroke-width="0.6"/></pattern>` + "\n")
+	d.c.pattern("glass", 6, 6, 30, "M3 0V3", "stroke", ink, "stroke-width", "0.6")
 	d.c.raw("</defs>\n")
 }
 

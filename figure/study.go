@@ -176,7 +176,9 @@ func halo(pairs ...string) []string {
 
 // hatchBeyond defines the hatching of ground that no variant covers.
 func (c *canvas) hatchBeyond() {
-	c.raw(`<defs><pattern id="beyond" width="7" height="7" patternUnits="userSpaceOnUse"><path d="M0 7L7 0" stroke="` + hair + `" stroke-width="0.7"/></pattern></defs>` + "\n")
+	c.raw("<defs>")
+	c.pattern("beyond", 7, 7, 0, "M0 7L7 0", "stroke", hair, "stroke-width", "0.7")
+	c.raw("</defs>\n")
 }
 
 // variant draws the mark of a computed variant: a dot, small and struck through where it misses a constraint, a cross

@@ -90,7 +90,7 @@ func (d *terrain) measure() {
 		d.tint = func(v float64) string {
 			n := math.Max(1, math.Round((d.scale.high-d.scale.low)/d.scale.step)-1)
 			k := math.Floor((v-d.scale.low)/d.scale.step + 1e-9)
-			return tone(math.Max(0, math.Min(n, k)) / n)
+			return toned(math.Max(0, math.Min(n, k)) / n)
 		}
 	}
 }
@@ -104,7 +104,7 @@ func (d *terrain) inCells() bool {
 func (d *terrain) hatch() {
 	d.c.raw("<defs>")
 	for _, k := range [2][3]string{{"misses-cold", ink, "0.45"}, {"misses-hot", sheet, "0.6"}} {
-		d.c.raw(`<pattern id="` + k[0] + `" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M-1 7L7 -1" stroke="` + k[1] + `" stroke-opacity="` + k[2] + `" stroke-width="0.7"/></pattern>`)
+		d.c.pattern(k[0], 6, 6, 0, "M-1 7L7 -1", "stroke", k[1], "stroke-opacity", k[2], "stroke-width", "0.7")
 	}
 	d.c.raw("</defs>\n")
 }

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -23,7 +24,7 @@ func newCanvas(w, h float64, title, description string) *canvas {
 func (c *canvas) bytes() []byte {
 	return []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="` + px(c.w) + `" height="` + px(c.h) + `" viewBox="0 0 ` + px(c.w) + " " + px(c.h) + `" role="img" aria-labelledby="t d">` + "\n" +
 		`<title id="t">` + escape(c.title) + `</title><desc id="d">` + escape(c.desc) + "</desc>\n" +
-		`<rect width="` + px(c.w) + `" height="` + px(c.h) + `" fill="` + sheet + `"/>` + "\n" +
+		`<rect width="` + px(c.w) + `" height="` + px(c.h) + `"` + attributes([]string{"class", "paper", "fill", sheet}) + "/>\n" +
 		c.b.String() + "</svg>\n")
 }
 
@@ -64,13 +65,39 @@ func escape(s string) string {
 	return b.String()
 }
 
-// attributes prints pairs of name and value.
+// attributes prints pairs of name and value. What a colour stands for goes into the class beside it.
 func attributes(pairs []string) string {
 	var b strings.Builder
+	class := ""
 	for i := 0; i+1 < len(pairs); i += 2 {
-		b.WriteString(" " + pairs[i] + `="` + escape(pairs[i+1]) + `"`)
+		name, v := pairs[i], pairs[i+1]
+		switch name {
+		case "class":
+			class += " " + v
+			continue
+		case "fill", "stroke", "stop-color":
+			var intent string
+			if v, intent = painted(v); intent != "" {
+				class += " " + name + "-" + intent
+			}
+		}
+		b.WriteString(" " + name + `="` + escape(v) + `"`)
+	}
+	if class != "" {
+		b.WriteString(` class="` + escape(class[1:]) + `"`)
 	}
 	return b.String()
+}
+
+// pattern defines a hatching of w by h px that repeats, drawn by one path.
+func (c *canvas) pattern(id string, w, h, turn float64, d string, pairs ...string) {
+	a := []string{"id", id, "width", px(w), "height", px(h), "patternUnits", "userSpaceOnUse"}
+	if turn != 0 {
+		a = append(a, "patternTransform", "rotate("+px(turn)+")")
+	}
+	c.raw("<pattern" + attributes(a) + ">")
+	c.path(d, append([]string{"fill", "none"}, pairs...)...)
+	c.raw("</pattern>\n")
 }
 
 func (c *canvas) raw(s string) { c.b.WriteString(s) }
@@ -104,24 +131,19 @@ func (c *canvas) text(style int, x, y float64, anchor, s string, pairs ...string
 	if s == "" {
 		return
 	}
-	a := ""
-	switch style {
-	case numbers:
-		a = ` font-family="` + sans + `" font-size="11"`
-	case names:
-		a = ` font-family="` + serif + `" font-size="12.5" font-style="italic"`
-	case captions:
-		a = ` font-family="` + serif + `" font-size="13.5" font-weight="600"`
-	case sentence:
-		a = ` font-family="` + serif + `" font-size="18"`
-	}
-	fill := ` fill="` + ink + `"`
+	a := [...][]string{
+		numbers:  {"class", "numbers", "font-family", sans, "font-size", "11"},
+		names:    {"class", "names", "font-family", serif, "font-size", "12.5", "font-style", "italic"},
+		captions: {"class", "captions", "font-family", serif, "font-size", "13.5", "font-weight", "600"},
+		sentence: {"class", "sentence", "font-family", serif, "font-size", "18"},
+	}[style]
+	fill := []string{"fill", ink}
 	for i := 0; i+1 < len(pairs); i += 2 {
 		if pairs[i] == "fill" {
-			fill = ""
+			fill = nil
 		}
 	}
-	c.raw(`<text x="` + px(x) + `" y="` + px(y) + `" text-anchor="` + anchor + `"` + a + fill + attributes(pairs) + ">" + escape(s) + "</text>\n")
+	c.raw(`<text x="` + px(x) + `" y="` + px(y) + `" text-anchor="` + anchor + `"` + attributes(slices.Concat(a, fill, pairs)) + ">" + escape(s) + "</text>\n")
 }
 
 // widthOf estimates how wide a text is set, on the wide side: the face is the reader's.

@@ -7,10 +7,22 @@ import (
 	"sync"
 )
 
-// anchors of the temperature scale for light paper, in OKLCH: lightness, chroma, hue in degrees. Hot is dark: heat
+// lightPaper is the temperature scale for light paper, its anchors in OKLCH: lightness, chroma, hue in degrees. Hot is dark: heat
 // departs from the paper, and lightness falls all the way.
-var anchors = [7][3]float64{
+var lightPaper = ramp{anchors: [7][3]float64{
 	{.955, .012, 205}, {.915, .045, 100}, {.835, .095, 78}, {.735, .135, 58}, {.635, .155, 42}, {.525, .150, 31}, {.405, .110, 24},
+}}
+
+// darkPaper is the same for dark paper, where hot is bright.
+var darkPaper = ramp{anchors: [7][3]float64{
+	{.235, .018, 225}, {.30, .040, 32}, {.40, .085, 35}, {.515, .130, 42}, {.635, .145, 57}, {.77, .135, 76}, {.92, .085, 95},
+}}
+
+// ramp is a scale of colours through anchors.
+type ramp struct {
+	anchors [7][3]float64 // in OKLCH
+	once    sync.Once
+	length  []float64 // of the curve up to each step
 }
 
 // Tint returns the colour of a temperature at a share of the way from the cold to the hot end of the scale, as
@@ -19,41 +31,49 @@ var anchors = [7][3]float64{
 //
 // Source of OKLab and of its matrices to linear sRGB: B. Ottosson, "A perceptual color space for image
 // processing", 2020. Transfer function: IEC 61966-2-1 (sRGB).
-func Tint(share float64) string {
+func Tint(share float64) string { return lightPaper.at(share) }
+
+// DarkTint is Tint for dark paper.
+func DarkTint(share float64) string { return darkPaper.at(share) }
+
+// at returns the colour at a share of the way along the curve.
+func (r *ramp) at(share float64) string {
 	if !(share > 0) {
 		share = 0
 	}
 	share = math.Min(share, 1)
-	length := walked()
+	length := r.walked()
 	want := share * length[steps]
 	i := min(sort.SearchFloat64s(length[1:], want), steps-1)
 	u := (float64(i) + (want-length[i])/(length[i+1]-length[i])) / steps
-	return hex(onCurve(u))
+	return hex(r.onCurve(u))
 }
 
 const steps = 600 // of the curve, for its length; finer than a step of an 8-bit colour
 
 // walked is the curve's length up to each step, found when a picture first needs it.
-var walked = sync.OnceValue(func() []float64 {
-	length := make([]float64, steps+1)
-	before := onCurve(0)
-	for i := 1; i <= steps; i++ {
-		p := onCurve(float64(i) / steps)
-		length[i] = length[i-1] + math.Sqrt(sq(p[0]-before[0])+sq(p[1]-before[1])+sq(p[2]-before[2]))
-		before = p
-	}
-	return length
-})
+func (r *ramp) walked() []float64 {
+	r.once.Do(func() {
+		r.length = make([]float64, steps+1)
+		before := r.onCurve(0)
+		for i := 1; i <= steps; i++ {
+			p := r.onCurve(float64(i) / steps)
+			r.length[i] = r.length[i-1] + math.Sqrt(sq(p[0]-before[0])+sq(p[1]-before[1])+sq(p[2]-before[2]))
+			before = p
+		}
+	})
+	return r.length
+}
 
 func sq(x float64) float64 { return x * x }
 
 // onCurve returns the point in OKLab at u from 0 to 1 along the anchors.
-func onCurve(u float64) [3]float64 {
-	n := len(anchors) - 1
+func (r *ramp) onCurve(u float64) [3]float64 {
+	n := len(r.anchors) - 1
 	x := u * float64(n)
 	i := min(int(x), n-1)
 	t := x - float64(i)
-	p0, p1, p2, p3 := anchor(i-1), anchor(i), anchor(i+1), anchor(i+2)
+	p0, p1, p2, p3 := r.anchor(i-1), r.anchor(i), r.anchor(i+1), r.anchor(i+2)
 	var out [3]float64
 	for k := range out {
 		a, b, c, d := p0[k], p1[k], p2[k], p3[k]
@@ -63,18 +83,19 @@ func onCurve(u float64) [3]float64 {
 }
 
 // anchor returns an anchor in OKLab; beyond the ends the curve goes on straight.
-func anchor(i int) [3]float64 {
-	n := len(anchors) - 1
+func (r *ramp) anchor(i int) [3]float64 {
+	n := len(r.anchors) - 1
 	if i < 0 || i > n {
 		end, next := 0, 1
 		if i > n {
 			end, next = n, n-1
 		}
-		a, b := anchor(end), anchor(next)
+		a, b := r.anchor(end), r.anchor(next)
 		return [3]float64{2*a[0] - b[0], 2*a[1] - b[1], 2*a[2] - b[2]}
 	}
-	h := anchors[i][2] * math.Pi / 180
-	return [3]float64{anchors[i][0], anchors[i][1] * math.Cos(h), anchors[i][1] * math.Sin(h)}
+	q := r.anchors[i]
+	h := q[2] * math.Pi / 180
+	return [3]float64{q[0], q[1] * math.Cos(h), q[1] * math.Sin(h)}
 }
 
 func hex(lab [3]float64) string {
@@ -120,7 +141,7 @@ func (s scale) share(celsius float64) float64 { return (celsius - s.low) / (s.hi
 func (s scale) tint(celsius float64) string {
 	n := math.Round((s.high - s.low) / s.step)
 	k := math.Floor((celsius-s.low)/s.step + 1e-9)
-	return Tint(math.Max(0, math.Min(n-1, k)) / math.Max(1, n-1))
+	return tinted(math.Max(0, math.Min(n-1, k)) / math.Max(1, n-1))
 }
 
 // tone returns the grey of a share of the way from the least to the most of a response that is no temperature: from near the
@@ -128,4 +149,10 @@ func (s scale) tint(celsius float64) string {
 func tone(share float64) string {
 	share = math.Max(0, math.Min(1, share))
 	return hex([3]float64{0.965 - 0.545*share, -0.008 - 0.022*share, 0.004 - 0.008*share})
+}
+
+// darkTone is tone for dark paper.
+func darkTone(share float64) string {
+	share = math.Max(0, math.Min(1, share))
+	return hex([3]float64{0.245 + 0.545*share, -0.008 - 0.022*share, 0.004 - 0.008*share})
 }

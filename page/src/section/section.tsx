@@ -1,9 +1,9 @@
 // The receiver cut open at the cursor. The server draws it, so that page and print show the same.
-import { useEffect, useState } from "preact/hooks";
 import { address } from "../sheet/ask";
 import type { Axis, Run } from "../sheet/bench";
 import { keys } from "../sheet/keys";
-import { clock, fixed } from "../sheet/numbers";
+import { fixed } from "../sheet/numbers";
+import { Picture } from "../sheet/picture";
 import { run } from "../sheet/state";
 import { look, view } from "../sheet/view";
 
@@ -19,28 +19,18 @@ function across(r: Run, axis: Axis): number {
   return r.block_m[["depth", "width", "height"].indexOf(axis)]! / 2;
 }
 
-function useLater<T>(value: T, ms: number): T {
-  const [late, set] = useState(value);
-  useEffect(() => {
-    const t = setTimeout(() => set(value), ms);
-    return () => clearTimeout(t);
-  }, [value, ms]);
-  return late;
-}
-
 export function Section({ time }: { time: number }) {
   const r = run.value;
-  const late = useLater(time, 40);
   if (r === null) return null;
   const axis = view.value.axis;
   const at = across(r, axis);
   const i = ["depth", "width", "height"].indexOf(axis);
   const low = r.origin_m[i]!;
   const high = low + r.size_m[i]!;
-  const src = address("run/section", { name: r.run, axis, at, time: late, answer: r.answer });
+  const src = address("run/section", { name: r.run, axis, at, time, answer: r.answer });
   return (
     <figure class="section">
-      <img src={src} alt={`Section at ${axis} ${fixed(at * 1e3, 0)} mm, after ${clock(late)}: temperatures, parts and passes`} />
+      <Picture src={src} file={`${r.run.replace(/\.ya?ml$/, "")}-${axis}-${fixed(at * 1e3, 0)}-mm`} />
       <figcaption>
         <fieldset>
           <legend>cut across</legend>

@@ -12,12 +12,20 @@ export class Refused extends Error {
 
 export async function ask<T>(path: string, query: Record<string, string | number> = {}, init?: RequestInit): Promise<T> {
   const r = await fetch(address(path, query), init);
-  const said: unknown = await r.json().catch(() => ({}));
-  if (!r.ok) {
-    const { detail, title } = said as { detail?: string; title?: string };
-    throw new Refused(r.status, detail ?? title ?? r.statusText);
-  }
-  return said as T;
+  if (!r.ok) throw await refused(r);
+  return (await r.json().catch(() => ({}))) as T;
+}
+
+/** askText asks for a picture or another text, by its address. */
+export async function askText(at: string): Promise<string> {
+  const r = await fetch(at);
+  if (!r.ok) throw await refused(r);
+  return r.text();
+}
+
+async function refused(r: Response): Promise<Refused> {
+  const { detail, title } = (await r.json().catch(() => ({}))) as { detail?: string; title?: string };
+  return new Refused(r.status, detail ?? title ?? r.statusText);
 }
 
 export function address(path: string, query: Record<string, string | number>): string {

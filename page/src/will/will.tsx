@@ -4,6 +4,7 @@ import { address } from "../sheet/ask";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
 import { clock, shown } from "../sheet/numbers";
+import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
 import { bench, moved, name, rows, run, tried } from "../sheet/state";
 import { view } from "../sheet/view";
@@ -103,7 +104,7 @@ function Will() {
           {h && <Now h={h} row={row} />}
           {r.drawn && (
             <figure class="ledger">
-              <img src={address("run/ledger", { name: r.run, answer: r.answer })} alt="Where the heat comes from and where it goes over the whole run, in kWh" />
+              <Picture src={address("run/ledger", { name: r.run, answer: r.answer })} file={`${r.run.replace(/\.ya?ml$/, "")}-ledger`} />
             </figure>
           )}
         </div>

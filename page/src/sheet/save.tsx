@@ -1,0 +1,64 @@
+// Saving a picture: as SVG, which is complete by itself, or as PNG at 300 dpi.
+
+const dpi = 300;
+
+/** Save stands under a figure. svg gives the picture's text; file is its name without an ending. */
+export function Save({ svg, file }: { svg: () => string; file: string }) {
+  return (
+    <p class="save">
+      save as <button onClick={() => save(new Blob([svg()], { type: "image/svg+xml" }), `${file}.svg`)}>SVG</button> ·{" "}
+      <button onClick={() => void png(svg()).then((b) => save(b, `${file}.png`))}>PNG</button>
+    </p>
+  );
+}
+
+/** save hands a file to the browser. */
+export function save(what: Blob, name: string): void {
+  const at = URL.createObjectURL(what);
+  const a = document.createElement("a");
+  a.href = at;
+  a.download = name;
+  a.click();
+  setTimeout(() => URL.revokeObjectURL(at), 10_000);
+}
+
+/** png paints SVG text, a CSS pixel being 1/96 of an inch. */
+export async function png(svg: string): Promise<Blob> {
+  const read = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement as unknown as SVGSVGElement;
+  const wide = read.width.baseVal.value;
+  const high = read.height.baseVal.value;
+  const style = document.createElementNS("http://www.w3.org/2000/svg", "style");
+  style.textContent = await faces();
+  read.prepend(style);
+  const image = new Image();
+  image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(new XMLSerializer().serializeToString(read))}`;
+  await image.decode();
+  const paper = document.createElement("canvas");
+  paper.width = Math.round((wide * dpi) / 96);
+  paper.height = Math.round((high * dpi) / 96);
+  paper.getContext("2d")!.drawImage(image, 0, 0, paper.width, paper.height);
+  return new Promise((done, failed) => paper.toBlob((b) => (b === null ? failed(new Error("the picture cannot be painted")) : done(b)), "image/png"));
+}
+
+/** faces are the page's own typefaces, written out: a picture that is painted knows no file beside it. */
+async function faces(): Promise<string> {
+  const all: Promise<string>[] = [];
+  for (const sheet of document.styleSheets) {
+    for (const rule of sheet.cssRules) {
+      if (!(rule instanceof CSSFontFaceRule)) continue;
+      const file = /url\("?([^")]+)"?\)/.exec(rule.style.getPropertyValue("src"))?.[1];
+      if (file !== undefined) all.push(written(rule.cssText, file, new URL(file, sheet.href ?? location.href)));
+    }
+  }
+  return (await Promise.all(all)).join("\n");
+}
+
+async function written(rule: string, file: string, at: URL): Promise<string> {
+  const raw = await (await fetch(at)).blob();
+  const data = await new Promise<string>((done) => {
+    const r = new FileReader();
+    r.onload = () => done(String(r.result));
+    r.readAsDataURL(raw);
+  });
+  return rule.replaceAll(file, data);
+}
