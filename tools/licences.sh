@@ -10,7 +10,7 @@ $GO mod download
 modules=$(for os in linux darwin windows; do
 	GOOS=$os $GO list -deps -f '{{with .Module}}{{if not .Main}}{{.Path}} {{.Version}} {{.Dir}}{{end}}{{end}}' ./cmd/emberbank
 done | LC_ALL=C sort -u)
-page="@preact/signals @preact/signals-core preact uplot"
+page="@fontsource/b612 @fontsource/vollkorn @preact/signals @preact/signals-core preact uplot"
 [ -n "$modules" ] || { echo "error: no modules were found"; exit 1; }
 {
 	echo "# What others wrote"

@@ -1,13 +1,19 @@
 // The sheet: a row of questions, the answer in a sentence, the plate, and the title block.
+import "./sheet/fonts.css";
+import "./sheet/colours.css";
+import "./sheet/frame.css";
+import "./sheet/sheet.css"; // all before the rooms, which may add to it
 import { render } from "preact";
+import { useEffect, useRef } from "preact/hooks";
 import { drawn } from "./drawn/drawn";
+import { Frame } from "./sheet/frame";
 import { keys } from "./sheet/keys";
 import type { Question } from "./sheet/question";
 import { bench, joined, start, trouble } from "./sheet/state";
 import { TitleBlock } from "./sheet/title";
 import { look, view } from "./sheet/view";
 import { will } from "./will/will";
-import "./sheet/sheet.css";
+import "./sheet/print.css";
 
 /** in the zones of the sheet's edge, and on the keys 1 to 8 */
 const questions: Question[] = [drawn, will];
@@ -38,12 +44,33 @@ function Questions() {
   );
 }
 
+/** asked is the question that is looked at. */
+const asked = () => questions.find((q) => q.name === view.value.question) ?? will;
+
 function Sheet() {
-  const { View } = questions.find((q) => q.name === view.value.question) ?? will;
+  const { View, asks, name } = asked();
+  const main = useRef<HTMLElement>(null);
+  const before = useRef(name);
+  useEffect(() => {
+    document.title = [asks, bench.value?.name, "Emberbank"].filter((s) => s !== undefined && s !== "").join(" · ");
+    if (before.current === name) return;
+    before.current = name;
+    scrollTo(0, 0);
+    // who came by a key or through the row of questions goes on in the answer, unless that has taken the focus by itself
+    const at = document.activeElement;
+    if (at === null || at === document.body || at.closest(".questions") !== null) main.current?.focus();
+  }, [name, bench.value?.name]);
   return (
     <div class="sheet">
+      <a class="skip" href="#answer" onClick={(e) => (e.preventDefault(), main.current?.focus())}>
+        to the answer
+      </a>
+      <Frame />
       <Questions />
-      <main>
+      <main id="answer" ref={main} tabIndex={-1} aria-labelledby="asked">
+        <h1 id="asked" class="heard">
+          {asks}
+        </h1>
         {trouble.value !== "" && (
           <p class="trouble" role="alert">
             {trouble.value}
@@ -62,6 +89,4 @@ function Sheet() {
 }
 
 render(<Sheet />, document.body);
-void start().then(() => {
-  document.title = `${bench.value?.name ?? ""} · Emberbank`;
-});
+void start();

@@ -23,7 +23,7 @@ func main() {
 	}
 }
 
-// bundle writes page.js, page.css and index.html.
+// bundle writes page.js, page.css, index.html, and the fonts with their licences.
 func bundle(from, into string) error {
 	r := api.Build(api.BuildOptions{
 		EntryPoints: []string{filepath.Join(from, "src", "page.tsx")},
@@ -31,6 +31,7 @@ func bundle(from, into string) error {
 		MinifyWhitespace: true, MinifySyntax: true, MinifyIdentifiers: true,
 		JSX: api.JSXAutomatic, JSXImportSource: "preact",
 		LegalComments: api.LegalCommentsEndOfFile,
+		Loader:        map[string]api.Loader{".woff2": api.LoaderFile}, AssetNames: "fonts/[name]",
 	})
 	if len(r.Errors) > 0 {
 		e := r.Errors[0]
@@ -43,5 +44,26 @@ func bundle(from, into string) error {
 	if err != nil {
 		return err
 	}
-	return os.WriteFile(filepath.Join(into, "index.html"), html, 0o666)
+	if err := os.WriteFile(filepath.Join(into, "index.html"), html, 0o666); err != nil {
+		return err
+	}
+	return licences(filepath.Join(from, "node_modules", "@fontsource"), filepath.Join(into, "fonts"))
+}
+
+// licences lays the text of each font's licence beside the fonts.
+func licences(from, into string) error {
+	texts, err := filepath.Glob(filepath.Join(from, "*", "LICENSE"))
+	if err != nil {
+		return err
+	}
+	for _, at := range texts {
+		raw, err := os.ReadFile(at)
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(into, filepath.Base(filepath.Dir(at))+".txt"), raw, 0o666); err != nil {
+			return err
+		}
+	}
+	return nil
 }

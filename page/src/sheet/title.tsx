@@ -1,9 +1,12 @@
 // The title block: which bench, which run, how far the answer is, by which program, and what the reader sets for himself.
 import { Reader } from "../reader/reader";
 import * as api from "./bench";
+import { keys } from "./keys";
 import { clock, fixed, span } from "./numbers";
 import { bench, moved, name, run, tried } from "./state";
 import { look } from "./view";
+
+keys({ key: "s", does: "stop what is being computed", run: () => void tried(api.stop(name.value)), when: () => moved.value?.state === "computing" });
 
 function standing(m: api.Moved): string {
   switch (m.state) {
@@ -34,7 +37,7 @@ export function TitleBlock() {
     <footer class="title">
       <div>
         <b>Emberbank</b>
-        <span>{b?.name}</span>
+        <span class="fine">{b?.name}</span>
       </div>
       <div>
         <small>
@@ -47,7 +50,7 @@ export function TitleBlock() {
             </option>
           ))}
         </select>
-        <span>{r?.title}</span>
+        <span class="fine">{r?.title}</span>
       </div>
       <div>
         <small>this answer</small>
