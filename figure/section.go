@@ -82,7 +82,7 @@ func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis bloc
 
 // cutThrough begins a drawing of the plane at a coordinate along an axis.
 func cutThrough(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis block.Axis, at float64) *drawing {
-	return &drawing{r: r, rec: rec, f: field, s: cut(r.Grid, axis, at), at: at, part: drilled(r, rec), clipName: "in-block"}
+	return &drawing{r: r, rec: rec, f: field, s: cut(r.Grid, axis, at), at: at, part: Drilled(r, rec), clipName: "in-block"}
 }
 
 // draw draws what is cut, without dimensions and keys.
@@ -103,9 +103,9 @@ func (d *drawing) draw() {
 	d.label(isotherms)
 }
 
-// drilled returns the part of each cell, where a cell that a bore has emptied counts to the part that it is drilled
+// Drilled returns the part of each cell, where a cell that a bore has emptied counts to the part that it is drilled
 // through: the tube is drawn over it.
-func drilled(r *heat.Result, rec *receiver.Receiver) []int16 {
+func Drilled(r *heat.Result, rec *receiver.Receiver) []int16 {
 	out := append([]int16(nil), r.Part...)
 	for c, p := range out {
 		if p >= 0 {

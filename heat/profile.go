@@ -43,8 +43,10 @@ type Place struct {
 var runNames = map[receiver.RunKind]string{receiver.RunPass: "pass", receiver.RunLead: "lead", receiver.RunBend: "bend"}
 
 // profile keeps how every circuit stands along its way at the moment that the last row shows.
-func (r *recorder) profile() {
-	m := r.m
+func (r *recorder) profile() { r.profiles = r.m.profiles(r.profiles) }
+
+// profiles adds to a list how every circuit stands now.
+func (m *march) profiles(list []Profile) []Profile {
 	for i, w := range m.streams {
 		p := Profile{
 			Time: m.t, Circuit: m.b.rec.Circuits[i].Name, State: stateNames[w.state], Flow: w.flow,
@@ -58,8 +60,9 @@ func (r *recorder) profile() {
 			p.Places = append(p.Places, w.place(m.tubes, j, at))
 			at += p.Places[j].Length
 		}
-		r.profiles = append(r.profiles, p)
+		list = append(list, p)
 	}
+	return list
 }
 
 // place tells of slice i, which begins at m of the circuit's tube.

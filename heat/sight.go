@@ -16,5 +16,8 @@ func (s Sight) History() *history.History { return &s.m.rec.h }
 // Field is the state of the solid at this moment, interpolated within the time step as the row is.
 func (s Sight) Field() Field { return s.m.field() }
 
+// Water is how every circuit stands along its way at this moment.
+func (s Sight) Water() []Profile { return s.m.profiles(nil) }
+
 // Events are what has been switched so far.
 func (s Sight) Events() []Mark { return s.m.rec.marks }

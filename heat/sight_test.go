@@ -1,6 +1,7 @@
 package heat
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"testing"
@@ -41,5 +42,18 @@ func TestWatchingChangesNothing(t *testing.T) {
 	}
 	if rows != len(alone.History.Time) || fields < 10 {
 		t.Errorf("%d rows and %d fields were seen, of %d", rows, fields, len(alone.History.Time))
+	}
+}
+
+// The water that is seen at a row is that of the profile which is kept at the same time.
+func TestWaterIsSeenAsItsProfileIsKept(t *testing.T) {
+	p := served(90, 5e5, 0.3)
+	p.every(5, 30)
+	p.ProfileTimes = p.Output
+	var seen []Profile
+	p.Seen = func(s Sight) { seen = append(seen, s.Water()...) }
+	r := solve(t, p)
+	if len(seen) != len(p.Output) || fmt.Sprint(seen) != fmt.Sprint(r.Profiles) {
+		t.Errorf("%d profiles were seen, %d kept: %v, %v", len(seen), len(r.Profiles), seen, r.Profiles)
 	}
 }

@@ -17,6 +17,7 @@ type answer struct {
 	steady bool
 	h      history.History // a copy that grows row by row
 	fields []heat.Field    // at some of the rows
+	water  [][]wet         // with each of the fields
 	every  int             // a field is kept at every so many rows
 	events []heat.Mark
 	result *heat.Result // nil: not yet at its end
@@ -53,6 +54,7 @@ func (a *answer) grow(s heat.Sight, rows int) {
 		a.every = max(1, int(math.Ceil(16*float64(a.cells)*float64(rows)/fieldMemory)))
 	}
 	a.fields = append(a.fields, f)
+	a.water = append(a.water, wetAlong(s.Water()))
 }
 
 // end takes in the result. A run of a steady state has its only row and field there.
@@ -60,7 +62,7 @@ func (a *answer) end(r *heat.Result) {
 	a.result = r
 	a.h, a.events = r.History, r.Events
 	if a.steady {
-		a.fields = r.Fields
+		a.fields, a.water = r.Fields, [][]wet{wetAlong(r.Profiles)}
 	}
 }
 

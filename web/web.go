@@ -21,6 +21,7 @@ type Desk struct {
 	version string
 	loops   *kernel.Set
 	threads int
+	began   string             // tells this start from others
 	stop    context.CancelFunc // of the look at files
 	runs    runs
 	news    news
@@ -35,7 +36,7 @@ type Options struct {
 
 // Open opens the desk of a bench's folder. Close ends what it computes.
 func Open(root *os.Root, opt Options) *Desk {
-	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads}
+	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads, began: newKey()}
 	d.runs.desk = d
 	ctx, stop := context.WithCancel(context.Background())
 	d.stop = stop
