@@ -10,9 +10,7 @@ import "math"
 //
 // Source: the exact field is that of conduction around an elliptic hole in confocal coordinates (Carslaw & Jaeger, Conduction
 // of Heat in Solids, 2nd ed. 1959; from memory); the fit is derived here.
-func (c *patch) lead(p *pattern) {
-	m := newPatchMatrix(c, nil, p.removed)
-	f := m.factor(0)
+func (c *patch) lead(m *patchMatrix, p *pattern) {
 	for axis := range p.ways {
 		field, rise := c.passingX, func(x, _ float64) float64 { return x }
 		if axis == 1 {
@@ -37,7 +35,7 @@ func (c *patch) lead(p *pattern) {
 				want += w * field(c.cx(cell%c.nx), c.cy(cell/c.nx))
 			}
 		}
-		t, e := f.solve(rhs), f.solve(side)
+		t, e := m.solve(rhs), m.solve(side)
 		have, step, across, own := 0.0, 0.0, 0.0, 0.0
 		for cell := range t {
 			have += weight[cell] * t[cell]

@@ -2,14 +2,14 @@ package block
 
 import "math"
 
-// patchMatrix is the conduction through the cells of a patch, ready to be solved for any factor on the links.
-// The tube's wall is at 0; beyond the patch's edge stands the exact field.
+// patchMatrix is the conduction through the cells of a patch that stay, before any link, ready to be linked to a tube in
+// many ways. The tube's wall is at 0; beyond the patch's edge stands the exact field.
 type patchMatrix struct {
 	n, band int
-	a       []float64 // lower band by rows: a[i*(band+1)+band-(i-j)] is element (i, j)
-	rhs     []float64
-	link    []float64 // nominal shape by cell
-	edges   []edge    // where the patch ends
+	a       []float64         // see banded; factored once it is laid
+	free    []float64         // temperature of each cell without links
+	edges   []edge            // where the patch ends
+	answers map[int][]float64 // that were asked for
 }
 
 // edge joins a cell to the field beyond the patch.
@@ -18,17 +18,13 @@ type edge struct {
 	g, x, y float64
 }
 
-func newPatchMatrix(c *patch, links []reach, removed []place) *patchMatrix {
-	m := &patchMatrix{n: c.nx * c.ny, band: c.nx}
+func newPatchMatrix(c *patch, removed []place) *patchMatrix {
+	m := &patchMatrix{n: c.nx * c.ny, band: c.nx, answers: map[int][]float64{}}
 	m.a = make([]float64, m.n*(m.band+1))
-	m.rhs = make([]float64, m.n)
-	m.link = make([]float64, m.n)
+	rhs := make([]float64, m.n)
 	gone := make([]bool, m.n)
 	for _, q := range removed {
 		gone[q.i+c.nx*q.j] = true
-	}
-	for _, k := range links {
-		m.link[k.i+c.nx*k.j] = k.shape
 	}
 	w := m.band + 1
 	couple := func(p, q int, g float64) {
@@ -44,7 +40,7 @@ func newPatchMatrix(c *patch, links []reach, removed []place) *patchMatrix {
 			return
 		}
 		m.a[p*w+m.band] += g
-		m.rhs[p] += g * c.exact(x, y)
+		rhs[p] += g * c.exact(x, y)
 		m.edges = append(m.edges, edge{p, g, x, y})
 	}
 	last := func(l []float64, i int) float64 { return l[i+1] - l[i] }
@@ -73,57 +69,148 @@ func newPatchMatrix(c *patch, links []reach, removed []place) *patchMatrix {
 			}
 		}
 	}
+	m.factor()
+	m.free = m.solve(rhs)
 	return m
 }
 
-// flow solves the patch and returns the heat flow into the tube and its derivative by the factor on the links.
-func (m *patchMatrix) flow(factor float64) (flow, slope float64) {
-	f := m.factor(factor)
-	t, e := f.solve(m.rhs), f.solve(m.link)
-	for p, s := range m.link {
-		flow += factor * s * t[p]
-		slope += s * t[p] * (1 - factor*e[p])
+// answer is the temperature of each cell per watt put into one of them, without links.
+func (m *patchMatrix) answer(cell int) []float64 {
+	t, known := m.answers[cell]
+	if !known {
+		one := make([]float64, m.n)
+		one[cell] = 1
+		t = m.solve(one)
+		m.answers[cell] = t
+	}
+	return t
+}
+
+// linked is a patch with links from some of its cells to the tube. Links change the diagonal at their cells alone, so that
+// what is asked for follows from the few cells that have one (the formula of Sherman, Morrison and Woodbury).
+type linked struct {
+	m     *patchMatrix
+	cells []int
+	shape []float64   // nominal, of each link
+	free  []float64   // temperature without links, of each linked cell
+	g     [][]float64 // temperature of one linked cell per watt put into another, without links
+}
+
+func (m *patchMatrix) linked(c *patch, links []reach) *linked {
+	l := &linked{m: m}
+	for _, k := range links {
+		cell := k.i + c.nx*k.j
+		l.cells, l.shape, l.free = append(l.cells, cell), append(l.shape, k.shape), append(l.free, m.free[cell])
+	}
+	for _, cell := range l.cells {
+		t := m.answer(cell)
+		row := make([]float64, len(l.cells))
+		for i, other := range l.cells {
+			row[i] = t[other]
+		}
+		l.g = append(l.g, row)
+	}
+	return l
+}
+
+// within solves for the temperatures of the linked cells, with a factor on the links, from those without links.
+func (l *linked) within(factor float64, free ...[]float64) [][]float64 {
+	k := len(l.cells)
+	root := make([]float64, k)
+	for i, s := range l.shape {
+		root[i] = math.Sqrt(factor * s)
+	}
+	f := banded{k, k - 1, make([]float64, k*k)}
+	for i := range k {
+		for j := range i + 1 {
+			f.l[i*k+k-1-(i-j)] = root[i] * l.g[i][j] * root[j]
+		}
+		f.l[i*k+k-1]++
+	}
+	f.factor()
+	var out [][]float64
+	for _, t := range free {
+		y := make([]float64, k)
+		for i := range k {
+			y[i] = root[i] * t[i]
+		}
+		y = f.solve(y)
+		for i := range k {
+			y[i] /= root[i]
+		}
+		out = append(out, y)
+	}
+	return out
+}
+
+// pulled is the temperature of the linked cells where their links give a watt for each unit of shape, without links.
+func (l *linked) pulled() []float64 {
+	out := make([]float64, len(l.cells))
+	for i, row := range l.g {
+		for j, g := range row {
+			out[i] += g * l.shape[j]
+		}
+	}
+	return out
+}
+
+// flow returns the heat flow into the tube and its derivative by the factor on the links.
+func (l *linked) flow(factor float64) (flow, slope float64) {
+	t := l.within(factor, l.free, l.pulled())
+	for i, s := range l.shape {
+		flow += factor * s * t[0][i]
+		slope += s * t[0][i] * (1 - factor*t[1][i])
 	}
 	return flow, slope
 }
 
 // influence is the heat flow into the tube, at 0, per watt put into each cell.
-func (m *patchMatrix) influence() []float64 { return m.factor(1).solve(m.link) }
+func (l *linked) influence() []float64 {
+	out := make([]float64, l.m.n)
+	t := l.within(1, l.pulled())[0]
+	for i, cell := range l.cells {
+		share := l.shape[i] * (1 - t[i])
+		for p, a := range l.m.answer(cell) {
+			out[p] += share * a
+		}
+	}
+	return out
+}
 
-// banded is a Cholesky factor within its band.
+func (m *patchMatrix) factor() { banded{m.n, m.band, m.a}.factor() }
+
+func (m *patchMatrix) solve(b []float64) []float64 { return banded{m.n, m.band, m.a}.solve(b) }
+
+// banded is a symmetric matrix within its band, or its Cholesky factor: the lower band by rows, in which
+// l[i*(band+1)+band-(i-j)] is element (i, j).
 type banded struct {
 	n, band int
 	l       []float64
 }
 
-// factor decomposes the matrix with a factor on the links.
-func (m *patchMatrix) factor(factor float64) banded {
-	w := m.band + 1
-	l := append([]float64(nil), m.a...)
-	for p, s := range m.link {
-		l[p*w+m.band] += factor * s
-	}
-	for i := 0; i < m.n; i++ {
+// factor decomposes the matrix in its place.
+func (f banded) factor() {
+	w, l := f.band+1, f.l
+	for i := 0; i < f.n; i++ {
 		row := l[i*w : i*w+w]
-		lo := max(0, i-m.band)
+		lo := max(0, i-f.band)
 		for j := lo; j < i; j++ {
 			other := l[j*w : j*w+w]
-			from := max(lo, j-m.band)
-			s := row[m.band-(i-j)]
-			mine := row[m.band-(i-from) : m.band-(i-j)]
-			its := other[m.band-(j-from) : m.band]
+			from := max(lo, j-f.band)
+			s := row[f.band-(i-j)]
+			mine := row[f.band-(i-from) : f.band-(i-j)]
+			its := other[f.band-(j-from) : f.band]
 			for k, v := range its {
 				s -= mine[k] * v
 			}
-			row[m.band-(i-j)] = s / other[m.band]
+			row[f.band-(i-j)] = s / other[f.band]
 		}
-		s := row[m.band]
-		for _, v := range row[m.band-(i-lo) : m.band] {
+		s := row[f.band]
+		for _, v := range row[f.band-(i-lo) : f.band] {
 			s -= v * v
 		}
-		row[m.band] = math.Sqrt(s)
+		row[f.band] = math.Sqrt(s)
 	}
-	return banded{m.n, m.band, l}
 }
 
 func (f banded) solve(b []float64) []float64 {

@@ -55,21 +55,22 @@ func calibrate(x, y []float64, r, kx, ky float64) *pattern {
 	}
 	wide := 2*r >= narrowTube*math.Sqrt((x[hi+1]-x[hi])*(y[hj+1]-y[hj]))
 	if wide {
-		if p := c.cut(math.Hypot(x[hi+1]-x[hi], y[hj+1]-y[hj])); p != nil {
-			c.lead(p)
+		if m, p := c.cut(math.Hypot(x[hi+1]-x[hi], y[hj+1]-y[hj])); p != nil {
+			c.lead(m, p)
 			return p
 		}
 	}
 	// A factor f leaves the resistance 1/f, in units of 1/(2π k), between the tube and its cells.
-	if p := c.solve(c.coverLinks(), nil); p != nil && p.factor <= 1/narrowRest {
+	if p := c.solve(newPatchMatrix(c, nil), c.coverLinks(), nil); p != nil && p.factor <= 1/narrowRest {
 		return p
 	}
 	one := []place{{hi, hj}}
 	for {
 		// Taking out the cell that holds the axis puts the wall at the centres of its neighbours, which lie
 		// outside the tube: some resistance is then always left. The loop ends at once but for odd cells.
-		if p := c.solve(c.cutLinks(one), one); p != nil {
-			c.lead(p)
+		m := newPatchMatrix(c, one)
+		if p := c.solve(m, c.cutLinks(one), one); p != nil {
+			c.lead(m, p)
 			return p
 		}
 		one = c.grow(one)
@@ -108,8 +109,7 @@ func (c *patch) holder() (i, j int) {
 // side of it and by chance not on the other, the pattern acts as if the tube stood a little beside its place;
 // sets of cells within a slightly smaller or larger circle are then tried too, and the one that keeps the tube
 // in its place is taken. It returns nil where no centre lies in the tube.
-func (c *patch) cut(cell float64) *pattern {
-	var best *pattern
+func (c *patch) cut(cell float64) (of *patchMatrix, best *pattern) {
 	least := math.Inf(1)
 	tried := map[int]bool{}
 	for _, share := range [...]float64{1 - 1e-9, 0.951, 1.052, 0.903, 1.104, 0.857} {
@@ -118,28 +118,28 @@ func (c *patch) cut(cell float64) *pattern {
 			continue
 		}
 		tried[len(set)] = true
-		c.fit(set)
-		p := c.solve(c.cutLinks(set), set)
+		m := newPatchMatrix(c, set)
+		c.fit(m, set)
+		p := c.solve(m, c.cutLinks(set), set)
 		if p == nil {
 			continue
 		}
-		off := c.displacement(p)
+		off := c.displacement(m, p)
 		if off < 0.9*least {
-			best, least = p, off
+			of, best, least = m, p, off
 		}
 		if least < closeEnough*cell {
 			break
 		}
 	}
-	return best
+	return of, best
 }
 
 // displacement is how far beside its place the tube seems to stand: in a field that rises by one kelvin per metre
 // and is undisturbed by an isothermal tube at the origin but for its own image, no heat flows into the
 // tube; what flows in the discrete problem is as if the tube stood where the field is warmer.
-func (c *patch) displacement(p *pattern) float64 {
-	m := newPatchMatrix(c, p.links, p.removed)
-	weight := m.influence()
+func (c *patch) displacement(m *patchMatrix, p *pattern) float64 {
+	weight := m.linked(c, p.links).influence()
 	sum := func(field func(x, y float64) float64) (s float64) {
 		for _, e := range m.edges {
 			s += weight[e.cell] * e.g * field(e.x, e.y)
@@ -204,10 +204,10 @@ func (c *patch) cutLinks(removed []place) []reach {
 
 // fit finds the radius of the circle to which the links reach, the removed cells staying as they are, so that
 // the discrete heat flow is the exact one: the wall moves evenly on all sides, and the tube stays where it is.
-func (c *patch) fit(removed []place) {
+func (c *patch) fit(of *patchMatrix, removed []place) {
 	flow := func(rest float64) float64 {
 		c.reach = c.r + rest
-		q, _ := newPatchMatrix(c, c.cutLinks(removed), removed).flow(1)
+		q, _ := of.linked(c, c.cutLinks(removed)).flow(1)
 		return q - 1
 	}
 	i, j := c.holder()
@@ -342,11 +342,11 @@ func (c *patch) rising(x, y, kx, ky float64, empty bool) float64 {
 
 // solve finds the factor on the links at which the discrete heat flow is the exact one. It returns nil where
 // the links carry too little even at full contact.
-func (c *patch) solve(links []reach, removed []place) *pattern {
-	m := newPatchMatrix(c, links, removed)
+func (c *patch) solve(m *patchMatrix, links []reach, removed []place) *pattern {
+	l := m.linked(c, links)
 	rest := 1.0 // 1/factor
 	for n := 0; n < 60; n++ {
-		flow, slope := m.flow(1 / rest)
+		flow, slope := l.flow(1 / rest)
 		// 1/flow is nearly linear in the rest: exactly so for one link.
 		miss := 1/flow - 1
 		step := -miss / (slope / (flow * flow * rest * rest))

@@ -76,7 +76,8 @@ func TestShapesArePositiveAndTheFlowExact(t *testing.T) {
 				t.Fatalf("a shape of %g", k.shape)
 			}
 		}
-		q, _ := newPatchMatrix(newPatch(x, y, r, kx, 1), p.links, p.removed).flow(1)
+		c := newPatch(x, y, r, kx, 1)
+		q, _ := newPatchMatrix(c, p.removed).linked(c, p.links).flow(1)
 		if math.Abs(q-1) > 1e-9 {
 			t.Fatalf("heat flow %.12g of the exact one", q)
 		}
