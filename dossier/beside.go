@@ -62,22 +62,6 @@ type BesideColumn struct {
 	Within float64 // share of the times at which the difference is within what is known at 95 %; NaN: not known
 }
 
-// apart is the unit in which differences of a quantity are shown.
-func apart(q history.Quantity) string {
-	if q == history.Temperature {
-		return "K"
-	}
-	return q.Unit()
-}
-
-// shownApart is a difference in that unit.
-func shownApart(q history.Quantity, d float64) float64 {
-	if q == history.Angle {
-		return d * 180 / math.Pi
-	}
-	return d
-}
-
 // WriteBeside puts the files of a comparison of two results into the sink, beside.json last.
 func WriteBeside(sink Sink, r *Beside) error {
 	var docs []document
@@ -110,8 +94,8 @@ func (r *Beside) resultTable(t *table) error {
 		q := &r.Results[i]
 		t.texts(q.Of, q.Name, q.Quantity.Unit())
 		t.numbers(shown(q.Quantity, q.A), shown(q.Quantity, q.B))
-		t.text(apart(q.Quantity))
-		t.numbers(shownApart(q.Quantity, q.B-q.A), shownApart(q.Quantity, q.Half))
+		t.text(q.Quantity.Apart())
+		t.numbers(q.Quantity.ShownApart(q.B-q.A), q.Quantity.ShownApart(q.Half))
 		t.text(q.Verdict())
 		t.end()
 	}
@@ -127,8 +111,8 @@ func (r *Beside) columnTable(t *table) error {
 		q := g.Quantity
 		t.texts(g.Name, g.Of, q.Unit())
 		t.numbers(shown(q, g.EndA), shown(q, g.EndB))
-		t.text(apart(q))
-		t.numbers(shownApart(q, g.Last), shownApart(q, g.Mean), shownApart(q, g.Most), g.At, shown(q, g.A), shown(q, g.B), float64(g.Times), shownApart(q, g.Half), g.Within)
+		t.text(q.Apart())
+		t.numbers(q.ShownApart(g.Last), q.ShownApart(g.Mean), q.ShownApart(g.Most), g.At, shown(q, g.A), shown(q, g.B), float64(g.Times), q.ShownApart(g.Half), g.Within)
 		t.end()
 	}
 	return t.flush()
@@ -164,9 +148,9 @@ func (r *Beside) document() object {
 			{"unit", q.Quantity.Unit()},
 			{"first", num(shown(q.Quantity, q.A))},
 			{"second", num(shown(q.Quantity, q.B))},
-			{"difference_unit", apart(q.Quantity)},
-			{"difference", num(shownApart(q.Quantity, q.B-q.A))},
-			{"stated_half_width", num(shownApart(q.Quantity, q.Half))},
+			{"difference_unit", q.Quantity.Apart()},
+			{"difference", num(q.Quantity.ShownApart(q.B - q.A))},
+			{"stated_half_width", num(q.Quantity.ShownApart(q.Half))},
 			{"verdict", q.Verdict()},
 		})
 	}
@@ -179,13 +163,13 @@ func (r *Beside) document() object {
 			{"unit", q.Unit()},
 			{"first_at_the_end", num(shown(q, g.EndA))},
 			{"second_at_the_end", num(shown(q, g.EndB))},
-			{"difference_unit", apart(q)},
-			{"at_the_end", num(shownApart(q, g.Last))},
-			{"on_the_mean", num(shownApart(q, g.Mean))},
-			{"largest", num(shownApart(q, g.Most))},
+			{"difference_unit", q.Apart()},
+			{"at_the_end", num(q.ShownApart(g.Last))},
+			{"on_the_mean", num(q.ShownApart(g.Mean))},
+			{"largest", num(q.ShownApart(g.Most))},
 			{"largest_at_s", num(g.At)},
 			{"times", g.Times},
-			{"half_width_95", num(shownApart(q, g.Half))},
+			{"half_width_95", num(q.ShownApart(g.Half))},
 			{"share_within", num(g.Within)},
 		})
 	}
@@ -326,7 +310,7 @@ func signed(q history.Quantity, d float64) string {
 	case q == history.Heat || q == history.HeatFlow:
 		s = Amount(q, d, true)
 	default:
-		s = strings.TrimSuffix(fmt.Sprintf("%.3g\u00a0%s", shownApart(q, d), plainOf(apart(q))), "\u00a0")
+		s = strings.TrimSuffix(fmt.Sprintf("%.3g\u00a0%s", q.ShownApart(d), plainOf(q.Apart())), "\u00a0")
 	}
 	if d > 0 {
 		s = "+" + s

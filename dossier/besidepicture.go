@@ -49,7 +49,7 @@ func (r *Beside) picture() []byte {
 			A: reading(a, false, drawnTimes(g.Quantity)).Values, B: reading(b, false, drawnTimes(g.Quantity)).Values, Time: r.Common.Times,
 		}
 		for _, t := range r.Common.Times {
-			p.D = append(p.D, drawnTimes(g.Quantity)*shownApart(g.Quantity, r.HistoryB.At(b, t)-r.HistoryA.At(a, t)))
+			p.D = append(p.D, drawnTimes(g.Quantity)*g.Quantity.ShownApart(r.HistoryB.At(b, t)-r.HistoryA.At(a, t)))
 		}
 		pairs = append(pairs, p)
 	}
@@ -70,7 +70,7 @@ func (r *Beside) fits() []figure.Fitted {
 		f := figure.Fitted{Name: g.Name, Unit: drawnUnit(g.Quantity)}
 		half := 0.0
 		if !math.IsNaN(g.Half) {
-			half = drawnTimes(g.Quantity) * shownApart(g.Quantity, g.Half)
+			half = drawnTimes(g.Quantity) * g.Quantity.ShownApart(g.Half)
 		}
 		step := max(1, len(r.Common.Times)/marks)
 		for k := 0; k < len(r.Common.Times); k += step {

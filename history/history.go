@@ -42,6 +42,22 @@ func (q Quantity) Shown(v float64) float64 {
 	return v
 }
 
+// Apart returns the unit in which files show a difference of the quantity.
+func (q Quantity) Apart() string {
+	if q == Temperature {
+		return "K"
+	}
+	return q.Unit()
+}
+
+// ShownApart converts a difference of stored values to that unit.
+func (q Quantity) ShownApart(d float64) float64 {
+	if q == Angle {
+		return d * 180 / math.Pi
+	}
+	return d
+}
+
 // Column is one quantity at one place over time. Values has the length of the history's Time.
 type Column struct {
 	Name     string // without unit, such as "block mean" or "pass 1 heat"

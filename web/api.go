@@ -2,14 +2,10 @@ package web
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"io/fs"
-	"math"
 	"net/http"
 	"path"
-	"slices"
-	"strings"
 
 	"emberbank/bench"
 
@@ -31,7 +27,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	huma.Get(a, "/api/run", d.getRun, named("run", "What a run gives, as far as it has got; it begins to be computed when first asked for"))
 	huma.Post(a, "/api/run/again", d.postAgain, named("compute-run", "Compute a run anew from its files"))
 	huma.Post(a, "/api/run/stop", d.postStop, named("stop-run", "Stop what is being computed"))
-	huma.Get(a, "/api/run/history", d.getHistory, named("history", "Columns of a run's history, thinned so that peaks stay"))
+	d.historyApi(a)
 	huma.Get(a, "/api/run/section", d.getSection, named("section", "The receiver cut open at a moment, as SVG"))
 	huma.Get(a, "/api/run/ledger", d.getLedger, named("ledger", "Where the heat goes, over the whole run, as SVG"))
 	d.cellsAPI(a)
@@ -176,67 +172,4 @@ func (d *Desk) events(ctx context.Context, _ *struct{}, send sse.Sender) {
 			return
 		}
 	}
-}
-
-type historyQuery struct {
-	FileQuery
-	Columns string  `query:"columns" maxLength:"4000" doc:"names, with commas between; none: all"`
-	From    float64 `query:"from" doc:"s"`
-	To      float64 `query:"to" doc:"s; 0: the end"`
-	Points  int     `query:"points" default:"2000" minimum:"10" maximum:"200000" doc:"about so many rows at most"`
-}
-
-type historyBody struct {
-	Answer  int            `json:"answer"`
-	Time    []float64      `json:"time_s"`
-	Columns []historyNamed `json:"columns"`
-}
-
-type historyNamed struct {
-	Name   string            `json:"name"`
-	Unit   string            `json:"unit"`
-	Values []json.RawMessage `json:"values" doc:"numbers; null where there is none"`
-}
-
-func (d *Desk) getHistory(_ context.Context, q *historyQuery) (*body[historyBody], error) {
-	r, err := d.runs.of(q.Name)
-	if err != nil {
-		return nil, refused(err)
-	}
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	out := historyBody{Answer: r.number, Time: []float64{}, Columns: []historyNamed{}}
-	if r.hand == nil {
-		return &body[historyBody]{out}, nil
-	}
-	h := &r.hand.h
-	wanted := strings.Split(q.Columns, ",")
-	var values [][]float64
-	for i := range h.Columns {
-		c := &h.Columns[i]
-		if q.Columns != "" && !slices.Contains(wanted, c.Name) {
-			continue
-		}
-		values = append(values, c.Values)
-		out.Columns = append(out.Columns, historyNamed{Name: c.Name, Unit: c.Quantity.Unit()})
-	}
-	for _, row := range thinned(h.Time, values, q.From, q.To, q.Points) {
-		out.Time = append(out.Time, h.Time[row])
-		k := 0
-		for i := range h.Columns {
-			if c := &h.Columns[i]; k < len(out.Columns) && out.Columns[k].Name == c.Name {
-				out.Columns[k].Values = append(out.Columns[k].Values, number(c.Quantity.Shown(c.Values[row])))
-				k++
-			}
-		}
-	}
-	return &body[historyBody]{out}, nil
-}
-
-// number writes a number to seven digits, or null.
-func number(x float64) json.RawMessage {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return json.RawMessage("null")
-	}
-	return json.RawMessage(formatted(x))
 }

@@ -344,7 +344,11 @@ func TestThinnedRowsKeepPeaks(t *testing.T) {
 	if len(rows) > 2001 || !seen[31_415] || !seen[77_777] || !seen[0] || !seen[99_999] {
 		t.Errorf("%d rows; peaks %v %v, ends %v %v", len(rows), seen[31_415], seen[77_777], seen[0], seen[99_999])
 	}
-	if part := fmt.Sprint(thinned(x, [][]float64{y}, 10, 12, 2000)); part != "[10 11 12]" {
-		t.Errorf("a part is %s", part)
+	if part := fmt.Sprint(thinned(x, [][]float64{y}, 10, 12, 2000)); part != "[9 10 11 12 13]" {
+		t.Errorf("a part with a row on either side is %s", part)
+	}
+	columns := [][]float64{x, x, x, x, x, x, x, x} // even curves are shown with more rows than as many peaks would leave
+	if rows := thinned(x, columns, 0, 0, 2000); len(rows) < 900 || len(rows) > 2001 {
+		t.Errorf("%d rows of even curves", len(rows))
 	}
 }

@@ -42,11 +42,6 @@ type columnBody struct {
 	Unit string `json:"unit"`
 }
 
-type markBody struct {
-	At   float64 `json:"at_s"`
-	What string  `json:"what"`
-}
-
 type passBody struct {
 	Name  string     `json:"name"`
 	Along string     `json:"along" enum:"depth,width,height"`
@@ -97,9 +92,7 @@ func (b *runBody) answered(a *answer) {
 	for _, c := range a.h.Columns {
 		b.Columns = append(b.Columns, columnBody{c.Name, c.Quantity.Unit()})
 	}
-	for _, e := range a.events {
-		b.Events = append(b.Events, markBody{e.At, e.What})
-	}
+	b.Events = append(b.Events, a.marks()...)
 	r := a.result
 	if r == nil {
 		r = &heat.Result{History: a.h}

@@ -25,6 +25,7 @@ type Desk struct {
 	stop    context.CancelFunc // of the look at files
 	runs    runs
 	news    news
+	trials  trials
 }
 
 // Options are what a desk is opened with.

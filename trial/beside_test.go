@@ -1,4 +1,4 @@
-package cli
+package trial
 
 import (
 	"math"
@@ -6,13 +6,12 @@ import (
 
 	"emberbank/history"
 	"emberbank/internal/testkit"
-	"emberbank/trial"
 )
 
 // madeTrialAndRun is a record and a run of invented numbers: a thermocouple that the run names alike, an outlet that it names by its
 // circuit, and a channel that it does not know. The run reads 1 K more at the first, and begins 60 s into the record.
-func madeTrialAndRun() (*trial.Record, *history.History) {
-	rec := &trial.Record{}
+func madeTrialAndRun() (*Record, *history.History) {
+	rec := &Record{}
 	run := &history.History{}
 	var core, outlet, other, ran, left []float64
 	for i := range 11 {
@@ -32,9 +31,9 @@ func madeTrialAndRun() (*trial.Record, *history.History) {
 		{Name: "out", Quantity: history.Temperature, Values: outlet},
 		{Name: "speed", Quantity: history.Speed, Values: other},
 	}
-	rec.Columns = []trial.Column{
-		{Name: "core", Quantity: history.Temperature, Noise: 0.3, Parts: []trial.Part{{Group: "own core", Constant: 0.4}}},
-		{Name: "out", Quantity: history.Temperature, Role: trial.Outlet, Of: "main", Noise: 1},
+	rec.Columns = []Column{
+		{Name: "core", Quantity: history.Temperature, Noise: 0.3, Parts: []Part{{Group: "own core", Constant: 0.4}}},
+		{Name: "out", Quantity: history.Temperature, Role: Outlet, Of: "main", Noise: 1},
 		{Name: "speed", Quantity: history.Speed},
 	}
 	run.Columns = []history.Column{
@@ -46,7 +45,7 @@ func madeTrialAndRun() (*trial.Record, *history.History) {
 
 func TestATrialIsLaidOverItsRunChannelByChannel(t *testing.T) {
 	rec, run := madeTrialAndRun()
-	measured, columns, only := measuredLike(rec, run, 60)
+	measured, columns, only := rec.Like(run, 60)
 	if len(only) != 1 || only[0] != "speed" || columns["circuit main outlet"] == nil || measured.Time[0] != -60 {
 		t.Fatalf("only %v, columns %v, from %v", only, columns, measured.Time[0])
 	}
@@ -56,15 +55,15 @@ func TestATrialIsLaidOverItsRunChannelByChannel(t *testing.T) {
 	}
 	testkit.Close(t, "core, mean difference", gaps[0].Mean, 1, 1e-12, 0)
 	// 1.96 √(0.4² + 0.3²) = 0.98: the difference of 1 K is never within it.
-	half, within := knownWithin(columns["core"], measured, run, nil, "core", common.Times)
+	half, within := columns["core"].Within(measured, run, nil, "core", common.Times)
 	testkit.Close(t, "core, half-width", half, 0.98, 1e-12, 0)
 	testkit.Close(t, "core, share within", within, 0, 0, 0)
 	// The outlet's differences are 1 to 10 K, of which one is within 1.96 K.
-	_, within = knownWithin(columns["circuit main outlet"], measured, run, nil, "circuit main outlet", common.Times)
+	_, within = columns["circuit main outlet"].Within(measured, run, nil, "circuit main outlet", common.Times)
 	testkit.Close(t, "outlet, share within", within, 0.1, 1e-12, 0)
 	// Bands of the run's inputs of 3 K: √(1.96² + 3²) = 3.58 K.
 	bands := &history.History{Time: run.Time, Columns: []history.Column{{Name: "circuit main outlet", Values: []float64{3, 3, 3, 3, 3, 3, 3, 3, 3, 3}}}}
-	half, within = knownWithin(columns["circuit main outlet"], measured, run, bands, "circuit main outlet", common.Times)
+	half, within = columns["circuit main outlet"].Within(measured, run, bands, "circuit main outlet", common.Times)
 	testkit.Close(t, "outlet with bands, half-width", half, math.Hypot(1.96, 3), 1e-12, 0)
 	testkit.Close(t, "outlet with bands, share within", within, 0.3, 1e-12, 0)
 }
