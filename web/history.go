@@ -142,5 +142,7 @@ func number(x float64) json.RawMessage {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return json.RawMessage("null")
 	}
-	return json.RawMessage(strconv.FormatFloat(x, 'g', 7, 64))
+	return json.RawMessage(formatted(x))
 }
+
+func formatted(x float64) string { return strconv.FormatFloat(x, 'g', 7, 64) }
