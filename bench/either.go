@@ -13,17 +13,11 @@ import (
 
 // either picks the option that the node looks like and reads it as that.
 func (r *reader) either(v *value, s *shape) *value {
-	best, score := -1, -1
-	for i, o := range s.options {
-		if sc := r.fit(v, o); sc > score {
-			best, score = i, sc
-		}
-	}
+	o, score := r.closest(v, s)
 	if score <= 0 {
 		r.wrong(v, "", s.allowed(), eitherFix(v, s))
 		return nil
 	}
-	o := s.options[best]
 	if o.kind == isQuantity && v.node.Kind == yaml.ScalarNode {
 		// A word that was mistyped is told as a word.
 		if words := s.words2(); len(words) > 0 && !strings.ContainsAny(v.node.Value, "0123456789") {
@@ -47,6 +41,17 @@ func (r *reader) either(v *value, s *shape) *value {
 		got.wanted = s.options[0]
 	}
 	return got
+}
+
+// closest is the option that a node looks like most, the first of several that are as close, and how close it is.
+func (r *reader) closest(v *value, s *shape) (best *shape, score int) {
+	score = -1
+	for _, o := range s.options {
+		if sc := r.fit(v, o); sc > score {
+			best, score = o, sc
+		}
+	}
+	return best, score
 }
 
 func eitherFix(v *value, s *shape) string {

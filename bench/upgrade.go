@@ -31,12 +31,6 @@ var renames = []struct{ under, old, new string }{
 // byteOrderMark begins files of some editors.
 var byteOrderMark = []byte("\xef\xbb\xbf")
 
-// edit replaces the bytes from start to end of the text.
-type edit struct {
-	start, end int
-	text       string
-}
-
 // Upgrade brings the text of a file of an older schema up to Version. Only the words that changed are replaced,
 // so comments and layout stay as they are. The changes are told one a line. A text of this version comes back
 // as it is, with no changes; any other version is an error, and so is a text that is not YAML (then it wraps
@@ -78,8 +72,7 @@ func upgrade(text []byte) (upgraded []byte, changes []string, err error) {
 	case schema.Value != olderVersion:
 		return nil, nil, fmt.Errorf("upgrading: schema is %q; only %s can be brought up to %s", schema.Value, olderVersion, Version)
 	}
-	u := &upgrader{text: text}
-	u.lineStarts()
+	u := &upgrader{lined: inLines(text)}
 	u.replace(schema, Version, "schema")
 	if len(u.edits) == 0 {
 		return nil, nil, fmt.Errorf("upgrading: line %d: the schema is written with escapes; write it plainly as %s", schema.Line, olderVersion)
@@ -87,48 +80,13 @@ func upgrade(text []byte) (upgraded []byte, changes []string, err error) {
 	u.walk(root, "")
 	// A receiver or duty in place within a run has the same words as a file of its own.
 	sort.Slice(u.edits, func(i, j int) bool { return u.edits[i].start < u.edits[j].start })
-	var out bytes.Buffer
-	at := 0
-	for _, e := range u.edits {
-		out.Write(text[at:e.start])
-		out.WriteString(e.text)
-		at = e.end
-	}
-	out.Write(text[at:])
-	return out.Bytes(), u.changes, nil
+	return edited(text, u.edits...), u.changes, nil
 }
 
 type upgrader struct {
-	text    []byte
-	starts  []int // of each line
+	lined
 	edits   []edit
 	changes []string
-}
-
-func (u *upgrader) lineStarts() {
-	u.starts = []int{0}
-	for i, c := range u.text {
-		if c == '\n' {
-			u.starts = append(u.starts, i+1)
-		}
-	}
-}
-
-// offset returns the byte at which a node begins; columns count characters.
-func (u *upgrader) offset(n *yaml.Node) (int, bool) {
-	if n.Line < 1 || n.Line > len(u.starts) {
-		return 0, false
-	}
-	i := u.starts[n.Line-1]
-	rest := string(u.text[i:])
-	col := 1
-	for k := range rest {
-		if col == n.Column {
-			return i + k, true
-		}
-		col++
-	}
-	return 0, false
 }
 
 // replace notes that a scalar's text becomes another, quotes kept.

@@ -75,6 +75,8 @@ func (d *Desk) read(name string) (text, error) {
 // write puts a new content in the place of a file whose mark is still the one that was read. The file appears whole or
 // stays as it was.
 func (d *Desk) write(name, mark string, content []byte) (text, error) {
+	d.writing.Lock()
+	defer d.writing.Unlock()
 	now, err := d.read(name)
 	switch {
 	case err != nil:

@@ -11,6 +11,7 @@ import (
 	"net"
 	"net/http"
 	"os"
+	"sync"
 
 	"emberbank/kernel"
 )
@@ -26,6 +27,7 @@ type Desk struct {
 	runs    runs
 	news    news
 	trials  trials
+	writing sync.Mutex // of files: one after the other, so that no mark grows old between look and write
 }
 
 // Options are what a desk is opened with.
