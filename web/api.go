@@ -31,7 +31,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	huma.Get(a, "/api/run/section", d.getSection, named("section", "The receiver cut open at a moment, as SVG"))
 	huma.Get(a, "/api/run/ledger", d.getLedger, named("ledger", "Where the heat goes, over the whole run, as SVG"))
 	d.cellsAPI(a)
-	d.fieldsApi(a)
+	d.fieldsAPI(a)
 	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs stand, as it changes"},
 		map[string]any{"here": greeting{}, "moved": Moved{}}, d.events)
 }

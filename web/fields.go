@@ -10,8 +10,8 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 )
 
-// fieldsApi is the part of the interface through which single values of the files are read and changed.
-func (d *Desk) fieldsApi(a huma.API) {
+// fieldsAPI is the part of the interface through which single values of the files are read and changed.
+func (d *Desk) fieldsAPI(a huma.API) {
 	huma.Get(a, "/api/fields", d.getFields, named("fields", "Every place of a file: what it states, and what it could state besides"))
 	huma.Get(a, "/api/run/fields", d.getRunFields, named("run-fields", "The places of a run file and of the files that hold its receiver and its duty"))
 	huma.Put(a, "/api/field", d.putField, named("change-field", "Change a file at one place; nothing is written where the new value itself is wrong"))
