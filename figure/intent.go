@@ -49,7 +49,7 @@ func Styles() []byte {
 	}
 	b.WriteString(":root {\n")
 	scales("  ", Tint, tone)
-	b.WriteString("}\n@media (prefers-color-scheme: dark) {\n  :root {\n")
+	b.WriteString("}\n@media screen and (prefers-color-scheme: dark) {\n  :root:not([data-paper]) {\n")
 	scales("    ", DarkTint, darkTone)
 	b.WriteString("  }\n}\n")
 	rule := func(name string) {
