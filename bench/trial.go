@@ -28,6 +28,7 @@ type Trial struct {
 	Ambient  Ambient
 	Inputs   []Input  // every file that was read, loggers' files too
 	Warnings []string // doubtful but usable
+	Doubts   Problems // the warnings, with their places
 }
 
 // Lump is a storage known by its mass and heat capacity alone.
@@ -142,7 +143,7 @@ func (r *reader) loadTrial(name string) *Trial {
 			if q.Fix != "" {
 				text += "; " + q.Fix
 			}
-			out.Warnings = append(out.Warnings, text)
+			out.Warnings, out.Doubts = append(out.Warnings, text), append(out.Doubts, q)
 		}
 	}
 	return out

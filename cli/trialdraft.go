@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"emberbank/bench"
-	"emberbank/trial"
+	"emberbank/logbook"
 )
 
 // draft prints a first description of the loggers' files, or writes it to a new file.
@@ -32,18 +32,17 @@ func (k *trialCommand) draft(c *call) error {
 		if err != nil {
 			return err
 		}
-		f, err := os.Open(name)
+		g, found, err := logbook.Look(os.DirFS(home), filepath.ToSlash(rel))
 		if errors.Is(err, fs.ErrNotExist) {
 			return &failure{code: ExitInput, message: "there is no file " + name, hint: "check the name"}
 		}
 		if err != nil {
 			return disk("reading "+name, err)
 		}
-		g, found := trial.Look(f, filepath.ToSlash(rel))
-		_ = f.Close() // it was only read
 		if g == nil {
-			for _, x := range found {
-				problems = append(problems, bench.Problem{File: name, Line: x.Line, Column: x.Column, Message: x.Message, Allowed: x.Allowed, Fix: x.Fix})
+			for _, p := range found {
+				p.File = name
+				problems = append(problems, p)
 			}
 			continue
 		}

@@ -169,26 +169,11 @@ func (d *decoder) find(r Ref) (int, string, string) {
 		}
 		return r.Number - 1, "", ""
 	}
-	same := func(a, b string) bool {
-		return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
-	}
-	for _, whole := range []bool{true, false} {
-		at := -1
-		for i, h := range s.headings {
-			if !whole {
-				h, _ = splitHeading(h)
-			}
-			if h == "" || !same(h, r.Heading) {
-				continue
-			}
-			if at >= 0 {
-				return -1, fmt.Sprintf("%s has two columns headed %q", d.src.Name, r.Heading), fmt.Sprintf("name it by its number: %d or %d", at+1, i+1)
-			}
-			at = i
-		}
-		if at >= 0 {
-			return at, "", ""
-		}
+	switch at, again := headed(s.headings, r.Heading); {
+	case again >= 0:
+		return -1, fmt.Sprintf("%s has two columns headed %q", d.src.Name, r.Heading), fmt.Sprintf("name it by its number: %d or %d", at+1, again+1)
+	case at >= 0:
+		return at, "", ""
 	}
 	var shown []string
 	for _, h := range s.headings {

@@ -274,3 +274,44 @@ func splitHeading(h string) (name, unitText string) {
 	}
 	return unknownName, unknown
 }
+
+// headed returns the index of the column with a heading, whole or without its unit, or -1; again is that of another column
+// which has it too, or -1.
+func headed(headings []string, wanted string) (at, again int) {
+	plain := func(s string) string { return strings.Join(strings.Fields(s), " ") }
+	for _, whole := range []bool{true, false} {
+		at = -1
+		for i, h := range headings {
+			if !whole {
+				h, _ = splitHeading(h)
+			}
+			if h == "" || !strings.EqualFold(plain(h), plain(wanted)) {
+				continue
+			}
+			if at >= 0 {
+				return at, i
+			}
+			at = i
+		}
+		if at >= 0 {
+			return at, -1
+		}
+	}
+	return -1, -1
+}
+
+// Find returns the index among the guessed columns of the one that a description names, or -1.
+func (g *Guess) Find(r Ref) int {
+	headings := make([]string, len(g.Columns))
+	for i, c := range g.Columns {
+		if r.Number > 0 && c.Number == r.Number {
+			return i
+		}
+		headings[i] = c.Heading
+	}
+	if r.Number > 0 {
+		return -1
+	}
+	at, _ := headed(headings, r.Heading)
+	return at
+}

@@ -32,6 +32,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	huma.Get(a, "/api/run/ledger", d.getLedger, named("ledger", "Where the heat goes, over the whole run, as SVG"))
 	d.cellsAPI(a)
 	d.fieldsAPI(a)
+	d.trialsAPI(a)
 	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs stand, as it changes"},
 		map[string]any{"here": greeting{}, "moved": Moved{}}, d.events)
 }

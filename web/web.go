@@ -25,6 +25,7 @@ type Desk struct {
 	began   string             // tells this start from others
 	stop    context.CancelFunc // of the look at files
 	runs    runs
+	trials  trials
 	news    news
 	trials  trials
 	writing sync.Mutex // of files: one after the other, so that no mark grows old between look and write
