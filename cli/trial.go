@@ -89,7 +89,7 @@ func (k *trialCommand) run(c *call) error {
 		doc.Results = placed
 		raw, err := json.Marshal(struct {
 			Kind   string         `json:"kind"`
-			Record logbook.Record `json:"record"`
+			Record logbook.RecordJSON `json:"record"`
 		}{"end", doc})
 		if err != nil {
 			return err
@@ -120,7 +120,7 @@ func (k *trialCommand) run(c *call) error {
 }
 
 // write puts the record's files into their folder.
-func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc logbook.Record, heat *balance.Report, maps []dossier.Mapped, over *computed) (string, error) {
+func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc logbook.RecordJSON, heat *balance.Report, maps []dossier.Mapped, over *computed) (string, error) {
 	f, err := openToPlace(target, c.disk)
 	if err != nil {
 		return "", err

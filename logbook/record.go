@@ -7,8 +7,8 @@ import (
 	"emberbank/trial"
 )
 
-// Record is record.json and what `trial --json` prints.
-type Record struct {
+// RecordJSON is record.json and what `trial --json` prints.
+type RecordJSON struct {
 	Results  string        `json:"results,omitempty"` // the folder; in the printed document only
 	Name     string        `json:"name"`
 	Start    string        `json:"start,omitempty"`
@@ -16,16 +16,16 @@ type Record struct {
 	Length   float64       `json:"length_s"`
 	Rows     int           `json:"rows"`
 	Interval float64       `json:"interval_s"`
-	Columns  []Column      `json:"columns"`
+	Columns  []ColumnJSON      `json:"columns"`
 	Gaps     [][2]float64  `json:"gaps_s"`
-	Repairs  []Repair      `json:"repairs"`
+	Repairs  []RepairJSON      `json:"repairs"`
 	Phases   []trial.Phase `json:"phases,omitempty"`
 	Notes    []string      `json:"notes"`
 	Warnings []string      `json:"warnings"`
 }
 
-// Column is what is told of one column.
-type Column struct {
+// ColumnJSON is what is told of one column.
+type ColumnJSON struct {
 	Name       string   `json:"name"`
 	Unit       string   `json:"unit"`
 	Role       string   `json:"role"`
@@ -40,11 +40,11 @@ type Column struct {
 	Noise      float64  `json:"noise"` // SI, standard
 	NoiseGiven bool     `json:"noise_given"`
 	Systematic *float64 `json:"systematic"` // SI, standard, at the most
-	Parts      []Part   `json:"parts"`
+	Parts      []PartJSON   `json:"parts"`
 }
 
-// Part is one systematic error of a column, as a standard uncertainty.
-type Part struct {
+// PartJSON is one systematic error of a column, as a standard uncertainty.
+type PartJSON struct {
 	Group    string  `json:"group"`
 	What     string  `json:"what"`
 	Constant float64 `json:"constant"` // SI
@@ -52,8 +52,8 @@ type Part struct {
 	Larger   bool    `json:"larger_of_both,omitempty"`
 }
 
-// Repair is what was mended, or seen and left.
-type Repair struct {
+// RepairJSON is what was mended, or seen and left.
+type RepairJSON struct {
 	Key    string `json:"key"`
 	File   string `json:"file"`
 	Column string `json:"column,omitempty"`
@@ -64,31 +64,31 @@ type Repair struct {
 }
 
 // Document is what is told of a trial's record.
-func Document(t *bench.Trial) Record {
+func Document(t *bench.Trial) RecordJSON {
 	r := t.Record
-	d := Record{
+	d := RecordJSON{
 		Name: t.Name, Start: Start(r), Zoned: r.Zoned, Length: r.Length(), Rows: len(r.History.Time), Interval: r.Interval,
-		Gaps: [][2]float64{}, Repairs: []Repair{}, Phases: r.Phases, Notes: r.Notes, Warnings: append([]string{}, t.Warnings...),
+		Gaps: [][2]float64{}, Repairs: []RepairJSON{}, Phases: r.Phases, Notes: r.Notes, Warnings: append([]string{}, t.Warnings...),
 	}
 	for _, g := range r.Gaps {
 		d.Gaps = append(d.Gaps, [2]float64{g.From, g.To})
 	}
 	for _, x := range r.Repairs {
-		d.Repairs = append(d.Repairs, Repair(x))
+		d.Repairs = append(d.Repairs, RepairJSON(x))
 	}
 	for i := range r.Columns {
 		c, h := &r.Columns[i], &r.History.Columns[i]
 		lo, hi, missing := Extremes(h.Values)
-		col := Column{
+		col := ColumnJSON{
 			Name: c.Name, Unit: c.Quantity.Unit(), Role: c.Role.String(), Of: c.Of, File: c.File, Heading: c.Heading, Sensor: c.Sensor, Missing: missing,
-			Lag: c.Lag, Noise: c.Noise, NoiseGiven: c.NoiseGiven, Parts: []Part{},
+			Lag: c.Lag, Noise: c.Noise, NoiseGiven: c.NoiseGiven, Parts: []PartJSON{},
 		}
 		if missing < len(h.Values) {
 			u, a, b := c.Systematic(hi), c.Quantity.Shown(lo), c.Quantity.Shown(hi)
 			col.Least, col.Most, col.Systematic = &a, &b, &u
 		}
 		for _, p := range c.Parts {
-			col.Parts = append(col.Parts, Part{p.Group, p.What, p.Constant, p.Relative, p.Larger})
+			col.Parts = append(col.Parts, PartJSON{p.Group, p.What, p.Constant, p.Relative, p.Larger})
 		}
 		d.Columns = append(d.Columns, col)
 	}

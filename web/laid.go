@@ -3,9 +3,11 @@ package web
 import (
 	"context"
 	"errors"
+	"io/fs"
 	"math"
 	"path"
 	"slices"
+	"strings"
 
 	"emberbank/bench"
 	"emberbank/history"
@@ -197,11 +199,11 @@ type kindBody struct {
 
 func (d *Desk) getKinds(context.Context, *struct{}) (*body[kindsBody], error) {
 	out := kindsBody{Files: []kindBody{}}
-	b, _ := bench.LoadBench(d.root.FS())
-	if b == nil {
-		return &body[kindsBody]{out}, nil
+	var listed []string
+	if b, _ := bench.LoadBench(d.root.FS()); b != nil {
+		listed = slices.Concat(b.Runs, b.Files)
 	}
-	for _, name := range slices.Concat(b.Runs, b.Files) {
+	for _, name := range slices.Concat(listed, d.descriptions()) {
 		if slices.ContainsFunc(out.Files, func(k kindBody) bool { return k.Name == name }) {
 			continue
 		}
@@ -210,6 +212,30 @@ func (d *Desk) getKinds(context.Context, *struct{}) (*body[kindsBody], error) {
 		}
 	}
 	return &body[kindsBody]{out}, nil
+}
+
+// mostDescriptions bounds how many files are looked into for their kind.
+const mostDescriptions = 2000
+
+// descriptions are the files of the bench that may say what kind they are, whether bench.yaml lists them or not.
+func (d *Desk) descriptions() []string {
+	var out []string
+	_ = fs.WalkDir(d.root.FS(), ".", func(name string, e fs.DirEntry, err error) error {
+		switch {
+		case err != nil || name == ".": // what cannot be read is not shown
+		case e.IsDir():
+			if strings.HasPrefix(e.Name(), ".") || e.Name() == "results" || strings.Count(name, "/") > 3 {
+				return fs.SkipDir
+			}
+		case path.Ext(name) == ".yaml" || path.Ext(name) == ".yml":
+			out = append(out, name)
+		}
+		if len(out) >= mostDescriptions {
+			return fs.SkipAll
+		}
+		return nil
+	})
+	return out
 }
 
 // kind is what a file of the bench says it is; false: it is none that says so.

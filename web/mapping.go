@@ -23,20 +23,23 @@ type lookedAt struct {
 	length      float64    // s
 }
 
+// lookedFiles is how many loggers' files are kept as they were guessed.
+const lookedFiles = 12
+
 // curvePoints is about how many rows of a column the mapping shows.
 const curvePoints = 260
 
 // look guesses what a file holds, once for as long as it stays as it is.
 func (d *Desk) look(file string) (*lookedAt, error) {
-	d.trials.mu.Lock()
-	defer d.trials.mu.Unlock()
+	d.tolds.mu.Lock()
+	defer d.tolds.mu.Unlock()
 	stamp := d.stamps(map[string]string{file: ""})[file]
-	for i, l := range d.trials.looks {
+	for i, l := range d.tolds.looks {
 		if l.file == file {
 			if l.stamp == stamp {
 				return l, nil
 			}
-			d.trials.looks = slices.Delete(d.trials.looks, i, i+1)
+			d.tolds.looks = slices.Delete(d.tolds.looks, i, i+1)
 			break
 		}
 	}
@@ -49,9 +52,9 @@ func (d *Desk) look(file string) (*lookedAt, error) {
 		l.columns, l.length = held(l.guess), l.guess.Seen.Length()
 		l.guess.Seen = nil // all rows of a large file
 	}
-	d.trials.looks = append([]*lookedAt{l}, d.trials.looks...)
-	if len(d.trials.looks) > 4*keptTrials {
-		d.trials.looks = d.trials.looks[:4*keptTrials]
+	d.tolds.looks = append([]*lookedAt{l}, d.tolds.looks...)
+	if len(d.tolds.looks) > lookedFiles {
+		d.tolds.looks = d.tolds.looks[:lookedFiles]
 	}
 	return l, nil
 }
@@ -132,8 +135,7 @@ func held(g *trial.Guess) []heldBody {
 }
 
 func (d *Desk) getMapping(_ context.Context, q *FileQuery) (*body[mappingBody], error) {
-	t, err := d.trial(q.Name)
-	if err != nil {
+	if err := d.mayRead(q.Name); err != nil {
 		return nil, refused(err)
 	}
 	text, err := d.read(q.Name)
@@ -148,12 +150,13 @@ func (d *Desk) getMapping(_ context.Context, q *FileQuery) (*body[mappingBody], 
 	}
 	out.Title = m.Title
 	out.Circuits, out.Heaters = append(out.Circuits, m.Circuits...), append(out.Heaters, m.Heaters...)
-	said := append(bench.Problems{}, t.problems...)
-	if t.loaded != nil {
-		said = append(said, t.loaded.Doubts...)
+	loaded, problems := d.trials.of(d, q.Name)
+	said := append(bench.Problems{}, problems...)
+	if loaded != nil {
+		said = append(said, loaded.Doubts...)
 	}
 	for i := range m.Loggers {
-		one, err := d.mapped(t, &m.Loggers[i], &said)
+		one, err := d.mapped(loaded, &m.Loggers[i], &said)
 		if err != nil {
 			return nil, refused(err)
 		}
@@ -165,7 +168,7 @@ func (d *Desk) getMapping(_ context.Context, q *FileQuery) (*body[mappingBody], 
 
 // mapped lays what the description says of a logger beside what its first file seems to hold. Problems at its channels
 // are taken out of said.
-func (d *Desk) mapped(t *readTrial, l *bench.MappedLogger, said *bench.Problems) (loggerMapping, error) {
+func (d *Desk) mapped(t *bench.Trial, l *bench.MappedLogger, said *bench.Problems) (loggerMapping, error) {
 	out := loggerMapping{Notes: []string{}, Columns: []columnMapping{}, Problems: []bench.Problem{}}
 	if len(l.Files) == 0 {
 		return out, nil
@@ -213,15 +216,15 @@ func (d *Desk) mapped(t *readTrial, l *bench.MappedLogger, said *bench.Problems)
 }
 
 // readAs says what a channel is, where the trial could be read.
-func readAs(t *readTrial, place string) string {
-	if t.loaded == nil {
+func readAs(t *bench.Trial, place string) string {
+	if t == nil {
 		return ""
 	}
-	i := t.loaded.Record.Index(place)
+	i := t.Record.Index(place)
 	if i < 0 {
 		return ""
 	}
-	c := &t.loaded.Record.Columns[i]
+	c := &t.Record.Columns[i]
 	if c.Of != "" {
 		return fmt.Sprintf("%s of %s", c.Role, c.Of)
 	}

@@ -57,6 +57,13 @@ func (ts *trials) of(d *Desk, name string) (*bench.Trial, bench.Problems) {
 	for _, p := range k.problems {
 		names[p.File] = ""
 	}
+	if m, _ := bench.LoadMapping(d.root.FS(), name); m != nil { // a logger's file that is missing may come
+		for _, l := range m.Loggers {
+			for _, f := range l.Files {
+				names[f] = ""
+			}
+		}
+	}
 	k.stamps = d.stamps(names)
 	return k.loaded, k.problems
 }

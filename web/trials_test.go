@@ -44,8 +44,8 @@ func edit(t *testing.T, file, from, to string) {
 	}
 }
 
-// got decodes an answer of status 200.
-func got[T any](t *testing.T, code int, raw string) (out T) {
+// answered decodes an answer of status 200.
+func answered[T any](t *testing.T, code int, raw string) (out T) {
 	t.Helper()
 	if err := json.Unmarshal([]byte(raw), &out); code/100 != 2 || err != nil {
 		t.Fatalf("%d %v: %.600s", code, err, raw)
@@ -68,11 +68,11 @@ type heatDocument struct {
 
 func TestATrialTellsItsPhasesAndWhatWasMended(t *testing.T) {
 	_, ask := bakery(t)
-	if code, raw := ask("GET", "trials", nil, ""); code != 200 || raw == "" || !strings.Contains(raw, `"trials":["trial.yaml"]`) || !strings.Contains(raw, `"matches":["match.yaml"]`) {
+	if code, raw := ask("GET", "kinds", nil, ""); code != 200 || !strings.Contains(raw, `{"name":"trial.yaml","kind":"trial"}`) || !strings.Contains(raw, `{"name":"match.yaml","kind":"match"}`) {
 		t.Errorf("%d %s", code, raw)
 	}
 	code, raw := ask("GET", "trial", of("trial.yaml"), "")
-	r := got[trialBody](t, code, raw)
+	r := answered[trialBody](t, code, raw)
 	var h heatDocument
 	if err := json.Unmarshal(r.Heat, &h); err != nil || len(h.Phases) != 4 || h.Phases[2].Kind != "drain" {
 		t.Fatalf("%v: the heat is %.300s", err, r.Heat)
@@ -84,10 +84,8 @@ func TestATrialTellsItsPhasesAndWhatWasMended(t *testing.T) {
 	if len(r.Record.Repairs) != 2 || r.Record.Repairs[0].Line != 983 || len(r.Budgets) != 4 || len(r.Budgets[2]) == 0 || r.Budgets[2][0].Rows[0].Share < 0.5 {
 		t.Errorf("repairs %+v, budgets %+v", r.Record.Repairs, r.Budgets)
 	}
-	code, raw = ask("GET", "trial/history", url.Values{"name": {"trial.yaml"}, "columns": {"core,circuit main outlet"}, "points": {"100"}}, "")
-	k := got[trialHistoryBody](t, code, raw)
-	if len(k.Columns) != 2 || k.Columns[1].Role != "outlet" || k.Columns[1].Of != "main" || len(k.Time) < 40 || len(k.Time) > 110 || len(k.Flows) != 1 || len(k.Flows[0].Time) < 10 {
-		t.Errorf("the history has %d columns, %d rows, %d drains", len(k.Columns), len(k.Time), len(k.Flows))
+	if len(r.Flows) != 1 || len(r.Flows[0].Time) < 100 || len(r.Flows[0].Half) != len(r.Flows[0].Time) {
+		t.Errorf("the heat flow to the water is %+v", r.Flows)
 	}
 }
 
@@ -96,7 +94,7 @@ func TestAMappingShowsMistakesBesideTheirColumn(t *testing.T) {
 	column := func(number int) columnMapping {
 		t.Helper()
 		code, raw := ask("GET", "trial/mapping", of("trial.yaml"), "")
-		for _, c := range got[mappingBody](t, code, raw).Loggers[0].Columns {
+		for _, c := range answered[mappingBody](t, code, raw).Loggers[0].Columns {
 			if c.Number == number {
 				return c
 			}
@@ -129,7 +127,7 @@ func TestALoggersFileIsTakenAsItIsAndDescribed(t *testing.T) {
 	var files []string
 	for range 2 {
 		code, said := ask("POST", "logger", of(`C:\rig\..\Run 3 (lamp).CSV`), string(raw))
-		files = append(files, got[loggerBody](t, code, said).File)
+		files = append(files, answered[loggerBody](t, code, said).File)
 	}
 	if files[0] != "trials/Run-3--lamp.csv" || files[1] != "trials/Run-3--lamp-2.csv" {
 		t.Errorf("they lie in %q", files)
@@ -138,13 +136,13 @@ func TestALoggersFileIsTakenAsItIsAndDescribed(t *testing.T) {
 		t.Errorf("what was taken is not what was given: %v", err)
 	}
 	code, said := ask("POST", "trial/draft", nil, `{"files":["trials/Run-3--lamp.csv"]}`)
-	d := got[draftBody](t, code, said)
+	d := answered[draftBody](t, code, said)
 	text, err := os.ReadFile(filepath.Join(folder, "trials", "Run-3--lamp.yaml"))
 	if d.Trial != "trials/Run-3--lamp.yaml" || err != nil || !strings.Contains(string(text), "place: circuit main inlet") {
 		t.Errorf("the description: %+v %v\n%s", d, err, text)
 	}
 	code, said = ask("GET", "trial", of(d.Trial), "")
-	if r := got[trialBody](t, code, said); r.Record == nil || r.Record.Rows != 1021 {
+	if r := answered[trialBody](t, code, said); r.Record == nil || r.Record.Rows != 1021 {
 		t.Errorf("the trial is %.300s", said)
 	}
 }
@@ -179,11 +177,11 @@ func TestWhatIsNoLoggersFileIsNotTaken(t *testing.T) {
 		t.Fatal(err)
 	}
 	code, raw := ask("POST", "trial/draft", nil, `{"files":["junk.csv"]}`)
-	if d := got[draftBody](t, code, raw); d.Trial != "" || len(d.Problems) != 1 || !strings.Contains(d.Problems[0].Message, "cannot be read as a logger's file") {
+	if d := answered[draftBody](t, code, raw); d.Trial != "" || len(d.Problems) != 1 || !strings.Contains(d.Problems[0].Message, "cannot be read as a logger's file") {
 		t.Errorf("junk: %+v", d)
 	}
 	for _, name := range []string{"../x.yaml", "results/x.yaml", ".x.yaml", "measured-1.csv"} {
-		for _, at := range []string{"trial", "trial/mapping", "trial/history"} {
+		for _, at := range []string{"trial", "trial/mapping"} {
 			if code, raw := ask("GET", at, of(name), ""); code/100 != 4 {
 				t.Errorf("%s of %s: %d %s", at, name, code, raw)
 			}

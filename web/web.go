@@ -26,8 +26,8 @@ type Desk struct {
 	stop    context.CancelFunc // of the look at files
 	runs    runs
 	trials  trials
+	tolds   tolds
 	news    news
-	trials  trials
 	writing sync.Mutex // of files: one after the other, so that no mark grows old between look and write
 }
 
