@@ -17,6 +17,8 @@ import (
 	"os"
 	"strings"
 
+	"emberbank/web"
+
 	"github.com/alecthomas/kong"
 )
 
@@ -71,6 +73,7 @@ type call struct {
 	lines    bool      // each JSON document is one line
 	in       io.Reader // answers to questions; nil: nobody is there
 	patience float64   // s, after which a study asks; 0: an hour
+	tell     web.Listener
 }
 
 // jsonWanted is met by commands that have a --json flag.

@@ -177,7 +177,7 @@ func besideRunAndTrial(run, kind, file string, begins float64) (*together, error
 		inputs = append(inputs, manifestFile{Name: i.Name, SHA256: i.SHA256})
 	}
 	own := at.results()
-	return &together{r, filepath.Join(filepath.Dir(own), safeName(filepath.Base(own)+"-and-"+s.name)), inputs}, nil
+	return &together{r, filepath.Join(filepath.Dir(own), bench.SafeName(filepath.Base(own)+"-and-"+s.name)), inputs}, nil
 }
 
 // placeBeside writes what came out of two sides and prints it.
@@ -291,7 +291,7 @@ func resultsOfAll(files []string) (string, error) {
 	if more := len(files) - len(stems); more > 0 {
 		name += fmt.Sprintf("-and-%d-more", more)
 	}
-	return filepath.Join(filepath.Dir(at.path(at.name)), "results", safeName(name)), nil
+	return filepath.Join(filepath.Dir(at.path(at.name)), "results", bench.SafeName(name)), nil
 }
 
 // trialsOf returns the files that arguments name; a folder stands for the trials in it.

@@ -199,7 +199,7 @@ func besideCautions(a, b *side) (notes []string) {
 // besideTarget is the folder for two sides where nothing else is said: results/A-and-B beside the results of the first.
 func besideTarget(a, b *side) string {
 	if a.variant != nil {
-		return filepath.Join(filepath.Dir(a.variant.dir), safeName(fmt.Sprintf("%s-variants-%d-and-%d", filepath.Base(a.variant.dir), a.variant.number, b.variant.number)))
+		return filepath.Join(filepath.Dir(a.variant.dir), bench.SafeName(fmt.Sprintf("%s-variants-%d-and-%d", filepath.Base(a.variant.dir), a.variant.number, b.variant.number)))
 	}
-	return filepath.Join(filepath.Dir(a.dir), safeName(filepath.Base(a.dir)+"-and-"+filepath.Base(b.dir)))
+	return filepath.Join(filepath.Dir(a.dir), bench.SafeName(filepath.Base(a.dir)+"-and-"+filepath.Base(b.dir)))
 }

@@ -18,8 +18,10 @@ type failure struct {
 	message  string
 	hint     string
 	problems bench.Problems
-	err      error // behind it, may be nil
-	said     bool  // already printed by the command
+	err      error  // behind it, may be nil
+	said     bool   // already printed by the command
+	asks     string // a question that --yes would have answered
+	results  string // the folder of what was found before it was stopped
 }
 
 func (f *failure) Error() string {

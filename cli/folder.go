@@ -14,7 +14,6 @@ import (
 	"path/filepath"
 	"slices"
 	"sort"
-	"strings"
 	"sync"
 )
 
@@ -326,25 +325,4 @@ func (f *folder) close() {
 	for _, dir := range f.made {
 		_ = os.Remove(dir) // refused unless it is empty
 	}
-}
-
-// safeName turns a run's name into a folder's name that every system takes: the characters that Windows refuses
-// become dashes, and its device names get an underscore.
-func safeName(name string) string {
-	name = strings.Map(func(r rune) rune {
-		if r < ' ' || strings.ContainsRune(`<>:"/\|?*`, r) {
-			return '-'
-		}
-		return r
-	}, name)
-	name = strings.TrimRight(name, ". ")
-	stem, _, _ := strings.Cut(strings.ToUpper(name), ".")
-	switch {
-	case name == "":
-		return "run"
-	case stem == "CON" || stem == "PRN" || stem == "AUX" || stem == "NUL",
-		len(stem) == 4 && (strings.HasPrefix(stem, "COM") || strings.HasPrefix(stem, "LPT")) && stem[3] >= '1' && stem[3] <= '9':
-		return "_" + name
-	}
-	return name
 }

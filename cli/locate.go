@@ -73,9 +73,7 @@ func (p place) path(name string) string { return filepath.Join(p.root, filepath.
 
 // results returns the folder that takes the results of the file where nothing else is said: results/FILE beside it.
 func (p place) results() string {
-	file := p.path(p.name)
-	base := filepath.Base(file)
-	return filepath.Join(filepath.Dir(file), "results", safeName(strings.TrimSuffix(base, filepath.Ext(base))))
+	return p.path(bench.Results(p.name))
 }
 
 // shown returns a file of the bench as the user would name it from here.

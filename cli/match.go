@@ -16,6 +16,7 @@ import (
 	"emberbank/heat"
 	"emberbank/match"
 	"emberbank/unit"
+	"emberbank/web"
 )
 
 type matchCommand struct {
@@ -61,7 +62,7 @@ func (k *matchCommand) run(c *call) error {
 		Run: heat.Run, Workers: threads(k.Threads), Rows: loaded.Rows, Starts: startsOf(loaded), Seed: uint64(loaded.Seed),
 		Memory: keep.memory, Profiles: k.Profiles, Grid: loaded.Finer, Numeric: map[bool]match.Numeric{true: match.Refined}[k.Accuracy],
 		Progress: func(stage string, runs int, cost float64) {
-			bar.at(0, fmt.Sprintf("%s, %d runs, half the sum of squares %.4g", stage, runs, cost))
+			bar.counted(0, web.Step{Text: fmt.Sprintf("%s, %d runs, half the sum of squares %.4g", stage, runs, cost), Done: int64(runs)})
 			keep.now(30 * time.Second)
 		},
 	})
@@ -111,7 +112,7 @@ func (k *matchCommand) stopped(c *call, keep *keeper, f *folder, m *bench.Match,
 		return disk("keeping what is done in "+keep.path, saved)
 	}
 	held, _ := keep.memory.Runs()
-	message := fmt.Sprintf("stopped: %d runs are kept in %s", held, keep.path)
+	results, message := "", fmt.Sprintf("stopped: %d runs are kept in %s", held, keep.path)
 	if so != nil {
 		so.Notes = append(so.Notes, m.Warnings...)
 		if err := dossier.WriteMatch(sink{f}, m.Name, so); err != nil {
@@ -121,9 +122,9 @@ func (k *matchCommand) stopped(c *call, keep *keeper, f *folder, m *bench.Match,
 		if err != nil {
 			return err
 		}
-		message += "; what was found so far, marked unfinished, stands in " + placed
+		results, message = placed, message+"; what was found so far, marked unfinished, stands in "+placed
 	}
-	return &failure{code: ExitStopped, message: message, hint: "start the same command again to go on from there; --afresh begins anew"}
+	return &failure{code: ExitStopped, message: message, results: results, hint: "start the same command again to go on from there; --afresh begins anew"}
 }
 
 func startsOf(m *bench.Match) int {

@@ -10,6 +10,7 @@ import (
 	"emberbank/history"
 	"emberbank/plan"
 	"emberbank/unit"
+	"emberbank/web"
 )
 
 type planCommand struct {
@@ -45,7 +46,7 @@ func (k *planCommand) run(c *call) error {
 	result, err := plan.Make(c.ctx, planProblem(at, loaded), plan.Options{
 		Run: heat.Run, Workers: threads(k.Threads),
 		Progress: func(stage string, done, total int) {
-			bar.at(0, fmt.Sprintf("%s, run %d of %d", stage, done, total))
+			bar.counted(0, web.Step{Text: fmt.Sprintf("%s, run %d of %d", stage, done, total), Done: int64(done), Total: int64(total)})
 		},
 	})
 	bar.done()

@@ -6,11 +6,15 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"emberbank/web"
 )
 
-// progress is one line on a terminal that says how far long work has got. Off a terminal it says nothing.
+// progress is one line on a terminal that says how far long work has got. Off a terminal it says nothing. Who started the
+// work from the page is told step by step.
 type progress struct {
-	w     io.Writer // nil: silent
+	step  func(web.Step) // nil: nobody listens
+	w     io.Writer      // nil: silent
 	label string
 	now   func() time.Time
 	mu    sync.Mutex
@@ -20,7 +24,7 @@ type progress struct {
 }
 
 func (c *call) progress(label string, quiet bool) *progress {
-	p := &progress{label: label, now: time.Now}
+	p := &progress{step: c.tell.Step, label: label, now: time.Now}
 	if c.terminal && !quiet {
 		p.w = c.err
 	}
@@ -30,10 +34,19 @@ func (c *call) progress(label string, quiet bool) *progress {
 
 // at draws the line for a share of the work done, at most ten times a second. What says how far it has got, such
 // as "1 h 10 min of 6 h".
-func (p *progress) at(share float64, what string) {
-	if p == nil || p.w == nil {
-		return
+func (p *progress) at(share float64, what string) { p.counted(share, web.Step{Text: what}) }
+
+// counted draws the line for a step of which more is known than its text.
+func (p *progress) counted(share float64, s web.Step) {
+	if p != nil && p.step != nil {
+		p.step(s)
 	}
+	if p != nil && p.w != nil {
+		p.draw(share, s.Text)
+	}
+}
+
+func (p *progress) draw(share float64, what string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	t := p.now()

@@ -18,6 +18,7 @@ import (
 	"emberbank/farm"
 	"emberbank/kernel"
 	"emberbank/survey"
+	"emberbank/web"
 )
 
 type studyCommand struct {
@@ -95,7 +96,15 @@ func (k *studyCommand) run(c *call) error {
 		return err
 	}
 	bar := c.progress(loaded.Name, k.Quiet)
-	work.Watch = func(p survey.Progress) { bar.at(0, progressText(p)) }
+	work.Watch = func(p survey.Progress) {
+		bar.counted(0, web.Step{
+			Text: progressText(p), Done: p.Done, Total: p.Total, Known: p.Known, Running: p.Running, Failed: p.Failed, Left: p.Left, Best: p.Best,
+		})
+	}
+	if c.tell.Point != nil {
+		head := survey.Head(loaded)
+		work.Seen = func(n int64, o dossier.Variant) { c.tell.Point(pointOf(n, head.Row(&o))) }
+	}
 	v, err := work.Work(c.ctx)
 	bar.done()
 	queue.close(err == nil)
@@ -219,7 +228,7 @@ func (k *studyCommand) ask(c *call, e survey.Estimate) error {
 			return nil
 		}
 	}
-	return &failure{code: ExitStopped, message: what + ", and were not begun", hint: "say --yes to begin them, or take fewer values or a coarser grid"}
+	return &failure{code: ExitStopped, message: what + ", and were not begun", asks: what, hint: "say --yes to begin them, or take fewer values or a coarser grid"}
 }
 
 // bytesText writes a size on the disk.

@@ -251,12 +251,7 @@ func StudyDocument(v *Varied) StudyJSON {
 		Schema: StudySchema, Name: v.Name, Kind: v.Kind, Columns: []StudyColumnJSON{}, Variants: []StudyVariantJSON{},
 		Constraints: append([]VariedConstraint{}, v.Constraints...), Answers: []StudyAnswerJSON{}, Notes: append([]string{}, v.Notes...),
 	}
-	for _, a := range v.Axes {
-		d.Columns = append(d.Columns, StudyColumnJSON{Name: a.Name, Is: "axis", Unit: unitOr1(a.Unit), Words: a.Words})
-	}
-	for _, r := range v.Responses {
-		d.Columns = append(d.Columns, StudyColumnJSON{Name: r.Name, Is: "response", Read: r.Read, Unit: r.unit()})
-	}
+	d.Columns = append(d.Columns, v.Columns()...)
 	for i := range v.Variants {
 		d.Variants = append(d.Variants, v.variantDocument(&v.Variants[i]))
 	}
@@ -274,6 +269,20 @@ func StudyDocument(v *Varied) StudyJSON {
 		d.Beside = append(d.Beside, StudyKeyJSON{k})
 	}
 	return d
+}
+
+// Row is a variant as study.json has it.
+func (v *Varied) Row(o *Variant) StudyVariantJSON { return v.variantDocument(o) }
+
+// Columns are those of the rows: the axes, then the responses.
+func (v *Varied) Columns() (out []StudyColumnJSON) {
+	for _, a := range v.Axes {
+		out = append(out, StudyColumnJSON{Name: a.Name, Is: "axis", Unit: unitOr1(a.Unit), Words: a.Words})
+	}
+	for _, r := range v.Responses {
+		out = append(out, StudyColumnJSON{Name: r.Name, Is: "response", Read: r.Read, Unit: r.unit()})
+	}
+	return out
 }
 
 // variantDocument is a variant as JSON; one without a place on the axes has its responses only.

@@ -88,6 +88,8 @@ type Job struct {
 	Workers  int            // in this process; 0: 1; below 0: none, others join the queue
 	Seconds  func() float64 // s, of a clock that does not jump; nil: none
 	Progress func(Progress) // one call at a time; may be nil
+	// Settled is told of each variant when it has its outcome, one call at a time; may be nil.
+	Settled func(number int64, o Outcome)
 }
 
 // Work brings the variants from number from up to below to, and returns their outcomes in that order. A cancelled context
@@ -125,7 +127,10 @@ func (j *Job) Work(ctx context.Context, from, to int64) ([]Outcome, error) {
 	}
 	for i, first := range twins {
 		w.out[i] = w.out[first]
-		w.tell(func(p *Progress) { p.count(&w.out[i], true) })
+		w.tell(func(p *Progress) {
+			p.count(&w.out[i], true)
+			w.settled(w.from+i, w.out[i])
+		})
 	}
 	return w.out, nil
 }
@@ -255,8 +260,15 @@ func (w *working) settle(key string, o Outcome, known bool) {
 		delete(w.open, key)
 		w.out[v.number-w.from] = o
 		p.count(&o, known)
+		w.settled(v.number, o)
 		w.end()
 	})
+}
+
+func (w *working) settled(number int64, o Outcome) {
+	if w.Settled != nil {
+		w.Settled(number, o)
+	}
 }
 
 // end tells when nothing is open any more; the lock is held.

@@ -14,13 +14,7 @@ import (
 // varied lays what came out beside what was asked.
 func (w *working) varied(outcomes []farm.Outcome, at func(n int64) point) *dossier.Varied {
 	s := w.Asked
-	v := &dossier.Varied{Name: s.Name, Kind: [...]string{"sweep", "sample", "search"}[s.Kind], Notes: append([]string(nil), s.Warnings...)}
-	for _, a := range s.Axes {
-		v.Axes = append(v.Axes, dossier.VariedAxis{Name: a.Name, Dimension: a.Dimension, Unit: a.Unit, Words: a.Words})
-	}
-	for _, r := range s.Responses {
-		v.Responses = append(v.Responses, dossier.VariedResponse{Name: r.Name, Read: r.Read.Text, Quantity: r.Quantity, Unit: r.Unit})
-	}
+	v := Head(s)
 	v.Variants = make([]dossier.Variant, len(outcomes))
 	for i := range outcomes {
 		v.Variants[i] = w.variant(&outcomes[i], at(int64(i)).x)

@@ -69,6 +69,14 @@ func (w *working) run(ctx context.Context, from, to int64, at func(n int64) poin
 	}
 	before := w.progress
 	job.Progress = func(p farm.Progress) { w.tell(before, p) }
+	job.Settled = func(n int64, o farm.Outcome) {
+		if p := at(n); w.Seen != nil && w.first >= 0 && p.x != nil {
+			mu.Lock()
+			o.Values = merged(o.Values, made[n-from])
+			mu.Unlock()
+			w.Seen(w.first+n, w.variant(&o, p.x))
+		}
+	}
 	out, err := job.Work(ctx, from, to)
 	if err != nil {
 		return nil, err
@@ -88,6 +96,7 @@ func (w *working) runAll(ctx context.Context, points []point) ([]farm.Outcome, e
 
 // more brings points that answers need besides the variants, and notes their keys.
 func (w *working) more(ctx context.Context, count int64, at func(n int64) point) ([]farm.Outcome, error) {
+	w.first = -1
 	out, err := w.run(ctx, 0, count, at)
 	for i := range out {
 		if out[i].Key != "" {

@@ -86,6 +86,7 @@ func (w *working) tellAll(ctx context.Context, f *finding, points [][]float64) e
 	for i, u := range points {
 		variants[i] = point{x: f.values(u)}
 	}
+	w.first = int64(len(f.points))
 	outcomes, err := w.runAll(ctx, variants)
 	if err != nil {
 		return err

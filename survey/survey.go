@@ -27,6 +27,21 @@ type Survey struct {
 	Consent func(Estimate) error
 	// Watch is told how far the work has got, one call at a time; may be nil.
 	Watch func(Progress)
+	// Seen is told of each variant when it has its outcome, one call at a time: its number, from 0, and where it stands. What
+	// answers need besides is not told. May be nil.
+	Seen func(number int64, o dossier.Variant)
+}
+
+// Head is a study without its variants: what is varied and what is read.
+func Head(s *bench.Study) *dossier.Varied {
+	v := &dossier.Varied{Name: s.Name, Kind: [...]string{"sweep", "sample", "search"}[s.Kind], Notes: append([]string(nil), s.Warnings...)}
+	for _, a := range s.Axes {
+		v.Axes = append(v.Axes, dossier.VariedAxis{Name: a.Name, Dimension: a.Dimension, Unit: a.Unit, Words: a.Words})
+	}
+	for _, r := range s.Responses {
+		v.Responses = append(v.Responses, dossier.VariedResponse{Name: r.Name, Read: r.Read.Text, Quantity: r.Quantity, Unit: r.Unit})
+	}
+	return v
 }
 
 // Work runs the study and judges it. A cancelled context ends it with an error; what was computed stands in the store, and
@@ -59,6 +74,7 @@ type working struct {
 	tally   bool   // variants that meet the constraints are counted
 	met     atomic.Int64
 	keys    []string // of what is run besides the variants
+	first   int64    // the variant with which the numbers of the stretch at hand begin; below 0: they are no variants
 
 	progress Progress
 	counting bool    // consent is there: from here on time is taken

@@ -19,6 +19,11 @@ import (
 // opened serves a copy of a small bench of the examples; a request shows the key as a script does.
 func opened(t *testing.T) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
 	t.Helper()
+	return openedWith(t, Options{Version: "under test"})
+}
+
+func openedWith(t *testing.T, opt Options) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
+	t.Helper()
 	folder = t.TempDir()
 	if err := os.CopyFS(folder, os.DirFS("../examples/small-match")); err != nil {
 		t.Fatal(err)
@@ -28,7 +33,7 @@ func opened(t *testing.T) (folder string, ask func(method, path string, query ur
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = root.Close() })
-	d := Open(root, Options{Version: "under test"})
+	d := Open(root, opt)
 	t.Cleanup(d.Close)
 	s := httptest.NewUnstartedServer(nil)
 	s.Config.Handler = d.Handler(Access{Address: s.Listener.Addr(), Key: "right"})

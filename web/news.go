@@ -14,19 +14,19 @@ type Moved struct {
 	Answer  int     `json:"answer" doc:"grows when another answer takes the place of the one at hand"`
 }
 
-// news hands what happens to every page that listens. A page that is slow misses steps between and gets the last.
+// news hands what happens, each a Moved or a Job, to every page that listens. A page that is slow misses steps between and gets the last.
 type news struct {
 	mu      sync.Mutex
-	readers map[chan Moved]bool
+	readers map[chan any]bool
 }
 
 // listen returns a channel of what happens from now on; stop ends it.
-func (n *news) listen() (moves <-chan Moved, stop func()) {
-	c := make(chan Moved, 64)
+func (n *news) listen() (moves <-chan any, stop func()) {
+	c := make(chan any, 64)
 	n.mu.Lock()
 	defer n.mu.Unlock()
 	if n.readers == nil {
-		n.readers = map[chan Moved]bool{}
+		n.readers = map[chan any]bool{}
 	}
 	n.readers[c] = true
 	return c, func() {
@@ -36,7 +36,7 @@ func (n *news) listen() (moves <-chan Moved, stop func()) {
 	}
 }
 
-func (n *news) tell(m Moved) {
+func (n *news) tell(m any) {
 	n.mu.Lock()
 	defer n.mu.Unlock()
 	for c := range n.readers {

@@ -25,6 +25,7 @@ type Desk struct {
 	began   string             // tells this start from others
 	stop    context.CancelFunc // of the look at files
 	runs    runs
+	jobs    jobs
 	trials  trials
 	tolds   tolds
 	news    news
@@ -36,12 +37,14 @@ type Options struct {
 	Version string
 	Kernel  *kernel.Set // the hottest loops; nil: the fastest that the processor runs
 	Threads int         // 0: all cores
+	Work    Work        // what takes long; nil: runs only
 }
 
 // Open opens the desk of a bench's folder. Close ends what it computes.
 func Open(root *os.Root, opt Options) *Desk {
 	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads, began: newKey()}
 	d.runs.desk = d
+	d.jobs = jobs{desk: d, work: opt.Work, room: make(chan struct{}, jobsAtOnce)}
 	ctx, stop := context.WithCancel(context.Background())
 	d.stop = stop
 	d.runs.wait.Go(func() { d.watch(ctx) })
@@ -51,6 +54,7 @@ func Open(root *os.Root, opt Options) *Desk {
 // Close stops what is being computed and waits for it.
 func (d *Desk) Close() {
 	d.stop()
+	d.jobs.close()
 	d.runs.close()
 }
 
