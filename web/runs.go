@@ -37,6 +37,7 @@ type run struct {
 	reached  float64 // s, of what is being computed
 	told     time.Time
 	stamps   map[string]string // of the files that it was read from, when they were read
+	revised  revised
 }
 
 // States of a run.
@@ -126,6 +127,9 @@ func (d *Desk) compute(ctx context.Context, r *run, turn int) {
 	if !r.read(turn, loaded, problems) {
 		return
 	}
+	if said, wrong := bench.Statements(d.root.FS(), r.name, bench.Options{}); wrong == nil && !problems.Failed() {
+		r.revise(turn, said)
+	}
 	d.stamp(r, turn)
 	if problems.Failed() {
 		d.tell(r)
@@ -154,6 +158,15 @@ func (r *run) read(turn int, loaded *bench.Run, problems bench.Problems) bool {
 		r.loaded = loaded
 	}
 	return true
+}
+
+// revise notes what the files say that a turn is computed from.
+func (r *run) revise(turn int, said []bench.Statement) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.turn == turn {
+		r.revised.read(said, r.hand)
+	}
 }
 
 // coarser is the same problem on half as many cells along each direction, with larger steps; false where the file fixes the
@@ -247,6 +260,7 @@ func (r *run) ends(turn int, a *answer, result *heat.Result, err error, halted b
 		result.Stopped = err.Error()
 	}
 	a.end(result)
+	r.revised.gave(a)
 	if r.hand != a {
 		r.hand, r.number = a, r.number+1
 	}
