@@ -138,7 +138,7 @@ func (o *openCommand) serve(c *call, l net.Listener, h http.Handler, address str
 	ctx, stop := context.WithCancel(c.ctx)
 	defer stop()
 	s := &http.Server{
-		Handler: h, ReadHeaderTimeout: 10 * time.Second, MaxHeaderBytes: 64 << 10,
+		Handler: h, ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10,
 		BaseContext: func(net.Listener) context.Context { return ctx },
 	}
 	ended := make(chan error, 1)

@@ -46,28 +46,38 @@ func TestOpenIsRefusedToTheNetWithoutAKeyAndEncryption(t *testing.T) {
 	}
 }
 
-func TestOpenPrintsALinkThatLetsInAndEndsAtOnce(t *testing.T) {
-	ctx, stop := context.WithCancel(context.Background())
+// opening starts the command and returns the link that it prints; stop ends it and returns its code.
+func opening(t *testing.T, args ...string) (link string, stop func() int) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(context.Background())
+	t.Cleanup(cancel)
 	out, in := io.Pipe()
 	ended := make(chan int, 1)
+	var said bytes.Buffer
 	go func() {
-		var err bytes.Buffer
-		ended <- Main(ctx, []string{"open", openedBench(t), "--no-browser"}, Streams{in, &err})
+		ended <- Main(ctx, append([]string{"open", "--no-browser"}, args...), Streams{in, &said})
 		_ = in.Close()
 	}()
-	link := ""
 	buffer := make([]byte, 4096)
-	for said := ""; link == ""; {
+	for told := ""; link == ""; {
 		n, err := out.Read(buffer)
 		if err != nil {
-			t.Fatal(err)
+			t.Fatalf("%v: %s", err, said.String())
 		}
-		said += string(buffer[:n])
-		if _, rest, ok := strings.Cut(said, "  http"); ok && strings.Contains(rest, "\n") {
+		told += string(buffer[:n])
+		if _, rest, ok := strings.Cut(told, "  http"); ok && strings.Contains(rest, "\n") {
 			link = "http" + strings.Fields(rest)[0]
 		}
 	}
 	go func() { _, _ = io.Copy(io.Discard, out) }()
+	return link, func() int {
+		cancel()
+		return <-ended
+	}
+}
+
+func TestOpenPrintsALinkThatLetsInAndEndsAtOnce(t *testing.T) {
+	link, stop := opening(t, openedBench(t))
 	jar, err := cookiejar.New(nil)
 	if err != nil {
 		t.Fatal(err)
@@ -98,8 +108,7 @@ func TestOpenPrintsALinkThatLetsInAndEndsAtOnce(t *testing.T) {
 	}
 	defer stream.Body.Close()
 	began := time.Now()
-	stop()
-	if code := <-ended; code != ExitDone {
+	if code := stop(); code != ExitDone {
 		t.Errorf("it ends with %d", code)
 	}
 	if spent := time.Since(began); spent > 5*time.Second {

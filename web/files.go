@@ -54,10 +54,13 @@ func (d *Desk) read(name string) (text, error) {
 	if !mayOpen(name) {
 		return text{}, errName
 	}
-	f, err := d.root.Open(name)
-	if errors.Is(err, fs.ErrNotExist) {
+	switch st, err := d.root.Stat(name); {
+	case errors.Is(err, fs.ErrNotExist):
 		return text{}, errNoFile
+	case err == nil && !st.Mode().IsRegular(): // a pipe would be waited for
+		return text{}, errName
 	}
+	f, err := d.root.Open(name)
 	if err != nil {
 		return text{}, fmt.Errorf("opening %s: %w", name, plainError(err))
 	}

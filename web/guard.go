@@ -71,14 +71,15 @@ func (g *guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h.Set("Cache-Control", "no-store")
 	switch {
 	case !g.hosts[strings.ToLower(r.Host)]:
-		http.Error(w, "this server does not go by that name; open the link that the program printed", http.StatusMisdirectedRequest)
+		refuse(w, r, http.StatusMisdirectedRequest, "this server does not go by that name; open the link that the program printed")
 	case !g.ownOrigin(r):
-		http.Error(w, "the request comes from another site", http.StatusForbidden)
+		refuse(w, r, http.StatusForbidden, "the request comes from another site")
 	case r.URL.Query().Has("key"):
 		g.enter(w, r)
 	case !g.known(r):
-		http.Error(w, "open the link that the program printed when it started: it holds the key", http.StatusUnauthorized)
+		refuse(w, r, http.StatusUnauthorized, "open the link that the program printed when it started: it holds the key")
 	default:
+		inTime(w, r)
 		g.next.ServeHTTP(w, r)
 	}
 }
@@ -104,7 +105,7 @@ func (g *guard) ownOrigin(r *http.Request) bool {
 // enter takes the key from the link into a cookie and leads on to the same address without it.
 func (g *guard) enter(w http.ResponseWriter, r *http.Request) {
 	if r.Method != http.MethodGet || !g.is(r.URL.Query().Get("key")) {
-		http.Error(w, "that is not the key; open the link that the program printed when it started this time", http.StatusForbidden)
+		refuse(w, r, http.StatusForbidden, "that is not the key; open the link that the program printed when it started this time")
 		return
 	}
 	http.SetCookie(w, &http.Cookie{Name: g.cookie, Value: g.key, Path: "/", HttpOnly: true, Secure: g.secure, SameSite: http.SameSiteStrictMode})
