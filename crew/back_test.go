@@ -54,7 +54,7 @@ func hands(t *testing.T) (l *Link, q *Queue, w *labour) {
 // taken is the task, which has to come soon: long before a study looks for what is lost.
 func (l *labour) taken(t *testing.T) *hold {
 	t.Helper()
-	h, err := take(context.Background(), l.mine[0].tasks, 5*time.Second, abroad)
+	h, err := take(context.Background(), l.mine[0].tasks, 10*time.Second, abroad)
 	if err != nil || h == nil {
 		t.Fatalf("the task is lost, %v", err)
 	}
@@ -105,7 +105,7 @@ func (unended) DoubleAck(context.Context) error { return nil }
 
 // TestATaskThatWasEndedMayBeSubmittedAtOnce: it is not taken for the one that was ended, also where an earlier start has left that.
 func TestATaskThatWasEndedMayBeSubmittedAtOnce(t *testing.T) {
-	ctx, stop := context.WithTimeout(context.Background(), 30*time.Second)
+	ctx, stop := context.WithTimeout(context.Background(), atMost)
 	defer stop()
 	l, _ := opened(t)
 	dead, _ := offered1(t, l, empty())

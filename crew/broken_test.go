@@ -80,7 +80,7 @@ func TestAServerElsewhereThatAnswersErrorsEndsTheStudy(t *testing.T) {
 	if err := l.js.DeleteConsumer(context.Background(), tasks, q.study); err != nil {
 		t.Fatal(err)
 	}
-	ctx, stop := context.WithTimeout(context.Background(), time.Minute)
+	ctx, stop := context.WithTimeout(context.Background(), atMost)
 	defer stop()
 	_, err = j.Work(ctx, 0, variants)
 	var broken *Broken

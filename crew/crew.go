@@ -160,16 +160,33 @@ func pause(ctx context.Context, d time.Duration) bool {
 	}
 }
 
+// aTry is how long one try of a call may take, and slowest the rate, in bytes per second, at which a line is taken to carry
+// what goes with it.
+const (
+	aTry    = 5 * time.Second
+	slowest = 500_000
+)
+
 // until tries something until it succeeds or the context ends: servers come back. One that is there and answers nothing but
 // errors is given up.
 func (l *Link) until(ctx context.Context, do func(context.Context) error) error {
+	return l.carry(ctx, 0, do)
+}
+
+// carry is until for a call with which so many bytes go. A call that a server which has gone leaves unanswered is so made again
+// soon; a line that is slower than was taken gets twice the time at each try.
+func (l *Link) carry(ctx context.Context, bytes int, do func(context.Context) error) error {
 	ctx, well := l.whileWell(ctx)
 	defer well()
 	var bad spell
 	defer bad.since.drop()
+	least := time.Duration(float64(bytes) / slowest * float64(time.Second))
 	for {
-		one, stop := context.WithTimeout(ctx, 5*time.Second)
+		one, stop := context.WithTimeout(ctx, aTry+least)
 		err := do(one)
+		if one.Err() != nil {
+			least *= 2
+		}
 		stop()
 		var refused *Refused
 		if err == nil || errors.Is(err, syscall.ENOSPC) || errors.As(err, &refused) {

@@ -80,9 +80,31 @@ func beat(ctx context.Context, m jetstream.Msg, pace Pace) (let context.CancelFu
 	return let
 }
 
-// lost tells whether an object is not there, or not whole.
-func lost(err error) bool {
-	return errors.Is(err, jetstream.ErrObjectNotFound) || errors.Is(err, jetstream.ErrDigestMismatch)
+// fetchObject brings the bytes of an object; nil without an error: it is not there, or not whole.
+func (l *Link) fetchObject(ctx context.Context, store jetstream.ObjectStore, name string) (raw []byte, err error) {
+	size := 0
+	missing := func(err error) bool {
+		return errors.Is(err, jetstream.ErrObjectNotFound) || errors.Is(err, jetstream.ErrDigestMismatch)
+	}
+	err = l.until(ctx, func(ctx context.Context) error {
+		info, err := store.GetInfo(ctx, name)
+		if err == nil {
+			size = int(info.Size)
+		} else if missing(err) {
+			err = nil
+		}
+		return err
+	})
+	if err != nil || size == 0 {
+		return nil, err
+	}
+	err = l.carry(ctx, size, func(ctx context.Context) (err error) {
+		if raw, err = store.GetBytes(ctx, name); missing(err) {
+			raw, err = nil, nil
+		}
+		return err
+	})
+	return raw, err
 }
 
 // end takes a message off its stream, and waits a while for the server's word. A server that was killed may have forgotten

@@ -197,9 +197,13 @@ func joined(t *testing.T, a Access, f func(ctx context.Context, l *Link, p heat.
 	return stop
 }
 
+// atMost is after which time a study in a test is taken to stand still. It is far longer than one takes, on a machine with much
+// else to do as well.
+const atMost = 5 * time.Minute
+
 func worked(t *testing.T, j *farm.Job) []farm.Outcome {
 	t.Helper()
-	ctx, stop := context.WithTimeout(context.Background(), time.Minute)
+	ctx, stop := context.WithTimeout(context.Background(), atMost)
 	defer stop()
 	out, err := j.Work(ctx, 0, variants)
 	if err != nil {
@@ -212,7 +216,7 @@ func worked(t *testing.T, j *farm.Job) []farm.Outcome {
 func begun(t *testing.T, j *farm.Job) <-chan []farm.Outcome {
 	done := make(chan []farm.Outcome, 1)
 	go func() {
-		ctx, stop := context.WithTimeout(context.Background(), time.Minute)
+		ctx, stop := context.WithTimeout(context.Background(), atMost)
 		defer stop()
 		out, err := j.Work(ctx, 0, variants)
 		if err != nil {
@@ -351,7 +355,7 @@ func TestAWorkerThatIsStoppedHandsBackWithoutLosingATry(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		ctx, stop := context.WithTimeout(context.Background(), 30*time.Second)
+		ctx, stop := context.WithTimeout(context.Background(), atMost)
 		defer stop()
 		go func() {
 			<-at
@@ -413,7 +417,7 @@ func TestAKilledStudyIsTakenOver(t *testing.T) {
 // TestAQueueOfOnesOwnIsTakenOverWithItsTries: a process that was killed by a variant three times does not try it again.
 func TestAQueueOfOnesOwnIsTakenOverWithItsTries(t *testing.T) {
 	dir := t.TempDir()
-	ctx, stop := context.WithTimeout(context.Background(), time.Minute)
+	ctx, stop := context.WithTimeout(context.Background(), atMost)
 	defer stop()
 	for try := 1; try <= farm.MostTries+1; try++ {
 		l, err := Serve(ctx, dir, nil)
@@ -458,7 +462,7 @@ func TestWhatAServerHasLostIsSubmittedAgain(t *testing.T) {
 	s := empty()
 	q, j := offered1(t, l, s)
 	done := begun(t, j)
-	ctx, stop := context.WithTimeout(context.Background(), 30*time.Second)
+	ctx, stop := context.WithTimeout(context.Background(), atMost)
 	defer stop()
 	stream, err := l.js.Stream(ctx, tasks)
 	if err != nil {

@@ -40,6 +40,15 @@ type parcel struct {
 	Rows    int              `json:"rows,omitempty"`
 }
 
+// numbers is how many bytes the numbers of its history take.
+func (p *parcel) numbers() int {
+	if p.Record == nil {
+		return 0
+	}
+	h := &p.Record.History
+	return 8 * len(h.Time) * (1 + len(h.Columns))
+}
+
 // pack writes a parcel: the length of its text, the text, and the history's numbers, column after column.
 func pack(p parcel) ([]byte, error) {
 	var h history.History

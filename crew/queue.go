@@ -103,7 +103,7 @@ func (q *Queue) sendFiles(ctx context.Context) (string, error) {
 	if known {
 		return name, nil
 	}
-	err = q.link.until(ctx, func(ctx context.Context) error {
+	err = q.link.carry(ctx, len(raw), func(ctx context.Context) error {
 		if _, err := q.store.GetInfo(ctx, name); err == nil {
 			return nil
 		}
@@ -234,13 +234,8 @@ func (q *Queue) again(ctx context.Context, m jetstream.Msg, o *order, object str
 func (q *Queue) open(ctx context.Context, m jetstream.Msg) (p parcel, object string, err error) {
 	raw := m.Data()
 	if object = m.Headers().Get(objectHeader); object != "" {
-		one, done := context.WithTimeout(ctx, time.Minute)
-		defer done()
-		if raw, err = q.store.GetBytes(one, object); err != nil {
-			raw = nil
-			if !lost(err) {
-				return p, object, err
-			}
+		if raw, err = q.link.fetchObject(ctx, q.store, object); err != nil {
+			return p, object, err
 		}
 	}
 	if p, err = unpack(raw); err != nil { // it is run once more

@@ -215,7 +215,7 @@ func (l *labour) run(ctx context.Context, from *source, h *hold) error {
 		pause(hand, 5*time.Second)
 		stop()
 	}()
-	if err := l.Link.until(hand, func(ctx context.Context) error { return l.handIn(ctx, from, h, p) }); err != nil {
+	if err := l.Link.carry(hand, p.numbers(), func(ctx context.Context) error { return l.handIn(ctx, from, h, p) }); err != nil {
 		_ = h.msg.Nak()
 		return err
 	}
@@ -252,13 +252,10 @@ func (l *labour) files(ctx context.Context, name string) (fs.FS, error) {
 	if fsys != nil {
 		return fsys, nil
 	}
-	var raw []byte
-	err := l.Link.until(ctx, func(ctx context.Context) (err error) {
-		if raw, err = l.store.GetBytes(ctx, name); lost(err) {
-			err = &Refused{Why: "its input files are not on the server any more"}
-		}
-		return err
-	})
+	raw, err := l.Link.fetchObject(ctx, l.store, name)
+	if err == nil && raw == nil {
+		err = &Refused{Why: "its input files are not on the server any more"}
+	}
 	if err != nil {
 		return nil, err
 	}
