@@ -101,8 +101,8 @@ func (j *Job) Work(ctx context.Context, from, to int64) ([]Outcome, error) {
 	if j.Workers == 0 {
 		workers = 1
 	}
-	// Of a Shared queue, so many are open: in hand, waiting, and the one that is being submitted.
-	w := &working{Job: j, from: from, out: make([]Outcome, to-from), queue: j.Queue, cancel: cancel, open: map[string]*variant{}, atHand: 3*workers + 1, none: make(chan struct{})}
+	// Of a Shared queue, so many are open: in hand, on their way into the store, waiting, and the one that is being submitted.
+	w := &working{Job: j, from: from, out: make([]Outcome, to-from), queue: j.Queue, cancel: cancel, open: map[string]*variant{}, atHand: 4*workers + 1, none: make(chan struct{})}
 	if w.queue == nil {
 		w.queue = NewShared(2 * workers)
 	}
@@ -154,6 +154,7 @@ type working struct {
 	ended    bool
 	none     chan struct{} // closed when nothing is open any more
 	held     int           // problems at hand
+	kinds    [][]string    // of cautions, each list once: variants have the same few
 	progress Progress
 }
 
@@ -281,12 +282,7 @@ func (w *working) end() {
 
 // take makes an outcome of a record, unless the variant has one.
 func (w *working) take(key, at string, r *Record, known bool) error {
-	o := Outcome{Key: at, Failure: r.Failure, Stopped: r.Stopped}
-	for _, c := range r.Cautions {
-		if kind, _, _ := strings.Cut(c, ": "); !slices.Contains(o.Cautions, kind) {
-			o.Cautions = append(o.Cautions, kind)
-		}
-	}
+	o := Outcome{Key: at, Failure: r.Failure, Stopped: r.Stopped, Cautions: w.kindsOf(r.Cautions)}
 	if r.Failure == "" {
 		values, err := w.Read(r)
 		if err != nil {
@@ -296,4 +292,29 @@ func (w *working) take(key, at string, r *Record, known bool) error {
 	}
 	w.settle(key, o, known)
 	return nil
+}
+
+// kindsOf are the kinds of some cautions, each once. They share no memory with the texts of the cautions, and outcomes share
+// them: a study may have a million.
+func (w *working) kindsOf(cautions []string) (kinds []string) {
+	for _, c := range cautions {
+		if kind, _, _ := strings.Cut(c, ": "); !slices.Contains(kinds, kind) {
+			kinds = append(kinds, kind)
+		}
+	}
+	if kinds == nil {
+		return nil
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, known := range w.kinds {
+		if slices.Equal(known, kinds) {
+			return known
+		}
+	}
+	for i := range kinds {
+		kinds[i] = strings.Clone(kinds[i])
+	}
+	w.kinds = append(w.kinds, kinds)
+	return kinds
 }

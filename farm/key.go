@@ -1,11 +1,11 @@
 package farm
 
 import (
+	"bufio"
 	"crypto/sha256"
 	"encoding/binary"
 	"encoding/hex"
 	"fmt"
-	"hash"
 	"math"
 	"reflect"
 
@@ -20,7 +20,8 @@ var beside = map[string]bool{"Threads": true, "Kernel": true, "Progress": true, 
 // it was read and built, and the model that computes it. Comments of files, units in which values were typed and names
 // of files do not count. Changes to a type of the problem change all keys.
 func Key(p *heat.Problem, model string) string {
-	h := &hasher{sum: sha256.New()}
+	sum := sha256.New()
+	h := &hasher{bufio.NewWriter(sum)}
 	h.text(model)
 	v := reflect.ValueOf(p).Elem()
 	for i := range v.NumField() {
@@ -29,21 +30,20 @@ func Key(p *heat.Problem, model string) string {
 			h.value(v.Field(i))
 		}
 	}
-	return hex.EncodeToString(h.sum.Sum(nil)[:16])
+	_ = h.Flush() // a hash takes all
+	return hex.EncodeToString(sum.Sum(nil)[:16])
 }
 
 // hasher writes values so that different ones give different bytes: each with its length or its names.
-type hasher struct{ sum hash.Hash }
+type hasher struct{ *bufio.Writer }
 
 func (h *hasher) number(n uint64) {
-	var b [8]byte
-	binary.LittleEndian.PutUint64(b[:], n)
-	h.sum.Write(b[:])
+	_, _ = h.Write(binary.LittleEndian.AppendUint64(h.AvailableBuffer(), n))
 }
 
 func (h *hasher) text(s string) {
 	h.number(uint64(len(s)))
-	h.sum.Write([]byte(s))
+	_, _ = h.WriteString(s)
 }
 
 func (h *hasher) value(v reflect.Value) {

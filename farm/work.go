@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"sync"
 	"time"
 
 	"emberbank/heat"
@@ -23,12 +24,32 @@ func (r *Record) Under(key string) string {
 	return key
 }
 
-// worker runs tasks until the context ends.
+// computed is a task that was run, on its way into the store.
+type computed struct {
+	Lease
+	record  *Record
+	seconds float64
+}
+
+// worker runs tasks until the context ends. What a task gave is kept while the next is run: a disk takes its time to say that
+// it has what it was given.
 func (w *working) worker(ctx context.Context) {
+	done := make(chan computed)
+	var keeper sync.WaitGroup
+	keeper.Go(func() {
+		for c := range done {
+			if err := w.finish(c); err != nil && ctx.Err() == nil {
+				w.cancel(err)
+			}
+		}
+	})
+	defer keeper.Wait()
+	defer close(done)
 	for {
 		lease, err := w.queue.Next(ctx)
+		var c *computed
 		if err == nil {
-			err = w.one(ctx, lease)
+			c, err = w.one(ctx, lease)
 		}
 		if err != nil {
 			if ctx.Err() == nil {
@@ -36,22 +57,34 @@ func (w *working) worker(ctx context.Context) {
 			}
 			return
 		}
+		if c != nil {
+			done <- *c
+		}
 	}
 }
 
-// one runs a variant, or ends the task where no run is asked for or will be tried. Its error ends the whole work; a run that
-// cannot be computed is none, and is recorded.
-func (w *working) one(ctx context.Context, l Lease) error {
+// finish keeps what a task gave, and ends it.
+func (w *working) finish(c computed) error {
+	if err := w.keep(c.Key, c.record, c.seconds); err != nil {
+		w.queue.Release(c.Lease)
+		return err
+	}
+	return w.queue.Complete(c.Lease)
+}
+
+// one runs a variant, or ends the task where no run is asked for or will be tried: then there is nothing to be kept. Its error
+// ends the whole work; a run that cannot be computed is none, and is recorded.
+func (w *working) one(ctx context.Context, l Lease) (*computed, error) {
 	v, err := w.asked(l)
 	switch {
 	case v == nil:
-		return err
+		return nil, err
 	case l.Try > MostTries:
 		if err := w.queue.Complete(l); err != nil {
-			return err
+			return nil, err
 		}
 		w.settle(l.Key, Outcome{Failure: AsideText}, false)
-		return nil
+		return nil, nil
 	}
 	w.tell(func(p *Progress) { p.Running++ })
 	defer w.tell(func(p *Progress) { p.Running-- })
@@ -62,7 +95,7 @@ func (w *working) one(ctx context.Context, l Lease) error {
 	if v.problem == nil || l.Settings == nil {
 		p, settings, err := w.Build(v.number)
 		if err != nil {
-			return fmt.Errorf("building variant %d again: %w", v.number+1, err)
+			return nil, fmt.Errorf("building variant %d again: %w", v.number+1, err)
 		}
 		problem, l.Settings = p, settings
 	}
@@ -70,14 +103,10 @@ func (w *working) one(ctx context.Context, l Lease) error {
 	r, err := Compute(ctx, w.Run, problem, w.Limit)
 	if err != nil {
 		w.queue.Release(l)
-		return err
+		return nil, err
 	}
 	r.Run, r.Settings = w.File, l.Settings
-	if err := w.keep(l.Key, r, w.clock()-began); err != nil {
-		w.queue.Release(l)
-		return err
-	}
-	return w.queue.Complete(l)
+	return &computed{l, r, w.clock() - began}, nil
 }
 
 // asked is the variant that a task is of. One of none is ended: left by an earlier start, or run by another meanwhile.
