@@ -248,7 +248,7 @@ func (o *opened) sameHistory(h *history.History) (bool, string) {
 	case err != nil || hashOf(raw) != o.record.SHA256:
 		return false, "Its history cannot be compared: the kept one is damaged."
 	}
-	kept, ok := historyOf(raw, o.record.Columns)
+	kept, ok := historyOf(raw, o.record.Columns, nil)
 	if !ok {
 		return false, "Its history cannot be compared: the kept one cannot be read."
 	}

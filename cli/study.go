@@ -83,6 +83,10 @@ func (k *studyCommand) run(c *call) error {
 		return err
 	}
 	defer func() { _ = os.Remove(store.dir) }() // refused unless it is empty
+	store.wanted = map[string]bool{}
+	for _, r := range loaded.Responses {
+		store.wanted[r.Read.Of], store.wanted[r.Read.Watch] = true, true
+	}
 	work, err := k.survey(c, files, loaded, store)
 	if err != nil {
 		return err

@@ -31,6 +31,8 @@ type variants struct {
 	disk   disks
 	inputs string // the set of files that records are made from: see keptinputs.go
 	model  string // the program that makes them, as in farm.Job
+	// wanted are the columns of a history that are read back, by name; nil: all. A study reads its responses, thousands of times.
+	wanted map[string]bool
 }
 
 var _ farm.Store = (*variants)(nil)
@@ -118,7 +120,7 @@ func (v *variants) Load(key string) (*farm.Record, error) {
 	if err != nil || hashOf(table) != j.SHA256 || j.Ledger == nil {
 		return nil, nil
 	}
-	h, ok := historyOf(table, j.Columns)
+	h, ok := historyOf(table, j.Columns, v.wanted)
 	if !ok {
 		return nil, nil
 	}
@@ -126,39 +128,62 @@ func (v *variants) Load(key string) (*farm.Record, error) {
 	return r, nil
 }
 
-// historyOf reads a table that dossier.WriteCSV wrote back into SI.
-func historyOf(table []byte, columns []variantColumn) (h history.History, ok bool) {
-	rows, err := csv.NewReader(bytes.NewReader(table)).ReadAll()
-	if err != nil || len(rows) < 2 || len(rows[0]) != len(columns)+1 {
+// historyOf reads a table that dossier.WriteCSV wrote back into SI: all its columns, or those that are wanted.
+func historyOf(table []byte, columns []variantColumn, wanted map[string]bool) (h history.History, ok bool) {
+	head := csv.NewReader(bytes.NewReader(table))
+	headings, err := head.Read()
+	if err != nil || len(headings) != len(columns)+1 {
 		return h, false
 	}
-	h.Columns = make([]history.Column, len(columns))
+	body := table[head.InputOffset():]
+	rows := bytes.Count(body, []byte{'\n'})
+	into := make([]int, len(columns)) // its place in the history; -1: none
 	for k, c := range columns {
-		h.Columns[k] = history.Column{Name: c.Name, Quantity: c.Quantity}
+		if into[k] = -1; wanted == nil || wanted[c.Name] {
+			into[k] = len(h.Columns)
+			h.Columns = append(h.Columns, history.Column{Name: c.Name, Quantity: c.Quantity, Values: make([]float64, 0, rows)})
+		}
 	}
-	for _, row := range rows[1:] {
-		for k, cell := range row {
-			x, err := math.NaN(), error(nil)
-			if cell != "" {
-				x, err = strconv.ParseFloat(cell, 64)
+	for h.Time = make([]float64, 0, rows); len(body) > 0; {
+		var line []byte
+		line, body, _ = bytes.Cut(body, []byte{'\n'})
+		for k := -1; k < len(columns); k++ {
+			cell, rest, more := bytes.Cut(line, []byte{','})
+			if line = rest; more != (k+1 < len(columns)) {
+				return h, false
+			}
+			if k >= 0 && into[k] < 0 {
+				continue
+			}
+			x := math.NaN()
+			if len(cell) > 0 {
+				if x, err = strconv.ParseFloat(string(cell), 64); err != nil {
+					return h, false
+				}
 			}
 			switch {
-			case err != nil || k == 0 && cell == "":
+			case k >= 0:
+				c := &h.Columns[into[k]]
+				c.Values = append(c.Values, inSI(c.Quantity, x))
+			case len(cell) == 0:
 				return h, false
-			case k == 0:
-				h.Time = append(h.Time, x)
 			default:
-				switch h.Columns[k-1].Quantity {
-				case history.Temperature:
-					x += 273.15
-				case history.Angle:
-					x *= math.Pi / 180
-				}
-				h.Columns[k-1].Values = append(h.Columns[k-1].Values, x)
+				h.Time = append(h.Time, x)
 			}
 		}
 	}
-	return h, true
+	return h, len(h.Time) > 0
+}
+
+// inSI is a number of a table in SI.
+func inSI(q history.Quantity, x float64) float64 {
+	switch q {
+	case history.Temperature:
+		return x + 273.15
+	case history.Angle:
+		return x * (math.Pi / 180)
+	}
+	return x
 }
 
 // Save writes a record to its place unless one stands there, and returns the one that stands.

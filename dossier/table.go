@@ -18,13 +18,13 @@ type table struct {
 	b     []byte
 	begun bool // the row in hand has a cell
 	err   error
-	kept  cells // where the cells are wanted once more, for Parquet and workbooks
+	kept  cells // where the cells are wanted once more, for Parquet and workbooks; nil: nowhere
 }
 
 const tableRoom = 32 << 10 // bytes that are gathered before they are written
 
 func newTable(w io.Writer) *table {
-	return &table{w: w, b: make([]byte, 0, tableRoom+4096), kept: (*rows)(nil)}
+	return &table{w: w, b: make([]byte, 0, tableRoom+4096)}
 }
 
 func (t *table) cell() {
@@ -35,13 +35,17 @@ func (t *table) cell() {
 }
 
 func (t *table) number(v float64) {
-	t.kept.add(cell{number: v})
+	if t.kept != nil {
+		t.kept.add(cell{number: v})
+	}
 	t.cell()
 	t.b = appendDecimal(t.b, v)
 }
 
 func (t *table) text(s string) {
-	t.kept.add(cell{text: s, isText: true})
+	if t.kept != nil {
+		t.kept.add(cell{text: s, isText: true})
+	}
 	t.cell()
 	t.b = append(t.b, quoted(s)...)
 }
@@ -55,7 +59,9 @@ func (t *table) ready(s []byte) {
 func (t *table) end() {
 	t.b = append(t.b, '\n')
 	t.begun = false
-	t.kept.end()
+	if t.kept != nil {
+		t.kept.end()
+	}
 	if len(t.b) >= tableRoom {
 		_ = t.flush() // kept for the last
 	}
