@@ -83,7 +83,7 @@ func (k *columnKinds) end() { k.rows, k.at = k.rows+1, 0 }
 
 // parquetRows hands rows on, but for the headings.
 type parquetRows struct {
-	out   *parquet.Writer
+	out   parquet.RowWriter
 	texts []bool
 	row   parquet.Row
 	begun bool
