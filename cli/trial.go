@@ -88,7 +88,7 @@ func (k *trialCommand) run(c *call) error {
 	case k.JSON && k.Follow: // a line like those before
 		doc.Results = placed
 		raw, err := json.Marshal(struct {
-			Kind   string         `json:"kind"`
+			Kind   string             `json:"kind"`
 			Record logbook.RecordJSON `json:"record"`
 		}{"end", doc})
 		if err != nil {

@@ -16,9 +16,9 @@ type RecordJSON struct {
 	Length   float64       `json:"length_s"`
 	Rows     int           `json:"rows"`
 	Interval float64       `json:"interval_s"`
-	Columns  []ColumnJSON      `json:"columns"`
+	Columns  []ColumnJSON  `json:"columns"`
 	Gaps     [][2]float64  `json:"gaps_s"`
-	Repairs  []RepairJSON      `json:"repairs"`
+	Repairs  []RepairJSON  `json:"repairs"`
 	Phases   []trial.Phase `json:"phases,omitempty"`
 	Notes    []string      `json:"notes"`
 	Warnings []string      `json:"warnings"`
@@ -26,21 +26,21 @@ type RecordJSON struct {
 
 // ColumnJSON is what is told of one column.
 type ColumnJSON struct {
-	Name       string   `json:"name"`
-	Unit       string   `json:"unit"`
-	Role       string   `json:"role"`
-	Of         string   `json:"of,omitempty"`
-	File       string   `json:"file"`
-	Heading    string   `json:"heading,omitempty"`
-	Sensor     string   `json:"sensor,omitempty"`
-	Missing    int      `json:"missing"`
-	Least      *float64 `json:"least"`
-	Most       *float64 `json:"most"`
-	Lag        float64  `json:"lag_s"`
-	Noise      float64  `json:"noise"` // SI, standard
-	NoiseGiven bool     `json:"noise_given"`
-	Systematic *float64 `json:"systematic"` // SI, standard, at the most
-	Parts      []PartJSON   `json:"parts"`
+	Name       string     `json:"name"`
+	Unit       string     `json:"unit"`
+	Role       string     `json:"role"`
+	Of         string     `json:"of,omitempty"`
+	File       string     `json:"file"`
+	Heading    string     `json:"heading,omitempty"`
+	Sensor     string     `json:"sensor,omitempty"`
+	Missing    int        `json:"missing"`
+	Least      *float64   `json:"least"`
+	Most       *float64   `json:"most"`
+	Lag        float64    `json:"lag_s"`
+	Noise      float64    `json:"noise"` // SI, standard
+	NoiseGiven bool       `json:"noise_given"`
+	Systematic *float64   `json:"systematic"` // SI, standard, at the most
+	Parts      []PartJSON `json:"parts"`
 }
 
 // PartJSON is one systematic error of a column, as a standard uncertainty.

@@ -69,14 +69,14 @@ func (d *Desk) mayRead(name string) error {
 }
 
 type trialBody struct {
-	Name     string          `json:"trial"`
+	Name     string              `json:"trial"`
 	Record   *logbook.RecordJSON `json:"record" doc:"null where the files hold mistakes"`
-	Heat     json.RawMessage `json:"heat" doc:"as balance.json has it; null where nothing can be balanced"`
-	Budgets  [][]budgetBody  `json:"budgets" doc:"of each phase: where the uncertainty of each of its heats comes from"`
-	Flows    []flowBody      `json:"flows" doc:"heat flow to the water of each drain, with its half-width at 95 %"`
-	ByHand   bool            `json:"phases_by_hand"`
-	Notes    []string        `json:"notes"`
-	Problems []bench.Problem `json:"problems"`
+	Heat     json.RawMessage     `json:"heat" doc:"as balance.json has it; null where nothing can be balanced"`
+	Budgets  [][]budgetBody      `json:"budgets" doc:"of each phase: where the uncertainty of each of its heats comes from"`
+	Flows    []flowBody          `json:"flows" doc:"heat flow to the water of each drain, with its half-width at 95 %"`
+	ByHand   bool                `json:"phases_by_hand"`
+	Notes    []string            `json:"notes"`
+	Problems []bench.Problem     `json:"problems"`
 }
 
 type budgetBody struct {
