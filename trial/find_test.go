@@ -21,3 +21,19 @@ func TestAGuessFindsTheColumnThatADescriptionNames(t *testing.T) {
 		}
 	}
 }
+
+func TestAReadingGoesBackToTheNumberInTheFile(t *testing.T) {
+	for _, c := range []struct {
+		column Column
+		si     float64
+		want   float64
+	}{
+		{Column{factor: 1, offset: 273.15}, 300, 26.85},
+		{Column{factor: 1.0 / 60000}, 1.0 / 40000, 1.5}, // l/min
+		{Column{}, 7, 7},
+	} {
+		if got := c.column.InFile(c.si); got < c.want-1e-9 || got > c.want+1e-9 {
+			t.Errorf("%g becomes %g, want %g", c.si, got, c.want)
+		}
+	}
+}

@@ -209,3 +209,12 @@ type Finding struct {
 	Fix     string
 	Doubt   bool // a warning: the record can be used
 }
+
+// InFile takes a reading from SI to the numbers of the logger's file, in Unit; a flow of volume that became one of mass is
+// not taken back.
+func (c *Column) InFile(v float64) float64 {
+	if c.factor == 0 {
+		return v
+	}
+	return v/c.factor - c.offset
+}

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"emberbank/bench"
-	"emberbank/history"
 	"emberbank/logbook"
 	"emberbank/trial"
 )
@@ -116,18 +115,15 @@ type channelMapping struct {
 	As       string `json:"as" doc:"what it is then, in words; empty where the trial cannot be read"`
 }
 
-// held thins the columns of a guess.
+// held thins the columns of a guess, in the numbers of the file.
 func held(g *trial.Guess) []heldBody {
 	var out []heldBody
 	h := &g.Seen.History
 	for i := range g.Columns {
-		c := &h.Columns[i]
-		one := heldBody{Number: g.Columns[i].Number, Heading: g.Columns[i].Heading, Unit: c.Quantity.Unit(), Time: []float64{}, Values: []json.RawMessage{}}
-		if c.Quantity == history.Fraction {
-			one.Unit = ""
-		}
+		c, known := &h.Columns[i], &g.Seen.Columns[i]
+		one := heldBody{Number: g.Columns[i].Number, Heading: g.Columns[i].Heading, Unit: known.Unit, Time: []float64{}, Values: []json.RawMessage{}}
 		for _, row := range thinned(h.Time, [][]float64{c.Values}, 0, math.Inf(1), curvePoints) {
-			one.Time, one.Values = append(one.Time, h.Time[row]), append(one.Values, number(c.Quantity.Shown(c.Values[row])))
+			one.Time, one.Values = append(one.Time, h.Time[row]), append(one.Values, number(known.InFile(c.Values[row])))
 		}
 		out = append(out, one)
 	}

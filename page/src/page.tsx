@@ -12,11 +12,12 @@ import type { Question } from "./sheet/question";
 import { bench, joined, start, trouble } from "./sheet/state";
 import { TitleBlock } from "./sheet/title";
 import { look, view } from "./sheet/view";
+import { tried } from "./tried/tried";
 import { will } from "./will/will";
 import "./sheet/print.css";
 
 /** in the zones of the sheet's edge, and on the keys 1 to 8 */
-const questions: Question[] = [drawn, will];
+const questions: Question[] = [drawn, will, tried];
 
 keys(...questions.map((q, i) => ({ key: String(i + 1), does: q.asks, run: () => look({ question: q.name }) })));
 

@@ -88,7 +88,7 @@ export async function edit(file: FileFields, path: string, text: string | null):
     done.value = [...done.value, { name: file.name, path, input: field?.input ?? (file.root ?? "") + path, old, now: text, before: got.before, after: got.after }];
     undone.value = [];
     keep();
-    wrote();
+    wrote(file.kind !== "trial");
   }
   return got;
 }
@@ -102,8 +102,10 @@ export function typed(file: string, before: string, after: string): void {
   wrote();
 }
 
-function wrote(): void {
+/** wrote tells that a file was written; the run is computed anew unless it cannot hang on that. */
+function wrote(computed = true): void {
   written.value++;
+  if (!computed) return;
   void readFields();
   if (runName.value !== "") void tried(api.again(runName.value));
 }
