@@ -30,6 +30,14 @@ type desk struct {
 // opened serves a copy of a small bench and opens its link.
 func opened(t *testing.T) *desk {
 	t.Helper()
+	d := served(t)
+	d.browse()
+	return d
+}
+
+// served serves a copy of a small bench.
+func served(t *testing.T) *desk {
+	t.Helper()
 	d := &desk{t: t, folder: filepath.Join(t.TempDir(), "bench")}
 	if err := os.CopyFS(d.folder, os.DirFS("../../examples/small-match")); err != nil {
 		t.Fatal(err)
@@ -53,7 +61,6 @@ func opened(t *testing.T) *desk {
 			d.link = text
 		}
 	}
-	d.browse()
 	return d
 }
 
