@@ -1,10 +1,14 @@
-// What have I drawn? The receiver as it is built, and the bench's files, which are edited here as anywhere else.
+// What have I drawn? The receiver as it is built, its parts list with every value, what was changed, and the bench's files as text.
 import { Section } from "../section/section";
+import { Findings } from "../sheet/findings";
 import { fixed } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { bench, run } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import { Editor } from "./editor";
+import { Parts } from "./parts";
+import { Revised } from "./revised";
+import "./drawn.css";
 
 export const drawn: Question = {
   name: "drawn",
@@ -20,34 +24,52 @@ export const drawn: Question = {
 };
 
 function Drawn() {
-  const files = (bench.value?.files ?? []).filter((f) => f.endsWith(".yaml"));
-  const file = view.value.file || files[0] || "";
+  const file = view.value.file;
   const r = run.value;
+  const wrong = r?.problems.filter((p) => p.warning !== true) ?? [];
   return (
     <>
-      <p class="sentence">{bench.value?.question || r?.title || ""}</p>
-      <div class="plate">
-        {r?.drawn === true && <Section time={0} />}
-        <section class="files" aria-label="Files of the bench">
-          <ul>
-            {files.map((f) => (
-              <li key={f}>
-                <a
-                  href={`/drawn?file=${encodeURIComponent(f)}`}
-                  aria-current={f === file ? "true" : undefined}
-                  onClick={(e) => {
-                    e.preventDefault();
-                    look({ file: f });
-                  }}
-                >
-                  {f}
-                </a>
-              </li>
-            ))}
-          </ul>
-          {file !== "" && <Editor key={file} file={file} />}
-        </section>
+      <p class="sentence">
+        {wrong.length > 0 ? "What is drawn cannot be computed as it is; the last good answer stays on the sheet." : bench.value?.question || r?.title || ""}
+      </p>
+      <div class="plate drawnplate">
+        <div class="drawing">
+          {r?.drawn === true && <Section time={0} />}
+          <Revised />
+        </div>
+        <div class="written">
+          <Findings problems={wrong} />
+          {file === "" ? <Parts /> : <Editor key={file} file={file} />}
+          <Files file={file} />
+        </div>
       </div>
     </>
+  );
+}
+
+/** Files are the bench's files as text, and the way back to the parts list. */
+function Files({ file }: { file: string }) {
+  const files = (bench.value?.files ?? []).filter((f) => f.endsWith(".yaml"));
+  const link = (f: string, says: string) => (
+    <li key={f}>
+      <a
+        href={f === "" ? "/drawn" : `/drawn?file=${encodeURIComponent(f)}`}
+        aria-current={f === file ? "true" : undefined}
+        onClick={(e) => {
+          e.preventDefault();
+          look({ file: f });
+        }}
+      >
+        {says}
+      </a>
+    </li>
+  );
+  return (
+    <section class="files" aria-label="Files of the bench">
+      <ul>
+        {link("", "parts list")}
+        {files.map((f) => link(f, f))}
+      </ul>
+    </section>
   );
 }

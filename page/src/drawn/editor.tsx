@@ -2,7 +2,8 @@
 import { useEffect, useState } from "preact/hooks";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
-import { name, tried } from "../sheet/state";
+import { typed, written } from "../sheet/edits";
+import { tried } from "../sheet/state";
 
 export function Editor({ file }: { file: string }) {
   const [read, setRead] = useState<api.TextFile | null>(null);
@@ -28,13 +29,17 @@ export function Editor({ file }: { file: string }) {
     addEventListener("focus", again);
     return () => removeEventListener("focus", again);
   }, [file, read, text]);
+  // undo and redo write too
+  useEffect(() => {
+    if (read !== null && text === read.text) void load();
+  }, [written.value]);
   const save = async () => {
     if (read === null) return;
     const t = await tried(api.writeFile(file, text, read.mark));
     if (!t) return; // the text stays in the field
+    typed(file, read.text, text);
     setRead(t);
     if (/\.ya?ml$/.test(file)) setFound((await tried(api.check(file)))?.problems ?? []);
-    await tried(api.again(name.value));
   };
   if (read === null) return null;
   const changed = text !== read.text;

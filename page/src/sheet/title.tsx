@@ -5,6 +5,7 @@ import { keys } from "./keys";
 import { clock, fixed, span } from "./numbers";
 import { bench, moved, name, run, tried } from "./state";
 import { look } from "./view";
+import { Since } from "../drawn/revised";
 
 keys({ key: "s", does: "stop what is being computed", run: () => void tried(api.stop(name.value)), when: () => moved.value?.state === "computing" });
 
@@ -60,6 +61,7 @@ export function TitleBlock() {
         </span>
         {m?.state === "computing" && <button onClick={() => void tried(api.stop(m.run))}>stop</button>}
       </div>
+      <Since />
       <div>
         <small>made of</small>
         <span>{r && r.cells > 0 ? `${fixed(r.cells, 0)} cells` : ""}</span>

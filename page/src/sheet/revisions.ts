@@ -1,0 +1,68 @@
+// What was changed in the run's files since it was first looked at, and what each change did to the answer.
+import { effect, signal } from "@preact/signals";
+import { ask } from "./ask";
+import { readFields, written } from "./edits";
+import { moved, name } from "./state";
+
+export interface MainNumber {
+  name: string;
+  unit: string;
+  value: number;
+  /** how far it may still move; 0 or none: settled, or not known */
+  moves?: number;
+}
+
+export interface Revision {
+  number: number;
+  changes: { input: string; old: string; new: string }[];
+  before: MainNumber[];
+  after: MainNumber[];
+  since: number;
+  coarse: boolean;
+}
+
+export interface Revisions {
+  revisions: Revision[];
+  answer: MainNumber[];
+  answered?: string;
+  /** the files say something else by now than what the answer at hand was computed from */
+  old: boolean;
+}
+
+export const revised = signal<Revisions>({ revisions: [], answer: [], old: false });
+
+/** the number of the newest revision that changed an input; 0: none did */
+export function revisionOf(input: string): number {
+  for (const r of [...revised.value.revisions].reverse()) if (r.changes.some((c) => c.input === input)) return r.number;
+  return 0;
+}
+
+let asking = false;
+let stale = false;
+
+async function load(): Promise<void> {
+  stale = true;
+  if (asking) return;
+  asking = true;
+  while (stale) {
+    stale = false;
+    try {
+      revised.value = await ask<Revisions>("run/revisions", { name: name.value });
+    } catch {
+      // the run's own request tells what is wrong
+    }
+  }
+  asking = false;
+}
+
+let of = "";
+effect(() => {
+  const m = moved.value;
+  void written.value;
+  if (name.value === "" || m === null) return;
+  const now = `${name.value} ${m.state} ${m.answer} ${m.coarse}`;
+  void load();
+  if (now !== of) void readFields(); // the files may have been changed elsewhere
+  of = now;
+});
+addEventListener("focus", () => void readFields());
