@@ -1,5 +1,6 @@
 // What have I drawn? The receiver as it is built, its parts list with every value, what was changed, and the bench's files as text.
 import { Section } from "../section/section";
+import { files, placed } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
 import { fixed } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
@@ -30,7 +31,7 @@ function Drawn() {
   return (
     <>
       <p class="sentence">
-        {wrong.length > 0 ? "What is drawn cannot be computed as it is; the last good answer stays on the sheet." : bench.value?.question || r?.title || ""}
+        {wrong.length > 0 ? "What is drawn cannot be computed as it is; the last good answer stays on the sheet." : inWords()}
       </p>
       <div class="plate drawnplate">
         <div class="drawing">
@@ -47,9 +48,27 @@ function Drawn() {
   );
 }
 
+const counts = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
+/** inWords says what is drawn. */
+function inWords(): string {
+  const r = run.value;
+  if (r === null) return bench.value?.question ?? "";
+  const medium = placed("receiver.block.medium")?.field.text;
+  const circuits = files.value.reduce((n, f) => n + f.fields.filter((x) => x.given && /^receiver\.circuits\[\d+\]$/.test(x.input)).length, 0);
+  const passes = r.passes.length;
+  const many = (n: number, one: string, more: string) => `${counts[n] ?? n} ${n === 1 ? one : more}`;
+  return (
+    `A block of ${medium ?? "one medium"}, ${r.block_m.map((x) => fixed(x * 1e3, 0)).join(" × ")} mm` +
+    (passes > 0 ? `, with ${many(passes, "pass", "passes")}` : "") +
+    (passes > 0 && circuits > 0 ? ` in ${many(circuits, "circuit", "circuits")}` : "") +
+    "."
+  );
+}
+
 /** Files are the bench's files as text, and the way back to the parts list. */
 function Files({ file }: { file: string }) {
-  const files = (bench.value?.files ?? []).filter((f) => f.endsWith(".yaml"));
+  const texts = (bench.value?.files ?? []).filter((f) => f.endsWith(".yaml"));
   const link = (f: string, says: string) => (
     <li key={f}>
       <a
@@ -68,7 +87,7 @@ function Files({ file }: { file: string }) {
     <section class="files" aria-label="Files of the bench">
       <ul>
         {link("", "parts list")}
-        {files.map((f) => link(f, f))}
+        {texts.map((f) => link(f, f))}
       </ul>
     </section>
   );

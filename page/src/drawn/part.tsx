@@ -27,8 +27,10 @@ export function said(file: FileFields, f: Field): string {
     if (own.length === 1) return said(file, own[0]!);
     return own.length === 0 ? (f.text ?? "") : `${own.length} entries`;
   }
-  const words = own.map((x) => (nested(x) && !short(file, x) ? x.key : (x.text ?? ""))).filter((t) => t !== "");
-  return words.length > 4 ? `${words.slice(0, 4).join(" · ")} …` : words.join(" · ");
+  return own
+    .map((x) => (nested(x) && !short(file, x) ? `${x.key} ${said(file, x)}` : (x.text ?? "")))
+    .filter((t) => t !== "")
+    .join(" · ");
 }
 
 export function Triangle({ input }: { input: string }) {
@@ -63,7 +65,7 @@ function Meaning({ field }: { field: Field }) {
     <span class="means">
       {field.meaning}
       {!field.given && field.absent !== undefined && <> Without it: {field.absent}.</>}
-      {field.comment !== undefined && <i> {field.comment}</i>}
+      {field.comment !== undefined && <> <i>— {field.comment}</i></>}
     </span>
   );
 }
@@ -75,10 +77,7 @@ function Leaf({ file, field, out }: { file: FileFields; field: Field; out: boole
         <Triangle input={field.input} />
         {field.key}
       </span>
-      <span class="put">
-        <Value file={file} field={field} />
-        {out && <Out file={file} field={field} />}
-      </span>
+      <Value file={file} field={field} beside={out ? <Out file={file} field={field} /> : null} />
       <span class="range">{field.allowed}</span>
       <Meaning field={field} />
       <Doubts file={file} field={field} />
@@ -163,9 +162,7 @@ export function Absent({ file, fields }: { file: FileFields; fields: Field[] }) 
       {field !== undefined && (
         <div class="leaf">
           <span class="name">{field.key}</span>
-          <span class="put">
-            <Value key={field.path} file={file} field={field} focus left={() => setOpen("")} />
-          </span>
+          <Value key={field.path} file={file} field={field} focus left={() => setOpen("")} />
           <span class="range">{field.allowed}</span>
           <Meaning field={field} />
         </div>

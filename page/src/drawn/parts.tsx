@@ -80,13 +80,11 @@ function Part({ n, file, field }: { n: number; file: FileFields; field: Field })
             <Triangle input={field.input} />
             {field.key}
           </span>
-          <span class="put">
-            <Value file={file} field={field} />
-          </span>
+          <Value file={file} field={field} />
           <span class="range">{field.allowed}</span>
           <span class="means">
             {field.meaning}
-            {field.comment !== undefined && <i> {field.comment}</i>}
+            {field.comment !== undefined && <> <i>— {field.comment}</i></>}
           </span>
         </div>
       ) : (
@@ -103,7 +101,7 @@ function Part({ n, file, field }: { n: number; file: FileFields; field: Field })
             <div class="inner">
               <p class="means">
                 {field.meaning}
-                {field.above !== undefined && <i> {field.above}</i>}
+                {field.above !== undefined && <> <i>— {field.above}</i></>}
               </p>
               <Rows file={file} of={field} />
             </div>

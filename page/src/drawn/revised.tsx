@@ -13,7 +13,7 @@ const unitName = (unit: string) => (unit === "degC" ? "K" : reading(unit).name);
 function Effect({ r, of }: { r: Revision; of: MainNumber }) {
   const before = r.before.find((m) => m.name === of.name);
   const after = r.after.find((m) => m.name === of.name);
-  if (after === undefined) return <td class="unsettled">{moved.value?.state === "computing" ? "being computed" : "not computed"}</td>;
+  if (after === undefined) return <td />;
   if (before === undefined) return <td>{shown(after.value, after.unit)}</td>;
   return (
     <td>
@@ -76,7 +76,12 @@ export function Revised() {
                   </th>
                   <td class="old">{c.old || "not stated"}</td>
                   <td class="new">{c.new || "not stated"}</td>
-                  {i === 0 ? answer.map((m) => <Effect key={m.name} r={r} of={m} />) : answer.length > 0 && <td colSpan={answer.length} />}
+                  {i === 0 && r.after.length > 0 && answer.map((m) => <Effect key={m.name} r={r} of={m} />)}
+                  {i === 0 && r.after.length === 0 && (
+                    <td class="unsettled" colSpan={Math.max(1, answer.length)}>
+                      {moved.value?.state === "computing" ? "being computed" : "not computed"}
+                    </td>
+                  )}
                 </tr>
               )),
             )}

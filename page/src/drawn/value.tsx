@@ -1,4 +1,5 @@
 // One value in blue pen: typed with its unit, written into its file when left, struck in red where check says no.
+import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Problem } from "../sheet/bench";
 import { edit } from "../sheet/edits";
@@ -21,7 +22,7 @@ export function listFor(f: Field): string | undefined {
 /** what is typed into fields that check refuses, by file and path, so that it stays while parts are opened and shut */
 const refusedTexts = new Map<string, { typed: string; problems: Problem[] }>();
 
-export function Value({ file, field, focus = false, left }: { file: FileFields; field: Field; focus?: boolean; left?: () => void }) {
+export function Value({ file, field, focus = false, left, beside }: { file: FileFields; field: Field; focus?: boolean; left?: () => void; beside?: ComponentChildren }) {
   const key = `${file.name} ${field.path}`;
   const stands = field.text ?? "";
   const [typed, setTyped] = useState(refusedTexts.get(key)?.typed ?? (field.given ? stands : ""));
@@ -61,6 +62,7 @@ export function Value({ file, field, focus = false, left }: { file: FileFields; 
   const name = field.input.replace(/\./g, " ");
   return (
     <>
+      <span class="put">
       {choice ? (
         <select aria-label={name} value={field.given ? stands : ""} onChange={(e) => void commit((e.target as HTMLSelectElement).value)}>
           {!(field.given && words.includes(stands)) && <option value={field.given ? stands : ""}>{field.given ? stands : ""}</option>}
@@ -99,6 +101,8 @@ export function Value({ file, field, focus = false, left }: { file: FileFields; 
           }}
         />
       )}
+      {beside}
+      </span>
       {wrong.length > 0 && (
         <div class="told" id={told} role="alert">
           {wrong.map((p, i) => (
