@@ -222,3 +222,11 @@ func (c *choices) variants(v *value) {
 		c.searched(s)
 	}
 }
+
+// Count is how many variants the study has; of a search, at the most, with the present design.
+func (s *Study) Count() int64 {
+	if s.Search != nil {
+		return int64(s.Search.Runs) + 1
+	}
+	return s.Design.Count()
+}

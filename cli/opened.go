@@ -16,6 +16,7 @@ import (
 	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/history"
+	"emberbank/survey"
 )
 
 // openedName is the folder of a study's results that takes the variants that were opened:
@@ -89,7 +90,7 @@ func findVariant(dir string, d *dossier.StudyJSON, number int64) (*opened, error
 	o := &opened{study: d.Name, number: number, key: row.Key, dir: dir}
 	for i, c := range d.Columns {
 		if c.Is == "axis" && i < len(row.Values) && row.Values[i] != nil {
-			text := shownOnAxis(&c, *row.Values[i])
+			text := c.Show(*row.Values[i])
 			o.axes, o.shown, o.settings = append(o.axes, c.Name), append(o.shown, text), append(o.settings, c.Name+" "+text)
 		}
 	}
@@ -102,26 +103,6 @@ func findVariant(dir string, d *dossier.StudyJSON, number int64) (*opened, error
 		return nil, &failure{code: ExitInput, message: fmt.Sprintf("the record of variant %d is not in %s", number, fromHere(store.at(row.Key))), hint: "compute the study again: what is there is not computed twice"}
 	}
 	return o, nil
-}
-
-// shownOnAxis is a value of an axis with its unit, or the word that it stands for.
-func shownOnAxis(c *dossier.StudyColumnJSON, x float64) string {
-	switch i := int(x); {
-	case i >= 0 && i < len(c.Words):
-		return c.Words[i]
-	case c.Unit == "1":
-		return fmt.Sprintf("%.6g", x)
-	}
-	return fmt.Sprintf("%.6g %s", x, c.Unit)
-}
-
-// optionsOf are the settings of a record as bench reads them.
-func optionsOf(settings []farm.Setting) bench.Options {
-	all := make([]bench.Setting, len(settings))
-	for i, s := range settings {
-		all[i] = bench.Setting(s)
-	}
-	return bench.OptionsOf(all)
 }
 
 // files is where the files of the variant are read: as the study kept them, or from the bench where an older study kept
@@ -156,7 +137,7 @@ func (o *opened) load(at place) (files place, loaded *bench.Run, base bench.Opti
 	if files, err = o.files(at); err != nil {
 		return at, nil, base, err
 	}
-	base = optionsOf(o.record.Settings)
+	base = survey.Options(o.record.Settings)
 	base.Excerpt = true
 	loaded, problems := bench.LoadRun(files.fs(), files.name, base)
 	if problems.Failed() {

@@ -160,13 +160,16 @@ func (k *studyCommand) consent(c *call, s *bench.Study, store *variants, workers
 	return func(e survey.Estimate) error {
 		kept, _ := sizeOf(filepath.Join(filepath.Dir(store.dir), keptInputsName))
 		e.Size += kept + 8*diskBlock // the folders, the manifest, and what files leave free in their last blocks
+		text := fmt.Sprintf("%s. The first took %s: the others take about %s with %s, and all take %s on the disk.",
+			runsText(e), duration(e.First), duration(e.Rest), counted(workers, "worker"), bytesText(e.Size))
+		if held > 0 {
+			text += fmt.Sprintf(" %s of an earlier start are kept; those of them that are asked for again take no time.", counted(held, "variant"))
+		}
+		if c.tell.Estimate != nil {
+			c.tell.Estimate(text)
+		}
 		if !k.Quiet && !k.JSON {
-			text := fmt.Sprintf("%s: %s. The first took %s: the others take about %s with %s, and all take %s on the disk.",
-				s.Name, runsText(e), duration(e.First), duration(e.Rest), counted(workers, "worker"), bytesText(e.Size))
-			if held > 0 {
-				text += fmt.Sprintf(" %s of an earlier start are kept; those of them that are asked for again take no time.", counted(held, "variant"))
-			}
-			fmt.Fprintln(c.err, text)
+			fmt.Fprintln(c.err, s.Name+": "+text)
 		}
 		return k.ask(c, e)
 	}
@@ -255,17 +258,9 @@ func (k *studyCommand) ended(c *call, err error, s *bench.Study, store *variants
 		return err
 	}
 	return &failure{
-		code: ExitStopped, message: fmt.Sprintf("stopped: %s of %d are kept in %s", counted(store.held(), "variant"), variantsOf(s), fromHere(store.dir)),
+		code: ExitStopped, message: fmt.Sprintf("stopped: %s of %d are kept in %s", counted(store.held(), "variant"), s.Count(), fromHere(store.dir)),
 		hint: "start the same command again to go on from there",
 	}
-}
-
-// variantsOf is how many variants a study has; of a search, at the most, with the present design.
-func variantsOf(s *bench.Study) int64 {
-	if s.Search != nil {
-		return int64(s.Search.Runs) + 1
-	}
-	return s.Design.Count()
 }
 
 // place writes what came out and prints it.

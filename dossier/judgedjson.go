@@ -182,7 +182,7 @@ func (a *VariedAxis) on(x float64) *float64 {
 	if maybe(x) == nil {
 		return nil
 	}
-	return maybe(a.shown(x))
+	return maybe(a.Shown(x))
 }
 
 // from1 counts variants from 1.

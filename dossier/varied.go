@@ -156,7 +156,7 @@ func (v *Varied) table(t *table) error {
 			if a := &v.Axes[k]; a.Words != nil {
 				t.text(a.Show(o.At[k]))
 			} else {
-				t.number(a.shown(o.At[k]))
+				t.number(a.Shown(o.At[k]))
 			}
 		}
 		for k, r := range v.Responses {
@@ -176,8 +176,8 @@ func (v *Varied) table(t *table) error {
 	return t.flush()
 }
 
-// shown is a value in the unit of the axis, without the last digits that conversion leaves.
-func (a *VariedAxis) shown(x float64) float64 {
+// Shown is a value in the unit of the axis, without the last digits that conversion leaves.
+func (a *VariedAxis) Shown(x float64) float64 {
 	y, err := unit.FromSI(x, a.Dimension, a.Unit)
 	if err != nil {
 		return x
@@ -190,7 +190,7 @@ func (a *VariedAxis) Show(x float64) string {
 	if i := int(x); a.Words != nil && i >= 0 && i < len(a.Words) {
 		return a.Words[i]
 	}
-	s := fmt.Sprintf("%.5g", a.shown(x))
+	s := fmt.Sprintf("%.5g", a.Shown(x))
 	if a.Unit != "" {
 		s += " " + a.Unit
 	}
@@ -233,6 +233,17 @@ type StudyColumnJSON struct {
 	Unit string `json:"unit"`
 	// Words are what the values 0, 1, … of an axis stand for.
 	Words []string `json:"words,omitempty"`
+}
+
+// Show is a value of an axis with its unit, or the word that it stands for.
+func (c *StudyColumnJSON) Show(x float64) string {
+	switch i := int(x); {
+	case i >= 0 && i < len(c.Words):
+		return c.Words[i]
+	case c.Unit == "1":
+		return fmt.Sprintf("%.6g", x)
+	}
+	return fmt.Sprintf("%.6g %s", x, c.Unit)
 }
 
 // StudyVariantJSON is a variant; Values stand in the order of the columns, null where there is none.

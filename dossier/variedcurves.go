@@ -194,7 +194,7 @@ func (p *variedPictures) drawnAt(k int, x float64) float64 {
 	if p.Axes[k].Words != nil {
 		return x
 	}
-	return p.Axes[k].shown(x)
+	return p.Axes[k].Shown(x)
 }
 
 // judged adds the verdict and the band to the line of a group.

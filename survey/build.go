@@ -26,6 +26,15 @@ func (m *Mistake) Unwrap() error { return m.Err }
 // time steps smaller, as study.Refined does it.
 const Refined = "grid refined"
 
+// Options are the settings of a record as bench reads them.
+func Options(settings []farm.Setting) bench.Options {
+	all := make([]bench.Setting, len(settings))
+	for i, s := range settings {
+		all[i] = bench.Setting(s)
+	}
+	return bench.OptionsOf(all)
+}
+
 // Builder makes runs of variants. The files are read once.
 type Builder struct{ loader *bench.Loader }
 

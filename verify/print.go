@@ -27,8 +27,8 @@ func Print(w io.Writer, rows []Row) error {
 			fmt.Fprintf(&b, "     %13s %13s %11s  %-10s %s\n", "expected", "computed", "difference", "tolerance", "unit")
 		}
 		b.WriteString(broken("  ", r.Name))
-		fmt.Fprintf(&b, "     %13s %13s %11s  %-10s %-10s %s\n", even(r.Expected, r.digits()), even(r.Computed, r.digits()),
-			r.shownDifference(), r.shownTolerance(), r.Unit, r.Verdict)
+		s := r.Shown()
+		fmt.Fprintf(&b, "     %13s %13s %11s  %-10s %-10s %s\n", s.Expected, s.Computed, s.Difference, s.Tolerance, r.Unit, r.Verdict)
 		if r.Verdict != Agrees {
 			b.WriteString(broken("      ", "source: "+r.Source))
 			for _, d := range strings.Split(r.Detail, "\n") {
@@ -47,6 +47,17 @@ func Print(w io.Writer, rows []Row) error {
 		good, len(rows), len(rows)-good, topics, runs)))
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// Shown is a row's numbers as they are printed.
+type Shown struct {
+	Expected, Computed, Difference, Tolerance string
+}
+
+// Shown writes a row's numbers so that two can be compared digit by digit. The difference is in the tolerance's measure: per
+// cent where that is relative.
+func (r *Row) Shown() Shown {
+	return Shown{even(r.Expected, r.digits()), even(r.Computed, r.digits()), r.shownDifference(), r.shownTolerance()}
 }
 
 // digits is how many digits of a row's values are shown: two more than its tolerance has, four to seven.

@@ -35,6 +35,8 @@ func (d *Desk) api(mux *http.ServeMux) {
 	d.trialsAPI(a)
 	d.jobsAPI(a)
 	d.resultsAPI(a)
+	d.studiesAPI(a)
+	d.verifyAPI(a)
 	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs and jobs stand, as it changes"},
 		map[string]any{"here": greeting{}, "moved": Moved{}, "job": Job{}}, d.events)
 	d.revisionsAPI(a)

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 	"path"
 	"strings"
 )
@@ -98,6 +99,25 @@ func (d *Desk) write(name, mark string, content []byte) (text, error) {
 		return text{}, fmt.Errorf("writing %s: %w", name, plainError(err))
 	}
 	return text{content, markOf(content)}, nil
+}
+
+// writeNew writes a file of a name that is not taken. The file appears whole or not at all.
+func (d *Desk) writeNew(name string, content []byte) error {
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	f, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", name, plainError(err))
+	}
+	_, err = f.Write(content)
+	if closed := f.Close(); err == nil {
+		err = closed
+	}
+	if err != nil {
+		_ = d.root.Remove(name)
+		return fmt.Errorf("writing %s: %w", name, plainError(err))
+	}
+	return nil
 }
 
 // plainError leaves the path out of an error of the file system: the page knows the name.

@@ -41,8 +41,9 @@ type Point struct {
 
 // Listener hears how far a task has got. Calls may come from several goroutines.
 type Listener struct {
-	Step  func(Step)
-	Point func(Point)
+	Step     func(Step)
+	Estimate func(text string) // what the whole will take, once that is known
+	Point    func(Point)
 }
 
 // Work does a task as the command line does it: by the same command, with the same files. It returns the folder of the
@@ -72,6 +73,7 @@ type Job struct {
 	Task
 	Step
 	State    string          `json:"state" enum:"waiting,computing,asking,done,stopped,mistaken,failed"`
+	Estimate string          `json:"estimate,omitempty" doc:"what the whole takes, in words, once that is known"`
 	Message  string          `json:"message,omitempty" doc:"why there are no results, or the question"`
 	Fix      string          `json:"fix,omitempty"`
 	Problems []bench.Problem `json:"problems"`
@@ -123,6 +125,11 @@ func (js *jobs) start(t Task) (Job, error) {
 	if st, err := fs.Stat(js.desk.root.FS(), t.File); err != nil || !st.Mode().IsRegular() {
 		return Job{}, errNoFile
 	}
+	return js.begin(t, js.work)
+}
+
+// begin starts work under the name of a task's file.
+func (js *jobs) begin(t Task, work Work) (Job, error) {
 	js.mu.Lock()
 	defer js.mu.Unlock()
 	if js.shut {
@@ -149,20 +156,21 @@ func (js *jobs) start(t Task) (Job, error) {
 	j.now = Job{Task: t, State: waiting, Problems: []bench.Problem{}, Turn: j.now.Turn + 1}
 	js.wait.Go(func() {
 		defer stop()
-		js.do(ctx, j, t)
+		js.do(ctx, j, t, work)
 	})
 	return j.now, nil
 }
 
 // do waits for its turn, does the task and keeps how it ended.
-func (js *jobs) do(ctx context.Context, j *job, t Task) {
+func (js *jobs) do(ctx context.Context, j *job, t Task, work Work) {
 	js.tell(j, true, func(*Job) {})
 	results, err := "", ctx.Err()
 	select {
 	case js.room <- struct{}{}:
 		js.tell(j, true, func(now *Job) { now.State = computing })
-		results, err = js.work(ctx, t, Listener{
-			Step: func(s Step) { js.tell(j, false, func(now *Job) { now.Step = s }) },
+		results, err = work(ctx, t, Listener{
+			Step:     func(s Step) { js.tell(j, false, func(now *Job) { now.Step = s }) },
+			Estimate: func(text string) { js.tell(j, true, func(now *Job) { now.Estimate = text }) },
 			Point: func(p Point) {
 				js.tell(j, false, func(now *Job) { j.points = append(j.points, p); now.Points = len(j.points) })
 			},

@@ -3,7 +3,6 @@ package web
 import (
 	"context"
 	"errors"
-	"io/fs"
 	"sync"
 	"time"
 
@@ -61,11 +60,8 @@ func (rs *runs) of(name string) (*run, error) {
 	if r := rs.all[name]; r != nil {
 		return r, nil
 	}
-	if !mayOpen(name) {
-		return nil, errName
-	}
-	if _, err := fs.Stat(rs.desk.root.FS(), name); err != nil {
-		return nil, errNoFile
+	if err := rs.desk.mayRun(name); err != nil {
+		return nil, err
 	}
 	r := &run{name: name}
 	if rs.all == nil {
@@ -123,7 +119,7 @@ func (r *run) halt() {
 
 // compute reads the files and computes the coarse answer and the whole one.
 func (d *Desk) compute(ctx context.Context, r *run, turn int) {
-	loaded, problems := bench.LoadRun(d.root.FS(), r.name, bench.Options{})
+	loaded, problems := d.loadRun(r.name)
 	if !r.read(turn, loaded, problems) {
 		return
 	}

@@ -45,8 +45,12 @@ func (rs *runs) look() {
 // stamp keeps what the files are that a run was just read from: those of the run, or those that hold its mistakes.
 func (d *Desk) stamp(r *run, turn int) {
 	names := map[string]string{r.name: ""}
+	study, _, variant := variantNamed(r.name)
+	if variant { // its files are kept; another start of the study may number another variant so
+		names = map[string]string{studyResult(study): ""}
+	}
 	r.mu.Lock()
-	if r.loaded != nil {
+	if r.loaded != nil && !variant {
 		for _, in := range r.loaded.Inputs {
 			names[in.Name] = ""
 		}

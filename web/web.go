@@ -18,18 +18,19 @@ import (
 
 // Desk is a bench that is served.
 type Desk struct {
-	root    *os.Root
-	version string
-	loops   *kernel.Set
-	threads int
-	began   string             // tells this start from others
-	stop    context.CancelFunc // of the look at files
-	runs    runs
-	jobs    jobs
-	trials  trials
-	tolds   tolds
-	news    news
-	writing sync.Mutex // of files: one after the other, so that no mark grows old between look and write
+	root     *os.Root
+	version  string
+	loops    *kernel.Set
+	threads  int
+	began    string             // tells this start from others
+	stop     context.CancelFunc // of the look at files
+	runs     runs
+	jobs     jobs
+	verified verified
+	trials   trials
+	tolds    tolds
+	news     news
+	writing  sync.Mutex // of files: one after the other, so that no mark grows old between look and write
 }
 
 // Options are what a desk is opened with.
