@@ -1,6 +1,7 @@
 // What is known of the bench and of the run that is looked at. It follows the server's stream of events.
 import { computed, effect, signal } from "@preact/signals";
 import * as api from "./bench";
+import { follow } from "./jobs";
 import { view } from "./view";
 
 export const bench = signal<api.Bench | null>(null);
@@ -73,6 +74,7 @@ export async function start(): Promise<void> {
     moved.value = m;
     if (last === null || m.answer !== last.answer || m.state !== last.state || m.rows !== last.rows) void load();
   });
+  follow(events);
   events.onopen = () => {
     joined.value = true;
     void load(); // what was missed meanwhile

@@ -1,0 +1,77 @@
+// What takes long: studies, matches, plans and trials that were started from the page, and where they stand. They follow the
+// server's stream of events, whichever tab has started them.
+import { signal } from "@preact/signals";
+import { ask, send } from "./ask";
+import type { Problem } from "./bench";
+
+export interface Job {
+  verb: "study" | "match" | "plan" | "trial" | "verify";
+  file: string;
+  state: "waiting" | "computing" | "asking" | "done" | "stopped" | "mistaken" | "failed";
+  /** what is going on, in words */
+  text?: string;
+  done: number;
+  total: number;
+  known: number;
+  running: number;
+  failed: number;
+  /** s of wall time, about; 0: not known */
+  left_s: number;
+  /** so far, in words */
+  best?: string;
+  /** what the whole takes, in words */
+  estimate?: string;
+  /** why there are no results, or the question */
+  message?: string;
+  fix?: string;
+  problems: Problem[];
+  results?: string;
+  points: number;
+  turn: number;
+  spent_s: number;
+}
+
+/** A variant of a study that has its outcome. */
+export interface Point {
+  number: number;
+  values: (number | null)[];
+  meets_the_constraints: boolean;
+  failure?: string;
+}
+
+/** by file */
+export const jobs = signal<Record<string, Job>>({});
+
+const take = (j: Job) => (jobs.value = { ...jobs.value, [j.file]: j });
+
+export const startJob = async (verb: Job["verb"], file: string, yes = false) => take(await send<Job>("POST", "jobs", {}, { verb, file, yes }));
+export const stopJob = async (file: string) => take(await ask<Job>("jobs/stop", { name: file }, { method: "POST" }));
+export const points = (file: string, from: number) => ask<{ turn: number; points: Point[] }>("jobs/points", { name: file, from });
+
+export const goesOn = (j: Job | undefined): boolean => j?.state === "computing" || j?.state === "waiting";
+
+/** follow hears of jobs by the stream, and asks for all of them whenever it is joined. */
+export function follow(events: EventSource): void {
+  events.addEventListener("job", (e) => take(JSON.parse((e as MessageEvent<string>).data) as Job));
+  events.addEventListener("open", () => {
+    void ask<{ jobs: Job[] }>("jobs").then(
+      (all) => (jobs.value = Object.fromEntries(all.jobs.map((j) => [j.file, j]))),
+      () => {}, // the stream tells that the program does not answer
+    );
+  });
+}
+
+/** What a file's results are. */
+export interface Results {
+  folder: string;
+  stopped: boolean;
+  at: string;
+  files: { name: string; path: string; bytes: number }[];
+  /** files behind them that are no longer as they were */
+  changed: string[];
+}
+
+/** resultsOf are the results that a file has, newest first. */
+export const resultsOf = async (name: string) => (await ask<{ results: Results[] }>("results", { name })).results;
+/** document reads a JSON document of results. */
+export const document = <T>(path: string) => ask<T>("result", { path });
