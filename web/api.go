@@ -40,6 +40,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs and jobs stand, as it changes"},
 		map[string]any{"here": greeting{}, "moved": Moved{}, "job": Job{}}, d.events)
 	d.revisionsAPI(a)
+	d.materialsAPI(a)
 }
 
 func named(id, summary string) func(*huma.Operation) {
