@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"math"
 	"os"
 	"path/filepath"
@@ -94,47 +93,14 @@ func readBands(dir string) (*history.History, error) {
 
 // readOverTime reads a table of columns over time back into SI.
 func readOverTime(dir, name string) (*history.History, error) {
-	rows, err := readTable(filepath.Join(dir, name))
-	if err != nil || len(rows) < 2 || rows[0][0] != "time [s]" {
-		if err == nil {
-			err = errors.New(name + " has no rows over time")
-		}
-		return nil, &failure{code: ExitInput, message: "reading the run in " + dir, err: err, hint: "name the results folder of emberbank run"}
+	f, err := os.Open(filepath.Join(dir, name))
+	var h *history.History
+	if err == nil {
+		h, err = dossier.ReadHistory(f)
+		_ = f.Close()
 	}
-	h := &history.History{}
-	zero, factor := make([]float64, len(rows[0])), make([]float64, len(rows[0]))
-	for i, head := range rows[0] {
-		name, unit, _ := strings.Cut(strings.TrimSuffix(head, "]"), " [")
-		c := history.Column{Name: name}
-		c.Quantity, factor[i] = history.Fraction, 1
-		for q := history.Time; q <= history.Current; q++ {
-			if q.Unit() == unit {
-				c.Quantity = q
-			}
-		}
-		switch c.Quantity {
-		case history.Temperature:
-			zero[i] = 273.15
-		case history.Angle:
-			factor[i] = math.Pi / 180
-		default:
-		}
-		if i > 0 {
-			h.Columns = append(h.Columns, c)
-		}
-	}
-	for _, row := range rows[1:] {
-		for i := range row {
-			v, err := strconv.ParseFloat(row[i], 64)
-			if err != nil {
-				v = math.NaN()
-			}
-			if i == 0 {
-				h.Time = append(h.Time, v)
-			} else {
-				h.Columns[i-1].Values = append(h.Columns[i-1].Values, v*factor[i]+zero[i])
-			}
-		}
+	if err != nil {
+		return nil, &failure{code: ExitInput, message: "reading " + name + " of the run in " + dir, err: err, hint: "name the results folder of emberbank run"}
 	}
 	return h, nil
 }

@@ -18,6 +18,7 @@ import (
 func (d *Desk) historyApi(a huma.API) {
 	huma.Get(a, "/api/run/history", d.getHistory, named("history", "Columns of a run's history, thinned so that peaks stay"))
 	huma.Get(a, "/api/run/beside", d.getBeside, named("beside", "Another run or a trial on the axes of a run, and the difference"))
+	huma.Get(a, "/api/run/bands", d.getBands, named("bands", "How far a run's columns are left open by its inputs, over time"))
 	huma.Get(a, "/api/trial/history", d.getTrialHistory, named("trial-history", "What a trial's loggers measured, thinned so that peaks stay"))
 	huma.Get(a, "/api/kinds", d.getKinds, named("kinds", "The bench's files with their kinds, such as run or trial"))
 }

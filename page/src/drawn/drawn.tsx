@@ -35,7 +35,7 @@ function Drawn() {
       </p>
       <div class="plate drawnplate">
         <div class="drawing">
-          <Section time={0} />
+          {r?.drawn === true && <Section time={0} />}
           <Revised />
         </div>
         <div class="written">

@@ -34,8 +34,6 @@ export interface Moved {
   left_s: number;
   rows: number;
   answer: number;
-  /** grows when the files have been read again, so that the drawing may be another */
-  read: number;
 }
 
 export interface Column {
@@ -57,12 +55,11 @@ export interface Run extends Moved {
   cautions: { text: string; likewise?: string }[];
   warnings: string[];
   columns: Column[];
-  events: { at_s: number; what: string }[];
+  events: { at_s: number; what: string; does: string[] }[];
   size_m: [number, number, number];
   origin_m: [number, number, number];
   block_m: [number, number, number];
   passes: Pass[];
-  sensors: { number: number; name: string; at_m: [number, number, number] }[];
   problems: Problem[];
   failure?: string;
 }

@@ -1,239 +1,297 @@
-// The time strip: temperatures above, heat flows below, one cursor for the whole sheet. Arrow keys move it; a table of the
-// same rows stands behind it.
+// The time strip: temperatures above, heat flows and what else is chosen below, one cursor for the whole sheet. It is used by
+// keys alone as well as by hand; a table of the same rows stands behind it, and it is set again for paper.
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
-import uPlot from "uplot";
-import "uplot/dist/uPlot.min.css";
-import type { History } from "../sheet/bench";
-import { clock, fixed, shown } from "../sheet/numbers";
+import { keys, tell } from "../sheet/keys";
+import { clock } from "../sheet/numbers";
 import { moved, run } from "../sheet/state";
+import { Save } from "../sheet/save";
+import { dark } from "../sheet/theme";
 import { look } from "../sheet/view";
+import { Choose } from "./choose";
+import { Curves } from "./curves";
+import { namesOf, wide } from "./names";
+import { asSvg, flagRows, measured } from "./paper";
+import { Rows } from "./rows";
+import { cursor, panels, through } from "./sheet";
+import { also, axis, bands, begins, ends, follow, laid, other, others, stretch, whole, zoom } from "./store";
+import "./strip.css";
+import { moment } from "./times";
 
-interface Panel {
-  unit: string;
-  label: string;
-  scale: number;
-  high: number;
+const toName = { r: "run", t: "trial" } as const;
+
+/** laidNext lays the next other run, or the next trial, over; after the last none. */
+function laidNext(kind: "run" | "trial"): void {
+  const list = others.value.filter((o) => o.kind === kind && o.name !== run.value?.run).map((o) => o.name);
+  also({ beside: list[list.indexOf(other.value) + 1] ?? "" });
 }
 
-const panels: Panel[] = [
-  { unit: "degC", label: "°C", scale: 1, high: 210 },
-  { unit: "W", label: "kW", scale: 1e-3, high: 110 },
-];
+const shown = () => document.querySelector(".strip .axis") !== null;
 
-/** strokes set curves of one panel apart where ink is all there is */
-const strokes: number[][] = [[], [7, 3], [2, 3], [12, 3, 2, 3], [5, 2.5], [1, 2]];
-
-function colour(name: string): string {
-  return getComputedStyle(document.documentElement).getPropertyValue(name).trim();
+/** step moves the cursor by rows that are drawn. */
+function step(rows: number): void {
+  const t = whole.value?.time_s ?? [];
+  if (t.length === 0) return;
+  const [from, to] = axis.value;
+  const now = cursor();
+  const some = stretch.value === null ? t : t.filter((s) => s >= from - (to - from) && s <= to + (to - from));
+  const least = (to - from) / 400; // so that a key held down gets across
+  let at = some.findIndex((s) => s > now + 1e-6);
+  if (at < 0) at = some.length;
+  at += rows > 0 ? rows - 1 : rows - (some[at - 1]! < now - 1e-6 ? 0 : 1);
+  const next = some[Math.max(0, Math.min(some.length - 1, at))] ?? now;
+  point(Math.abs(next - now) < least && Math.abs(rows) === 1 ? Math.max(0, Math.min(ends.value, nearest(t, now + Math.sign(rows) * least))) : next);
 }
 
-/** which columns a panel shows: the block, outlets and probes, not walls of tubes; heat in and out, not each pass */
-function chosen(h: History, unit: string): History["columns"] {
-  return h.columns.filter((c) => c.unit === unit && !/ wall max$|^pass .* heat$|^lost /.test(c.name) && c.values.some((v) => v !== null));
+/** nearest is the drawn row next to a time. */
+function nearest(t: readonly number[], at: number): number {
+  let best = t[0] ?? 0;
+  for (const s of t) if (Math.abs(s - at) < Math.abs(best - at)) best = s;
+  return best;
 }
 
-function Curves({ h, row, panel, last }: { h: History; row: number; panel: Panel; last: boolean }) {
-  const at = useRef<HTMLDivElement>(null);
-  const plot = useRef<uPlot | null>(null);
-  const cursor = useRef(0); // s, as drawn
-  const columns = chosen(h, panel.unit);
-  const names = columns.map((c) => c.name).join("\n");
-  const [theme, setTheme] = useState(0);
-  useEffect(() => {
-    const m = matchMedia("(prefers-color-scheme: dark)");
-    const f = () => setTheme((n) => n + 1);
-    m.addEventListener("change", f);
-    return () => m.removeEventListener("change", f);
-  }, []);
-  const data = (): uPlot.AlignedData => [h.time_s, ...columns.map((c) => c.values.map((v) => (v === null ? null : v * panel.scale)))];
+/** point sets the cursor; the axis follows where it would leave it. */
+function point(t: number): void {
+  look({ time: t });
+  const [from, to] = axis.value;
+  if (stretch.value === null || (t >= from && t <= to)) return;
+  const wide = to - from;
+  if (t < from) zoom(t - 0.1 * wide, t + 0.9 * wide);
+  else zoom(t - 0.9 * wide, t + 0.1 * wide);
+}
 
+function closer(k: number): void {
+  const [from, to] = axis.value;
+  const at = Math.max(from, Math.min(to, cursor()));
+  zoom(at - (at - from) * k, at + (to - at) * k);
+}
+
+function event(way: 1 | -1): void {
+  const events = run.value?.events ?? [];
+  const now = cursor();
+  const next = way > 0 ? events.find((e) => e.at_s > now + 1e-6) : events.findLast((e) => e.at_s < now - 1e-6);
+  if (next !== undefined) point(next.at_s);
+}
+
+keys(
+  { key: "r", does: "lay another run over", run: () => laidNext(toName.r), when: shown },
+  { key: "t", does: "lay a trial over", run: () => laidNext(toName.t), when: shown },
+  { key: "[", does: "event before", run: () => event(-1), when: shown },
+  { key: "]", does: "event after", run: () => event(1), when: shown },
+  { key: "+", does: "look closer", run: () => closer(0.5), when: shown },
+  { key: "-", does: "look from farther off", run: () => closer(2), when: shown },
+  { key: "\u2212", does: "look from farther off", run: () => closer(2), when: shown },
+  { key: "0", does: "the whole time", run: () => (stretch.value = null, zoom(0, Infinity)), when: shown },
+  { key: "/", does: "find a word among the columns", run: () => (choosing.open?.(), undefined), when: shown },
+);
+tell(
+  { key: "← →", does: "cursor; with Shift ten steps" },
+  { key: "Home End", does: "cursor to the ends" },
+  { key: "Enter", does: "the table behind the curves" },
+);
+
+/** the list of columns, which a key opens */
+const choosing: { open: (() => void) | null } = { open: null };
+
+function useWidth(): [ref: { current: HTMLDivElement | null }, width: number, scale: number] {
+  const box = useRef<HTMLDivElement | null>(null);
+  const [width, setWidth] = useState(0);
   useLayoutEffect(() => {
-    const box = at.current;
-    if (box === null || columns.length === 0) return;
-    const ink = colour("--ink");
-    const soft = colour("--ink2");
-    const hair = colour("--hair");
-    const font = "11px " + (colour("--lettering") || "sans-serif");
-    const p = new uPlot(
-      {
-        width: box.clientWidth,
-        height: panel.high,
-        legend: { show: false },
-        cursor: {
-          y: false,
-          drag: { x: true, y: false },
-          sync: { key: "sheet", setSeries: false },
-          points: { show: false },
-        },
-        scales: { x: { time: false } },
-        axes: [
-          { show: last, stroke: soft, font, grid: { stroke: hair, width: 0.8 }, ticks: { stroke: hair, width: 0.8 }, values: (_u, s) => s.map(clock), incrs: [60, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200, 86400] },
-          { stroke: soft, font, size: 52, label: panel.label, labelFont: font, labelSize: 16, grid: { stroke: hair, width: 0.8 }, ticks: { show: false }, values: (_u, s) => s.map((v) => fixed(v, Number.isInteger(v) ? 0 : 1)) },
-        ],
-        series: [{}, ...columns.map((c, i) => ({ label: c.name, stroke: / outlet$|to passes$/.test(c.name) ? colour("--water") : ink, width: 1.2, dash: strokes[i % strokes.length]!, points: { show: false }, spanGaps: false }))],
-        hooks: {
-          ready: [
-            (u) => {
-              u.over.addEventListener("click", () => {
-                const i = u.cursor.idx;
-                if (i !== null && i !== undefined) look({ time: u.data[0][i]! });
-              });
-            },
-          ],
-          draw: [(u) => namesAtEnds(u, columns.map((c) => c.name), font, ink, colour("--water")), (u) => cursorLine(u, cursor.current, ink)],
-        },
-      },
-      data(),
-      box,
-    );
-    plot.current = p;
-    const seen = new ResizeObserver(() => p.setSize({ width: box.clientWidth, height: panel.high }));
-    seen.observe(box);
-    return () => {
-      seen.disconnect();
-      p.destroy();
-      plot.current = null;
+    const at = box.current;
+    if (at === null) return;
+    const set = () => {
+      if (at.clientWidth > 0) setWidth(at.clientWidth);
     };
-  }, [names, theme]);
-
-  useEffect(() => {
-    plot.current?.setData(data());
-  }, [h]);
-  useEffect(() => {
-    cursor.current = h.time_s[row] ?? 0;
-    plot.current?.redraw(false);
-  }, [h, row]);
-  return columns.length === 0 ? null : <div class="curves" ref={at} />;
+    const seen = new ResizeObserver(set);
+    seen.observe(at);
+    set();
+    return () => seen.disconnect();
+  }, []);
+  return [box, width, parseFloat(getComputedStyle(document.documentElement).fontSize) / 10];
 }
 
-function cursorLine(u: uPlot, at: number, ink: string): void {
-  const x = Math.round(u.valToPos(at, "x", true));
-  if (x < u.bbox.left || x > u.bbox.left + u.bbox.width) return;
-  u.ctx.save();
-  u.ctx.strokeStyle = ink;
-  u.ctx.lineWidth = devicePixelRatio;
-  u.ctx.beginPath();
-  u.ctx.moveTo(x, u.bbox.top);
-  u.ctx.lineTo(x, u.bbox.top + u.bbox.height);
-  u.ctx.stroke();
-  u.ctx.restore();
+/** useFaces counts on when the faces are there: names are as wide as theirs. */
+function useFaces(): number {
+  const [n, setN] = useState(0);
+  useEffect(() => void document.fonts.ready.then(() => setN(1)), []);
+  return n;
 }
 
-/** namesAtEnds writes each curve's name at its end, moved apart where they would meet. */
-function namesAtEnds(u: uPlot, names: string[], font: string, ink: string, water: string): void {
-  const size = 12 * devicePixelRatio;
-  const ends: { y: number; name: string }[] = [];
-  names.forEach((name, i) => {
-    const values = u.data[i + 1]!;
-    for (let k = values.length - 1; k >= 0; k--) {
-      const v = values[k];
-      if (v !== null && v !== undefined) {
-        ends.push({ y: u.valToPos(v, "y", true), name });
-        break;
-      }
-    }
-  });
-  ends.sort((a, b) => a.y - b.y);
-  for (let i = 1; i < ends.length; i++) ends[i]!.y = Math.max(ends[i]!.y, ends[i - 1]!.y + size);
-  const floor = u.bbox.top + u.bbox.height - size / 3;
-  for (let i = ends.length - 1; i >= 0; i--) {
-    const most = i === ends.length - 1 ? floor : ends[i + 1]!.y - size;
-    ends[i]!.y = Math.min(ends[i]!.y, most);
-  }
-  u.ctx.save();
-  u.ctx.font = font.replace("11px", `italic ${11 * devicePixelRatio}px`);
-  u.ctx.textAlign = "right";
-  u.ctx.textBaseline = "bottom";
-  for (const e of ends) {
-    if (e.y < u.bbox.top) continue;
-    u.ctx.lineWidth = 4 * devicePixelRatio; // the paper shows around a name that lies on a line
-    u.ctx.strokeStyle = colour("--sheet");
-    u.ctx.strokeText(e.name, u.bbox.left + u.bbox.width - 4 * devicePixelRatio, e.y);
-    u.ctx.fillStyle = / outlet$|to passes$/.test(e.name) ? water : ink;
-    u.ctx.fillText(e.name, u.bbox.left + u.bbox.width - 4 * devicePixelRatio, e.y);
-  }
-  u.ctx.restore();
-}
+const words = () => (run.value?.events ?? []).map((e) => ({ at_s: e.at_s, text: e.does.length > 0 ? `${e.what}: ${e.does.join(", ")}` : e.what }));
 
-export function Strip({ h, row }: { h: History; row: number }) {
+const printed = 1030; // px across A4 within its margins
+
+export function Strip() {
+  useEffect(follow, []);
+  const [box, width, scale] = useWidth();
+  const theme = useFaces() + (dark.value ? 2 : 0);
   const [table, setTable] = useState(false);
-  const r = run.value;
-  const go = (to: number) => look({ time: h.time_s[Math.max(0, Math.min(h.time_s.length - 1, to))] ?? 0 });
-  const events = r?.events ?? [];
-  const keys = (e: KeyboardEvent) => {
-    const step = e.shiftKey ? 10 : 1;
-    const now = h.time_s[row] ?? 0;
-    if (e.key === "ArrowRight") go(row + step);
-    else if (e.key === "ArrowLeft") go(row - step);
-    else if (e.key === "Home") go(0);
-    else if (e.key === "End") go(h.time_s.length - 1);
-    else if (e.key === "]") look({ time: events.find((m) => m.at_s > now + 1e-6)?.at_s ?? now });
-    else if (e.key === "[") look({ time: [...events].reverse().find((m) => m.at_s < now - 1e-6)?.at_s ?? now });
+  const [choose, setChoose] = useState(false);
+  const [paper, setPaper] = useState("");
+  choosing.open = () => setChoose(true);
+  const all = panels();
+  const t = through();
+  const title = run.value?.title ?? "";
+  const picture = () => asSvg(all, t, words(), title, printed);
+  useEffect(() => {
+    const before = () => setPaper(picture());
+    const after = () => setPaper("");
+    addEventListener("beforeprint", before);
+    addEventListener("afterprint", after);
+    return () => {
+      removeEventListener("beforeprint", before);
+      removeEventListener("afterprint", after);
+    };
+  });
+  const onKey = (e: KeyboardEvent) => {
+    const rows = e.shiftKey ? 10 : 1;
+    if (e.key === "ArrowRight") step(rows);
+    else if (e.key === "ArrowLeft") step(-rows);
+    else if (e.key === "Home") point(0);
+    else if (e.key === "End") point(whole.value?.time_s.at(-1) ?? 0);
     else if (e.key === "Enter") setTable(!table);
     else return;
     e.preventDefault();
   };
-  if (h.time_s.length < 2) return null;
-  const m = moved.value;
+  const names = all.map((p) => namesOf(p, t.cursor, t.to));
+  const left = 54 * scale;
+  const right = Math.min(wide(names, (s, italic) => measured(s, (italic ? 12.5 : 11.5) * scale, italic)) + 6, width * 0.42);
+  const hands = { point: (at: number) => point(nearest(whole.value?.time_s ?? [], at)), zoom };
   return (
     <section class="strip" aria-label="Over time">
-      <p class="marks">
-        <b>{clock(h.time_s[row] ?? 0)}</b>
-        {events.map((e) => (
-          <button key={`${e.at_s}${e.what}`} onClick={() => look({ time: e.at_s })}>
-            {clock(e.at_s)} {e.what}
-          </button>
-        ))}
-        {m?.state === "computing" && <span>{m.coarse ? "coarse" : "refining"}, at {clock(m.reached_s)}</span>}
-      </p>
+      <Head choose={() => setChoose(!choose)} choosing={choose} picture={picture} />
+      {choose && <Choose close={() => setChoose(false)} />}
+      {width > 0 && all.length > 0 && <Flags left={left} width={width - left - right} scale={scale} />}
       <div
         class="axis"
+        ref={box}
         tabIndex={0}
         role="slider"
-        aria-label="Time. Arrows move it, Home and End go to its ends, brackets to events, Enter shows the table"
+        aria-label="Time. Arrows move it, Home and End go to its ends, brackets to events, plus and minus look closer or farther, Enter shows the table"
         aria-valuemin={0}
-        aria-valuemax={h.time_s.at(-1)}
-        aria-valuenow={h.time_s[row]}
-        aria-valuetext={clock(h.time_s[row] ?? 0)}
-        onKeyDown={keys}
+        aria-valuemax={Math.round(ends.value)}
+        aria-valuenow={Math.round(t.cursor)}
+        aria-valuetext={`${clock(t.cursor)}. ${names.flatMap((n, i) => n.map((x) => `${x.name} ${x.value} ${all[i]!.shown}`)).join(", ")}`}
+        onKeyDown={onKey}
       >
-        {panels.map((p, i) => (
-          <Curves key={p.unit} h={h} row={row} panel={p} last={i === panels.length - 1} />
-        ))}
+        {width > 0 &&
+          all.map((p, i) => (
+            <Curves
+              key={p.unit + (p.apart === null ? "" : " apart")}
+              panel={p}
+              through={t}
+              names={names[i]!}
+              shape={{ width, left, right, scale, first: i === 0, last: i === all.length - 1 }}
+              hands={hands}
+              theme={theme}
+            />
+          ))}
       </div>
-      {table && <Rows h={h} row={row} />}
+      {paper !== "" && <Paper svg={paper} />}
+      <Foot />
+      {table && <Rows />}
     </section>
   );
 }
 
-/** Rows is the table behind the curves: the rows around the cursor. */
-function Rows({ h, row }: { h: History; row: number }) {
-  const from = Math.max(0, Math.min(row - 5, h.time_s.length - 11));
-  const shownRows = h.time_s.slice(from, from + 11).map((_, i) => from + i);
-  const columns = panels.flatMap((p) => chosen(h, p.unit));
+/** Head says what is shown and holds what may be changed of it. */
+function Head({ choose, choosing, picture }: { choose: () => void; choosing: boolean; picture: () => string }) {
+  const of = (kind: string) => others.value.filter((o) => o.kind === kind && o.name !== run.value?.run);
+  const m = moved.value;
   return (
-    <table class="rows">
-      <caption>The rows around the cursor</caption>
-      <thead>
-        <tr>
-          <th scope="col">time</th>
-          {columns.map((c) => (
-            <th scope="col" key={c.name}>
-              {c.name}
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {shownRows.map((i) => (
-          <tr key={i} aria-current={i === row ? "true" : undefined}>
-            <th scope="row">{clock(h.time_s[i]!)}</th>
-            {columns.map((c) => (
-              <td key={c.name}>{shown(c.values[i], c.unit)}</td>
-            ))}
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <div class="head">
+      <h2>Over time</h2>
+      <output>{m?.state === "computing" ? `${m.coarse ? "coarse" : "refining"}, at ${clock(m.reached_s)} of ${clock(m.until_s)}` : ""}</output>
+      <label class="over">
+        laid over{" "}
+        <select value={other.value} onChange={(e) => also({ beside: (e.target as HTMLSelectElement).value })}>
+          <option value="">nothing</option>
+          {(["run", "trial"] as const).map(
+            (kind) =>
+              of(kind).length > 0 && (
+                <optgroup key={kind} label={kind === "run" ? "runs" : "trials"}>
+                  {of(kind).map((o) => (
+                    <option key={o.name} value={o.name}>
+                      {o.name}
+                    </option>
+                  ))}
+                </optgroup>
+              ),
+          )}
+        </select>
+      </label>
+      {laid.value?.measured === true && (
+        <label>
+          the run begins{" "}
+          <input class="begins" type="number" step="any" value={begins.value / 60} onChange={(e) => also({ begins: String(Number((e.target as HTMLInputElement).value) * 60 || "") })} /> min into
+          it
+        </label>
+      )}
+      <button aria-expanded={choosing} onClick={choose}>
+        columns
+      </button>
+      <span class="closer">
+        <button aria-label="look closer" onClick={() => closer(0.5)}>
+          +
+        </button>
+        <button aria-label="look from farther off" onClick={() => closer(2)}>
+          −
+        </button>
+        <button onClick={() => zoom(0, Infinity)} disabled={stretch.value === null}>
+          whole
+        </button>
+      </span>
+      <Save svg={picture} file={`${(run.value?.run ?? "run").replace(/\.ya?ml$/, "").replaceAll("/", "-")}-over-time`} />
+    </div>
   );
+}
+
+/** Flags are the events with what they switch, each at its moment. */
+function Flags({ left, width, scale }: { left: number; width: number; scale: number }) {
+  const [from, to] = axis.value;
+  const size = 11 * scale;
+  const seen = words().filter((w) => w.at_s >= from && w.at_s <= to);
+  const { set, rows } = flagRows(seen, (s) => left + ((s - from) / (to - from)) * width, left + width + 40, size);
+  const box = (at: HTMLDivElement | null) => at?.style.setProperty("height", `${rows * (size + 5)}px`);
+  return (
+    <div class="flags" ref={box}>
+      {set.map((f) => (
+        <button
+          key={`${f.at_s}${f.text}`}
+          class={f.anchor}
+          ref={(b) => {
+            b?.style.setProperty("left", `${f.x + (f.anchor === "start" ? -3 : 3)}px`);
+            b?.style.setProperty("top", `${f.row * (size + 5)}px`);
+          }}
+          title={moment(f.at_s, 1)}
+          onClick={() => point(f.at_s)}
+        >
+          {f.text}
+        </button>
+      ))}
+    </div>
+  );
+}
+
+/** Foot says in words what is laid over and what bands are of. */
+function Foot() {
+  const b = laid.value;
+  const said: string[] = [];
+  if (b !== null && b.measured) {
+    said.push(`Open marks: ${b.title}, measured. Below, computed less measured${b.apart.columns.some((c) => c.half !== null) ? "; the grey lane is what the sensors leave open at 95 %" : ""}.`);
+    for (const c of b.apart.columns) if (c.within !== null) said.push(`${c.name}: ${Math.round(100 * c.within)} % of the time within it.`);
+    if (b.only.length > 0) said.push(`The run has no column for ${b.only.join(", ")}.`);
+  } else if (b !== null) said.push(`Broad and pale: ${b.title}. Below, this run less that one${b.state === "computing" ? ", which is still being computed" : ""}.`);
+  if (b?.apart.drawn === true) said.push("The two have few times in common: between rows, straight lines are compared.");
+  if (b !== null && b.apart.columns.length === 0 && b.state !== "computing") said.push("The two share none of these columns at a common time.");
+  if (bands.value !== null) said.push(bands.value.says);
+  return said.length === 0 ? null : <p class="said">{said.join(" ")}</p>;
+}
+
+function Paper({ svg }: { svg: string }) {
+  const at = useRef<HTMLDivElement>(null);
+  useLayoutEffect(() => {
+    const read = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+    at.current?.replaceChildren(document.importNode(read, true));
+  }, [svg]);
+  return <div class="paper" ref={at} />;
 }

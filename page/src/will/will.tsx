@@ -1,11 +1,10 @@
 // What will it do? The sentence, the section at the cursor, where the heat goes, cautions, and the curves over time.
-import { Chain } from "../section/chain";
-import { Ledger } from "../section/ledger";
 import { Section } from "../section/section";
-import { Sensors } from "../section/sensors";
+import { address } from "../sheet/ask";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
 import { clock, shown } from "../sheet/numbers";
+import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
 import { bench, moved, name, rows, run, tried } from "../sheet/state";
 import { view } from "../sheet/view";
@@ -100,17 +99,17 @@ function Will() {
     <>
       <p class={r.coarse ? "sentence unsettled" : "sentence"}>{r.failure ?? r.sentence}</p>
       <div class="plate">
-        <div class="cutopen">
-          <Section time={h?.time_s[row] ?? 0} />
-          <Chain time={h?.time_s[row] ?? 0} />
-        </div>
+        {r.drawn && h && <Section time={h.time_s[row] ?? 0} />}
         <div class="beside">
           {h && <Now h={h} row={row} />}
-          {h && <Sensors h={h} row={row} />}
-          <Ledger />
+          {r.drawn && (
+            <figure class="ledger">
+              <Picture src={address("run/ledger", { name: r.run, answer: r.answer })} file={`${r.run.replace(/\.ya?ml$/, "")}-ledger`} />
+            </figure>
+          )}
         </div>
       </div>
-      {h && <Strip h={h} row={row} />}
+      {h && <Strip />}
       <Cautions />
       <p class="verbs">
         {moved.value?.state === "computing" ? (
