@@ -64,6 +64,8 @@ type Run struct {
 	Accuracy []string // history columns on which accuracy is reported
 	Sources  []string // of the properties in use, each "medium: source"
 	Warnings []string // doubtful but usable: values from memory, events after the end
+	// Dimensions are the lengths that the receiver's file states, for its drawing.
+	Dimensions []Dimension
 }
 
 // Uncertain is one input with an uncertainty.

@@ -28,6 +28,7 @@ type plan struct {
 
 type passOrigin struct {
 	v     *value
+	own   *value    // the entry that states it, alone or in a lattice
 	at    [3]*value // its coordinates, nil along its axis
 	fluid bool
 }

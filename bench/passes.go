@@ -128,7 +128,7 @@ func (p *plan) passes() {
 					pass.At = block.Point{d.number(0), w.number(0), h.number(0)}
 					p.checkName(v, pass.Name)
 					p.out.Passes = append(p.out.Passes, pass)
-					p.lattice = append(p.lattice, passOrigin{v: firstOf(d, w, h), at: [3]*value{d, w, h}, fluid: !math.IsNaN(pass.Fluid)})
+					p.lattice = append(p.lattice, passOrigin{v: firstOf(d, w, h), own: v, at: [3]*value{d, w, h}, fluid: !math.IsNaN(pass.Fluid)})
 				}
 			}
 		}

@@ -119,14 +119,15 @@ func showMaterial(w io.Writer, e *material.Entry) {
 		row("oxidation onset in air", celsius(e.OxidationOnset)+source(e.OxidationSource), 0)
 	}
 	fmt.Fprintln(w)
-	for _, p := range propertiesOf(e) {
-		head := p.name
-		if p.spread > 0 {
-			head += fmt.Sprintf(", ± %.3g %%", 100*p.spread)
+	m := e.Medium()
+	for _, p := range dossier.Properties(&m) {
+		head := p.Name
+		if p.Spread > 0 {
+			head += fmt.Sprintf(", ± %.3g %%", 100*p.Spread)
 		}
-		fmt.Fprintf(w, "  %s [%s]\n", head, p.unit)
-		for _, T := range p.at {
-			fmt.Fprintf(w, "    %-10s %.4g\n", celsius(T), p.curve.At(T))
+		fmt.Fprintf(w, "  %s [%s]\n", head, p.Unit)
+		for _, T := range shownAt(p.Curve, p.Low, p.High) {
+			fmt.Fprintf(w, "    %-10s %.4g\n", celsius(T), p.Curve.At(T))
 		}
 	}
 	fmt.Fprintf(w, "\nSources\n")
@@ -137,49 +138,6 @@ func showMaterial(w io.Writer, e *material.Entry) {
 		fmt.Fprintln(w)
 		dossier.Paragraph(w, "", fmt.Sprintf("From memory, so that every run that uses it warns: %s.", strings.Join(e.Memory, ", ")))
 	}
-}
-
-// property is one curve of a material, with the temperatures at which a table shows it.
-type property struct {
-	name, unit string
-	curve      *material.Curve
-	spread     float64
-	at         []float64 // K
-}
-
-// propertiesOf lists the curves that a material has. A conductivity that is the same in all directions stands once.
-func propertiesOf(e *material.Entry) []property {
-	var out []property
-	add := func(name, unitText string, c *material.Curve, spread, low, high float64) {
-		if len(c.T) == 0 && len(c.Poly) == 0 {
-			return
-		}
-		out = append(out, property{name, unitText, c, spread, shownAt(c, low, high)})
-	}
-	solidus, liquidus := math.Inf(1), 0.0
-	if e.Latent > 0 {
-		solidus, liquidus = e.Solidus, e.Liquidus
-	}
-	add("heat capacity", "J/(kg K)", &e.HeatCapacity, e.Spread.HeatCapacity, 0, solidus)
-	conductivity := func(name string, k *[3]material.Curve, spread, low, high float64) {
-		if sameCurve(&k[0], &k[1]) && sameCurve(&k[1], &k[2]) {
-			add(name, "W/(m K)", &k[0], spread, low, high)
-			return
-		}
-		for a, along := range [3]string{"depth", "width", "height"} {
-			add(name+" along "+along, "W/(m K)", &k[a], spread, low, high)
-		}
-	}
-	conductivity("conductivity", &e.Conductivity, e.Spread.Conductivity, 0, solidus)
-	if e.Latent > 0 {
-		add("heat capacity melted", "J/(kg K)", &e.HeatCapacityMelted, e.Spread.HeatCapacityMelted, liquidus, math.Inf(1))
-		conductivity("conductivity melted", &e.ConductivityMelted, e.Spread.ConductivityMelted, liquidus, math.Inf(1))
-	}
-	return out
-}
-
-func sameCurve(a, b *material.Curve) bool {
-	return fmt.Sprint(*a) == fmt.Sprint(*b)
 }
 
 // shownAt chooses the temperatures of a property's table: its points, or six over the range of a polynomial, within
@@ -289,10 +247,11 @@ func materialDocument(e *material.Entry) materialJSON {
 	if !math.IsNaN(e.Emissivity) {
 		d.Emissivity = e.Emissivity
 	}
-	for _, p := range propertiesOf(e) {
-		j := propertyJSON{Name: p.name, Unit: p.unit, Uncertainty: p.spread}
-		for _, T := range p.at {
-			j.Points = append(j.Points, [2]float64{tidy(T - 273.15), p.curve.At(T)})
+	m := e.Medium()
+	for _, p := range dossier.Properties(&m) {
+		j := propertyJSON{Name: p.Name, Unit: p.Unit, Uncertainty: p.Spread}
+		for _, T := range shownAt(p.Curve, p.Low, p.High) {
+			j.Points = append(j.Points, [2]float64{tidy(T - 273.15), p.Curve.At(T)})
 		}
 		d.Properties = append(d.Properties, j)
 	}

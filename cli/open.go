@@ -59,7 +59,7 @@ func (o *openCommand) run(c *call) error {
 		return err
 	}
 	access.Address = listener.Addr()
-	desk := web.Open(root, web.Options{Version: Version, Kernel: loops, Threads: o.Threads, Work: o.work(at.root)})
+	desk := web.Open(root, web.Options{Version: Version, Kernel: loops, Threads: o.Threads, Work: o.work(at.root), Follow: o.follow(at.root)})
 	defer desk.Close()
 	return o.serve(c, listener, desk.Handler(access), link(access))
 }

@@ -9,27 +9,49 @@ import (
 	"emberbank/history"
 )
 
-// The ledger picture's frame, px.
-const (
-	ledgerWidth = 920
-	sourceEdge  = 220 // where streams begin
-	barAt       = 400 // the block
-	sinkEdge    = 580 // where streams end
-	ledgerTop   = 78
-	sumColumn   = 810
-	shareColumn = 890
-	fullWidth   = 250 // of everything that came in
-)
+// ledgerFrame is where things stand in a ledger's picture, px.
+type ledgerFrame struct {
+	wide        float64
+	title       bool
+	left        float64 // of captions
+	sourceEdge  float64 // where streams begin
+	barAt       float64 // the block
+	sinkEdge    float64 // where streams end
+	top         float64
+	sumColumn   float64
+	shareColumn float64
+	full        float64 // of everything that came in
+	gap         float64 // between streams
+}
+
+// printedLedger is the frame on paper.
+var printedLedger = ledgerFrame{wide: 920, title: true, left: 20, sourceEdge: 220, barAt: 400, sinkEdge: 580, top: 78, sumColumn: 810, shareColumn: 890, full: 250, gap: 7}
+
+// ledgerOn is the frame on a page for pictures of some width.
+func ledgerOn(wide float64) ledgerFrame {
+	wide = math.Max(wide, 420)
+	f := ledgerFrame{wide: wide, sourceEdge: math.Min(150, 0.24*wide), top: 34, sumColumn: wide - 52, shareColumn: wide - 2, full: 150, gap: 3}
+	f.sinkEdge = f.sumColumn - 46 - math.Min(170, 0.27*wide)
+	f.barAt = (f.sourceEdge + f.sinkEdge) / 2
+	return f
+}
 
 // Ledger draws where the energy came from and what became of it: each stream is as wide as its energy, its colour
 // runs from the temperature of where the heat leaves to that of where it goes, and a stream that carried nothing
 // is a dry bed, dashed.
-func Ledger(r *heat.Result, title string) []byte {
+func Ledger(r *heat.Result, title string) []byte { return drawLedger(r, title, printedLedger) }
+
+// LedgerFor is Ledger for a place on a page that is so many px wide. It has no title then: the page has its own.
+func LedgerFor(r *heat.Result, wide float64) []byte {
+	return drawLedger(r, "Where the heat went", ledgerOn(wide))
+}
+
+func drawLedger(r *heat.Result, title string, f ledgerFrame) []byte {
 	in, out := Books(r)
 	sumIn, sumOut := total(in), total(out)
 	all := math.Max(sumIn, sumOut)
 	size := ScaleOf(all, r.Ledger.Steady)
-	perPixel := all / fullWidth
+	perPixel := all / f.full
 	wide := func(e Entry) float64 {
 		if perPixel <= 0 {
 			return 0
@@ -37,68 +59,81 @@ func Ledger(r *heat.Result, title string) []byte {
 		return e.Amount / perPixel
 	}
 	sides := [2][]Entry{in, out}
-	leastRoom := [2]float64{26, 15} // px of height: sources carry two lines of text, sinks one
-	var at [2][]float64             // centre of each stream at its outer end
-	bottom := 0.0
-	for s, entries := range sides {
-		y := float64(ledgerTop)
-		for _, e := range entries {
-			h := math.Max(wide(e), leastRoom[s])
-			at[s] = append(at[s], y+h/2)
-			y += h + 7
-		}
-		bottom = math.Max(bottom, y)
-	}
-	// The shorter side stands in the middle of the longer.
-	for s, entries := range sides {
-		if n := len(entries); n > 0 {
-			end := at[s][n-1] + math.Max(wide(entries[n-1]), leastRoom[s])/2 + 7
-			for i := range at[s] {
-				at[s][i] += (bottom - end) / 2
-			}
-		}
-	}
-	barTop := ledgerTop + math.Max(0, (bottom-7-ledgerTop-fullWidth)/2)
-	bottom = math.Max(bottom, barTop+fullWidth+7)
+	at, bottom := f.places(sides, wide)
+	barTop := f.top + math.Max(0, (bottom-f.gap-f.top-f.full)/2)
+	bottom = math.Max(bottom, barTop+f.full+f.gap)
 
 	caption := "Where the heat went in " + Span(r.Ended)
 	if r.Ledger.Steady {
 		caption = "Where the heat goes, steady"
 	}
-	c := newCanvas(ledgerWidth, bottom+52, title, caption+". "+closing(r, sumIn, size))
-	c.text(sentence, 20, 28, "start", fit(sentence, title, ledgerWidth-40))
-	c.text(captions, 20, 56, "start", caption)
-	c.text(numbers, sumColumn, 56, "end", size.Unit)
-	c.text(numbers, shareColumn, 56, "end", "share")
+	says := append(wrap(numbers, closing(r, sumIn, size), f.wide-2*f.left), wrap(numbers, "Width is heat, colour is temperature; a dashed bed carried nothing.", f.wide-2*f.left)...)
+	c := newCanvas(f.wide, bottom+20+16*float64(len(says)), title, caption+". "+closing(r, sumIn, size))
+	head := f.top - 22
+	if f.title {
+		c.text(sentence, 20, 28, "start", fit(sentence, title, f.wide-40))
+	}
+	c.text(captions, f.left, head, "start", caption)
+	c.text(numbers, f.sumColumn, head, "end", size.Unit)
+	c.text(numbers, f.shareColumn, head, "end", "share")
 
 	temp := warmth(r)
 	for s, entries := range sides {
 		y := barTop
 		for i, e := range entries {
 			w := wide(e)
-			drawStream(c, s, i, e, w, at[s][i], y+w/2, temp)
+			f.stream(c, s, i, e, w, at[s][i], y+w/2, temp)
 			y += w
 		}
 	}
-	c.rect(barAt-3, barTop-6, 6, fullWidth+12, "fill", ink)
+	c.rect(f.barAt-3, barTop-6, 6, f.full+12, "fill", ink)
+	f.names(c, sides, at, size, sumIn)
+	c.lines(numbers, f.left, bottom+22, 16, "start", says, "fill", ink2)
+	return c.bytes()
+}
+
+// places lays the streams of both sides at their outer ends, and returns their centres and where the lower side ends.
+func (f *ledgerFrame) places(sides [2][]Entry, wide func(Entry) float64) (at [2][]float64, bottom float64) {
+	leastRoom := [2]float64{26, 15} // px of height: sources carry two lines of text, sinks one
+	for s, entries := range sides {
+		y := f.top
+		for _, e := range entries {
+			h := math.Max(wide(e), leastRoom[s])
+			at[s] = append(at[s], y+h/2)
+			y += h + f.gap
+		}
+		bottom = math.Max(bottom, y)
+	}
+	// The shorter side stands in the middle of the longer.
+	for s, entries := range sides {
+		if n := len(entries); n > 0 {
+			end := at[s][n-1] + math.Max(wide(entries[n-1]), leastRoom[s])/2 + f.gap
+			for i := range at[s] {
+				at[s][i] += (bottom - end) / 2
+			}
+		}
+	}
+	return at, bottom
+}
+
+// names writes beside each stream what it is and how much.
+func (f *ledgerFrame) names(c *canvas, sides [2][]Entry, at [2][]float64, size EnergyScale, all float64) {
 	for s, entries := range sides {
 		for i, e := range entries {
 			y := at[s][i] + 4
 			if s == 0 {
-				c.text(names, sourceEdge-8, y-3, "end", fit(names, e.Name, sourceEdge-20))
-				c.text(numbers, sourceEdge-8, y+10, "end", size.Short(e.Amount)+thin+size.Unit)
+				says := wrap(names, e.Name, f.sourceEdge-12)
+				c.lines(names, f.sourceEdge-8, y-3-13*float64(len(says)-1), 13, "end", says)
+				c.text(numbers, f.sourceEdge-8, y+10, "end", size.Short(e.Amount)+thin+size.Unit)
 				continue
 			}
-			c.text(names, sinkEdge+10, y, "start", fit(names, e.Name, 190))
-			c.text(numbers, sumColumn, y, "end", size.Short(e.Amount))
-			if sumIn > 0 {
-				c.text(numbers, shareColumn, y, "end", Percent(e.Amount/sumIn))
+			c.text(names, f.sinkEdge+10, y, "start", fit(names, e.Name, f.sumColumn-f.sinkEdge-40))
+			c.text(numbers, f.sumColumn, y, "end", size.Short(e.Amount))
+			if all > 0 {
+				c.text(numbers, f.shareColumn, y, "end", Percent(e.Amount/all))
 			}
 		}
 	}
-	c.text(numbers, 20, bottom+22, "start", closing(r, sumIn, size), "fill", ink2)
-	c.text(numbers, 20, bottom+38, "start", "Width is heat, colour is temperature; a dashed bed carried nothing.", "fill", ink2)
-	return c.bytes()
 }
 
 // closing says how the books close.
@@ -162,12 +197,12 @@ func meanOf(v []float64) (float64, bool) {
 	return sum / float64(n), true
 }
 
-// drawStream draws one stream between its outer end and the bar; side 0 is the sources'.
-func drawStream(c *canvas, side, number int, e Entry, w, outer, inner float64, t ends) {
-	x0, x1 := float64(sourceEdge), float64(barAt)
+// stream draws one stream between its outer end and the bar; side 0 is the sources'.
+func (f *ledgerFrame) stream(c *canvas, side, number int, e Entry, w, outer, inner float64, t ends) {
+	x0, x1 := f.sourceEdge, f.barAt
 	y0, y1 := outer, inner
 	if side == 1 {
-		x0, x1 = barAt, sinkEdge
+		x0, x1 = f.barAt, f.sinkEdge
 		y0, y1 = inner, outer
 	}
 	mid := (x0 + x1) / 2
@@ -207,8 +242,8 @@ func drawStream(c *canvas, side, number int, e Entry, w, outer, inner float64, t
 		c.raw(`<linearGradient id="` + id + `" gradientUnits="userSpaceOnUse" x1="` + px(x0) + `" y1="0" x2="` + px(x1) + `" y2="0">`)
 		const stops = 8 // along the scale, not straight through the colours
 		for i := 0; i <= stops; i++ {
-			f := float64(i) / stops
-			c.raw("<stop" + attributes([]string{"offset", px(f), "stop-color", tinted(t.scale.share(from + (to-from)*f))}) + "/>")
+			part := float64(i) / stops
+			c.raw("<stop" + attributes([]string{"offset", px(part), "stop-color", tinted(t.scale.share(from + (to-from)*part))}) + "/>")
 		}
 		c.raw("</linearGradient>\n")
 		fill = "url(#" + id + ")"

@@ -325,8 +325,8 @@ func TestLedgerStreamsAreAsWideAsTheirHeat(t *testing.T) {
 		if i >= len(drawn) {
 			t.Fatalf("%d streams drawn", len(drawn))
 		}
-		want := math.Max(0.6, fullWidth*e.Amount/sumIn) // a trickle is kept visible
-		if math.Abs(drawn[i]-want) > 0.02 {             // two roundings to a hundredth
+		want := math.Max(0.6, printedLedger.full*e.Amount/sumIn) // a trickle is kept visible
+		if math.Abs(drawn[i]-want) > 0.02 {                      // two roundings to a hundredth
 			t.Errorf("%s is %v px wide, want %v", e.Name, drawn[i], want)
 		}
 		i++

@@ -62,7 +62,7 @@ func (d *drawing) lying(a block.Axis, at block.Point, from, to, diameter float64
 type ring struct {
 	x, y, outer, inner float64
 	name               string
-	wet                bool
+	look               string // of its water
 }
 
 // wet tells for every pass whether water was in it, by the chain nearest in time to the field.
@@ -89,7 +89,7 @@ func (d *drawing) circles() []ring {
 		}
 		c := ring{x: d.x(p.At[d.s.across]), y: d.y(p.At[d.s.up]), outer: math.Max(p.Outer/2*d.perMetre, 3), inner: p.Inner / 2 * d.perMetre, name: p.Name}
 		c.inner = math.Min(math.Max(c.inner, 1.8), c.outer-0.8)
-		c.wet = wet[p.Name]
+		c.look = d.lookAt(p.Name, d.at, wet)
 		out = append(out, c)
 	}
 	return out
@@ -180,27 +180,15 @@ func (d *drawing) passes() {
 	for _, p := range d.tubes() {
 		least := 4 / d.perMetre // a line sink has no width
 		d.lying(p.Axis, p.At, p.From, p.To, math.Max(p.Outer, least), sheet)
-		if wet[p.Name] {
-			d.lying(p.Axis, p.At, p.From, p.To, math.Max(p.Inner, least/2), water)
-		}
-		if size := p.Outer * d.perMetre; size >= 12 && p.Axis == d.s.across {
-			fill := ink
-			if wet[p.Name] {
-				fill = sheet
-			}
-			d.c.text(numbers, d.x(p.From)+8, d.y(p.At[d.s.up])+4, "start", p.Name, "fill", fill)
-		}
+		d.waterAlong(&p, math.Max(p.Inner, least/2), wet)
+		d.nameAlong(&p, wet)
 	}
 	rings := d.circles()
 	for _, c := range rings {
 		d.c.circle(c.x, c.y, c.outer, "fill", sheet, "stroke", ink, "stroke-width", "1")
-		fill := sheet
-		if c.wet {
-			fill = water
-		}
-		d.c.circle(c.x, c.y, c.inner, "fill", fill, "stroke", ink, "stroke-width", "0.5")
+		d.c.waterIn(c.x, c.y, c.inner, c.look)
 	}
-	dark := d.scale.share(d.mean(func(cell int) bool { return d.inBlock(d.part[cell]) })) > 0.6
+	dark := d.warm() && d.scale.share(d.mean(func(cell int) bool { return d.inBlock(d.part[cell]) })) > 0.6
 	for i, c := range rings {
 		room := true // beside the tube, towards the right
 		w := widthOf(numbers, c.name)
@@ -218,4 +206,43 @@ func (d *drawing) passes() {
 		}
 		d.c.text(numbers, c.x+c.outer+4, c.y+4, "start", c.name, "fill", fill, "stroke", halo, "stroke-width", "2.5", "stroke-opacity", "0.55", "paint-order", "stroke", "stroke-linejoin", "round")
 	}
+}
+
+// waterAlong fills a tube that lies in the plane with its water, state by state.
+func (d *drawing) waterAlong(p *receiver.Pass, bore float64, wet map[string]bool) {
+	all := d.water[p.Name]
+	if len(all) == 0 {
+		if wet[p.Name] {
+			d.lying(p.Axis, p.At, p.From, p.To, bore, water)
+		}
+		return
+	}
+	for i := 0; i < len(all); {
+		k, lo, hi := i, all[i].from, all[i].to
+		for k+1 < len(all) && lookOf(all[k+1].state) == lookOf(all[i].state) {
+			k++
+			lo, hi = math.Min(lo, all[k].from), math.Max(hi, all[k].to)
+		}
+		if look := lookOf(all[i].state); look != drained {
+			d.lying(p.Axis, p.At, lo, hi, bore, fillOf(look))
+		}
+		i = k + 1
+	}
+}
+
+// nameAlong names a tube that lies in the plane: in it where it is broad enough, else beside it.
+func (d *drawing) nameAlong(p *receiver.Pass, wet map[string]bool) {
+	size := math.Max(p.Outer*d.perMetre, 4)
+	fill, halo := ink, sheet
+	switch {
+	case p.Axis == d.s.up:
+		d.c.text(numbers, d.x(p.At[d.s.across])+size/2+3, d.y(p.From)-8, "start", p.Name, "fill", fill, "stroke", halo, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
+		return
+	case size < 12:
+		d.c.text(numbers, d.x(p.From)+8, d.y(p.At[d.s.up])-size/2-3, "start", p.Name, "fill", fill, "stroke", halo, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
+		return
+	case d.lookAt(p.Name, p.From+8/d.perMetre, wet) != drained:
+		fill, halo = sheet, water
+	}
+	d.c.text(numbers, d.x(p.From)+8, d.y(p.At[d.s.up])+4, "start", p.Name, "fill", fill, "stroke", halo, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
 }

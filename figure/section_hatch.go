@@ -19,6 +19,7 @@ func (d *drawing) defs() {
 		d.c.pattern("box-"+k.id, 7, 7, -45, "M3 0V7", stroke(k.opacity, "0.6")...)
 	}
 	d.c.pattern("glass", 6, 6, 30, "M3 0V3", "stroke", ink, "stroke-width", "0.6")
+	d.waterDefs()
 	d.c.raw("</defs>\n")
 }
 
@@ -27,7 +28,7 @@ func (d *drawing) mean(is func(cell int) bool) float64 {
 	sum, n := 0.0, 0
 	for j := range d.s.nv {
 		for i := range d.s.nu {
-			if c := d.s.cell(i, j); is(c) && !math.IsNaN(d.f.Temperature[c]) {
+			if c := d.s.cell(i, j); d.warm() && is(c) && !math.IsNaN(d.f.Temperature[c]) {
 				sum += d.f.Temperature[c] - zeroC
 				n++
 			}

@@ -9,13 +9,19 @@ import (
 // rule draws the temperature rule on the right.
 func (d *drawing) rule(lo, hi float64) {
 	x := d.rulerAt
-	top, high := drawingTop+10.0, math.Min(math.Max(d.height, 250)-20, 320)
+	top, high := d.top+10, math.Min(math.Max(d.height, 250)-20, 320)
+	hottest, coolest := "hottest ", "coolest "
+	if d.onPage() {
+		top, high = d.top+16, math.Min(d.height-16, 320)
+		hottest, coolest = "", ""
+		d.c.lines(names, d.left+d.width+14, d.bottom+18, 14, "start", wrap(names, d.even, d.c.w-d.left-d.width-14), "fill", ink2)
+	}
 	y := func(T float64) float64 { return top + high*(1-d.scale.share(T)) }
 	d.c.tintRule(d.scale, x, top, high, degree, d.scale.tint)
 	for _, m := range []struct {
 		T    float64
 		name string
-	}{{hi, "hottest " + Number(hi, 1)}, {lo, "coolest " + Number(lo, 1)}} {
+	}{{hi, hottest + Number(hi, 1)}, {lo, coolest + Number(lo, 1)}} {
 		d.c.path("M"+px(x-1)+" "+px(y(m.T))+"l-8 -3v6Z", "fill", ink)
 		d.c.text(names, x-12, y(m.T)+4, "end", m.name, "stroke", sheet, "stroke-width", "3", "paint-order", "stroke")
 	}
@@ -45,13 +51,13 @@ type seen struct {
 	role          map[receiver.Role]bool
 	block         string // what the block is of
 	molten, solid bool
-	wet, dry      bool
+	water         map[string]bool // its looks
 }
 
 // look adds what stands on the drawing.
 func (d *drawing) look(s *seen) {
 	if s.role == nil {
-		s.role = map[receiver.Role]bool{} // looked up, never walked
+		s.role, s.water = map[receiver.Role]bool{}, map[string]bool{} // looked up, never walked
 	}
 	for j := range d.s.nv {
 		for i := range d.s.nu {
@@ -59,7 +65,7 @@ func (d *drawing) look(s *seen) {
 			if r, ok := d.role(c); ok {
 				s.role[r] = true
 			}
-			if d.melts(c) {
+			if d.warm() && d.melts(c) {
 				s.molten = s.molten || d.f.Melted[c] >= 0.5
 				s.solid = s.solid || d.f.Melted[c] < 0.5
 			}
@@ -77,11 +83,16 @@ func (d *drawing) look(s *seen) {
 	}
 	s.block = of
 	for _, r := range d.circles() {
-		s.wet, s.dry = s.wet || r.wet, s.dry || !r.wet
+		s.water[r.look] = true
 	}
 	filled := d.wet()
 	for _, p := range d.tubes() {
-		s.wet, s.dry = s.wet || filled[p.Name], s.dry || !filled[p.Name]
+		if len(d.water[p.Name]) == 0 {
+			s.water[d.lookAt(p.Name, p.From, filled)] = true
+		}
+		for _, w := range d.water[p.Name] {
+			s.water[lookOf(w.state)] = true
+		}
 	}
 }
 
@@ -89,19 +100,41 @@ func (d *drawing) look(s *seen) {
 func (d *drawing) key() {
 	var s seen
 	d.look(&s)
-	d.c.keyOf(&s, drawingTop+math.Max(d.height, 250)+92)
+	switch {
+	case d.keyBeside():
+		d.c.keyOf(&s, d.keyLeft(), d.keyLeft()+1, d.top+14)
+	case d.onPage():
+		d.c.keyOf(&s, 20, d.c.w-20, d.bottom+d.rowsRoom(d.s.across)+24)
+	default:
+		d.c.keyOf(&s, 20, d.c.w-20, drawingTop+math.Max(d.height, 250)+92)
+	}
 }
 
-// keyOf sets the key of what was seen from y on.
-func (c *canvas) keyOf(s *seen, y float64) {
-	x := 20.0
+// keyWide is the room that a key takes beside a drawing, px.
+const keyWide = 172
+
+// keyLeft is where a key beside the drawing begins.
+func (d *drawing) keyLeft() float64 {
+	if d.warm() {
+		return d.rulerAt + 64
+	}
+	return d.left + d.width + 28
+}
+
+// keyBeside tells whether there is room for the key beside the drawing.
+func (d *drawing) keyBeside() bool { return d.onPage() && d.keyLeft()+keyWide <= d.view.Wide }
+
+// keyOf sets the key of what was seen between two edges from y on; each entry on a line of its own where they leave room
+// for one only.
+func (c *canvas) keyOf(s *seen, left, right, y float64) {
+	x := left
 	entry := func(name string, swatch func(x, y float64)) {
 		w := widthOf(names, name) + 58
-		if x+w > c.w-20 && x > 20 {
-			x, y = 20, y+20
+		if x+w > right && x > left {
+			x, y = left, y+20
 		}
 		swatch(x, y-11)
-		c.text(names, x+36, y, "start", name)
+		c.text(names, x+36, y, "start", fit(names, name, c.w-x-36))
 		x += w
 	}
 	box := func(fill string) func(x, y float64) {
@@ -129,18 +162,14 @@ func (c *canvas) keyOf(s *seen, y float64) {
 	if s.role[receiver.RoleJacket] {
 		entry("jacket", box(ink))
 	}
-	if s.wet || s.dry {
-		sample := func(fill string) func(x, y float64) {
-			return func(x, y float64) {
-				c.circle(x+18, y+7, 6, "fill", sheet, "stroke", ink, "stroke-width", "1")
-				c.circle(x+18, y+7, 4, "fill", fill, "stroke", ink, "stroke-width", "0.5")
-			}
-		}
-		if s.wet {
-			entry("pass with water", sample(water))
-		}
-		if s.dry {
-			entry("pass, drained", sample(sheet))
+	for _, w := range []struct{ look, says string }{
+		{liquid, "pass with water"}, {subcooled, "subcooled boiling"}, {boiling, "boiling"}, {drying, "drying out"}, {steam, "steam"}, {drained, "pass, drained"},
+	} {
+		if s.water[w.look] {
+			entry(w.says, func(x, y float64) {
+				c.circle(x+18, y+7, 6.5, "fill", sheet, "stroke", ink, "stroke-width", "1")
+				c.waterIn(x+18, y+7, 4.8, w.look)
+			})
 		}
 	}
 	if y+12 > c.h {

@@ -149,8 +149,8 @@ func (s *slice) borders(part []int16) []span {
 	return out
 }
 
-// spread returns the least and greatest temperature of a field in degC.
-func spread(f *heat.Field) (lo, hi float64) {
+// Extremes returns the least and the greatest temperature of a field in degC; the least is above the greatest where there is none.
+func Extremes(f *heat.Field) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, T := range f.Temperature {
 		if !math.IsNaN(T) {

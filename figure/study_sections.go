@@ -36,7 +36,7 @@ func Sections(title string, says []string, all []Cut) []byte {
 	list, wide, high := laidOut(c, all)
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, d := range list {
-		a, b := spread(&d.f)
+		a, b := Extremes(&d.f)
 		lo, hi = math.Min(lo, a), math.Max(hi, b)
 	}
 	if lo > hi {
@@ -73,7 +73,7 @@ func Sections(title string, says []string, all []Cut) []byte {
 	}
 	c.sheetRule(scale, lo, hi, left+float64(columns)*(each+gap)+ruler-76, top+names2, perMetre)
 	c.h = foot + 24
-	c.keyOf(&s, foot+46)
+	c.keyOf(&s, 20, c.w-20, foot+46)
 	return c.bytes()
 }
 

@@ -12,6 +12,8 @@ type canvas struct {
 	b           strings.Builder
 	w, h        float64
 	title, desc string
+	// interactive: some of its parts can be touched, so that it is no image as a whole.
+	interactive bool
 }
 
 // newCanvas begins a picture of w by h px; both may still grow while it is drawn. The title and the description
@@ -22,7 +24,11 @@ func newCanvas(w, h float64, title, description string) *canvas {
 
 // bytes closes the picture.
 func (c *canvas) bytes() []byte {
-	return []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="` + px(c.w) + `" height="` + px(c.h) + `" viewBox="0 0 ` + px(c.w) + " " + px(c.h) + `" role="img" aria-labelledby="t d">` + "\n" +
+	role := "img"
+	if c.interactive {
+		role = "group"
+	}
+	return []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="` + px(c.w) + `" height="` + px(c.h) + `" viewBox="0 0 ` + px(c.w) + " " + px(c.h) + `" role="` + role + `" aria-labelledby="t d">` + "\n" +
 		`<title id="t">` + escape(c.title) + `</title><desc id="d">` + escape(c.desc) + "</desc>\n" +
 		`<rect width="` + px(c.w) + `" height="` + px(c.h) + `"` + attributes([]string{"class", "paper", "fill", sheet}) + "/>\n" +
 		c.b.String() + "</svg>\n")
@@ -99,6 +105,10 @@ func (c *canvas) pattern(id string, w, h, turn float64, d string, pairs ...strin
 	c.path(d, append([]string{"fill", "none"}, pairs...)...)
 	c.raw("</pattern>\n")
 }
+
+func (c *canvas) open(name string, pairs ...string) { c.raw("<" + name + attributes(pairs) + ">") }
+
+func (c *canvas) close(name string) { c.raw("</" + name + ">\n") }
 
 func (c *canvas) raw(s string) { c.b.WriteString(s) }
 

@@ -142,7 +142,7 @@ func scaleOver(lo, hi float64) scale {
 func RuleOver(fields []heat.Field) (low, high, tint, isotherm float64) {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := range fields {
-		l, h := spread(&fields[i])
+		l, h := Extremes(&fields[i])
 		lo, hi = math.Min(lo, l), math.Max(hi, h)
 	}
 	if lo > hi {

@@ -1,6 +1,9 @@
 package heat
 
-import "emberbank/history"
+import (
+	"emberbank/block"
+	"emberbank/history"
+)
 
 // Sight is a run seen at the moment of one row of its history while it is computed. It looks and changes nothing: a run
 // that is watched gives the same bytes as one that is not. It is good only until the call that got it returns.
@@ -21,3 +24,10 @@ func (s Sight) Water() []Profile { return s.m.profiles(nil) }
 
 // Events are what has been switched so far.
 func (s Sight) Events() []Mark { return s.m.rec.marks }
+
+// Body is the grid, and the part of each cell, -1 for air. Neither changes during a run.
+func (s Sight) Body() (g *block.Grid, part []int16) { return s.m.b.g, s.m.b.part }
+
+// Chains are those of all rows so far, in their order. They go on growing, and gains are filled in later, so whoever keeps
+// them copies them.
+func (s Sight) Chains() []Chain { return s.m.rec.chains.list }

@@ -35,6 +35,10 @@ func TestWatchingChangesNothing(t *testing.T) {
 			}
 		}
 		rows++
+		g, part := s.Body()
+		if g.Cells() != 125 || len(part) != 125 || len(s.Chains()) != 0 || len(s.Water()) != 0 { // no pass, no circuit
+			t.Errorf("the body has %d cells and %d parts; %d chains, %d profiles", g.Cells(), len(part), len(s.Chains()), len(s.Water()))
+		}
 	}
 	watched := solve(t, p)
 	if !reflect.DeepEqual(alone.History, watched.History) || alone.Steps != watched.Steps {

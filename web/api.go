@@ -28,8 +28,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	huma.Post(a, "/api/run/again", d.postAgain, named("compute-run", "Compute a run anew from its files"))
 	huma.Post(a, "/api/run/stop", d.postStop, named("stop-run", "Stop what is being computed"))
 	d.historyApi(a)
-	huma.Get(a, "/api/run/section", d.getSection, named("section", "The receiver cut open at a moment, as SVG"))
-	huma.Get(a, "/api/run/ledger", d.getLedger, named("ledger", "Where the heat goes, over the whole run, as SVG"))
+	d.sectionsAPI(a)
 	d.cellsAPI(a)
 	d.fieldsAPI(a)
 	d.trialsAPI(a)
@@ -40,6 +39,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs and jobs stand, as it changes"},
 		map[string]any{"here": greeting{}, "moved": Moved{}, "job": Job{}}, d.events)
 	d.revisionsAPI(a)
+	d.materialsAPI(a)
 }
 
 func named(id, summary string) func(*huma.Operation) {

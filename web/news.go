@@ -12,6 +12,7 @@ type Moved struct {
 	Left    float64 `json:"left_s" doc:"wall time that is left, about; 0: not known"`
 	Rows    int     `json:"rows" doc:"rows of the history at hand"`
 	Answer  int     `json:"answer" doc:"grows when another answer takes the place of the one at hand"`
+	Read    int     `json:"read" doc:"grows when the files have been read again without a mistake, so that the drawing may be another"`
 }
 
 // news hands what happens, each a Moved or a Job, to every page that listens. A page that is slow misses steps between and gets the last.

@@ -2,13 +2,9 @@ package web
 
 import (
 	"context"
-	"fmt"
-	"strings"
 
 	"emberbank/bench"
-	"emberbank/block"
 	"emberbank/dossier"
-	"emberbank/figure"
 	"emberbank/heat"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -18,7 +14,7 @@ type runBody struct {
 	Moved
 	Title    string          `json:"title"`
 	Cells    int             `json:"cells"`
-	Drawn    bool            `json:"drawn" doc:"the answer at hand has come to its end, so that its pictures can be asked for"`
+	Drawn    bool            `json:"drawn" doc:"the answer at hand has come to its end, so that its pictures can be asked for; sections show before that what there is"`
 	Sentence string          `json:"sentence" doc:"what happens, in words"`
 	Cautions []cautionBody   `json:"cautions"`
 	Warnings []string        `json:"warnings"`
@@ -29,6 +25,7 @@ type runBody struct {
 	Block    [3]float64      `json:"block_m"`
 	Passes   []passBody      `json:"passes"`
 	Problems []bench.Problem `json:"problems"`
+	Sensors  []sensorBody    `json:"sensors" doc:"places at which the run reads, with their numbers on the drawing; their columns bear their names"`
 	Failure  string          `json:"failure,omitempty"`
 }
 
@@ -57,7 +54,7 @@ func (d *Desk) getRun(_ context.Context, q *FileQuery) (*body[runBody], error) {
 	defer r.mu.Unlock()
 	out := runBody{
 		Moved: r.moved(), Failure: r.failure, Problems: append([]bench.Problem{}, r.problems...), Cautions: []cautionBody{}, Warnings: []string{},
-		Columns: []columnBody{}, Events: []markBody{}, Passes: []passBody{},
+		Columns: []columnBody{}, Events: []markBody{}, Passes: []passBody{}, Sensors: []sensorBody{},
 	}
 	if r.loaded != nil {
 		out.shape(r.loaded)
@@ -81,6 +78,9 @@ func (b *runBody) shape(loaded *bench.Run) {
 	for a := range 3 {
 		b.Origin[a], b.Size[a], b.Block[a] = low[a], high[a]-low[a], rec.Block.Max[a]-rec.Block.Min[a]
 	}
+	for _, s := range sensorsOf(loaded) {
+		b.Sensors = append(b.Sensors, sensorBody{s.Number, s.Name, s.At})
+	}
 	for _, p := range rec.Passes {
 		b.Passes = append(b.Passes, passBody{Name: p.Name, Along: p.Axis.String(), At: p.At})
 	}
@@ -103,47 +103,6 @@ func (b *runBody) answered(a *answer) {
 	}
 	b.Drawn = a.result != nil
 	b.Warnings = append(b.Warnings, r.Warnings...)
-}
-
-type sectionQuery struct {
-	FileQuery
-	Axis string  `query:"axis" enum:"depth,width,height" default:"width" doc:"across which the receiver is cut"`
-	At   float64 `query:"at" doc:"where, in m from the block's corner"`
-	Time float64 `query:"time" doc:"s; the state kept last before it is drawn"`
-}
-
-type picture struct {
-	ContentType string `header:"Content-Type"`
-	Body        []byte
-}
-
-func svg(b []byte) *picture { return &picture{"image/svg+xml", b} }
-
-var axes = map[string]block.Axis{"depth": block.Depth, "width": block.Width, "height": block.Height}
-
-func (d *Desk) getSection(_ context.Context, q *sectionQuery) (*picture, error) {
-	a, err := d.answerOf(q.Name)
-	if err != nil {
-		return nil, err
-	}
-	f, ok := a.fieldAt(q.Time)
-	if !ok {
-		return nil, huma.Error404NotFound("no state of the solid is kept")
-	}
-	axis := axes[q.Axis]
-	rec := &a.loaded.Problem.Receiver
-	if lines := a.result.Grid.Lines[axis]; !(q.At >= lines[0] && q.At <= lines[len(lines)-1]) {
-		return nil, huma.Error422UnprocessableEntity(fmt.Sprintf("along %s the receiver reaches from %s to %s mm", q.Axis, figure.Number(1e3*lines[0], 0), figure.Number(1e3*lines[len(lines)-1], 0)))
-	}
-	return svg(figure.Section(a.result, rec, f, axis, q.At)), nil
-}
-
-func (d *Desk) getLedger(_ context.Context, q *FileQuery) (*picture, error) {
-	a, err := d.answerOf(q.Name)
-	if err != nil {
-		return nil, err
-	}
-	return svg(figure.Ledger(a.result, strings.TrimSpace(a.loaded.Title))), nil
 }
 
 // answerOf is the last answer that has come to its end; nothing changes it any more.

@@ -32,6 +32,7 @@ type run struct {
 	hand     *answer // the answer at hand: the last that is whole, or the first as far as it has got
 	growing  *answer // what is being computed behind it
 	number   int     // of the answer at hand
+	readings int     // how often the files were read without a mistake
 	began    time.Time
 	reached  float64 // s, of what is being computed
 	told     time.Time
@@ -127,8 +128,8 @@ func (d *Desk) compute(ctx context.Context, r *run, turn int) {
 		r.revise(turn, said)
 	}
 	d.stamp(r, turn)
+	d.tell(r)
 	if problems.Failed() {
-		d.tell(r)
 		return
 	}
 	p := loaded.Problem
@@ -152,6 +153,7 @@ func (r *run) read(turn int, loaded *bench.Run, problems bench.Problems) bool {
 		r.state = mistaken
 	} else {
 		r.loaded = loaded
+		r.readings++
 	}
 	return true
 }
@@ -276,7 +278,7 @@ func (d *Desk) tell(r *run) {
 
 // moved is where the run stands; the lock is held.
 func (r *run) moved() Moved {
-	m := Moved{Run: r.name, State: r.state, Answer: r.number}
+	m := Moved{Run: r.name, State: r.state, Answer: r.number, Read: r.readings}
 	if r.hand != nil {
 		m.Coarse, m.Rows, m.Until, m.Reached = r.hand.coarse, len(r.hand.h.Time), r.hand.until, r.hand.until
 	}

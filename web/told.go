@@ -37,6 +37,7 @@ func (d *Desk) trialsAPI(a huma.API) {
 	huma.Get(a, "/api/trial", d.getTrial, named("trial", "What a trial measured: its record, what was mended, its phases and the heat of each"))
 	huma.Get(a, "/api/trial/mapping", d.getMapping, named("trial-mapping", "What the loggers' files hold, what each column is guessed to be, and how the description reads it"))
 	d.loggersAPI(a)
+	d.followAPI(a)
 }
 
 // of returns what is told of a trial.

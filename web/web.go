@@ -29,6 +29,7 @@ type Desk struct {
 	verified verified
 	trials   trials
 	tolds    tolds
+	follows  follows
 	news     news
 	writing  sync.Mutex // of files: one after the other, so that no mark grows old between look and write
 }
@@ -39,12 +40,14 @@ type Options struct {
 	Kernel  *kernel.Set // the hottest loops; nil: the fastest that the processor runs
 	Threads int         // 0: all cores
 	Work    Work        // what takes long; nil: runs only
+	Follow  Follow      // follows a trial; nil: none is followed
 }
 
 // Open opens the desk of a bench's folder. Close ends what it computes.
 func Open(root *os.Root, opt Options) *Desk {
 	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads, began: newKey()}
 	d.runs.desk = d
+	d.follows.do = opt.Follow
 	d.jobs = jobs{desk: d, work: opt.Work, room: make(chan struct{}, jobsAtOnce)}
 	ctx, stop := context.WithCancel(context.Background())
 	d.stop = stop
@@ -55,6 +58,7 @@ func Open(root *os.Root, opt Options) *Desk {
 // Close stops what is being computed and waits for it.
 func (d *Desk) Close() {
 	d.stop()
+	d.follows.close()
 	d.jobs.close()
 	d.runs.close()
 }

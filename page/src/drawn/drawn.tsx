@@ -35,7 +35,7 @@ function Drawn() {
       </p>
       <div class="plate drawnplate">
         <div class="drawing">
-          {r?.drawn === true && <Section time={0} />}
+          <Section time={0} />
           <Revised />
         </div>
         <div class="written">

@@ -1,4 +1,6 @@
-// The receiver cut open at the cursor. The server draws it, so that page and print show the same.
+// The receiver cut open at the cursor. The server draws it, so that page and print show the same; its blue lengths open where
+// they stand.
+import { useCallback, useRef, useState } from "preact/hooks";
 import { address } from "../sheet/ask";
 import type { Axis, Run } from "../sheet/bench";
 import { keys } from "../sheet/keys";
@@ -6,54 +8,111 @@ import { fixed } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import { run } from "../sheet/state";
 import { look, view } from "../sheet/view";
+import { InHand, type Held } from "./inhand";
+import "./section.css";
+import { useRoom } from "./room";
+
+const axes: readonly Axis[] = ["depth", "width", "height"];
 
 keys(
   { key: "x", does: "cut across the depth", run: () => look({ axis: "depth", at: NaN }) },
   { key: "y", does: "cut across the width", run: () => look({ axis: "width", at: NaN }) },
   { key: "z", does: "cut across the height", run: () => look({ axis: "height", at: NaN }) },
+  { key: ",", does: "move the cut back", run: () => move(-1), when: () => run.value !== null },
+  { key: ".", does: "move the cut on", run: () => move(1), when: () => run.value !== null },
+  { key: "d", does: "to the lengths on the drawing; Tab for the next, Enter changes it", run: () => document.querySelector<SVGElement>(".section .given")?.focus() },
 );
+
+/** reach is how far the receiver goes along an axis, m. */
+function reach(r: Run, axis: Axis): [low: number, high: number] {
+  const i = axes.indexOf(axis);
+  return [r.origin_m[i]!, r.origin_m[i]! + r.size_m[i]!];
+}
 
 /** across is the place of the cut in m: as chosen, or through the block's middle. */
 function across(r: Run, axis: Axis): number {
-  if (axis === view.value.axis && Number.isFinite(view.value.at)) return view.value.at;
-  return r.block_m[["depth", "width", "height"].indexOf(axis)]! / 2;
+  const [low, high] = reach(r, axis);
+  if (axis === view.value.axis && Number.isFinite(view.value.at)) return Math.min(Math.max(view.value.at, low), high);
+  return r.block_m[axes.indexOf(axis)]! / 2;
 }
 
-export function Section({ time }: { time: number }) {
+/** move moves the cut by steps of 5 mm, or of a fiftieth of a large receiver. */
+function move(steps: number): void {
   const r = run.value;
-  if (r === null) return null;
+  if (r === null) return;
+  const [low, high] = reach(r, view.value.axis);
+  const step = Math.max(0.005, (high - low) / 50);
+  const at = across(r, view.value.axis) + steps * step;
+  look({ at: Math.min(Math.max(Math.round(at * 1e4) / 1e4, low), high) });
+}
+
+/** Section draws the section at a time in s, not higher than high px where that is given. */
+export function Section({ time, high }: { time: number; high?: number }) {
+  const r = run.value;
+  const box = useRef<HTMLElement>(null);
+  const room = useRoom(box);
+  const [held, setHeld] = useState<Held | null>(null);
+  const take = useCallback((e: Event) => {
+    const given = (e.target as Element).closest<SVGElement>(".given");
+    if (given === null || box.current === null) return;
+    if (e instanceof KeyboardEvent && e.key !== "Enter" && e.key !== " ") return;
+    e.preventDefault();
+    setHeld(heldBy(given, box.current));
+  }, []);
+  const leave = (back: boolean) => {
+    if (back && held !== null) box.current?.querySelector<SVGElement>(`[data-path="${CSS.escape(held.path)}"]`)?.focus();
+    setHeld(null);
+  };
+  if (r === null || r.size_m[0] === 0) return null;
   const axis = view.value.axis;
   const at = across(r, axis);
-  const i = ["depth", "width", "height"].indexOf(axis);
-  const low = r.origin_m[i]!;
-  const high = low + r.size_m[i]!;
-  const src = address("run/section", { name: r.run, axis, at, time, answer: r.answer });
+  const tall = high ?? Math.min(Math.max(innerHeight - 330, 400), 700);
+  const src = address("run/section", { name: r.run, axis, at: fixed4(at), time: Number.isFinite(time) ? time : 1e9, wide: room, high: tall, answer: r.answer, read: r.read });
   return (
-    <figure class="section">
-      <Picture src={src} file={`${r.run.replace(/\.ya?ml$/, "")}-${axis}-${fixed(at * 1e3, 0)}-mm`} />
-      <figcaption>
-        <fieldset>
-          <legend>cut across</legend>
-          {(["depth", "width", "height"] as const).map((a) => (
-            <label key={a}>
-              <input type="radio" name="axis" checked={a === axis} onChange={() => look({ axis: a, at: NaN })} /> {a}
-            </label>
-          ))}
-        </fieldset>
-        <label class="at">
-          at{" "}
-          <input
-            type="range"
-            min={low}
-            max={high}
-            step={0.001}
-            value={at}
-            onInput={(e) => look({ at: Number((e.target as HTMLInputElement).value) })}
-            aria-valuetext={`${fixed(at * 1e3, 0)} mm`}
-          />{" "}
-          <output>{fixed(at * 1e3, 0)} mm</output>
-        </label>
-      </figcaption>
+    <figure class="section" ref={box} onClick={take} onKeyDown={take}>
+      {room > 0 && <Picture src={src} file={`${r.run.replace(/\.ya?ml$/, "")}-${axis}-${fixed(at * 1e3, 0)}-mm`} />}
+      {held !== null && <InHand key={held.path} of={held} leave={leave} />}
+      <Planes r={r} axis={axis} at={at} />
     </figure>
+  );
+}
+
+const fixed4 = (x: number) => Number(x.toFixed(4));
+
+/** heldBy says which length was touched and where its number stands. */
+function heldBy(given: SVGElement, box: HTMLElement): Held {
+  const at = (given.querySelector("text") ?? given).getBoundingClientRect();
+  const from = box.getBoundingClientRect();
+  const { file = "", path = "", text = "" } = given.dataset;
+  return { file, path, text, what: (given.getAttribute("aria-label") ?? "").replace(`, ${text}`, ""), x: at.left + at.width / 2 - from.left, y: at.top + at.height / 2 - from.top, room: from.width };
+}
+
+/** Planes chooses across which direction the receiver is cut, and where. */
+function Planes({ r, axis, at }: { r: Run; axis: Axis; at: number }) {
+  const [low, high] = reach(r, axis);
+  return (
+    <figcaption>
+      <fieldset>
+        <legend>cut across</legend>
+        {axes.map((a) => (
+          <label key={a}>
+            <input type="radio" name="axis" checked={a === axis} onChange={() => look({ axis: a, at: NaN })} /> {a}
+          </label>
+        ))}
+      </fieldset>
+      <label class="at">
+        at{" "}
+        <input
+          type="range"
+          min={low}
+          max={high}
+          step={0.001}
+          value={at}
+          onInput={(e) => look({ at: Number((e.target as HTMLInputElement).value) })}
+          aria-valuetext={`${fixed(at * 1e3, 0)} mm`}
+        />{" "}
+        <output>{fixed(at * 1e3, 0)} mm</output>
+      </label>
+    </figcaption>
   );
 }

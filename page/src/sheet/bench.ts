@@ -34,6 +34,8 @@ export interface Moved {
   left_s: number;
   rows: number;
   answer: number;
+  /** grows when the files have been read again, so that the drawing may be another */
+  read: number;
 }
 
 export interface Column {
@@ -60,6 +62,7 @@ export interface Run extends Moved {
   origin_m: [number, number, number];
   block_m: [number, number, number];
   passes: Pass[];
+  sensors: { number: number; name: string; at_m: [number, number, number] }[];
   problems: Problem[];
   failure?: string;
 }

@@ -72,7 +72,7 @@ export async function start(): Promise<void> {
     if (m.run !== name.value) return;
     const last = moved.value;
     moved.value = m;
-    if (last === null || m.answer !== last.answer || m.state !== last.state || m.rows !== last.rows) void load();
+    if (last === null || m.answer !== last.answer || m.read !== last.read || m.state !== last.state || m.rows !== last.rows) void load();
   });
   follow(events);
   events.onopen = () => {

@@ -15,19 +15,21 @@ export function plusMinus(value: number, half: number | null): string {
   return `${fixed(round(value), Math.max(0, -last))}\u2009±\u2009${fixed(round(half), Math.max(0, -last))}`;
 }
 
-function heat(r: Result | null): string {
+/** heat writes a heat of a phase; what is nothing beside the phase's largest is 0. */
+function heat(r: Result | null, p: Phase): string {
   if (r === null) return "";
-  if (r.value === 0 && !((r.half_width_95 ?? 0) > 0)) return "0";
+  const most = Math.max(...[p.energy_in, p.heat_to_the_water, p.heat_stored].map((o) => Math.abs(o?.value ?? 0)));
+  if (Math.abs(r.value) + (r.half_width_95 ?? 0) <= 1e-3 * most) return "0";
   const u = reading("J");
   return plusMinus(u.of(r.value), r.half_width_95 === null ? null : Math.abs(u.of(r.half_width_95) - u.of(0)));
 }
 
 const rows: { name: string; of: (p: Phase) => string; unit: () => string }[] = [
-  { name: "energy in", of: (p) => heat(p.energy_in), unit: () => reading("J").name },
-  { name: "to the water", of: (p) => heat(p.heat_to_the_water), unit: () => reading("J").name },
-  { name: "stored", of: (p) => heat(p.heat_stored), unit: () => reading("J").name },
-  { name: "lost, by difference", of: (p) => heat(p.heat_lost_by_difference), unit: () => reading("J").name },
-  { name: "losses expected", of: (p) => (p.closed_by_construction ? "found here" : heat(p.losses_expected)), unit: () => reading("J").name },
+  { name: "energy in", of: (p) => heat(p.energy_in, p), unit: () => reading("J").name },
+  { name: "to the water", of: (p) => heat(p.heat_to_the_water, p), unit: () => reading("J").name },
+  { name: "stored", of: (p) => heat(p.heat_stored, p), unit: () => reading("J").name },
+  { name: "lost, by difference", of: (p) => heat(p.heat_lost_by_difference, p), unit: () => reading("J").name },
+  { name: "losses expected", of: (p) => (p.closed_by_construction ? "found here" : heat(p.losses_expected, p)), unit: () => reading("J").name },
   {
     name: "books close within",
     of: (p) => (p.closure === null ? "" : plusMinus(100 * p.closure.value, p.closure.half_width_95 === null ? null : 100 * p.closure.half_width_95)),

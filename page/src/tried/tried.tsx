@@ -9,6 +9,7 @@ import { tried as asked } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import { Course, type Stretch } from "./course";
 import { Drop } from "./drop";
+import { Following } from "./follow";
 import { MappingSheet } from "./mapping";
 import { Budget, Mended, PhaseTable } from "./phases";
 import "./tried.css";
@@ -84,6 +85,7 @@ function Tried() {
       {t !== null && t.heat !== null && measured.value !== null && <Heats />}
       {t !== null && t.heat === null && t.notes.map((n) => <p key={n}>{n}</p>)}
       {m !== null && <MappingSheet m={m} />}
+      {chosen() !== "" && <Following name={chosen()} />}
       {t?.record && <Mended repairs={t.record.repairs} />}
       {t?.record && t.record.warnings.length > 0 && <Doubts list={t.record.warnings} />}
       {t !== null && t.record === null && m === null && <Findings problems={t.problems} />}

@@ -1,10 +1,11 @@
 // What will it do? The sentence, the section at the cursor, where the heat goes, cautions, and the curves over time.
+import { Chain } from "../section/chain";
+import { Ledger } from "../section/ledger";
 import { Section } from "../section/section";
-import { address } from "../sheet/ask";
+import { Sensors } from "../section/sensors";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
 import { clock, shown } from "../sheet/numbers";
-import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
 import { bench, moved, name, rows, run, tried } from "../sheet/state";
 import { view } from "../sheet/view";
@@ -99,14 +100,14 @@ function Will() {
     <>
       <p class={r.coarse ? "sentence unsettled" : "sentence"}>{r.failure ?? r.sentence}</p>
       <div class="plate">
-        {r.drawn && h && <Section time={h.time_s[row] ?? 0} />}
+        <div class="cutopen">
+          <Section time={h?.time_s[row] ?? 0} />
+          <Chain time={h?.time_s[row] ?? 0} />
+        </div>
         <div class="beside">
           {h && <Now h={h} row={row} />}
-          {r.drawn && (
-            <figure class="ledger">
-              <Picture src={address("run/ledger", { name: r.run, answer: r.answer })} file={`${r.run.replace(/\.ya?ml$/, "")}-ledger`} />
-            </figure>
-          )}
+          {h && <Sensors h={h} row={row} />}
+          <Ledger />
         </div>
       </div>
       {h && <Strip />}
