@@ -1,5 +1,8 @@
 // What have I drawn? The receiver as it is built, its parts list with every value, what was changed, and the bench's files as text.
 import { Section } from "../section/section";
+import { CompositeSheet, compositeInWords } from "../materials/composite";
+import { inWords as materialInWords, Materials, picked } from "../materials/materials";
+import { matter, want } from "../materials/matter";
 import { files, placed } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
 import { fixed } from "../sheet/numbers";
@@ -24,7 +27,46 @@ export const drawn: Question = {
   View: Drawn,
 };
 
+/** the pages of the question: the parts list, and what the parts are made of */
+const pages = { "": "parts list", materials: "materials", composite: "a composite" };
+
+function Pages() {
+  const at = view.value.also["page"] ?? "";
+  return (
+    <nav class="pages" aria-label="Pages of what is drawn">
+      {Object.entries(pages).map(([page, says]) => (
+        <a
+          key={page}
+          href={`/drawn${page === "" ? "" : `?page=${page}`}`}
+          aria-current={page === at && view.value.file === "" ? "page" : undefined}
+          onClick={(e) => {
+            e.preventDefault();
+            look({ file: "", also: page === "" ? {} : { page } });
+          }}
+        >
+          {says}
+        </a>
+      ))}
+    </nav>
+  );
+}
+
 function Drawn() {
+  const page = view.value.also["page"];
+  if (page === "materials" || page === "composite") {
+    return (
+      <>
+        <p class="sentence">{page === "materials" ? materialInWords(picked()) : compositeInWords()}</p>
+        <Pages />
+        {page === "materials" ? <Materials /> : <CompositeSheet />}
+      </>
+    );
+  }
+  return <PartsPage />;
+}
+
+function PartsPage() {
+  want();
   const file = view.value.file;
   const r = run.value;
   const wrong = r?.problems.filter((p) => p.warning !== true) ?? [];
@@ -39,6 +81,12 @@ function Drawn() {
           <Revised />
         </div>
         <div class="written">
+          <Pages />
+          <datalist id="names-of-materials">
+            {matter.value.materials.map((m) => (
+              <option key={m.name} value={m.name} />
+            ))}
+          </datalist>
           <Findings problems={wrong} />
           {file === "" ? <Parts /> : <Editor key={file} file={file} />}
           <Files file={file} />
@@ -66,7 +114,7 @@ function inWords(): string {
   );
 }
 
-/** Files are the bench's files as text, and the way back to the parts list. */
+/** Files are the bench's files as text. */
 function Files({ file }: { file: string }) {
   const texts = (bench.value?.files ?? []).filter((f) => f.endsWith(".yaml"));
   const link = (f: string, says: string) => (
@@ -86,7 +134,6 @@ function Files({ file }: { file: string }) {
   return (
     <section class="files" aria-label="Files of the bench">
       <ul>
-        {link("", "parts list")}
         {texts.map((f) => link(f, f))}
       </ul>
     </section>
