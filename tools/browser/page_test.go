@@ -168,7 +168,7 @@ func TestTheSheetSaysWhatTheRunWillDo(t *testing.T) {
 	if n := d.text(`String(document.querySelectorAll("canvas").length)`); n != "2" {
 		t.Errorf("%s canvases of curves, want 2", n)
 	}
-	d.until("both pictures are there", `document.querySelectorAll(".picture svg").length === 2`)
+	d.until("both pictures are there", `document.querySelectorAll(".picture svg").length === 3`)
 	d.do(chromedp.Focus(`.strip .axis`))
 	d.text(`(document.querySelector(".strip .axis").dispatchEvent(new KeyboardEvent("keydown", {key: "Home", bubbles: true, cancelable: true})), "")`)
 	d.wait("At 0:00")

@@ -46,6 +46,7 @@ export function InHand({ of, leave }: { of: Held; leave: (back: boolean) => void
     const b = box.current!;
     b.style.left = `${Math.min(Math.max(of.x - 52, 0), Math.max(0, of.room - wide))}px`;
     b.style.top = `${of.y - 15}px`;
+    input.current!.focus();
     input.current!.select();
   }, []);
   const field = file?.fields.find((f) => f.path === of.path);
@@ -77,7 +78,7 @@ export function InHand({ of, leave }: { of: Held; leave: (back: boolean) => void
         const step = { ArrowUp: 1, ArrowDown: -1 }[e.key];
         if (step === undefined || e.target !== input.current) return;
         e.preventDefault();
-        setText(stepped(text, step * (e.shiftKey ? 10 : 1)));
+        setText((t) => stepped(t, step * (e.shiftKey ? 10 : 1)));
         setWrong([]);
       }}
     >

@@ -27,11 +27,9 @@ export async function png(svg: string): Promise<Blob> {
   const read = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement as unknown as SVGSVGElement;
   const wide = read.width.baseVal.value;
   const high = read.height.baseVal.value;
-  const style = document.createElementNS("http://www.w3.org/2000/svg", "style");
-  style.textContent = await faces();
-  read.prepend(style);
+  const faced = svg.replace(/<svg\b[^>]*>/, `$&<style>${(await faces()).replaceAll("<", "")}</style>`);
   const image = new Image();
-  image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(new XMLSerializer().serializeToString(read))}`;
+  image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(faced)}`;
   await image.decode();
   const paper = document.createElement("canvas");
   paper.width = Math.round((wide * dpi) / 96);
