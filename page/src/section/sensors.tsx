@@ -1,19 +1,25 @@
 // What the sensors on the drawing read at the cursor: computed in ink; measured, where a trial is laid over, behind an open mark.
-import { signal } from "@preact/signals";
 import type { History } from "../sheet/bench";
 import { clock, fixed, shown } from "../sheet/numbers";
 import { run } from "../sheet/state";
+import type { Beside } from "../strip/laid";
+import { laid } from "../strip/store";
 
-/** what a trial that is laid over measured at the cursor, °C, by the sensor's name; null: nothing is laid over */
-export const measured = signal<Record<string, number | null> | null>(null);
+/** reads is what a column of a trial says at a time in s: its last row at or before it. */
+function reads(over: Beside, name: string, time: number): number | null | undefined {
+  let row = -1;
+  for (let i = 0; i < over.time_s.length && over.time_s[i]! <= time + 1e-6; i++) row = i;
+  return over.columns.find((c) => c.name === name)?.values[row];
+}
 
 export function Sensors({ h, row }: { h: History; row: number }) {
   const r = run.value;
   if (r === null || r.sensors.length === 0) return null;
-  const over = measured.value;
+  const over = laid.value?.measured === true ? laid.value : null;
+  const time = h.time_s[row] ?? 0;
   return (
     <table class="sensors">
-      <caption>Sensors at {clock(h.time_s[row] ?? 0)}</caption>
+      <caption>Sensors at {clock(time)}</caption>
       {over !== null && (
         <thead>
           <tr>
@@ -27,7 +33,7 @@ export function Sensors({ h, row }: { h: History; row: number }) {
       <tbody>
         {r.sensors.map((s) => {
           const here = h.columns.find((c) => c.name === s.name)?.values[row];
-          const there = over?.[s.name];
+          const there = over === null ? null : reads(over, s.name, time);
           return (
             <tr key={s.name}>
               <td>
