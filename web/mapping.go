@@ -130,7 +130,12 @@ func held(g *trial.Guess) []heldBody {
 	return out
 }
 
-func (d *Desk) getMapping(_ context.Context, q *FileQuery) (*body[mappingBody], error) {
+type mappingQuery struct {
+	FileQuery
+	Described bool `query:"described" doc:"by the description alone, sooner: what speaks against it in the loggers' files is left out"`
+}
+
+func (d *Desk) getMapping(_ context.Context, q *mappingQuery) (*body[mappingBody], error) {
 	if err := d.mayRead(q.Name); err != nil {
 		return nil, refused(err)
 	}
@@ -146,8 +151,12 @@ func (d *Desk) getMapping(_ context.Context, q *FileQuery) (*body[mappingBody], 
 	}
 	out.Title = m.Title
 	out.Circuits, out.Heaters = append(out.Circuits, m.Circuits...), append(out.Heaters, m.Heaters...)
-	loaded, problems := d.trials.of(d, q.Name)
 	said := append(bench.Problems{}, problems...)
+	var loaded *bench.Trial
+	if !q.Described {
+		loaded, said = d.trials.of(d, q.Name)
+		said = append(bench.Problems{}, said...)
+	}
 	if loaded != nil {
 		said = append(said, loaded.Doubts...)
 	}

@@ -5,7 +5,9 @@ import "./sheet/frame.css";
 import "./sheet/sheet.css"; // all before the rooms, which may add to it
 import { render } from "preact";
 import { useEffect, useRef } from "preact/hooks";
+import { believed } from "./believed/believed";
 import { drawn } from "./drawn/drawn";
+import { planned } from "./planned/planned";
 import { Frame } from "./sheet/frame";
 import { keys } from "./sheet/keys";
 import type { Question } from "./sheet/question";
@@ -17,7 +19,7 @@ import { will } from "./will/will";
 import "./sheet/print.css";
 
 /** in the zones of the sheet's edge, and on the keys 1 to 8 */
-const questions: Question[] = [drawn, will, tried];
+const questions: Question[] = [drawn, will, planned, tried, believed];
 
 keys(...questions.map((q, i) => ({ key: String(i + 1), does: q.asks, run: () => look({ question: q.name }) })));
 

@@ -1,19 +1,9 @@
 // Heat by phases: a column each, with half-widths at 95 %, and of the one that is looked at where its uncertainty comes from.
 import { fixed } from "../sheet/numbers";
+import { plusMinus } from "../sheet/outcome";
 import { reading } from "../sheet/units";
 import { lasts } from "./course";
 import type { Phase, Repair, Result, Trial } from "./trials";
-
-/** plusMinus writes a value to the digits that its half-width supports: two of the half-width. */
-export function plusMinus(value: number, half: number | null): string {
-  if (half === null || !(half > 0)) return fixed(value, Math.abs(value) < 10 ? 2 : Math.abs(value) < 100 ? 1 : 0);
-  let e = Math.floor(Math.log10(half));
-  if (Math.round(half / 10 ** (e - 1)) >= 100) e++;
-  const last = e - 1;
-  const to = last > 0 ? 10 ** last : 0;
-  const round = (x: number) => (to > 0 ? Math.round(x / to) * to : x);
-  return `${fixed(round(value), Math.max(0, -last))}\u2009±\u2009${fixed(round(half), Math.max(0, -last))}`;
-}
 
 /** heat writes a heat of a phase; what is nothing beside the phase's largest is 0. */
 function heat(r: Result | null, p: Phase): string {

@@ -122,6 +122,11 @@ export async function load(): Promise<void> {
   }
   if (trial.value?.trial !== name) trial.value = measured.value = mapping.value = null;
   reading.value = name;
+  if (mapping.value === null) {
+    const m = await tried(ask<Mapping>("trial/mapping", { name, described: "true" }));
+    if (mine !== turn) return;
+    mapping.value = m ?? null;
+  }
   const [t, m] = await Promise.all([tried(ask<Trial>("trial", { name })), tried(ask<Mapping>("trial/mapping", { name }))]);
   const h = t?.record ? await tried(ask<Measured>("trial/history", { name, points })) : undefined;
   if (mine !== turn) return;
