@@ -55,6 +55,19 @@ func (d *desk) press(button string) {
 	d.text(fmt.Sprintf(`([...document.querySelectorAll("button")].find((b) => b.textContent === %q && !b.disabled).click(), "")`, button))
 }
 
+// reached holds a view to what a screen reader needs, leaving out what draws the section.
+func (d *desk) reached(view string) {
+	d.t.Helper()
+	grave, _ := d.examined()
+	for _, f := range grave {
+		for _, n := range f.Nodes {
+			if !strings.HasPrefix(n.HTML, "<g role=") {
+				d.t.Errorf("%s: %s: %.160s %s", view, f.Help, n.HTML, n.FailureSummary)
+			}
+		}
+	}
+}
+
 func (d *desk) key(k string) {
 	d.t.Helper()
 	d.text(fmt.Sprintf(`(document.activeElement?.blur(), document.body.dispatchEvent(new KeyboardEvent("keydown", {key: %q, bubbles: true, cancelable: true})), "")`, k))
@@ -81,6 +94,7 @@ func TestAFieldIsChangedTakenBackAndDoneAgainOnTheSheet(t *testing.T) {
 	d.wait(`block.width is "-40 mm"`)
 	d.wait("allowed: 1 mm to 10 m")
 	d.until("it is struck", `document.querySelector("input.struck")?.value === "-40 mm"`)
+	d.reached("the parts list with a wrong value")
 	if d.file("receiver.yaml") != now {
 		t.Errorf("the wrong width was written: %s", d.file("receiver.yaml"))
 	}
@@ -120,9 +134,11 @@ func TestACompositeIsWrittenIntoTheBenchAndUsed(t *testing.T) {
 	if n := d.text(`String(document.querySelectorAll("svg.plot").length)`); n != "3" {
 		t.Errorf("tin has %s pictures, want heat capacity, conductivity and heat content", n)
 	}
+	d.reached("materials")
 	d.press("filler of a composite")
 	d.until("tin is the filler", `document.querySelector("#composite-filler")?.value === "tin"`)
 	d.wait("the block is heated to")
+	d.reached("a composite")
 	d.press("write and make the block of it")
 	d.holds("receiver.yaml", "composites: [{name: tin in aluminium, matrix: aluminium, filler: tin, filler fraction: 30 %, void fraction: 3 %, mixing: maxwell-eucken}]")
 	d.holds("receiver.yaml", "medium: tin in aluminium}")
