@@ -52,6 +52,7 @@ type partBody struct {
 	Name  string     `json:"name"`
 	Role  string     `json:"role" enum:"block,insulation,jacket,fixtures,boxes"`
 	Air   bool       `json:"air,omitempty"`
+	Of    string     `json:"of,omitempty" doc:"name of its material or composite"`
 	Melts bool       `json:"melts,omitempty"`
 	Min   [3]float64 `json:"min_m"`
 	Max   [3]float64 `json:"max_m"`
@@ -139,10 +140,11 @@ func cellsIn(a *answer, number int) *cellsBody {
 		Tubes: tubesOf(rec), Heaters: []tubeBody{}, Moments: []float64{},
 	}
 	for _, p := range rec.Parts {
-		b.Parts = append(b.Parts, partBody{
-			Name: p.Name, Role: p.Role.String(), Air: p.Medium < 0, Min: p.Box.Min, Max: p.Box.Max,
-			Melts: p.Medium >= 0 && p.Medium < len(rec.Media) && rec.Media[p.Medium].Latent > 0,
-		})
+		part := partBody{Name: p.Name, Role: p.Role.String(), Air: p.Medium < 0, Min: p.Box.Min, Max: p.Box.Max}
+		if p.Medium >= 0 && p.Medium < len(rec.Media) {
+			part.Of, part.Melts = rec.Media[p.Medium].Name, rec.Media[p.Medium].Latent > 0
+		}
+		b.Parts = append(b.Parts, part)
 	}
 	for _, h := range rec.Heaters {
 		t := tubeBody{Pass: h.Name, Kind: "heater", From: h.At, To: h.At, Outer: h.Diameter}

@@ -8,6 +8,8 @@ import { fixed } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import { run } from "../sheet/state";
 import { look, view } from "../sheet/view";
+import { SolidChoice } from "../solid/choice";
+import { cutAway } from "../solid/cut";
 import { InHand, type Held } from "./inhand";
 import "./section.css";
 import { useRoom } from "./room";
@@ -18,8 +20,8 @@ keys(
   { key: "x", does: "cut across the depth", run: () => look({ axis: "depth", at: NaN }) },
   { key: "y", does: "cut across the width", run: () => look({ axis: "width", at: NaN }) },
   { key: "z", does: "cut across the height", run: () => look({ axis: "height", at: NaN }) },
-  { key: ",", does: "move the cut back", run: () => move(-1), when: () => run.value !== null },
-  { key: ".", does: "move the cut on", run: () => move(1), when: () => run.value !== null },
+  { key: ",", does: "move the cut back", run: () => move(-1), when: () => run.value !== null && !cutAway() },
+  { key: ".", does: "move the cut on", run: () => move(1), when: () => run.value !== null && !cutAway() },
   { key: "d", does: "to the lengths on the drawing; Tab for the next, Enter changes it", run: () => document.querySelector<SVGElement>(".section .given")?.focus() },
 );
 
@@ -92,6 +94,7 @@ function Planes({ r, axis, at }: { r: Run; axis: Axis; at: number }) {
   const [low, high] = reach(r, axis);
   return (
     <figcaption>
+      <SolidChoice />
       <fieldset>
         <legend>cut across</legend>
         {axes.map((a) => (

@@ -71,7 +71,8 @@ addEventListener("keydown", (e) => {
   if (e.defaultPrevented || e.ctrlKey || e.metaKey || e.altKey || typed(e.target, e.key)) return;
   if (e.key.length === 1 && !letters.value) return;
   if (document.querySelector("dialog[open]") !== null) return;
-  const k = known.find((k) => k.key === e.key && (k.when === undefined || k.when()));
+  const mine = known.filter((k) => k.key === e.key && (k.when === undefined || k.when()));
+  const k = mine.find((k) => k.when !== undefined) ?? mine[0]; // what counts only now goes first
   if (k === undefined) return;
   k.run();
   e.preventDefault();

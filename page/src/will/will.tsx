@@ -9,6 +9,8 @@ import { clock, shown } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { bench, moved, name, rows, run, tried } from "../sheet/state";
 import { view } from "../sheet/view";
+import { cutAway } from "../solid/cut";
+import { Solid } from "../solid/solid";
 import { Strip } from "../strip/strip";
 
 export const will: Question = {
@@ -101,7 +103,7 @@ function Will() {
       <p class={r.coarse ? "sentence unsettled" : "sentence"}>{r.failure ?? r.sentence}</p>
       <div class="plate">
         <div class="cutopen">
-          <Section time={h?.time_s[row] ?? 0} />
+          {cutAway() ? <Solid time={h?.time_s[row] ?? 0} /> : <Section time={h?.time_s[row] ?? 0} />}
           <Chain time={h?.time_s[row] ?? 0} />
         </div>
         <div class="beside">

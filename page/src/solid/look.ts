@@ -1,0 +1,20 @@
+// The sheet's colours and faces, as the cut-away's canvases need them: they know no style sheet.
+import type { Cells } from "./cells";
+import type { Type } from "./names";
+import type { Colours } from "./painter";
+
+export function dress(c: Cells): { colours: Colours; type: Type } {
+  const style = getComputedStyle(document.documentElement);
+  const of = (name: string) => style.getPropertyValue(name).trim();
+  const steps = Math.max(1, Math.round((c.high_degC - c.low_degC) / c.tint_K));
+  const tints = Array.from({ length: steps }, (_, i) => of(`--t${Math.round((50 * i) / Math.max(1, steps - 1))}`));
+  return {
+    colours: { ink: of("--ink"), sheet: full(of("--sheet")), water: of("--water"), tints },
+    type: { text: of("--text"), lettering: of("--lettering"), ink2: of("--ink2"), line: of("--line") },
+  };
+}
+
+/** full writes a colour of three digits with six. */
+function full(colour: string): string {
+  return colour.length === 4 ? `#${[...colour.slice(1)].map((d) => d + d).join("")}` : colour;
+}

@@ -1,0 +1,219 @@
+// What is written around the cut-away: names of parts at leaders, the rule of temperature, the directions and a length to scale.
+// It is laid on a paper of its own above the picture, so that letters stay sharp and a saved picture has them at its own size.
+import { fixed } from "../sheet/numbers";
+import { reading } from "../sheet/units";
+import type { Cells } from "./cells";
+import { axes, frameOf, type Cut, type Turn } from "./cut";
+import { margin, type Colours, type Painter, type Paper } from "./painter";
+import { perRectangle, type Surface } from "./surface";
+
+export interface Type {
+  /** faces of names and of numbers, and further colours */
+  text: string;
+  lettering: string;
+  ink2: string;
+  line: string;
+}
+
+type Spot = [number, number];
+
+export function annotate(ctx: CanvasRenderingContext2D, of: Painter, cells: Cells, cut: Cut, turn: Turn, paper: Paper, colours: Colours, type: Type): void {
+  ctx.setTransform(paper.fine, 0, 0, paper.fine, 0, 0);
+  ctx.clearRect(0, 0, paper.wide, paper.high);
+  ctx.lineCap = "butt";
+  leaders(ctx, of, cells, cut, turn, paper, colours, type);
+  rule(ctx, cells, paper, colours, type);
+  directions(ctx, turn, paper, type);
+  length(ctx, of, paper, colours, type);
+}
+
+/** leaders name every look at a spot of it that is seen. */
+function leaders(ctx: CanvasRenderingContext2D, of: Painter, cells: Cells, cut: Cut, turn: Turn, paper: Paper, colours: Colours, type: Type): void {
+  const shape = of.shape;
+  if (shape === null) return;
+  const eye = frameOf(turn).eye;
+  const named: { name: string[]; to: Spot; y: number }[] = [];
+  shape.looks.forEach((l, i) => {
+    const spot = seen(shape, i, cells, cut, eye, of, paper);
+    if (spot !== undefined) named.push({ name: l.name.split(", "), to: spot, y: spot[1] });
+  });
+  named.sort((a, b) => a.to[1] - b.to[1]);
+  const line = 14;
+  let below = margin.top + 10;
+  for (const n of named) {
+    n.y = Math.max(n.y, below);
+    below = n.y + line * n.name.length + 4;
+  }
+  let above = paper.high - margin.bottom - 40;
+  for (const n of [...named].reverse()) {
+    n.y = Math.min(n.y, above - line * (n.name.length - 1));
+    above = n.y - line - 4;
+  }
+  ctx.font = `italic 12.5px ${type.text}`;
+  ctx.textAlign = "left";
+  ctx.textBaseline = "middle";
+  for (const n of named) {
+    const from = 4 + ctx.measureText(n.name[0]!).width + 5;
+    for (const [colour, width] of [[colours.sheet, 3], [colours.ink, 0.7]] as const) {
+      ctx.strokeStyle = colour;
+      ctx.lineWidth = width;
+      ctx.beginPath();
+      ctx.moveTo(from, n.y);
+      ctx.lineTo(Math.max(from, Math.min(n.to[0] - 14, margin.left - 4)), n.y);
+      ctx.lineTo(...n.to);
+      ctx.stroke();
+    }
+    ctx.fillStyle = colours.sheet;
+    disc(ctx, n.to, 3);
+    ctx.fillStyle = colours.ink;
+    disc(ctx, n.to, 1.8);
+    n.name.forEach((s, k) => ctx.fillText(s, 4, n.y + line * k));
+  }
+}
+
+function disc(ctx: CanvasRenderingContext2D, [x, y]: Spot, r: number): void {
+  ctx.beginPath();
+  ctx.arc(x, y, r, 0, 2 * Math.PI);
+  ctx.fill();
+}
+
+/** seen finds a spot on the paper where a look is seen: on what was cut before what was not, as far left as may be. */
+function seen(shape: Surface, look: number, cells: Cells, cut: Cut, eye: readonly number[], of: Painter, paper: Paper): Spot | undefined {
+  for (const flag of [1, 0]) {
+    const of_: { i: number; area: number }[] = [];
+    for (let i = 0; i < shape.rectangles.length; i += perRectangle) {
+      const r = shape.rectangles;
+      if (r[i + 7] !== look * 2 + flag) continue;
+      const area = (r[i + 4]! - r[i + 2]!) * (r[i + 5]! - r[i + 3]!) * Math.abs(eye[r[i]!]!);
+      if (area > 0) of_.push({ i, area });
+    }
+    of_.sort((a, b) => b.area - a.area);
+    let best: Spot | undefined;
+    for (const { i } of of_.slice(0, 6)) {
+      const r = shape.rectangles;
+      for (const u of [0.12, 0.3, 0.5, 0.7, 0.88])
+        for (const v of [0.12, 0.3, 0.5, 0.7, 0.88]) {
+          const p = [0, 0, 0];
+          p[r[i]!] = r[i + 1]!;
+          p[(r[i]! + 1) % 3] = r[i + 2]! + u * (r[i + 4]! - r[i + 2]!);
+          p[(r[i]! + 2) % 3] = r[i + 3]! + v * (r[i + 5]! - r[i + 3]!);
+          const [x, y] = of.place(p);
+          if (best !== undefined && x >= best[0]) continue;
+          if (x > 0 && y > 0 && x < paper.wide && y < paper.high && free(p, eye, cells, cut)) best = [x, y];
+        }
+      if (best !== undefined) return best;
+    }
+  }
+  return undefined;
+}
+
+/** free tells whether nothing solid stands between a point and the eye. */
+function free(p: readonly number[], eye: readonly number[], cells: Cells, cut: Cut): boolean {
+  const size = cells.lines_m.map((l) => l.at(-1)! - l[0]!);
+  const step = Math.max(...size) / 160;
+  const some = cut.some((c) => c.on);
+  for (let n = 0.3; n < 400; n++) {
+    const q = p.map((x, a) => x + eye[a]! * step * n);
+    const at = q.map((x, a) => find(cells.lines_m[a]!, x));
+    if (at.some((i) => i < 0)) return true;
+    if (some && cut.every((c, a) => !c.on || (c.side === 1 ? q[a]! > c.at : q[a]! < c.at))) continue;
+    if (cells.part[at[0]! + cells.counts[0] * (at[1]! + cells.counts[1] * at[2]!)]! >= 0) return false;
+  }
+  return true;
+}
+
+function find(l: number[], x: number): number {
+  let [low, high] = [0, l.length - 1];
+  if (!(x >= l[0]! && x <= l[high]!)) return -1;
+  while (high - low > 1) {
+    const mid = (low + high) >> 1;
+    if (l[mid]! <= x) low = mid;
+    else high = mid;
+  }
+  return low;
+}
+
+/** rule draws the temperatures' colours with their numbers, as the reader wants them. */
+function rule(ctx: CanvasRenderingContext2D, c: Cells, paper: Paper, colours: Colours, type: Type): void {
+  const [x, top, bottom] = [paper.wide - 52, margin.top + 24, paper.high - margin.bottom - 8];
+  const y = (T: number) => bottom - ((T - c.low_degC) / (c.high_degC - c.low_degC)) * (bottom - top);
+  colours.tints.forEach((t, i) => {
+    ctx.fillStyle = t;
+    const from = y(c.low_degC + i * c.tint_K);
+    const to = y(c.low_degC + (i + 1) * c.tint_K);
+    ctx.fillRect(x, to, 14, from - to + 0.5);
+  });
+  ctx.strokeStyle = colours.ink;
+  ctx.lineWidth = 1;
+  ctx.strokeRect(x, top, 14, bottom - top);
+  const r = reading("degC");
+  ctx.fillStyle = colours.ink;
+  ctx.font = `11px ${type.lettering}`;
+  ctx.textBaseline = "middle";
+  ctx.textAlign = "left";
+  ctx.fillText(r.name, x, top - 12);
+  ctx.font = `10.5px ${type.lettering}`;
+  ctx.lineWidth = 0.7;
+  for (let T = Math.ceil(c.low_degC / c.isotherm_K) * c.isotherm_K; T <= c.high_degC + 1e-6; T += c.isotherm_K) {
+    ctx.beginPath();
+    ctx.moveTo(x + 14, y(T));
+    ctx.lineTo(x + 18, y(T));
+    ctx.stroke();
+    ctx.fillText(fixed(r.of(T), 0), x + 21, y(T));
+  }
+}
+
+/** directions shows how depth, width and height run on the paper. */
+function directions(ctx: CanvasRenderingContext2D, turn: Turn, paper: Paper, type: Type): void {
+  const f = frameOf(turn);
+  const [x, y] = [44, paper.high - 44];
+  ctx.font = `italic 12px ${type.text}`;
+  ctx.textBaseline = "middle";
+  ctx.strokeStyle = ctx.fillStyle = type.ink2;
+  ctx.lineWidth = 0.8;
+  axes.forEach((name, a) => {
+    const d: Spot = [f.right[a]! * 24, -f.up[a]! * 24];
+    const l = Math.hypot(...d);
+    if (l < 5) return; // it points at the eye
+    ctx.beginPath();
+    ctx.moveTo(x, y);
+    ctx.lineTo(x + d[0], y + d[1]);
+    ctx.stroke();
+    arrow(ctx, [x + d[0], y + d[1]], [d[0] / l, d[1] / l]);
+    ctx.textAlign = d[0] > 4 ? "left" : d[0] < -4 ? "right" : "center";
+    ctx.fillText(name, x + d[0] + (d[0] / l) * 6, y + d[1] + (d[1] / l) * 9);
+  });
+}
+
+/** arrow is a slender closed arrowhead whose tip stands at a spot. */
+function arrow(ctx: CanvasRenderingContext2D, [x, y]: Spot, [dx, dy]: Spot): void {
+  ctx.beginPath();
+  ctx.moveTo(x, y);
+  ctx.lineTo(x - 8 * dx - 1.25 * dy, y - 8 * dy + 1.25 * dx);
+  ctx.lineTo(x - 8 * dx + 1.25 * dy, y - 8 * dy - 1.25 * dx);
+  ctx.fill();
+}
+
+/** length shows a round length at the drawing's scale: along the paper, which what is turned away falls short of. */
+function length(ctx: CanvasRenderingContext2D, of: Painter, paper: Paper, colours: Colours, type: Type): void {
+  const s = of.scale();
+  const m = [2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001].find((x) => x * s <= 130) ?? 0.001;
+  const [right, y] = [paper.wide - margin.right, paper.high - 16];
+  const left = right - m * s;
+  ctx.strokeStyle = ctx.fillStyle = colours.ink;
+  ctx.lineWidth = 0.7;
+  ctx.beginPath();
+  ctx.moveTo(left, y);
+  ctx.lineTo(right, y);
+  for (const x of [left, right]) {
+    ctx.moveTo(x, y - 5);
+    ctx.lineTo(x, y + 5);
+  }
+  ctx.stroke();
+  arrow(ctx, [left, y], [-1, 0]);
+  arrow(ctx, [right, y], [1, 0]);
+  ctx.font = `11px ${type.lettering}`;
+  ctx.textAlign = "center";
+  ctx.textBaseline = "alphabetic";
+  ctx.fillText(`${fixed(m * 1e3, 0)}\u2009mm`, (left + right) / 2, y - 4);
+}
