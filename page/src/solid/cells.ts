@@ -78,7 +78,15 @@ export async function askField(cells: Cells, time: number): Promise<Field> {
   const n = cells.part.length;
   const temperature = new Float32Array(raw, 0, n); // every machine that browsers run on is little-endian
   spread(temperature, cells.counts);
-  return { time_s: Number(r.headers.get("Field-Time")), temperature, melted: new Float32Array(raw, 4 * n, n) };
+  const melted = new Float32Array(raw, 4 * n, n);
+  const melts = cells.parts.map((p) => p.melts === true);
+  if (melts.includes(true)) {
+    // beside what melts as there, so that a melting front ends at its rim
+    for (let c = 0; c < n; c++) if (melts[cells.part[c]!] !== true) melted[c] = NaN;
+    spread(melted, cells.counts);
+    for (let c = 0; c < n; c++) if (melted[c]! !== melted[c]!) melted[c] = 0;
+  }
+  return { time_s: Number(r.headers.get("Field-Time")), temperature, melted };
 }
 
 export const askWater = (cells: Cells, time: number) => ask<Water>("run/cells/water", { name: cells.run, time, answer: cells.answer });

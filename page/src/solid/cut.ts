@@ -36,11 +36,27 @@ export interface Turn {
 /** whether the cut-away stands in the place of the section */
 export const cutAway = () => view.value.also["drawn"] === "cut-away";
 
-function also(change: Record<string, string>): void {
-  look({ also: { ...view.value.also, ...change } });
+export const show = (solid: boolean) => look({ also: { ...view.value.also, drawn: solid ? "cut-away" : "" } });
+
+/** what is being turned or moved just now. It comes into the address when the hand rests: a browser takes only so many changes of
+ * an address in a second, and all that is on the sheet looks at it. */
+const moving = signal<Record<string, string>>({});
+let resting = 0;
+
+const said = (word: "from" | "away"): string | undefined => moving.value[word] ?? view.value.also[word];
+
+function say(word: "from" | "away", what: string): void {
+  moving.value = { ...moving.value, [word]: what };
+  clearTimeout(resting);
+  resting = setTimeout(() => {
+    if (cutAway()) look({ also: { ...view.value.also, ...moving.value } });
+    moving.value = {};
+  }, 300);
 }
 
-export const show = (solid: boolean) => also({ drawn: solid ? "cut-away" : "" });
+/** asSaid is what stands for turn and cut: as long as it is the same, they are. */
+export const turnAsSaid = () => said("from") ?? "";
+export const cutAsSaid = () => said("away") ?? "";
 
 const firstTurn: Turn = { around: 52, above: 24, zoom: 1 };
 
@@ -48,18 +64,18 @@ const firstTurn: Turn = { around: 52, above: 24, zoom: 1 };
 export const inHand = signal<0 | 1 | 2>(1);
 
 export function turn(): Turn {
-  const [around, above, zoom] = (view.value.also["from"] ?? "").split(" ").map(Number);
+  const [around, above, zoom] = turnAsSaid().split(" ").map(Number);
   if (!Number.isFinite(around) || !Number.isFinite(above)) return firstTurn;
   return { around: around!, above: Math.max(-90, Math.min(90, above!)), zoom: Number.isFinite(zoom) ? Math.max(0.5, Math.min(8, zoom!)) : 1 };
 }
 
 export function setTurn(t: Turn): void {
   const around = ((t.around % 360) + 360) % 360;
-  const said = [around, Math.max(-90, Math.min(90, t.above)), Math.max(0.5, Math.min(8, t.zoom))].map((x) => String(Math.round(x * 100) / 100));
-  also({ from: said.join(" ") });
+  const all = [around, Math.max(-90, Math.min(90, t.above)), Math.max(0.5, Math.min(8, t.zoom))].map((x) => String(Math.round(x * 100) / 100));
+  say("from", all.join(" "));
 }
 
-export const wholeTurn = () => also({ from: "" });
+export const wholeTurn = () => say("from", "");
 
 /** middle of the block along an axis, in m; a plane that has not been moved stands there */
 const middle = (c: Cells, a: number) => {
@@ -70,12 +86,12 @@ const middle = (c: Cells, a: number) => {
 /** cut reads what is taken away: in the address, such as "right 150 top 150" in mm, else the right upper quarter. */
 export function cut(c: Cells): Cut {
   const out = axes.map((_, a) => ({ on: false, side: a === 0 ? 0 : 1, at: middle(c, a) })) as Cut;
-  const said = view.value.also["away"];
-  if (said === undefined) {
+  const planes = cutAsSaid();
+  if (planes === "") {
     out[1].on = out[2].on = true;
     return out;
   }
-  const words = said.split(" ");
+  const words = planes.split(" ");
   for (let i = 0; i + 1 < words.length; i += 2) {
     const a = sides.findIndex((s) => (s as readonly string[]).includes(words[i]!));
     const mm = Number(words[i + 1]);
@@ -87,8 +103,8 @@ export function cut(c: Cells): Cut {
 }
 
 export function setCut(planes: Cut): void {
-  const said = planes.flatMap((p, a) => (p.on ? [sides[a]![p.side], String(Math.round(p.at * 1e4) / 10)] : []));
-  also({ away: said.length > 0 ? said.join(" ") : "nothing" });
+  const all = planes.flatMap((p, a) => (p.on ? [sides[a]![p.side], String(Math.round(p.at * 1e4) / 10)] : []));
+  say("away", all.length > 0 ? all.join(" ") : "nothing");
 }
 
 /** movePlane moves the plane in hand by a share of the receiver's extent; one that cut nothing begins to. */

@@ -4,7 +4,7 @@ import { fixed } from "../sheet/numbers";
 import { reading } from "../sheet/units";
 import type { Cells } from "./cells";
 import { axes, frameOf, type Cut, type Turn } from "./cut";
-import { margin, type Colours, type Painter, type Paper } from "./painter";
+import { extentOf, margin, type Colours, type Painter, type Paper } from "./painter";
 import { perRectangle, type Surface } from "./surface";
 
 export interface Type {
@@ -109,15 +109,20 @@ function seen(shape: Surface, look: number, cells: Cells, cut: Cut, eye: readonl
 
 /** free tells whether nothing solid stands between a point and the eye. */
 function free(p: readonly number[], eye: readonly number[], cells: Cells, cut: Cut): boolean {
-  const size = cells.lines_m.map((l) => l.at(-1)! - l[0]!);
-  const step = Math.max(...size) / 160;
+  const step = Math.max(...extentOf(cells)) / 80;
   const some = cut.some((c) => c.on);
-  for (let n = 0.3; n < 400; n++) {
-    const q = p.map((x, a) => x + eye[a]! * step * n);
-    const at = q.map((x, a) => find(cells.lines_m[a]!, x));
-    if (at.some((i) => i < 0)) return true;
-    if (some && cut.every((c, a) => !c.on || (c.side === 1 ? q[a]! > c.at : q[a]! < c.at))) continue;
-    if (cells.part[at[0]! + cells.counts[0] * (at[1]! + cells.counts[1] * at[2]!)]! >= 0) return false;
+  for (let n = 0.3; n < 200; n++) {
+    let cell = 0;
+    let away = some;
+    for (let a = 2; a >= 0; a--) {
+      const q = p[a]! + eye[a]! * step * n;
+      const i = find(cells.lines_m[a]!, q);
+      if (i < 0) return true;
+      const c = cut[a]!;
+      if (c.on && (c.side === 1 ? q <= c.at : q >= c.at)) away = false;
+      cell = cell * cells.counts[a]! + i;
+    }
+    if (!away && cells.part[cell]! >= 0) return false;
   }
   return true;
 }

@@ -3,6 +3,7 @@
 import { rangeOf, type Cells, type Field, type Water } from "./cells";
 import { frameOf, type Cut, type Turn } from "./cut";
 import { edgeFragment, edgeVertex, faceFragment, faceVertex, tubeFragment, tubeVertex } from "./shaders";
+import { pane } from "./pane";
 import { perEdge, perRectangle, surface, type Surface } from "./surface";
 import { along, perVertex, rowsOf, tubes, wetness } from "./tubes";
 
@@ -98,10 +99,10 @@ export class Painter {
     this.tubesFor = 0;
     if (this.made === null) return;
     const { gl, finder } = this.made;
-    const rows = new Float32Array(3 * finderLength);
-    c.lines_m.forEach((l, a) => rows.set(found(l), a * finderLength));
+    const rows = new Float32Array(6 * finderLength);
+    c.lines_m.forEach((l, a) => rows.set(found(l), 2 * a * finderLength));
     gl.bindTexture(gl.TEXTURE_2D, finder);
-    gl.texImage2D(gl.TEXTURE_2D, 0, gl.R32F, finderLength, 3, 0, gl.RED, gl.FLOAT, rows);
+    gl.texImage2D(gl.TEXTURE_2D, 0, gl.RG32F, finderLength, 3, 0, gl.RG, gl.FLOAT, rows);
     plain(gl, gl.TEXTURE_2D);
   }
 
@@ -137,6 +138,7 @@ export class Painter {
     this.cut = cut;
     if (this.cells === null) return;
     this.shape = surface(this.cells, cut);
+    this.shape.edges = new Float32Array([...this.shape.edges, ...pane(this.cells, cut)]);
     if (this.made === null) return;
     const { gl, faces, edges } = this.made;
     const v = corners(this.shape.rectangles);
@@ -329,16 +331,18 @@ export function extentOf(c: Cells): [number, number, number] {
   return c.lines_m.map((l) => l.at(-1)! - l[0]!) as [number, number, number];
 }
 
-/** found tells for places along an axis in which cell they lie, its middle at a whole number; beyond the outer middles it stays. */
+/** found tells for places along an axis in which cell they lie, its middle at a whole number; beyond the outer middles it stays.
+ * Beside each stands the step to the next. */
 function found(l: number[]): Float32Array {
-  const out = new Float32Array(finderLength);
+  const out = new Float32Array(2 * finderLength);
   const n = l.length - 1;
   const centre = (i: number) => 0.5 * (l[i]! + l[i + 1]!);
   for (let s = 0, i = 0; s < finderLength; s++) {
     const x = l[0]! + ((l[n]! - l[0]!) * s) / (finderLength - 1);
     while (i < n - 1 && centre(i + 1) <= x) i++;
-    out[s] = x <= centre(0) ? 0 : i >= n - 1 ? n - 1 : i + (x - centre(i)) / (centre(i + 1) - centre(i));
+    out[2 * s] = x <= centre(0) ? 0 : i >= n - 1 ? n - 1 : i + (x - centre(i)) / (centre(i + 1) - centre(i));
   }
+  for (let s = 0; s + 1 < finderLength; s++) out[2 * s + 1] = out[2 * s + 2]! - out[2 * s]!;
   return out;
 }
 

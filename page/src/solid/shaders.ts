@@ -17,11 +17,24 @@ vec4 onPaper(vec3 p) {
 export const faceVertex = `${placed}
 layout(location = 0) in vec3 place;
 layout(location = 1) in vec3 told; // axis of the normal, layer of cells, look * 2 + cut
-out vec3 p;
-flat out ivec3 what;
+uniform ivec4 looks[32];     // role, whether it melts
+uniform vec3 low, extent;    // m
+uniform float perMetre;      // px
+uniform float fine;          // pixels of the picture to one of the paper
+out vec2 found;              // where in the finder, across the face
+out vec2 q;                  // px of the paper in the face, the first level where the face is upright
+flat out ivec3 base, toU, toV, what;
+flat out float foot;         // px of the paper in the face that a pixel of the picture spans
 void main() {
-  p = place;
-  what = ivec3(told + 0.5);
+  int a = int(told.x + 0.5), look = int(told.z + 0.5);
+  int layer = int(told.y + 0.5);
+  vec3 share = (place - low) / extent * 2047.0;
+  if (a == 0) { base = ivec3(layer, 0, 0); toU = ivec3(0, 1, 0); toV = ivec3(0, 0, 1); found = share.yz; q = place.yz; }
+  else if (a == 1) { base = ivec3(0, layer, 0); toU = ivec3(1, 0, 0); toV = ivec3(0, 0, 1); found = share.xz; q = place.xz; }
+  else { base = ivec3(0, 0, layer); toU = ivec3(1, 0, 0); toV = ivec3(0, 1, 0); found = share.xy; q = place.xy; }
+  q *= perMetre;
+  foot = 1.0 / (fine * max(0.15, abs(a == 0 ? eye.x : a == 1 ? eye.y : eye.z)));
+  what = ivec3(looks[look >> 1].xy, look & 1);
   gl_Position = onPaper(place);
 }`;
 
@@ -29,102 +42,83 @@ export const faceFragment = `#version 300 es
 precision highp float;
 precision highp sampler3D;
 uniform sampler3D field;     // temperature and melted share of each cell
-uniform sampler2D finder;    // row a: from a place along axis a to cells, their middles at whole numbers
+uniform sampler2D finder;    // row a: from a place along axis a to cells, their middles at whole numbers; and the step to the next
 uniform sampler2D tints;     // the rule of temperature, step by step
-uniform ivec4 looks[32];     // role, whether it melts
-uniform vec3 low, extent;    // m
 uniform vec4 rule;           // °C, °C, K per tint, K per isotherm
 uniform float inner;         // K per isotherm inside the block; 0: as everywhere
-uniform float perMetre;      // px
-uniform float fine;          // pixels of the picture to one of the paper
+uniform float fine;
 uniform vec4 ink, sheet;
-in vec3 p;
-flat in ivec3 what;
+in vec2 found, q;
+flat in ivec3 base, toU, toV, what;
+flat in float foot;
 out vec4 colour;
 
-const float found = 2047.0;
-
-float cellAt(int a) {
-  float x = clamp((p[a] - low[a]) / extent[a], 0.0, 1.0) * found;
-  float i = min(floor(x), found - 1.0);
-  return mix(texelFetch(finder, ivec2(int(i), a), 0).r, texelFetch(finder, ivec2(int(i) + 1, a), 0).r, x - i);
-}
-
-// stroke is how much of a pixel a line of a width covers, x away from its middle, both in pixels of the paper; foot is what one
+// stroke is how much of a pixel a line of a width covers, x away from its middle, both in pixels of the paper; span is what one
 // pixel of the picture spans there.
-float stroke(float x, float width, float foot) {
-  return clamp((0.5 * width - abs(x)) / foot + 0.5, 0.0, 1.0) * min(1.0, width / foot);
+float stroke(float x, float width, float span) {
+  return clamp((0.5 * width - abs(x)) / span + 0.5, 0.0, 1.0) * min(1.0, width / span);
 }
 
-float isotherm(float T, float step, float width) {
-  float x = T / step;
-  float slope = fwidth(x) * fine;
-  float off = abs(fract(x + 0.5) - 0.5) / max(slope, 1e-6);
-  return stroke(off, width, 1.0 / fine) * smoothstep(0.0003, 0.003, slope); // an even field has no lines
+// isotherm is a line at each whole number of x, which rises by a slope for a pixel of the paper.
+float isotherm(float x, float slope, float width) {
+  return stroke((abs(fract(x + 0.5) - 0.5)) / slope, width, 1.0 / fine);
+}
+
+float hatching(int role) {
+  if (role == 0) {
+    float s = mod((q.x + q.y) * 0.70711, 12.0);
+    return max(stroke(s - 3.0, 0.7, foot), stroke(s - 6.0, 0.7, foot)) * 0.32;
+  }
+  if (role == 1) return stroke((mod(q.y + sin(q.x * 0.392699) * 2.2, 7.0) - 3.5) * 0.8, 0.6, foot) * 0.34;
+  return stroke(mod((q.x - q.y) * 0.70711, 7.0) - 3.0, 0.6, foot) * 0.4;
 }
 
 void main() {
-  int a = what.x, b = (a + 1) % 3, d = (a + 2) % 3;
-  ivec3 here;
-  here[a] = what.y;
-  float u = cellAt(b), v = cellAt(d);
-  int u0 = int(floor(u)), v0 = int(floor(v));
+  vec2 at = floor(found);
+  vec2 u2 = texelFetch(finder, ivec2(int(at.x), toU.x == 1 ? 0 : 1), 0).rg;
+  vec2 v2 = texelFetch(finder, ivec2(int(at.y), toV.z == 1 ? 2 : 1), 0).rg;
+  float u = u2.x + (found.x - at.x) * u2.y, v = v2.x + (found.y - at.y) * v2.y;
+  vec2 f0 = floor(vec2(u, v));
+  vec2 part = vec2(u, v) - f0;
+  ivec3 here = base + int(f0.x) * toU + int(f0.y) * toV;
   ivec3 top = textureSize(field, 0) - 1;
-  ivec2 next = ivec2(min(u0 + 1, top[b]), min(v0 + 1, top[d]));
-  here[b] = u0; here[d] = v0;
-  vec2 f00 = texelFetch(field, here, 0).rg;
-  here[b] = next.x;
-  vec2 f10 = texelFetch(field, here, 0).rg;
-  here[d] = next.y;
-  vec2 f11 = texelFetch(field, here, 0).rg;
-  here[b] = u0;
-  vec2 f01 = texelFetch(field, here, 0).rg;
-  vec2 f = mix(mix(f00, f10, fract(u)), mix(f01, f11, fract(u)), fract(v));
+  vec2 f00 = texelFetch(field, here, 0).rg, f10 = texelFetch(field, min(here + toU, top), 0).rg;
+  vec2 f01 = texelFetch(field, min(here + toV, top), 0).rg, f11 = texelFetch(field, min(here + toU + toV, top), 0).rg;
+  vec2 f = mix(mix(f00, f10, part.x), mix(f01, f11, part.x), part.y);
   float T = f.x;
+  vec2 slope = fwidth(f) * fine;
 
-  int role = looks[what.z >> 1].x;
-  bool cut = (what.z & 1) == 1;
+  bool cut = what.z == 1;
   int steps = textureSize(tints, 0).x;
-  vec3 c = texelFetch(tints, ivec2(clamp(int(floor((T - rule.x) / rule.z)), 0, steps - 1), 0), 0).rgb;
-  float share = (T - rule.x) / (rule.y - rule.x);
-  vec3 pen = share > 0.6 ? sheet.rgb : ink.rgb;
-  // in the face, in pixels of the paper; h runs level on upright faces
-  vec2 q = vec2(p[b], p[d]) * perMetre;
-  if (a == 1) q = q.yx;
-  vec2 foot2 = max(fwidth(q), vec2(1e-4));
-  float foot = max(foot2.x, foot2.y);
-
-  float lines = max(isotherm(T, rule.w, 0.5) * 0.75, isotherm(T, rule.w * 5.0, 1.0));
-  float within = inner > 0.0 ? isotherm(T, inner, 0.5) * 0.75 : 0.0;
-  if (role == 0) lines = max(lines, within);
-  float hatch = 0.0;
-  if (cut) {
-    if (role == 0) {
-      float s = mod((q.x + q.y) * 0.70711, 12.0);
-      hatch = max(stroke(s - 3.0, 0.7, foot), stroke(s - 6.0, 0.7, foot)) * 0.32;
-    } else if (role == 1) {
-      float w = sin(q.x * 0.392699) * 2.2;
-      float s = mod(q.y + w, 7.0) - 3.5;
-      hatch = stroke(s * 0.8, 0.6, foot) * 0.34;
-    } else {
-      float s = mod((q.x - q.y) * 0.70711, 7.0);
-      hatch = stroke(s - 3.0, 0.6, foot) * 0.4;
-    }
-    if (looks[what.z >> 1].y > 0 && f.y >= 0.5) {
-      float row = mod(q.y, 8.0);
-      float at = mod(q.x + (row < 4.0 ? 0.0 : 6.0), 12.0);
-      hatch = max(hatch, (stroke(row - 2.0, 0.8, foot) + stroke(row - 6.0, 0.8, foot)) * step(1.0, at) * step(at, 7.0) * 0.75);
-    }
+  vec3 c = texelFetch(tints, ivec2(clamp(int((T - rule.x) / rule.z), 0, steps - 1), 0), 0).rgb;
+  vec3 pen = T - rule.x > 0.6 * (rule.y - rule.x) ? sheet.rgb : ink.rgb;
+  float lines = 0.0;
+  float k = slope.x / rule.w;
+  if (k > 0.0003) { // an even field has no lines
+    float clear = smoothstep(0.0003, 0.003, k);
+    float x = T / rule.w;
+    lines = max(isotherm(x, k, 0.5) * 0.75, isotherm(0.2 * x, 0.2 * k, 1.0));
+    if (what.x == 0 && inner > 0.0) lines = max(lines, isotherm(T / inner, slope.x / inner, 0.5) * 0.75);
+    lines *= clear;
   }
-  c = mix(c, pen, max(lines, hatch));
-  float steep = fwidth(f.y) * fine;
-  if (cut && looks[what.z >> 1].y > 0) { // the melting front
-    float off = abs(f.y - 0.5) / max(steep, 1e-6);
-    float sharp = smoothstep(0.002, 0.01, steep);
+  if (cut) {
+    float hatch = hatching(what.x);
+    bool molten = what.y > 0 && f.y >= 0.5;
+    if (molten) {
+      float row = mod(q.y, 8.0);
+      float across = mod(q.x + (row < 4.0 ? 0.0 : 6.0), 12.0);
+      hatch = max(hatch, (stroke(row - 2.0, 0.8, foot) + stroke(row - 6.0, 0.8, foot)) * step(1.0, across) * step(across, 7.0) * 0.75);
+    }
+    lines = max(lines, hatch);
+  }
+  c = mix(c, pen, lines);
+  if (cut && what.y > 0 && slope.y > 0.002) { // the melting front
+    float off = abs(f.y - 0.5) / slope.y;
+    float sharp = smoothstep(0.002, 0.01, slope.y);
     c = mix(c, sheet.rgb, stroke(off, 3.6, 1.0 / fine) * sharp);
     c = mix(c, ink.rgb, stroke(off, 1.4, 1.0 / fine) * sharp);
   }
-  if (cut && role == 2) c = ink.rgb; // thin metal
+  if (cut && what.x == 2) c = ink.rgb; // thin metal
   colour = vec4(c, 1.0);
 }`;
 

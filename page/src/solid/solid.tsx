@@ -1,21 +1,20 @@
 // The cut-away: the receiver as a solid that can be turned, a part of it taken away, at the moment of the cursor. It stands in the
 // place of the section. The last picture stays while the next one is fetched.
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { keys } from "../sheet/keys";
 import { clock } from "../sheet/numbers";
 import { save } from "../sheet/save";
 import { run } from "../sheet/state";
 import { chosen } from "../sheet/units";
-import { view } from "../sheet/view";
 import { askCells, askField, askWater, type Cells, type Field, type Water } from "./cells";
 import { SolidChoice } from "./choice";
-import { cut, cutAway, inHand, movePlane, setTurn, turn, wholeTurn } from "./cut";
+import { cut, cutAsSaid, cutAway, inHand, movePlane, setTurn, turn, turnAsSaid, wholeTurn } from "./cut";
 import { annotate } from "./names";
 import { dress } from "./look";
 import { Painter } from "./painter";
 import { Planes } from "./planes";
 import "./solid.css";
-import { inWords } from "./words";
+import { partsInWords, viewInWords } from "./words";
 
 interface Held {
   cells: Cells;
@@ -90,7 +89,7 @@ function Drawing({ cells, field, water }: Held) {
   const planes = cut(cells);
   const from = turn();
   const paper = { wide: size[0], high: size[1], fine: Math.min(2, devicePixelRatio || 1) };
-  const said = inWords(cells, field, water, planes, from);
+  const parts = useMemo(() => partsInWords(cells, field, water), [cells, field, water]);
 
   useEffect(() => {
     const p = new Painter(canvas.current!);
@@ -125,7 +124,7 @@ function Drawing({ cells, field, water }: Held) {
   useEffect(() => painter.current?.setColours(dress(cells).colours), [cells, theme]);
   useEffect(() => painter.current?.setField(field), [field]);
   useEffect(() => painter.current?.setWater(water), [water]);
-  useEffect(() => painter.current?.setCut(planes), [cells, view.value.also["away"]]);
+  useEffect(() => painter.current?.setCut(planes), [cells, cutAsSaid()]);
   useEffect(() => {
     const p = painter.current;
     if (p === null || size[0] === 0) return;
@@ -138,7 +137,7 @@ function Drawing({ cells, field, water }: Held) {
       if (o.width !== w || o.height !== h) [o.width, o.height] = [w, h];
       letters(o.getContext("2d")!, paper);
     };
-  }, [cells, field, theme, size[0], size[1], view.value.also["from"], view.value.also["away"], chosen.value]);
+  }, [cells, field, theme, size[0], size[1], turnAsSaid(), cutAsSaid(), chosen.value]);
 
   if (missing) return <p class="later">This browser gives no WebGL2, by which the cut-away is drawn. The section shows the same temperatures.</p>;
   return (
@@ -159,7 +158,7 @@ function Drawing({ cells, field, water }: Held) {
         <canvas ref={over} aria-hidden="true" />
       </div>
       <p id="cut-away-in-words" class="heard">
-        {said}
+        {viewInWords(planes, from, field)} {parts}
       </p>
       <p class="save">
         save as <button onClick={() => void png(painter.current!, paper, letters).then((b) => save(b, `${cells.run.replace(/\.ya?ml$/, "")}-cut-away-${clock(field.time_s).replace(":", "-")}.png`))}>PNG</button>

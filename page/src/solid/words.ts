@@ -4,8 +4,12 @@ import { rangeOf, type Cells, type Field, type Water } from "./cells";
 import { fromWhere, taken, type Cut, type Turn } from "./cut";
 import { looksOf } from "./surface";
 
-export function inWords(cells: Cells, field: Field, water: Water | null, cut: Cut, turn: Turn): string {
-  const out = [`The receiver seen from ${fromWhere(turn)}, after ${clock(field.time_s)}.`, taken(cut)];
+export function viewInWords(cut: Cut, turn: Turn, field: Field): string {
+  return `The receiver seen from ${fromWhere(turn)}, after ${clock(field.time_s)}. ${taken(cut)}`;
+}
+
+export function partsInWords(cells: Cells, field: Field, water: Water | null): string {
+  const out: string[] = [];
   const { looks, look } = looksOf(cells.parts);
   looks.forEach((l, i) => {
     const r = rangeOf(cells, field, (p) => look[cells.parts.indexOf(p)] === i);
