@@ -50,6 +50,8 @@ export interface Field {
   time_s: number;
   /** °C of each cell, then in air that of a solid neighbour */
   temperature: Float32Array;
+  /** °C of the cells of the block, beside it as in it: where it ends the temperature bends, and is not drawn across */
+  inside: Float32Array;
   /** 0 to 1 */
   melted: Float32Array;
 }
@@ -77,19 +79,22 @@ export async function askField(cells: Cells, time: number): Promise<Field> {
   const raw = await r.arrayBuffer();
   const n = cells.part.length;
   const temperature = new Float32Array(raw, 0, n); // every machine that browsers run on is little-endian
+  const inside = only(temperature, cells, (p) => p.role === "block");
   spread(temperature, cells.counts);
   const melted = new Float32Array(raw, 4 * n, n);
-  const melts = cells.parts.map((p) => p.melts === true);
-  if (melts.includes(true)) {
-    // beside what melts as there, so that a melting front ends at its rim
-    for (let c = 0; c < n; c++) if (melts[cells.part[c]!] !== true) melted[c] = NaN;
-    spread(melted, cells.counts);
-    for (let c = 0; c < n; c++) if (melted[c]! !== melted[c]!) melted[c] = 0;
-  }
-  return { time_s: Number(r.headers.get("Field-Time")), temperature, melted };
+  // a melting front ends at the rim of what melts
+  return { time_s: Number(r.headers.get("Field-Time")), temperature, inside, melted: only(melted, cells, (p) => p.melts === true) };
 }
 
 export const askWater = (cells: Cells, time: number) => ask<Water>("run/cells/water", { name: cells.run, time, answer: cells.answer });
+
+/** only keeps the values of cells of some parts, and continues them a little beyond. */
+function only(values: Float32Array, cells: Cells, of: (p: Part) => boolean): Float32Array {
+  const wanted = cells.parts.map(of);
+  const out = values.map((x, c) => (wanted[cells.part[c]!] === true ? x : NaN));
+  spread(out, cells.counts);
+  return out.map((x) => (x === x ? x : 0));
+}
 
 /** spread gives cells without a temperature the mean of neighbours that have one, so that colours reach the rim of what is solid;
  * two cells deep, which is as far as any colour is looked up. */

@@ -89,7 +89,7 @@ function seen(shape: Surface, look: number, cells: Cells, cut: Cut, eye: readonl
     }
     of_.sort((a, b) => b.area - a.area);
     let best: Spot | undefined;
-    for (const { i } of of_.slice(0, 6)) {
+    for (const { i } of of_.slice(0, 8)) {
       const r = shape.rectangles;
       for (const u of [0.12, 0.3, 0.5, 0.7, 0.88])
         for (const v of [0.12, 0.3, 0.5, 0.7, 0.88]) {
@@ -101,8 +101,8 @@ function seen(shape: Surface, look: number, cells: Cells, cut: Cut, eye: readonl
           if (best !== undefined && x >= best[0]) continue;
           if (x > 0 && y > 0 && x < paper.wide && y < paper.high && free(p, eye, cells, cut)) best = [x, y];
         }
-      if (best !== undefined) return best;
     }
+    if (best !== undefined) return best;
   }
   return undefined;
 }

@@ -109,15 +109,16 @@ export class Painter {
   setField(f: Field): void {
     this.field = f;
     if (this.made === null || this.cells === null) return;
-    const both = new Float32Array(2 * f.temperature.length);
-    for (let i = 0, k = 0; i < f.temperature.length; i++) {
-      both[k++] = f.temperature[i]!;
-      both[k++] = f.melted[i]!;
+    const all = new Float32Array(4 * f.temperature.length);
+    for (let i = 0, k = 0; i < f.temperature.length; i++, k += 4) {
+      all[k] = f.temperature[i]!;
+      all[k + 1] = f.melted[i]!;
+      all[k + 2] = f.inside[i]!;
     }
     const { gl, field } = this.made;
     const [x, y, z] = this.cells.counts;
     gl.bindTexture(gl.TEXTURE_3D, field);
-    gl.texImage3D(gl.TEXTURE_3D, 0, gl.RG32F, x, y, z, 0, gl.RG, gl.FLOAT, both);
+    gl.texImage3D(gl.TEXTURE_3D, 0, gl.RGBA32F, x, y, z, 0, gl.RGBA, gl.FLOAT, all);
     plain(gl, gl.TEXTURE_3D);
     this.inner = innerStep(this.cells, f);
     this.wish();
@@ -308,6 +309,8 @@ export class Painter {
     bind(gl, 0, gl.TEXTURE_2D, m.water, at("water"));
     gl.uniform1f(at("radius"), Math.max(2 / s, ...this.cells!.tubes.map((t) => t.outer_m / 2)));
     gl.uniform4f(at("wet"), ...parsed(this.colours!.water), 1);
+    gl.enable(gl.BLEND);
+    gl.blendFunc(gl.ONE, gl.ONE_MINUS_SRC_ALPHA);
     gl.bindVertexArray(m.pipes.vao);
     gl.drawElements(gl.TRIANGLES, m.pipes.count, gl.UNSIGNED_INT, 0);
   }

@@ -41,7 +41,7 @@ void main() {
 export const faceFragment = `#version 300 es
 precision highp float;
 precision highp sampler3D;
-uniform sampler3D field;     // temperature and melted share of each cell
+uniform sampler3D field;     // of each cell its temperature, its melted share, and its temperature as the block has it
 uniform sampler2D finder;    // row a: from a place along axis a to cells, their middles at whole numbers; and the step to the next
 uniform sampler2D tints;     // the rule of temperature, step by step
 uniform vec4 rule;           // °C, °C, K per tint, K per isotherm
@@ -82,9 +82,10 @@ void main() {
   vec2 part = vec2(u, v) - f0;
   ivec3 here = base + int(f0.x) * toU + int(f0.y) * toV;
   ivec3 top = textureSize(field, 0) - 1;
-  vec2 f00 = texelFetch(field, here, 0).rg, f10 = texelFetch(field, min(here + toU, top), 0).rg;
-  vec2 f01 = texelFetch(field, min(here + toV, top), 0).rg, f11 = texelFetch(field, min(here + toU + toV, top), 0).rg;
-  vec2 f = mix(mix(f00, f10, part.x), mix(f01, f11, part.x), part.y);
+  vec3 f00 = texelFetch(field, here, 0).rgb, f10 = texelFetch(field, min(here + toU, top), 0).rgb;
+  vec3 f01 = texelFetch(field, min(here + toV, top), 0).rgb, f11 = texelFetch(field, min(here + toU + toV, top), 0).rgb;
+  vec3 all = mix(mix(f00, f10, part.x), mix(f01, f11, part.x), part.y);
+  vec2 f = vec2(what.x == 0 ? all.z : all.x, all.y);
   float T = f.x;
   vec2 slope = fwidth(f) * fine;
 
@@ -163,6 +164,7 @@ layout(location = 0) in vec3 place;
 layout(location = 1) in vec3 normal;
 layout(location = 2) in vec3 direction;
 layout(location = 3) in vec3 told; // along its row, which row, from the axis at an end
+uniform float perMetre, fine;
 out vec3 n;
 out float s, rim;
 out vec3 at;
@@ -175,7 +177,8 @@ void main() {
   row = int(told.y + 0.5);
   rim = told.z;
   at = place;
-  gl_Position = onPaper(place);
+  // a little wider than it is: the fragments find how much of a pixel it covers
+  gl_Position = onPaper(told.z < 0.0 ? place + normal * 0.75 / (perMetre * fine) : place);
 }`;
 
 export const tubeFragment = `#version 300 es
@@ -228,7 +231,8 @@ void main() {
       fill = mix(sheet.rgb, full, inside(abs(q - 5.5), 3.2, 1.0 / fine) * inside(abs(y), 1.1, 1.0 / fine));
     }
   }
+  if (rim < 0.0) c *= 1.0 + 0.75 * pixel; // of the true radius
   vec3 k = mix(sheet.rgb, fill, inside(c, bore, pixel));
   k = mix(ink.rgb, k, inside(c, 1.0 - 1.1 / r, pixel));
-  colour = vec4(k, 1.0);
+  colour = vec4(k, 1.0) * (rim < 0.0 ? inside(c, 1.0, pixel) : 1.0);
 }`;
