@@ -1,6 +1,6 @@
 // The cut-away: the receiver as a solid that can be turned, a part of it taken away, at the moment of the cursor. It stands in the
 // place of the section. The last picture stays while the next one is fetched.
-import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { keys } from "../sheet/keys";
 import { clock } from "../sheet/numbers";
 import { save } from "../sheet/save";
@@ -91,7 +91,7 @@ function Drawing({ cells, field, water }: Held) {
   const paper = { wide: size[0], high: size[1], fine: Math.min(2, devicePixelRatio || 1) };
   const parts = useMemo(() => partsInWords(cells, field, water), [cells, field, water]);
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     const p = new Painter(canvas.current!);
     if (!p.begin()) {
       setMissing(true);
@@ -103,7 +103,7 @@ function Drawing({ cells, field, water }: Held) {
       p.end();
     };
   }, []);
-  useEffect(() => {
+  useLayoutEffect(() => {
     const again = () => setTheme((n) => n + 1);
     const dark = matchMedia("(prefers-color-scheme: dark)");
     dark.addEventListener("change", again);
@@ -120,12 +120,12 @@ function Drawing({ cells, field, water }: Held) {
     const { colours, type } = dress(cells);
     if (painter.current !== null) annotate(ctx, painter.current, cells, planes, from, at, colours, type);
   };
-  useEffect(() => painter.current?.setCells(cells), [cells]);
-  useEffect(() => painter.current?.setColours(dress(cells).colours), [cells, theme]);
-  useEffect(() => painter.current?.setField(field), [field]);
-  useEffect(() => painter.current?.setWater(water), [water]);
-  useEffect(() => painter.current?.setCut(planes), [cells, cutAsSaid()]);
-  useEffect(() => {
+  useLayoutEffect(() => painter.current?.setCells(cells), [cells]);
+  useLayoutEffect(() => painter.current?.setColours(dress(cells).colours), [cells, theme]);
+  useLayoutEffect(() => painter.current?.setField(field), [field]);
+  useLayoutEffect(() => painter.current?.setWater(water), [water]);
+  useLayoutEffect(() => painter.current?.setCut(planes), [cells, cutAsSaid()]);
+  useLayoutEffect(() => {
     const p = painter.current;
     if (p === null || size[0] === 0) return;
     p.setPaper(paper);

@@ -29,7 +29,7 @@ export function tubes(cells: Cells, least: number): Tubes {
   const rows = rowsOf(cells);
   const at = new Map<string, number>();
   let before: Tube | undefined;
-  for (const t of [...cells.tubes, ...cells.heaters]) {
+  for (const t of standingOut(cells, least)) {
     const r = Math.max(t.outer_m / 2, least);
     const length = reach(t);
     let row = t.kind === "heater" ? rows.count - 1 : rows.count - 2;
@@ -51,6 +51,22 @@ export function tubes(cells: Cells, least: number): Tubes {
   }
   if (before !== undefined) m.end(before, 1);
   return m.done();
+}
+
+/** standingOut lets the free ends of tubes stand out a little, as they do where they are joined to pipes. */
+function standingOut(cells: Cells, least: number): Tube[] {
+  const out = cells.tubes.map((t) => ({ ...t }));
+  const by = (t: Tube, p: Point, way: number): Point => {
+    const d = direction(t);
+    const l = way * Math.max(t.outer_m, 2 * least);
+    return [p[0] + d[0] * l, p[1] + d[1] * l, p[2] + d[2] * l];
+  };
+  out.forEach((t, i) => {
+    const [before, after] = [out[i - 1], out[i + 1]];
+    if (before === undefined || t.circuit === undefined || before.circuit !== t.circuit) t.from_m = by(t, t.from_m, -1);
+    if (after === undefined || t.circuit === undefined || after.circuit !== t.circuit) t.to_m = by(t, t.to_m, 1);
+  });
+  return [...out, ...cells.heaters];
 }
 
 function direction(t: Tube): Point {
