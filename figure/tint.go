@@ -5,8 +5,6 @@ import (
 	"math"
 	"sort"
 	"sync"
-
-	"emberbank/heat"
 )
 
 // lightPaper is the temperature scale for light paper, its anchors in OKLCH: lightness, chroma, hue in degrees. Hot is dark: heat
@@ -137,17 +135,9 @@ func scaleOver(lo, hi float64) scale {
 	return scale{math.Floor(lo/tick+1e-9) * tick, math.Ceil(hi/tick-1e-9) * tick, step}
 }
 
-// RuleOver lays the rule of temperature over fields, its ends on round numbers, and returns them in °C, the step of its tints in
-// K, and that of isotherms.
-func RuleOver(fields []heat.Field) (low, high, tint, isotherm float64) {
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for i := range fields {
-		l, h := Extremes(&fields[i])
-		lo, hi = math.Min(lo, l), math.Max(hi, h)
-	}
-	if lo > hi {
-		lo, hi = 0, 1
-	}
+// RuleOver lays the rule of temperature over temperatures from lo to hi in °C, its ends on round numbers, as a section has it,
+// and returns them, the step of its tints in K, and that of isotherms.
+func RuleOver(lo, hi float64) (low, high, tint, isotherm float64) {
 	s := scaleOver(lo, hi)
 	return s.low, s.high, s.step, niceStep(s.high-s.low, 14)
 }

@@ -8,6 +8,7 @@ import (
 	"math"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"emberbank/figure"
 	"emberbank/heat"
@@ -34,18 +35,14 @@ func (d *Desk) cellsAPI(a huma.API) {
 const octets = "application/octet-stream"
 
 type cellsBody struct {
-	Answer   int          `json:"answer"`
-	Lines    [3][]float64 `json:"lines_m" doc:"edges of cells along depth, width and height"`
-	Parts    []partBody   `json:"parts"`
-	Filled   []int        `json:"filled" doc:"pairs, a count of cells and the part that fills them, -1 for air, in the order of cells with depth running fastest; a bore counts to what it is drilled through"`
-	Tubes    []tubeBody   `json:"tubes" doc:"straight stretches in the order of flow, circuit by circuit"`
-	Heaters  []tubeBody   `json:"heaters"`
-	Window   *windowBody  `json:"window,omitempty"`
-	Low      float64      `json:"low_degC" doc:"of the rule of temperature"`
-	High     float64      `json:"high_degC"`
-	Tint     float64      `json:"tint_K" doc:"step of the tints"`
-	Isotherm float64      `json:"isotherm_K" doc:"step of the isotherms"`
-	Moments  []float64    `json:"moments_s" doc:"at which a field is kept"`
+	Answer  int          `json:"answer"`
+	Lines   [3][]float64 `json:"lines_m" doc:"edges of cells along depth, width and height"`
+	Parts   []partBody   `json:"parts"`
+	Filled  []int        `json:"filled" doc:"pairs, a count of cells and the part that fills them, -1 for air, in the order of cells with depth running fastest; a bore counts to what it is drilled through"`
+	Tubes   []tubeBody   `json:"tubes" doc:"straight stretches in the order of flow, circuit by circuit"`
+	Heaters []tubeBody   `json:"heaters"`
+	Window  *windowBody  `json:"window,omitempty"`
+	Moments []float64    `json:"moments_s" doc:"at which a field is kept, as far as the run has got"`
 }
 
 type partBody struct {
@@ -88,38 +85,34 @@ type CellsQuery struct {
 }
 
 func (d *Desk) getCells(_ context.Context, q *CellsQuery) (*tagged[*cellsBody], error) {
-	a, number, err := d.cellsOf(q.Name, 0)
+	r, err := d.runs.of(q.Name)
 	if err != nil {
+		return nil, refused(err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if err := r.handsOut(0); err != nil {
 		return nil, err
 	}
-	tag := d.tag(q.Name, strconv.Itoa(number))
+	tag := d.tag(q.Name, strconv.Itoa(r.number))
 	if q.Shown == tag {
 		return &tagged[*cellsBody]{Status: http.StatusNotModified, ETag: tag}, nil
 	}
-	return &tagged[*cellsBody]{Status: http.StatusOK, ETag: tag, Body: cellsIn(a, number)}, nil
+	return &tagged[*cellsBody]{Status: http.StatusOK, ETag: tag, Body: cellsIn(r.hand, r.number)}, nil
 }
 
-// cellsOf is the answer that pictures are drawn of and its number, where its grid may be handed out. A number above zero is that
-// of the answer for which the page has asked.
-func (d *Desk) cellsOf(name string, wanted int) (*answer, int, error) {
-	a, err := d.answerOf(name)
-	if err != nil {
-		return nil, 0, err
+// handsOut tells whether the grid of the answer at hand may be handed out; the lock is held. A number above zero is that of the
+// answer of which the page knows the cells.
+func (r *run) handsOut(wanted int) error {
+	switch {
+	case r.hand == nil || len(r.hand.fields) == 0 || r.hand.grid == nil:
+		return huma.Error404NotFound("this is drawn when the first temperatures are there")
+	case wanted > 0 && wanted != r.number:
+		return huma.Error409Conflict("another answer has come; ask for its cells first")
+	case r.hand.grid.Cells() > mostCells:
+		return huma.Error413RequestEntityTooLarge(fmt.Sprintf("%d cells are more than the %d that a cut-away is drawn of; look at sections, or give larger cells", r.hand.grid.Cells(), mostCells))
 	}
-	r, err := d.runs.of(name)
-	if err != nil {
-		return nil, 0, refused(err)
-	}
-	r.mu.Lock()
-	number, same := r.number, r.hand == a
-	r.mu.Unlock()
-	if !same || wanted > 0 && wanted != number {
-		return nil, 0, huma.Error409Conflict("another answer has come; ask for its cells first")
-	}
-	if n := a.result.Grid.Cells(); n > mostCells {
-		return nil, 0, huma.Error413RequestEntityTooLarge(fmt.Sprintf("%d cells are more than the %d that a cut-away is drawn of; look at sections, or give larger cells", n, mostCells))
-	}
-	return a, number, nil
+	return nil
 }
 
 // tag names what is sent, for this start of the program.
@@ -134,9 +127,9 @@ func (d *Desk) tag(what ...string) string {
 
 // cellsIn describes the grid of an answer.
 func cellsIn(a *answer, number int) *cellsBody {
-	rec, g := &a.loaded.Problem.Receiver, a.result.Grid
+	rec := &a.loaded.Problem.Receiver
 	b := &cellsBody{
-		Answer: number, Lines: g.Lines, Parts: []partBody{}, Filled: counted(figure.Drilled(a.result, rec)),
+		Answer: number, Lines: a.grid.Lines, Parts: []partBody{}, Filled: counted(figure.Drilled(a.shown(), rec)),
 		Tubes: tubesOf(rec), Heaters: []tubeBody{}, Moments: []float64{},
 	}
 	for _, p := range rec.Parts {
@@ -160,7 +153,6 @@ func cellsIn(a *answer, number int) *cellsBody {
 	for i := range a.fields {
 		b.Moments = append(b.Moments, a.fields[i].Time)
 	}
-	b.Low, b.High, b.Tint, b.Isotherm = figure.RuleOver(a.fields)
 	return b
 }
 
@@ -211,40 +203,52 @@ type fieldAnswer struct {
 	ETag        string `header:"ETag"`
 	Answer      int    `header:"Answer" doc:"its number"`
 	Time        string `header:"Field-Time" doc:"s, at which the field is kept"`
+	Rule        string `header:"Rule" doc:"of temperature, over the run as far as it has got: its ends in °C, the step of its tints and that of isotherms in K"`
 	ContentType string `header:"Content-Type"`
 	Body        []byte
 }
 
 func (d *Desk) getCellField(_ context.Context, q *momentQuery) (*fieldAnswer, error) {
-	a, number, f, err := d.momentOf(q)
+	m, err := d.momentOf(q)
 	if err != nil {
 		return nil, err
 	}
-	out := &fieldAnswer{Status: http.StatusOK, Answer: number, Time: formatted(f.Time), ContentType: octets}
-	out.ETag = d.tag(q.Name, strconv.Itoa(number), out.Time)
+	out := &fieldAnswer{Status: http.StatusOK, Answer: m.number, Time: formatted(m.field.Time), Rule: m.rule, ContentType: octets}
+	out.ETag = d.tag(q.Name, strconv.Itoa(m.number), out.Time, m.rule)
 	if q.Shown == out.ETag {
 		out.Status = http.StatusNotModified
 		return out, nil
 	}
-	out.Body = fourBytes(f, a.result.Grid.Cells())
+	out.Body = fourBytes(m.field)
 	return out, nil
 }
 
-// momentOf is the field that is asked for.
-func (d *Desk) momentOf(q *momentQuery) (*answer, int, heat.Field, error) {
-	a, number, err := d.cellsOf(q.Name, q.Answer)
-	if err != nil {
-		return nil, 0, heat.Field{}, err
-	}
-	f, ok := a.fieldAt(q.Time)
-	if !ok {
-		return nil, 0, f, huma.Error404NotFound("no state of the solid is kept")
-	}
-	return a, number, f, nil
+// moment is what is handed out of a moment; nothing changes it any more.
+type moment struct {
+	number int
+	field  heat.Field
+	water  []wet
+	rule   string
 }
 
-// fourBytes writes the field of n cells: all temperatures in °C, then all melted shares.
-func fourBytes(f heat.Field, n int) []byte {
+func (d *Desk) momentOf(q *momentQuery) (*moment, error) {
+	r, err := d.runs.of(q.Name)
+	if err != nil {
+		return nil, refused(err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if err := r.handsOut(q.Answer); err != nil {
+		return nil, err
+	}
+	f, _ := r.hand.fieldAt(q.Time)
+	low, high, tint, isotherm := figure.RuleOver(r.hand.low, r.hand.top)
+	return &moment{r.number, f, r.hand.waterAt(f.Time), strings.Join([]string{formatted(low), formatted(high), formatted(tint), formatted(isotherm)}, " ")}, nil
+}
+
+// fourBytes writes all temperatures in °C, then all melted shares.
+func fourBytes(f heat.Field) []byte {
+	n := len(f.Temperature)
 	out := make([]byte, 0, 8*n)
 	for _, T := range f.Temperature {
 		out = binary.LittleEndian.AppendUint32(out, math.Float32bits(float32(T-273.15)))
@@ -276,12 +280,12 @@ type stretchBody struct {
 }
 
 func (d *Desk) getCellWater(_ context.Context, q *momentQuery) (*body[waterBody], error) {
-	a, _, f, err := d.momentOf(q)
+	m, err := d.momentOf(q)
 	if err != nil {
 		return nil, err
 	}
-	out := waterBody{Time: f.Time, Circuits: []circuitBody{}}
-	for _, w := range a.waterAt(f.Time) {
+	out := waterBody{Time: m.field.Time, Circuits: []circuitBody{}}
+	for _, w := range m.water {
 		out.Circuits = append(out.Circuits, circuitBody{w.circuit, w.state, w.stretches})
 	}
 	return &body[waterBody]{out}, nil

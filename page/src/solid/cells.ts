@@ -31,10 +31,6 @@ interface Told {
   tubes: Tube[];
   heaters: Tube[];
   window?: { min_m: [number, number]; max_m: [number, number]; gap_m: number; glass_m: number };
-  low_degC: number;
-  high_degC: number;
-  tint_K: number;
-  isotherm_K: number;
   moments_s: number[];
 }
 
@@ -46,8 +42,17 @@ export interface Cells extends Told {
   part: Int16Array;
 }
 
+/** the rule of temperature: its ends in °C, the step of its tints and of isotherms in K */
+export interface Rule {
+  low: number;
+  high: number;
+  tint: number;
+  isotherm: number;
+}
+
 export interface Field {
   time_s: number;
+  rule: Rule;
   /** °C of each cell, then in air that of a solid neighbour */
   temperature: Float32Array;
   /** °C of the cells of the block, beside it as in it: where it ends the temperature bends, and is not drawn across */
@@ -83,7 +88,8 @@ export async function askField(cells: Cells, time: number): Promise<Field> {
   spread(temperature, cells.counts);
   const melted = new Float32Array(raw, 4 * n, n);
   // a melting front ends at the rim of what melts
-  return { time_s: Number(r.headers.get("Field-Time")), temperature, inside, melted: only(melted, cells, (p) => p.melts === true) };
+  const [low = 0, high = 1, tint = 1, isotherm = 1] = (r.headers.get("Rule") ?? "").split(" ").map(Number);
+  return { time_s: Number(r.headers.get("Field-Time")), rule: { low, high, tint, isotherm }, temperature, inside, melted: only(melted, cells, (p) => p.melts === true) };
 }
 
 export const askWater = (cells: Cells, time: number) => ask<Water>("run/cells/water", { name: cells.run, time, answer: cells.answer });

@@ -2,7 +2,7 @@
 // It is laid on a paper of its own above the picture, so that letters stay sharp and a saved picture has them at its own size.
 import { fixed } from "../sheet/numbers";
 import { reading } from "../sheet/units";
-import type { Cells } from "./cells";
+import type { Cells, Rule } from "./cells";
 import { axes, frameOf, type Cut, type Turn } from "./cut";
 import { extentOf, margin, type Colours, type Painter, type Paper } from "./painter";
 import { perRectangle, type Surface } from "./surface";
@@ -17,18 +17,30 @@ export interface Type {
 
 type Spot = [number, number];
 
-export function annotate(ctx: CanvasRenderingContext2D, of: Painter, cells: Cells, cut: Cut, turn: Turn, paper: Paper, colours: Colours, type: Type): void {
+/** what is written around */
+export interface Sight {
+  cells: Cells;
+  rule: Rule;
+  cut: Cut;
+  turn: Turn;
+  paper: Paper;
+  colours: Colours;
+  type: Type;
+}
+
+export function annotate(ctx: CanvasRenderingContext2D, of: Painter, sight: Sight): void {
+  const { paper } = sight;
   ctx.setTransform(paper.fine, 0, 0, paper.fine, 0, 0);
   ctx.clearRect(0, 0, paper.wide, paper.high);
   ctx.lineCap = "butt";
-  leaders(ctx, of, cells, cut, turn, paper, colours, type);
-  rule(ctx, cells, paper, colours, type);
-  directions(ctx, turn, paper, type);
-  length(ctx, of, paper, colours, type);
+  leaders(ctx, of, sight);
+  scale(ctx, sight);
+  directions(ctx, sight);
+  length(ctx, of, sight);
 }
 
 /** leaders name every look at a spot of it that is seen. */
-function leaders(ctx: CanvasRenderingContext2D, of: Painter, cells: Cells, cut: Cut, turn: Turn, paper: Paper, colours: Colours, type: Type): void {
+function leaders(ctx: CanvasRenderingContext2D, of: Painter, { cells, cut, turn, paper, colours, type }: Sight): void {
   const shape = of.shape;
   if (shape === null) return;
   const eye = frameOf(turn).eye;
@@ -80,16 +92,16 @@ function disc(ctx: CanvasRenderingContext2D, [x, y]: Spot, r: number): void {
 /** seen finds a spot on the paper where a look is seen: on what was cut before what was not, as far left as may be. */
 function seen(shape: Surface, look: number, cells: Cells, cut: Cut, eye: readonly number[], of: Painter, paper: Paper): Spot | undefined {
   for (const flag of [1, 0]) {
-    const of_: { i: number; area: number }[] = [];
+    const found: { i: number; area: number }[] = [];
     for (let i = 0; i < shape.rectangles.length; i += perRectangle) {
       const r = shape.rectangles;
       if (r[i + 7] !== look * 2 + flag) continue;
       const area = (r[i + 4]! - r[i + 2]!) * (r[i + 5]! - r[i + 3]!) * Math.abs(eye[r[i]!]!);
-      if (area > 0) of_.push({ i, area });
+      if (area > 0) found.push({ i, area });
     }
-    of_.sort((a, b) => b.area - a.area);
+    found.sort((a, b) => b.area - a.area);
     let best: Spot | undefined;
-    for (const { i } of of_.slice(0, 8)) {
+    for (const { i } of found.slice(0, 8)) {
       const r = shape.rectangles;
       for (const u of [0.12, 0.3, 0.5, 0.7, 0.88])
         for (const v of [0.12, 0.3, 0.5, 0.7, 0.88]) {
@@ -138,14 +150,14 @@ function find(l: number[], x: number): number {
   return low;
 }
 
-/** rule draws the temperatures' colours with their numbers, as the reader wants them. */
-function rule(ctx: CanvasRenderingContext2D, c: Cells, paper: Paper, colours: Colours, type: Type): void {
+/** scale draws the temperatures' colours with their numbers, as the reader wants them. */
+function scale(ctx: CanvasRenderingContext2D, { rule: c, paper, colours, type }: Sight): void {
   const [x, top, bottom] = [paper.wide - 52, margin.top + 24, paper.high - margin.bottom - 8];
-  const y = (T: number) => bottom - ((T - c.low_degC) / (c.high_degC - c.low_degC)) * (bottom - top);
+  const y = (T: number) => bottom - ((T - c.low) / (c.high - c.low)) * (bottom - top);
   colours.tints.forEach((t, i) => {
     ctx.fillStyle = t;
-    const from = y(c.low_degC + i * c.tint_K);
-    const to = y(c.low_degC + (i + 1) * c.tint_K);
+    const from = y(c.low + i * c.tint);
+    const to = y(c.low + (i + 1) * c.tint);
     ctx.fillRect(x, to, 14, from - to + 0.5);
   });
   ctx.strokeStyle = colours.ink;
@@ -159,7 +171,7 @@ function rule(ctx: CanvasRenderingContext2D, c: Cells, paper: Paper, colours: Co
   ctx.fillText(r.name, x, top - 12);
   ctx.font = `10.5px ${type.lettering}`;
   ctx.lineWidth = 0.7;
-  for (let T = Math.ceil(c.low_degC / c.isotherm_K) * c.isotherm_K; T <= c.high_degC + 1e-6; T += c.isotherm_K) {
+  for (let T = Math.ceil(c.low / c.isotherm) * c.isotherm; T <= c.high + 1e-6; T += c.isotherm) {
     ctx.beginPath();
     ctx.moveTo(x + 14, y(T));
     ctx.lineTo(x + 18, y(T));
@@ -169,7 +181,7 @@ function rule(ctx: CanvasRenderingContext2D, c: Cells, paper: Paper, colours: Co
 }
 
 /** directions shows how depth, width and height run on the paper. */
-function directions(ctx: CanvasRenderingContext2D, turn: Turn, paper: Paper, type: Type): void {
+function directions(ctx: CanvasRenderingContext2D, { turn, paper, type }: Sight): void {
   const f = frameOf(turn);
   const [x, y] = [44, paper.high - 44];
   ctx.font = `italic 12px ${type.text}`;
@@ -200,7 +212,7 @@ function arrow(ctx: CanvasRenderingContext2D, [x, y]: Spot, [dx, dy]: Spot): voi
 }
 
 /** length shows a round length at the drawing's scale: along the paper, which what is turned away falls short of. */
-function length(ctx: CanvasRenderingContext2D, of: Painter, paper: Paper, colours: Colours, type: Type): void {
+function length(ctx: CanvasRenderingContext2D, of: Painter, { paper, colours, type }: Sight): void {
   const s = of.scale();
   const m = [2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001].find((x) => x * s <= 130) ?? 0.001;
   const [right, y] = [paper.wide - margin.right, paper.high - 16];

@@ -283,7 +283,8 @@ export class Painter {
     gl.uniform4iv(at("looks"), looks);
     gl.uniform3fv(at("low"), c.lines_m.map((l) => l[0]!));
     gl.uniform3fv(at("extent"), extentOf(c));
-    gl.uniform4f(at("rule"), c.low_degC, c.high_degC, c.tint_K, c.isotherm_K);
+    const r = this.field!.rule;
+    gl.uniform4f(at("rule"), r.low, r.high, r.tint, r.isotherm);
     gl.uniform1f(at("inner"), this.inner);
     gl.enable(gl.POLYGON_OFFSET_FILL);
     gl.polygonOffset(1, 1);
@@ -354,7 +355,7 @@ function innerStep(c: Cells, f: Field): number {
   const r = rangeOf(c, f, (p) => p.role === "block");
   if (r === undefined) return 0;
   const range = r.high - r.low;
-  if (range < 2 || range > 2 * c.isotherm_K) return 0; // lines closer than a kelvin would show the grid
+  if (range < 2 || range > 2 * f.rule.isotherm) return 0; // lines closer than a kelvin would show the grid
   const rough = range / 6;
   const ten = 10 ** Math.floor(Math.log10(rough));
   return [1, 2, 5, 10].map((k) => k * ten).find((s) => s >= rough * 0.999)!;

@@ -4,7 +4,7 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/ho
 import { keys } from "../sheet/keys";
 import { clock } from "../sheet/numbers";
 import { save } from "../sheet/save";
-import { run } from "../sheet/state";
+import { moved, run } from "../sheet/state";
 import { chosen } from "../sheet/units";
 import { askCells, askField, askWater, type Cells, type Field, type Water } from "./cells";
 import { SolidChoice } from "./choice";
@@ -40,7 +40,7 @@ function useHeld(of: string, answer: number, time: number): { now: Held | null; 
   useEffect(() => () => void (here.current = false), []);
   useEffect(() => {
     wanted.current = { of, answer, time };
-    if (asking.current) return;
+    if (asking.current || answer === 0) return;
     asking.current = true;
     void (async () => {
       let cells = held?.cells.run === of ? held.cells : null;
@@ -65,10 +65,10 @@ function useHeld(of: string, answer: number, time: number): { now: Held | null; 
 
 export function Solid({ time }: { time: number }) {
   const r = run.value;
-  const { now, trouble } = useHeld(r?.run ?? "", r?.answer ?? 0, time);
+  const { now, trouble } = useHeld(r?.run ?? "", (moved.value?.rows ?? 0) > 0 ? (r?.answer ?? 0) : 0, time);
   return (
     <figure class="section solid">
-      {now !== null ? <Drawing {...now} /> : <p class="later">{trouble === "" ? "Reading the cells." : trouble}</p>}
+      {now !== null ? <Drawing {...now} /> : <p class="later">{trouble === "" ? "The cut-away is drawn when the first temperatures are there." : trouble}</p>}
       {now !== null && trouble !== "" && <p class="later">{trouble}</p>}
       <figcaption>
         <SolidChoice />
@@ -116,12 +116,13 @@ function Drawing({ cells, field, water }: Held) {
     };
   }, []);
 
+  const { low, high, tint } = field.rule;
   const letters = (ctx: CanvasRenderingContext2D, at: typeof paper) => {
-    const { colours, type } = dress(cells);
-    if (painter.current !== null) annotate(ctx, painter.current, cells, planes, from, at, colours, type);
+    const { colours, type } = dress(field.rule);
+    if (painter.current !== null) annotate(ctx, painter.current, { cells, rule: field.rule, cut: planes, turn: from, paper: at, colours, type });
   };
   useLayoutEffect(() => painter.current?.setCells(cells), [cells]);
-  useLayoutEffect(() => painter.current?.setColours(dress(cells).colours), [cells, theme]);
+  useLayoutEffect(() => painter.current?.setColours(dress(field.rule).colours), [cells, theme, low, high, tint]);
   useLayoutEffect(() => painter.current?.setField(field), [field]);
   useLayoutEffect(() => painter.current?.setWater(water), [water]);
   useLayoutEffect(() => painter.current?.setCut(planes), [cells, cutAsSaid()]);

@@ -29,9 +29,8 @@ export function tubes(cells: Cells, least: number): Tubes {
   const rows = rowsOf(cells);
   const at = new Map<string, number>();
   let before: Tube | undefined;
-  for (const t of standingOut(cells, least)) {
+  for (const [t, length] of standingOut(cells, least)) {
     const r = Math.max(t.outer_m / 2, least);
-    const length = reach(t);
     let row = t.kind === "heater" ? rows.count - 1 : rows.count - 2;
     let [from, to] = [0, 1];
     if (t.circuit !== undefined) {
@@ -53,8 +52,9 @@ export function tubes(cells: Cells, least: number): Tubes {
   return m.done();
 }
 
-/** standingOut lets the free ends of tubes stand out a little, as they do where they are joined to pipes. */
-function standingOut(cells: Cells, least: number): Tube[] {
+/** standingOut lets the free ends of tubes stand out a little, as they do where they are joined to pipes. Beside each stands its own
+ * length, along which the water is told. */
+function standingOut(cells: Cells, least: number): [Tube, number][] {
   const out = cells.tubes.map((t) => ({ ...t }));
   const by = (t: Tube, p: Point, way: number): Point => {
     const d = direction(t);
@@ -66,7 +66,7 @@ function standingOut(cells: Cells, least: number): Tube[] {
     if (before === undefined || t.circuit === undefined || before.circuit !== t.circuit) t.from_m = by(t, t.from_m, -1);
     if (after === undefined || t.circuit === undefined || after.circuit !== t.circuit) t.to_m = by(t, t.to_m, 1);
   });
-  return [...out, ...cells.heaters];
+  return [...out.map((t, i): [Tube, number] => [t, reach(cells.tubes[i]!)]), ...cells.heaters.map((t): [Tube, number] => [t, reach(t)])];
 }
 
 function direction(t: Tube): Point {
