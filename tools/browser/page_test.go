@@ -38,10 +38,23 @@ func opened(t *testing.T) *desk {
 // served serves a copy of a small bench.
 func served(t *testing.T) *desk {
 	t.Helper()
-	d := &desk{t: t, folder: filepath.Join(t.TempDir(), "bench")}
-	if err := os.CopyFS(d.folder, os.DirFS("../../examples/small-match")); err != nil {
+	return servedFrom(t, small(t))
+}
+
+// small is a copy of a small bench.
+func small(t *testing.T) string {
+	t.Helper()
+	folder := filepath.Join(t.TempDir(), "bench")
+	if err := os.CopyFS(folder, os.DirFS("../../examples/small-match")); err != nil {
 		t.Fatal(err)
 	}
+	return folder
+}
+
+// servedFrom serves a folder.
+func servedFrom(t *testing.T, folder string) *desk {
+	t.Helper()
+	d := &desk{t: t, folder: folder}
 	program := exec.Command("../../build/emberbank", "open", d.folder, "--no-browser")
 	out, err := program.StdoutPipe()
 	if err != nil {

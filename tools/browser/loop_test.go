@@ -1,0 +1,133 @@
+package browser
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// another is a second tab of the same browser, at the same bench.
+func (d *desk) another() *desk {
+	d.t.Helper()
+	tab, stop := chromedp.NewContext(d.tab, chromedp.WithListener(d.hear))
+	d.t.Cleanup(stop)
+	two := &desk{t: d.t, folder: d.folder, link: d.link, tab: tab}
+	two.do(chromedp.Navigate(d.link))
+	return two
+}
+
+// changed writes a file of the bench anew with a text in place of another.
+func (d *desk) changed(name, from, to string) {
+	d.t.Helper()
+	at := filepath.Join(d.folder, name)
+	raw, err := os.ReadFile(at)
+	if err != nil || !strings.Contains(string(raw), from) {
+		d.t.Fatalf("%s does not say %q: %v", name, from, err)
+	}
+	if err := os.WriteFile(at, []byte(strings.Replace(string(raw), from, to, 1)), 0o666); err != nil {
+		d.t.Fatal(err)
+	}
+}
+
+// standing is what the title block says of the answer.
+const standing = `[...document.querySelectorAll(".title > div")].map((e) => e.innerText).find((t) => t.startsWith("this answer")) ?? ""`
+
+// put types a value into a field of the parts list and leaves it by Enter.
+func (d *desk) put(field, value string) {
+	d.t.Helper()
+	d.text(fmt.Sprintf(`((e) => { e.focus(); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); return ""; })(document.querySelector('input[aria-label=%q]'))`, value, field))
+	time.Sleep(50 * time.Millisecond) // the page takes the value in
+	d.text(fmt.Sprintf(`(document.querySelector('input[aria-label=%q]').dispatchEvent(new KeyboardEvent("keydown", {key: "Enter", bubbles: true, cancelable: true})), "")`, field))
+}
+
+// A run of months is seen growing, outlives a reload, is the same in two tabs, and is stopped from either.
+func TestALongRunIsSeenGrowingReloadedAndStopped(t *testing.T) {
+	d := servedFrom(t, small(t))
+	d.changed("trial-1.yaml", "until: 2 h", "until: 2000 h")
+	d.changed("trial-1.yaml", "every: 60 s", "every: 10 h")
+	d.changed("trial-1.yaml", "tolerance: 0.05 K", "tolerance: 0.0001 K")
+	d.browse()
+	d.until("it is being computed", `/, at \d+:\d\d of 2\s?000:00/.test(`+standing+`)`)
+	reached := `Number(/ at (\d+):/.exec(` + standing + `)?.[1] ?? -1)`
+	d.until("hours go by", reached+" > 20")
+	before := d.text("String(" + reached + ")")
+	d.do(chromedp.Reload())
+	d.until("it goes on after a reload from where it was", reached+" >= "+before)
+	d.until("rows have come", `document.querySelector("main table") !== null`)
+	two := d.another()
+	two.until("the other tab sees it too", reached+" >= "+before)
+	two.text(`(document.body.dispatchEvent(new KeyboardEvent("keydown", {key: "s", bubbles: true, cancelable: true})), "")`)
+	two.until("it is stopped", standing+`.includes("stopped")`)
+	d.until("the first tab hears of it", standing+`.includes("stopped")`)
+	d.noErrors()
+}
+
+// One value is changed on the sheet, another by an editor; both tabs come to show both. A wrong one is struck where it stands.
+func TestTwoTabsAndAnEditorWorkAtTheSameFiles(t *testing.T) {
+	d := opened(t)
+	d.wait("settled")
+	two := d.another()
+	two.wait("settled")
+	d.text(`(document.querySelector('nav a[href="/drawn"]').click(), "")`)
+	d.until("the parts are listed", `[...document.querySelectorAll(".parthead")].some((e) => e.innerText.includes("80 mm"))`)
+	d.text(`([...document.querySelectorAll(".parthead")].find((e) => e.innerText.includes("80 mm")).click(), "")`)
+	d.until("the depth can be changed", `document.querySelector('input[aria-label="block depth"]') !== null`)
+	d.put("block depth", "-40 mm")
+	d.until("a wrong value is explained beside it", `[...document.querySelectorAll("[role=alert]")].some((e) => e.innerText.includes("1 mm to 10 m"))`)
+	raw, err := os.ReadFile(filepath.Join(d.folder, "receiver.yaml"))
+	if err != nil || !strings.Contains(string(raw), "depth: 80 mm") {
+		t.Errorf("the file is %s, %v", raw, err)
+	}
+	d.put("block depth", "90 mm")
+	block := func(size string) string {
+		return fmt.Sprintf(`document.querySelector('nav a[href="/drawn"]').innerText.includes(%q)`, size)
+	}
+	d.until("it is redrawn", block("90 × 120 × 120 mm"))
+	two.until("the other tab follows", block("90 × 120 × 120 mm"))
+	d.changed("receiver.yaml", "width: 120 mm", "width: 110 mm")
+	d.until("what an editor writes is seen", block("90 × 110 × 120 mm"))
+	two.until("in both tabs", block("90 × 110 × 120 mm"))
+	if raw, err := os.ReadFile(filepath.Join(d.folder, "receiver.yaml")); err != nil || !strings.Contains(string(raw), "# An invented receiver") {
+		t.Errorf("the comment is gone: %s, %v", raw, err)
+	}
+	d.noErrors()
+}
+
+// The worked bench: how soon there is something to see, and how soon a change has its first answer. The times are printed, not
+// judged: other programs may be busy beside this one.
+func TestTheWorkedBenchIsSeenAtOnce(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "bakery")
+	if out, err := exec.Command("../../build/emberbank", "new", folder).CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	d := servedFrom(t, folder)
+	d.browse()
+	picture := `(document.querySelector("main svg[width], main .picture svg") !== null || document.querySelector("main canvas")?.width > 0)`
+	since := func(what, expression string) float64 {
+		t.Helper()
+		ms, err := chromedp.Run(d.tab, chromedp.Evaluate[float64](fmt.Sprintf(`new Promise((done) => { const look = () => (%s) ? done(performance.now()) : setTimeout(look, 10); look(); })`, expression), chromedp.EvalAwaitPromise))
+		if err != nil {
+			t.Fatalf("%s: %v", what, err)
+		}
+		return ms
+	}
+	t.Logf("the first picture stands %.0f ms after the page was asked for", since("a picture", picture))
+	t.Logf("the first sentence with numbers after %.0f ms", since("a sentence", `/\d/.test(document.querySelector("main .sentence")?.innerText ?? "")`))
+	coarse := `!/coarse/.test(` + standing + `)`
+	t.Logf("the coarse answer is whole after %.0f ms", since("the coarse answer", coarse))
+	d.changed("receiver.yaml", "depth: 200 mm", "depth: 210 mm")
+	began := time.Now()
+	d.until("the change is seen", `document.querySelector('nav a[href="/drawn"]').innerText.includes("210 × 300 × 300 mm")`)
+	t.Logf("a change by an editor is seen after %.0f ms", float64(time.Since(began).Milliseconds()))
+	d.until("a coarse answer is being computed", `/coarse/.test(`+standing+`)`)
+	began = time.Now()
+	since("its coarse answer", coarse)
+	t.Logf("and has its coarse answer %.0f ms later", float64(time.Since(began).Milliseconds()))
+	d.noErrors()
+}
