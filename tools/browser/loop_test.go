@@ -36,7 +36,7 @@ func (d *desk) changed(name, from, to string) {
 }
 
 // standing is what the title block says of the answer.
-const standing = `[...document.querySelectorAll(".title > div")].map((e) => e.innerText).find((t) => t.startsWith("this answer")) ?? ""`
+const standing = `([...document.querySelectorAll(".title > div")].map((e) => e.innerText).find((t) => t.startsWith("this answer")) ?? "")`
 
 // put types a value into a field of the parts list and leaves it by Enter.
 func (d *desk) put(field, value string) {
@@ -77,14 +77,14 @@ func TestTwoTabsAndAnEditorWorkAtTheSameFiles(t *testing.T) {
 	d.text(`(document.querySelector('nav a[href="/drawn"]').click(), "")`)
 	d.until("the parts are listed", `[...document.querySelectorAll(".parthead")].some((e) => e.innerText.includes("80 mm"))`)
 	d.text(`([...document.querySelectorAll(".parthead")].find((e) => e.innerText.includes("80 mm")).click(), "")`)
-	d.until("the depth can be changed", `document.querySelector('input[aria-label="block depth"]') !== null`)
-	d.put("block depth", "-40 mm")
+	d.until("the depth can be changed", `document.querySelector('input[aria-label="receiver block depth"]') !== null`)
+	d.put("receiver block depth", "-40 mm")
 	d.until("a wrong value is explained beside it", `[...document.querySelectorAll("[role=alert]")].some((e) => e.innerText.includes("1 mm to 10 m"))`)
 	raw, err := os.ReadFile(filepath.Join(d.folder, "receiver.yaml"))
 	if err != nil || !strings.Contains(string(raw), "depth: 80 mm") {
 		t.Errorf("the file is %s, %v", raw, err)
 	}
-	d.put("block depth", "90 mm")
+	d.put("receiver block depth", "90 mm")
 	block := func(size string) string {
 		return fmt.Sprintf(`document.querySelector('nav a[href="/drawn"]').innerText.includes(%q)`, size)
 	}
