@@ -49,12 +49,6 @@ func (d *desk) holds(name, what string) {
 	d.t.Fatalf("%s does not come to say %q: %s", name, what, d.file(name))
 }
 
-func (d *desk) press(button string) {
-	d.t.Helper()
-	d.until(button+" can be pressed", fmt.Sprintf(`[...document.querySelectorAll("button")].some((b) => b.textContent === %q && !b.disabled)`, button))
-	d.text(fmt.Sprintf(`([...document.querySelectorAll("button")].find((b) => b.textContent === %q && !b.disabled).click(), "")`, button))
-}
-
 // reached holds a view to what a screen reader needs, leaving out what draws the section.
 func (d *desk) reached(view string) {
 	d.t.Helper()

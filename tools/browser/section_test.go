@@ -23,8 +23,8 @@ func (d *desk) receiver() string {
 	return string(raw)
 }
 
-// holds waits until the receiver's file holds a text.
-func (d *desk) holds(want string) {
+// drawnFrom waits until the receiver's file holds a text.
+func (d *desk) drawnFrom(want string) {
 	d.t.Helper()
 	for range 200 {
 		if strings.Contains(d.receiver(), want) {
@@ -73,7 +73,7 @@ func TestALengthIsChangedWhereItIsDrawn(t *testing.T) {
 	}
 	d.until("five steps up are taken", `document.querySelector(".inhand input").value === "85 mm"`)
 	d.do(chromedp.KeyEvent("\r"))
-	d.holds("depth: 85 mm")
+	d.drawnFrom("depth: 85 mm")
 	d.until("the drawing shows the new depth", `[...document.querySelectorAll(".section .given")].some((g) => g.getAttribute("aria-label") === "depth of the block, 85 mm")`)
 	d.until("the field is left", `document.querySelector(".inhand") === null`)
 	if !strings.Contains(d.receiver(), "# An invented receiver") {
