@@ -21,7 +21,7 @@ func (d *desk) drawing() image.Image {
 	var last []byte
 	for range 50 {
 		time.Sleep(200 * time.Millisecond)
-		raw, err := chromedp.Run(d.tab, chromedp.Screenshot(".turned", chromedp.ByQuery))
+		raw, err := chromedp.Run(d.tab, chromedp.Screenshot(".turned"))
 		if err != nil {
 			d.t.Fatal(err)
 		}
@@ -86,7 +86,7 @@ func TestTheCutAwayIsTurnedCutAndFollowsTheCursor(t *testing.T) {
 	if w := d.text(inWords); !strings.Contains(w, "The quarter right of width") || !strings.Contains(w, "The block of") || !strings.Contains(w, "Circuit main is") {
 		t.Errorf("in words it is %q", w)
 	}
-	d.do(chromedp.Focus(".turned", chromedp.ByQuery))
+	d.do(chromedp.Focus(".turned"))
 	for range 4 {
 		d.do(chromedp.KeyEvent(kb.ArrowLeft))
 	}
