@@ -3,7 +3,7 @@ import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { type Name, writeNames } from "./names";
-import { head, levels, phasesOver, progress, throughLines, timeAxis } from "./paint";
+import { head, heading, levels, phasesOver, progress, throughLines, timeAxis } from "./paint";
 import { type Frame, type Panel, above, beneath, coarseDash, isLight, marks, tick, ticks } from "./panel";
 import { CanvasPen, type Faces } from "./pen";
 import { type Through, colours } from "./sheet";
@@ -68,6 +68,7 @@ function upon(u: uPlot, { panel, through: t, names, shape }: Shown): void {
       });
     }
     throughLines(pen, f, t, c);
+    heading(pen, f, panel, small, c);
     if (shape.first) {
       phasesOver(pen, f, t, small, c);
       progress(pen, f, t, small, c);

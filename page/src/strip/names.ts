@@ -30,7 +30,7 @@ export function namesOf(p: Panel, cursor: number, to: number): Name[] {
     return {
       name: called(c.name),
       value: fixed(own, digits) === "" ? "" : sign + fixed(own, digits) + (Number.isNaN(beside) ? "" : ` | ${fixed(beside, digits)}`),
-      below: a === undefined || a.most === null ? "" : `largest ${a.most > 0 ? "+" : ""}${fixed(a.most, digits)} at ${moment(a.most_at_s ?? 0)}`,
+      below: a === undefined || a.most === null ? "" : `largest ${a.most > 0 ? "+" : ""}${fixed(a.most, digits)} at ${moment(a.most_at_s ?? 0)}${a.within === null ? "" : `, ${Math.round(100 * a.within)}\u2009% within`}`,
       water: c.water,
       kind: p.measured && (p.apart !== null || other !== undefined) ? c.kind : null,
       end: isLight(c.name) ? valueAt(p.time, c.values, (p.time[0] ?? 0) + 1) : end,

@@ -63,6 +63,11 @@ export function timeAxis(pen: Pen, f: Frame, t: Through, size: number, c: Colour
   if (!Number.isNaN(here)) pen.words(here, y, moment(t.cursor, step), { size, anchor: "middle", colour: c.sheet, ground: c.ink });
 }
 
+/** heading says in a panel of differences what is taken from what. */
+export function heading(pen: Pen, f: Frame, p: Panel, size: number, c: Colours): void {
+  if (p.apart !== null) pen.words(f.left + 6, f.top + size, p.measured ? "computed less measured" : "this run less the other", { size: size * 1.1, italic: true, colour: c.ink2, halo: c.sheet });
+}
+
 /** head marks the cursor above the first panel. */
 export function head(pen: Pen, f: Frame, t: Through, c: Colours): void {
   if (t.cursor < t.from || t.cursor > t.to) return;

@@ -144,9 +144,8 @@ export function beneath(pen: Pen, f: Frame, p: Panel, c: Colours): void {
   pen.within(f.left, f.top, f.width, f.height, () => {
     for (const one of p.curves) if (isLight(one.name)) lightArea(pen, f, p, one, c);
     if (p.half !== null) for (const one of p.curves) band(pen, f, p, one, c);
-    for (const a of p.apart ?? []) {
-      if (a.half === null) continue;
-      const [top, foot] = [f.y(a.half), f.y(-a.half)];
+    for (const half of lanes(f, p)) {
+      const [top, foot] = [f.y(half), f.y(-half)];
       pen.fill([[f.left, top], [f.left + f.width, top], [f.left + f.width, foot], [f.left, foot]], c.band);
     }
     if (p.apart !== null) pen.line([[f.left, f.y(0)], [f.left + f.width, f.y(0)]], { colour: c.line, width: 0.9 });
@@ -155,6 +154,13 @@ export function beneath(pen: Pen, f: Frame, p: Panel, c: Colours): void {
       for (const [n, v] of p.laid.values) pen.line([...points(f, p.laid.time, v)], { colour: colour(c, n), width: 4, alpha: 0.26 });
     }
   });
+}
+
+/** lanes are half-widths within which differences may lie; what looks alike is drawn once. */
+function lanes(f: Frame, p: Panel): number[] {
+  const out: number[] = [];
+  for (const a of p.apart ?? []) if (a.half !== null && out.every((h) => Math.abs(f.y(h) - f.y(a.half!)) > 2)) out.push(a.half);
+  return out;
 }
 
 function lightArea(pen: Pen, f: Frame, p: Panel, one: Curve, c: Colours): void {

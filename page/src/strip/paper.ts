@@ -1,7 +1,7 @@
 // The strip as a picture of its own, for paper and files: set again at its width, in ink on white.
 import { faces, room } from "./curves";
 import { namesOf, wide, writeNames } from "./names";
-import { grid, head, levels, phasesOver, progress, throughLines, timeAxis } from "./paint";
+import { grid, head, heading, levels, phasesOver, progress, throughLines, timeAxis } from "./paint";
 import { type Frame, type Panel, above, beneath, coarseDash, isLight, marks, tick, ticks } from "./panel";
 import { type Pen, SvgPen } from "./pen";
 import { type Through, paper as c } from "./sheet";
@@ -46,6 +46,7 @@ export function asSvg(panels: readonly Panel[], t: Through, words: readonly { at
     curvesOf(pen, f, p);
     above(pen, f, p, c);
     throughLines(pen, f, t, c);
+    heading(pen, f, p, 11, c);
     if (shape.first) {
       phasesOver(pen, f, t, 11, c);
       progress(pen, f, t, 11, c);

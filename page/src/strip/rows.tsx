@@ -1,12 +1,13 @@
 // The table behind the curves: every row about the cursor, none left out.
 import { useEffect, useState } from "preact/hooks";
 import type { History } from "../sheet/bench";
-import { bare } from "../sheet/numbers";
+import { bare, fixed } from "../sheet/numbers";
 import { moved, name, tried } from "../sheet/state";
 import { reading } from "../sheet/units";
 import { rowsAround } from "./laid";
+import { valueAt } from "./panel";
 import { cursor } from "./sheet";
-import { wanted } from "./store";
+import { laid, wanted } from "./store";
 import { moment } from "./times";
 
 const many = 13;
@@ -56,5 +57,43 @@ export function Rows() {
         </tbody>
       </table>
     </div>
+  );
+}
+
+/** Differences are those to what is laid over, in a table. */
+export function Differences() {
+  const b = laid.value;
+  if (b === null || b.apart.columns.length === 0) return null;
+  const at = cursor();
+  return (
+    <table class="rows">
+      <caption>{b.measured ? `Computed less measured, ${b.title}` : `This run less ${b.title}`}</caption>
+      <thead>
+        <tr>
+          <th scope="col">column</th>
+          <th scope="col">at {moment(at)}</th>
+          <th scope="col">largest</th>
+          <th scope="col">at</th>
+          <th scope="col">on the mean</th>
+          {b.measured && <th scope="col">known at 95 % to</th>}
+          {b.measured && <th scope="col">share of the time within</th>}
+        </tr>
+      </thead>
+      <tbody>
+        {b.apart.columns.map((c) => (
+          <tr key={c.name}>
+            <th scope="row">
+              {c.name} <small>{reading(c.unit).name}</small>
+            </th>
+            <td>{bare(valueAt(b.apart.time_s, c.values, at), c.unit)}</td>
+            <td>{bare(c.most, c.unit)}</td>
+            <td>{moment(c.most_at_s ?? 0)}</td>
+            <td>{bare(c.mean, c.unit)}</td>
+            {b.measured && <td>{c.half === null ? "" : `± ${bare(c.half, c.unit)}`}</td>}
+            {b.measured && <td>{c.within === null ? "" : `${fixed(100 * c.within, 0)} %`}</td>}
+          </tr>
+        ))}
+      </tbody>
+    </table>
   );
 }

@@ -11,7 +11,7 @@ import { Choose } from "./choose";
 import { Curves } from "./curves";
 import { namesOf, wide } from "./names";
 import { asSvg, flagRows, measured } from "./paper";
-import { Rows } from "./rows";
+import { Differences, Rows } from "./rows";
 import { cursor, panels, through } from "./sheet";
 import { also, axis, bands, begins, ends, follow, laid, other, others, stretch, whole, zoom } from "./store";
 import "./strip.css";
@@ -189,6 +189,7 @@ export function Strip() {
       {paper !== "" && <Paper svg={paper} />}
       <Foot />
       {table && <Rows />}
+      {table && <Differences />}
     </section>
   );
 }
@@ -277,8 +278,7 @@ function Foot() {
   const b = laid.value;
   const said: string[] = [];
   if (b !== null && b.measured) {
-    said.push(`Open marks: ${b.title}, measured. Below, computed less measured${b.apart.columns.some((c) => c.half !== null) ? "; the grey lane is what the sensors leave open at 95 %" : ""}.`);
-    for (const c of b.apart.columns) if (c.within !== null) said.push(`${c.name}: ${Math.round(100 * c.within)} % of the time within it.`);
+    said.push(`Open marks: ${b.title}, measured. Below, computed less measured${b.apart.columns.some((c) => c.half !== null) ? "; the grey lanes are what the sensors leave open at 95 %, and shares are those of the time within" : ""}.`);
     if (b.only.length > 0) said.push(`The run has no column for ${b.only.join(", ")}.`);
   } else if (b !== null) said.push(`Broad and pale: ${b.title}. Below, this run less that one${b.state === "computing" ? ", which is still being computed" : ""}.`);
   if (b?.apart.drawn === true) said.push("The two have few times in common: between rows, straight lines are compared.");
