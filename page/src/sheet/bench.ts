@@ -85,7 +85,8 @@ export const bench = () => ask<Bench>("bench");
 export const run = (name: string) => ask<Run>("run", { name });
 export const again = (name: string) => ask<Moved>("run/again", { name }, { method: "POST" });
 export const stop = (name: string) => ask<Moved>("run/stop", { name }, { method: "POST" });
-export const history = (name: string, points: number) => ask<History>("run/history", { name, points });
+/** from, in s: the rows from there on */
+export const history = (name: string, points: number, from = 0) => ask<History>("run/history", { name, points, from });
 export const readFile = (name: string) => ask<TextFile>("file", { name });
 export const check = (name: string) => ask<{ problems: Problem[] }>("check", { name });
 export const writeFile = (name: string, text: string, mark: string) => send<TextFile>("PUT", "file", { name }, { text, mark });

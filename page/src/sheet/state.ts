@@ -1,12 +1,15 @@
 // What is known of the bench and of the run that is looked at. It follows the server's stream of events.
 import { computed, effect, signal } from "@preact/signals";
 import * as api from "./bench";
+import { continues, grown } from "./growing";
 import { follow } from "./jobs";
 import { view } from "./view";
 
 export const bench = signal<api.Bench | null>(null);
 export const run = signal<api.Run | null>(null);
 export const moved = signal<api.Moved | null>(null);
+/** where another run of the bench stands that is not looked at */
+export const elsewhere = signal<api.Moved | null>(null);
 export const rows = signal<api.History | null>(null);
 export const trouble = signal<string>("");
 /** false while the stream is broken off; the browser joins it again by itself */
@@ -43,7 +46,9 @@ async function load(): Promise<void> {
     stale = false;
     const of = name.value;
     if (of === "") break;
-    const [r, h] = await Promise.all([tried(api.run(of)), tried(api.history(of, points))]);
+    const have = rows.value;
+    const goesOn = continues(have, moved.value?.answer ?? -1, null, points);
+    const [r, h] = await Promise.all([tried(api.run(of)), tried(api.history(of, points, goesOn ? have.time_s.at(-1) : 0))]);
     if (of !== name.value) {
       stale = true;
       continue;
@@ -52,7 +57,8 @@ async function load(): Promise<void> {
       run.value = r;
       moved.value = r;
     }
-    if (h) rows.value = h;
+    if (h && goesOn && h.answer !== have.answer) stale = true; // another answer came meanwhile: these are its last rows alone
+    else if (h) rows.value = goesOn ? grown(have, h) : h;
   } while (stale);
   asking = false;
 }
@@ -69,7 +75,10 @@ export async function start(): Promise<void> {
   const events = new EventSource("/api/events");
   events.addEventListener("moved", (e) => {
     const m = JSON.parse((e as MessageEvent<string>).data) as api.Moved;
-    if (m.run !== name.value) return;
+    if (m.run !== name.value) {
+      elsewhere.value = m;
+      return;
+    }
     const last = moved.value;
     moved.value = m;
     if (last === null || m.answer !== last.answer || m.read !== last.read || m.state !== last.state || m.rows !== last.rows) void load();

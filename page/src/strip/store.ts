@@ -3,7 +3,7 @@
 import { computed, effect, signal, untracked } from "@preact/signals";
 import type { History } from "../sheet/bench";
 import { continues, grown } from "../sheet/growing";
-import { moved, name, run, tried } from "../sheet/state";
+import { elsewhere, moved, name, run, tried } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import * as api from "./laid";
 
@@ -110,9 +110,12 @@ const loadWhole = one(async () => {
   }
   const have = whole.value;
   const goesOn = continues(have, moved.value?.answer ?? -1, names, points);
-  const got = await tried(api.history(at, { columns: names.join(","), from: goesOn ? have.time_s.at(-1)! : 0, to: 0, points }));
+  const from = (t: number) => tried(api.history(at, { columns: names.join(","), from: t, to: 0, points }));
+  let got = await from(goesOn ? have.time_s.at(-1)! : 0);
+  const another = goesOn && got !== undefined && got.answer !== have.answer; // it came meanwhile: these are its last rows alone
+  if (another) got = await from(0);
   if (got === undefined || at !== name.value) return;
-  if (goesOn && got.answer === have.answer) whole.value = { ...grown(have, got), coarse: got.coarse };
+  if (goesOn && !another) whole.value = { ...grown(have, got), coarse: got.coarse };
   else {
     replaced(got);
     whole.value = got;
@@ -129,7 +132,8 @@ const loadBehind = one(async () => {
   const goesOn = continues(have, m.answer, wanted.value, points) && have.time_s.at(-1)! <= m.reached_s + 1;
   const got = await tried(api.history(at, { columns: wanted.value.join(","), from: goesOn ? have.time_s.at(-1)! : 0, to: 0, points }, true));
   if (got === undefined || at !== name.value) return;
-  behind.value = got.time_s.length === 0 ? null : goesOn && have !== null ? grown(have, got) : got;
+  if (goesOn && got.answer !== have.answer) behind.value = null;
+  else behind.value = got.time_s.length === 0 ? null : goesOn ? grown(have, got) : got;
 });
 
 const loadDetail = one(async () => {
@@ -182,6 +186,9 @@ export const follow = (() => {
     effect(() => {
       [name.value, wanted.value, stretch.value, other.value, begins.value, whole.value?.answer, whole.value?.time_s.length];
       untracked(soon);
+    });
+    effect(() => {
+      if (elsewhere.value !== null && elsewhere.value.run === other.value) untracked(soon);
     });
     effect(() => {
       [name.value, moved.value?.answer];
