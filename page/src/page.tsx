@@ -6,6 +6,7 @@ import "./sheet/sheet.css"; // all before the rooms, which may add to it
 import { render } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { believed } from "./believed/believed";
+import { built } from "./built/built";
 import { drawn } from "./drawn/drawn";
 import { planned } from "./planned/planned";
 import { Frame } from "./sheet/frame";
@@ -15,11 +16,15 @@ import { bench, joined, start, trouble } from "./sheet/state";
 import { TitleBlock } from "./sheet/title";
 import { look, view } from "./sheet/view";
 import { tried } from "./tried/tried";
+import { verified } from "./verified/verified";
 import { will } from "./will/will";
 import "./sheet/print.css";
 
 /** in the zones of the sheet's edge, and on the keys 1 to 8 */
-const questions: Question[] = [drawn, will, planned, tried, believed];
+const questions: Question[] = [drawn, will, planned, tried, believed, built];
+
+/** what stands in no zone: asked of the program, not of the receiver */
+const besides: Question[] = [verified];
 
 keys(...questions.map((q, i) => ({ key: String(i + 1), does: q.asks, run: () => look({ question: q.name }) })));
 
@@ -48,7 +53,7 @@ function Questions() {
 }
 
 /** asked is the question that is looked at. */
-const asked = () => questions.find((q) => q.name === view.value.question) ?? will;
+const asked = () => [...questions, ...besides].find((q) => q.name === view.value.question) ?? will;
 
 function Sheet() {
   const { View, asks, name } = asked();

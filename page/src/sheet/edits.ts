@@ -57,7 +57,10 @@ function keep(): void {
 export const files = signal<FileFields[]>([]);
 
 export async function readFields(): Promise<void> {
-  if (runName.value === "") return;
+  if (runName.value === "" || runName.value.includes("#")) {
+    files.value = []; // a variant of a study has no files that can be edited
+    return;
+  }
   const got = await tried(runFields(runName.value));
   if (got) files.value = got.files;
 }

@@ -30,6 +30,9 @@ function heard(m: api.Moved): string {
   return m.coarse ? "coarse answer, being computed" : "being refined; numbers may still change";
 }
 
+/** runsOf are those to choose among; a variant of a study is no run of the bench, and stands there while it is looked at. */
+const runsOf = (runs: string[], at: string) => (at === "" || runs.includes(at) ? runs : [...runs, at]);
+
 export function TitleBlock() {
   const b = bench.value;
   const m = moved.value;
@@ -45,9 +48,9 @@ export function TitleBlock() {
           <label for="run">run</label>
         </small>
         <select id="run" value={name.value} onChange={(e) => look({ run: (e.target as HTMLSelectElement).value, time: Infinity })}>
-          {(b?.runs ?? []).map((f) => (
+          {runsOf(b?.runs ?? [], name.value).map((f) => (
             <option key={f} value={f}>
-              {f}
+              {f.includes("#") && r?.run === f ? r.title : f}
             </option>
           ))}
         </select>
@@ -69,6 +72,9 @@ export function TitleBlock() {
       <div>
         <small>program</small>
         <span>{b?.version}</span>
+        <a href="/verified" onClick={(e) => (e.preventDefault(), look({ question: "verified" }))}>
+          is it right?
+        </a>
       </div>
       <Reader />
     </footer>
