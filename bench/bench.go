@@ -23,7 +23,9 @@ package bench
 
 import (
 	"io/fs"
+	"math"
 	"path"
+	"strings"
 
 	"emberbank/heat"
 	"emberbank/unit"
@@ -77,6 +79,17 @@ type Uncertain struct {
 	Half      float64        // SI, half-width at 95 %
 
 	shape *shape // what is allowed there; nil: not known
+}
+
+// Limits are the least and the largest value that is allowed at the path, in SI; infinite where there is none.
+func (u *Uncertain) Limits() (low, high float64) {
+	switch {
+	case u.shape != nil:
+		return u.shape.limits(u.Value)
+	case strings.HasPrefix(u.Path, "medium["): // a factor
+		return 1e-3, math.Inf(1)
+	}
+	return math.Inf(-1), math.Inf(1)
 }
 
 // Input is one file that was read.

@@ -204,6 +204,7 @@ func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun, names []st
 	}
 	p.Dimension = unit.Dimensionless
 	start := math.NaN()
+	least, most := math.Inf(-1), math.Inf(1) // allowed at all its paths
 	known := true
 	for i, pv := range v.get("path").items() {
 		p.Paths = append(p.Paths, pv.text)
@@ -225,6 +226,8 @@ func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun, names []st
 				}
 				continue
 			}
+			low, high := u.Limits()
+			least, most = max(least, low), min(most, high)
 			if math.IsNaN(start) {
 				start = u.Value
 				p.Dimension = u.Dimension
@@ -259,6 +262,9 @@ func (r *reader) matchParameter(m *Match, v *value, runs []*matchRun, names []st
 		p.Upper, _ = read(b[1], 0)
 		if p.Lower >= p.Upper {
 			r.wrong(b[1], "not above the lower bound", "two bounds that rise", "swap or mend them")
+		} else if p.Lower < least && p.Upper > least || p.Upper > most && p.Lower < most {
+			p.Lower, p.Upper = max(p.Lower, least), min(p.Upper, most)
+			r.doubt(v.get("between"), fmt.Sprintf("the bounds of %s reach beyond what its files allow; it is looked for between %s and %s", p.Name, unit.Format(p.Lower, p.Dimension, p.Unit), unit.Format(p.Upper, p.Dimension, p.Unit)), "give bounds that are allowed")
 		}
 	}
 	p.Start, _ = read(v.get("start"), start)

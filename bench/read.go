@@ -270,7 +270,7 @@ func (r *reader) quantity(v *value, s *shape) *value {
 	}
 	r.keepNumber(key, s, v)
 	if q.Half > 0 {
-		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: q.Value, Half: q.Half})
+		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: q.Value, Half: q.Half, shape: s})
 	}
 	return v
 }
@@ -317,6 +317,15 @@ func (r *reader) factorOn(l change, key string) float64 {
 // holds tells whether a quantity may have a value, in SI. What is no number it does not hold.
 func (s *shape) holds(x float64) bool {
 	return x >= s.min-slack(s.min) && x <= s.max+slack(s.max) && !(s.open && x <= s.min)
+}
+
+// limits are the least and the largest that it may be, in SI. Where the least itself is not allowed it is a thousandth of the way
+// from there to a value that is.
+func (s *shape) limits(value float64) (low, high float64) {
+	if low = s.min; s.open {
+		low += (value - s.min) / 1000
+	}
+	return low, s.max
 }
 
 // slack lets a limit typed in another unit pass: "80 cm" where the limit is 0.8 m.

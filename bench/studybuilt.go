@@ -194,9 +194,21 @@ func (c *choices) doubtPrices(v *value) {
 	if len(free) > 0 {
 		c.r.doubt(v, fmt.Sprintf("%s is %q: without a price, and so counted as free, are %s", v.path, v.text, joined2(free)), "add their prices, or leave them out knowingly")
 	}
+	for _, o := range p.List {
+		if (o.Per == "kg" || o.Per == "m3") && !slices.ContainsFunc(c.bodies, func(with *receiver.Receiver) bool { return holdsMaterial(with, o.Of) }) {
+			c.r.doubt(v, fmt.Sprintf("%s is %q: the price of %s counts nothing, for nothing is made of it alone", v.path, v.text, o.Of), "price a composite by its own name, with what goes into it, or take the price out")
+		}
+	}
 	if len(brought) > 0 {
 		c.r.doubt(v, fmt.Sprintf("%s is %q: variants with %s have no cost, for lack of a price", v.path, v.text, joined2(brought)), "add their prices; 0 means free")
 	}
+}
+
+// holdsMaterial tells whether anything is made of a material: of itself, not as a part of a composite.
+func holdsMaterial(rec *receiver.Receiver, name string) bool {
+	b := rec.Bill()
+	_, _, found := ofMaterial(rec, &b, name, true, true)
+	return found
 }
 
 // prices reads the price list.

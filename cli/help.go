@@ -251,7 +251,7 @@ only with encryption (tls://HOST:PORT) and a secret: see docs/farm.md.
   --quiet            print nothing but errors
 
 Example:
-  emberbank work --join nats://127.0.0.1:4222 --idle 1s
+  emberbank work --join nats://127.0.0.1:4222 --secret secret --idle 10min
 
 Ctrl-C hands back what is under way: others run it. A worker may be killed.
 Exit: 0 done, 2 refused or no such flag, 3 no queue answers, 4 stopped.

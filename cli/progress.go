@@ -10,11 +10,12 @@ import (
 	"emberbank/web"
 )
 
-// progress is one line on a terminal that says how far long work has got. Off a terminal it says nothing. Who started the
-// work from the page is told step by step.
+// progress is one line on a terminal that says how far long work has got. Off a terminal it says nothing, or, of work that may
+// take days, a line now and then. Who started the work from the page is told step by step.
 type progress struct {
 	step  func(web.Step) // nil: nobody listens
 	w     io.Writer      // nil: silent
+	log   bool           // w is no terminal
 	label string
 	now   func() time.Time
 	mu    sync.Mutex
@@ -31,6 +32,18 @@ func (c *call) progress(label string, quiet bool) *progress {
 	p.began = p.now()
 	return p
 }
+
+// logged is progress that is written off a terminal as well, as into the log of a batch scheduler.
+func (c *call) logged(label string, quiet bool) *progress {
+	p := c.progress(label, quiet)
+	if p.w == nil && !quiet {
+		p.w, p.log, p.drawn = c.err, true, p.began
+	}
+	return p
+}
+
+// everyLog is how often a line is written off a terminal.
+const everyLog = 30 * time.Second
 
 // at draws the line for a share of the work done, at most ten times a second. What says how far it has got, such
 // as "1 h 10 min of 6 h".
@@ -50,7 +63,7 @@ func (p *progress) draw(share float64, what string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	t := p.now()
-	if t.Sub(p.drawn) < 100*time.Millisecond {
+	if since := t.Sub(p.drawn); since < 100*time.Millisecond || p.log && since < everyLog {
 		return
 	}
 	p.drawn = t
@@ -60,6 +73,10 @@ func (p *progress) draw(share float64, what string) {
 		if spent := t.Sub(p.began).Seconds(); spent > 1 && share > 0.02 {
 			s += ", about " + duration(spent*(1-share)/share) + " left"
 		}
+	}
+	if p.log {
+		fmt.Fprintln(p.w, s)
+		return
 	}
 	if r := []rune(s); len(r) > 79 { // a longer line would wrap and stay
 		s = string(r[:78]) + "…"
@@ -80,7 +97,7 @@ func (p *progress) done() {
 	p.width = 0
 }
 
-// duration writes seconds as a person would: "45 s", "12 min", "3 h 20 min".
+// duration writes seconds as a person would: "45 s", "12 min", "3 h 20 min", "14.4 days".
 func duration(s float64) string {
 	switch {
 	case s < 1:
@@ -89,6 +106,9 @@ func duration(s float64) string {
 		return fmt.Sprintf("%.0f s", s)
 	case s < 5970:
 		return fmt.Sprintf("%.0f min", s/60)
+	}
+	if d := s / 86400; d >= 3 {
+		return fmt.Sprintf("%.1f days", d)
 	}
 	m := int(s/60 + 0.5)
 	if m%60 == 0 {

@@ -24,6 +24,27 @@ func TestProgressIsSilentOffATerminal(t *testing.T) {
 	}
 }
 
+// TestLongWorkWritesALineNowAndThenOffATerminal: every half minute, each with its end.
+func TestLongWorkWritesALineNowAndThenOffATerminal(t *testing.T) {
+	var b bytes.Buffer
+	c := &call{err: &b}
+	p := c.logged("choice", false)
+	clock := time.Unix(1000, 0)
+	p.now = func() time.Time { return clock }
+	p.drawn = clock
+	for range 65 {
+		p.at(0, clock.Format("05")+" done")
+		clock = clock.Add(time.Second)
+	}
+	p.done()
+	if got := b.String(); got != "choice: 10 done\nchoice: 40 done\n" {
+		t.Errorf("a log gets %q", got)
+	}
+	if p := c.logged("choice", true); p.w != nil {
+		t.Error("--quiet writes a log")
+	}
+}
+
 func TestProgressIsOneLineThatCleansUp(t *testing.T) {
 	var b bytes.Buffer
 	c := &call{err: &b, terminal: true}
@@ -62,7 +83,7 @@ func (p *progress) widest(out string) int {
 }
 
 func TestDurationsReadWell(t *testing.T) {
-	for s, want := range map[float64]string{0.25: "0.25 s", 45: "45 s", 600: "10 min", 7200: "2 h", 7800: "2 h 10 min", 21600: "6 h"} {
+	for s, want := range map[float64]string{0.25: "0.25 s", 45: "45 s", 600: "10 min", 7200: "2 h", 7800: "2 h 10 min", 21600: "6 h", 1248300: "14.4 days"} {
 		if got := duration(s); got != want {
 			t.Errorf("%v s prints %q, want %q", s, got, want)
 		}

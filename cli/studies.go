@@ -82,7 +82,8 @@ func (r *runCommand) loader(at place) study.Loader {
 func uncertainInputs(loaded *bench.Run, base *heat.Result) []study.Input {
 	var in []study.Input
 	for _, u := range append(loaded.Uncertain[:len(loaded.Uncertain):len(loaded.Uncertain)], loaded.Spreads...) {
-		in = append(in, study.Input{Path: u.Path, Value: u.Value, Half: u.Half})
+		low, high := u.Limits()
+		in = append(in, study.Input{Path: u.Path, Value: u.Value, Half: u.Half, Low: low, High: high})
 	}
 	if base.FilmsUsed {
 		in = append(in, study.Input{Path: study.Films, Half: 1})

@@ -99,7 +99,7 @@ func (k *studyCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
-	bar := c.progress(loaded.Name, k.Quiet)
+	bar := c.logged(loaded.Name, k.Quiet)
 	work.Watch = func(p survey.Progress) {
 		bar.counted(0, web.Step{
 			Text: progressText(p), Done: p.Done, Total: p.Total, Known: p.Known, Running: p.Running, Failed: p.Failed, Left: p.Left, Best: p.Best,
@@ -277,7 +277,11 @@ func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Vari
 		return err
 	}
 	if n := len(v.Variants); n > 0 && v.Failed() == n {
-		return &failure{code: ExitInput, message: "no variant has results: variant 1: " + v.Variants[0].Failure, hint: "compute the run by itself: emberbank run"}
+		hint := "compute the run by itself: emberbank run"
+		if s.Limit > 0 && strings.Contains(v.Variants[0].Failure, farm.LateText) {
+			hint = `raise "time limit", or take a coarser grid`
+		}
+		return &failure{code: ExitInput, message: "no variant has results: variant 1: " + v.Variants[0].Failure, hint: hint}
 	}
 	switch {
 	case k.JSON:

@@ -56,7 +56,7 @@ func (k *workCommand) run(c *call) error {
 		return queueTrouble(err)
 	}
 	defer link.Close()
-	bar := c.progress("work", k.Quiet || k.JSON)
+	bar := c.logged("work", k.Quiet || k.JSON)
 	var done workJSON
 	began := time.Now()
 	w := &crew.Worker{

@@ -41,7 +41,7 @@ func TestStudyStandsInTableTextAndJSONWithItsUnits(t *testing.T) {
 		t.Error("there is no table.parquet")
 	}
 	text := string(s.files["report.txt"])
-	for _, part := range []string{"1 of 3 variants have no results:\n  variant 2: it cannot", "227\u00a0°C", "1.5\u00a0MJ", "2\u00a0kJ", "3 *", "Caution: 1 of 3 variants warn (hot surface)", "licensed practice"} {
+	for _, part := range []string{"1 of 3 variants have no results:\n  variant 2: it cannot", "227\u00a0°C", "1.5\u00a0MJ", "2\u00a0kJ", "3 *", "Caution: 1 of 3 variants warns (hot surface)", "licensed practice"} {
 		if !strings.Contains(text, part) {
 			t.Errorf("the report lacks %q:\n%s", part, text)
 		}

@@ -18,7 +18,7 @@ func StudyText(w io.Writer, v *Varied) error {
 		b.WriteString(folded(fmt.Sprintf(format, args...)))
 		b.WriteByte('\n')
 	}
-	say("%s: %d variants", v.Name, len(v.Variants))
+	say("%s: %s", v.Name, countOf(len(v.Variants), "variant", "variants"))
 	for _, a := range v.Answers {
 		say("")
 		v.tell(&b, a)
@@ -96,7 +96,7 @@ func (v *Varied) cautioned() []string {
 			}
 		}
 	}
-	return []string{fmt.Sprintf("Caution: %d of %d variants warn (%s). Each warning stands with its numbers in the variant's record; run a variant by itself and read them before anything is built, lit or filled. Local codes and licensed practice decide.", n, len(v.Variants), strings.Join(kinds, ", "))}
+	return []string{fmt.Sprintf("Caution: %d of %s (%s). Each warning stands with its numbers in the variant's record; run a variant by itself and read them before anything is built, lit or filled. Local codes and licensed practice decide.", n, countOf(len(v.Variants), "variant", "variants")+map[bool]string{true: " warns", false: " warn"}[n == 1], strings.Join(kinds, ", "))}
 }
 
 // inputs counts what is varied, by the word of the kind of study.

@@ -211,7 +211,7 @@ func (w *working) feed(ctx context.Context, from, to int64) (twins map[int64]int
 		}
 		seen[key] = i
 		w.opened(key, n, &p)
-		at, r, err := w.load(key)
+		at, r, err := w.Known(key)
 		switch {
 		case err == nil && r == nil:
 			err = w.queue.Submit(ctx, Task{Number: n, Key: key, Limit: w.Limit, Settings: settings})
@@ -225,12 +225,13 @@ func (w *working) feed(ctx context.Context, from, to int64) (twins map[int64]int
 	return twins
 }
 
-// load returns a variant's record and the key under which it stands.
-func (w *working) load(key string) (at string, r *Record, err error) {
-	r, err = w.Store.Load(key)
-	if r == nil && err == nil && w.Limit > 0 {
-		key = Within(key, w.Limit)
-		r, err = w.Store.Load(key)
+// Known returns a variant's record and the key under which it stands: its own, or one with the time limit that it did not keep.
+// The record is nil where there is none.
+func (j *Job) Known(key string) (at string, r *Record, err error) {
+	r, err = j.Store.Load(key)
+	if r == nil && err == nil && j.Limit > 0 {
+		key = Within(key, j.Limit)
+		r, err = j.Store.Load(key)
 	}
 	return key, r, err
 }

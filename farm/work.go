@@ -182,6 +182,9 @@ const lastWord = 10 * time.Second
 
 var errLate = errors.New("the time limit is over")
 
+// LateText begins the failure of a run that did not keep its time limit.
+const LateText = "it was not done within its time limit"
+
 // Compute runs a problem and makes a record of what it gave. With a limit, in s, a run that takes longer fails. The error is
 // that of a context that ended.
 func Compute(ctx context.Context, run func(context.Context, heat.Problem) (*heat.Result, error), p heat.Problem, limit float64) (*Record, error) {
@@ -219,7 +222,7 @@ func Compute(ctx context.Context, run func(context.Context, heat.Problem) (*heat
 	r := &Record{}
 	switch {
 	case got.err != nil && within.Err() != nil:
-		r.Limit, r.Failure = limit, "it was not done within its time limit of "+strconv.FormatFloat(limit, 'f', -1, 64)+" s"
+		r.Limit, r.Failure = limit, LateText+" of "+strconv.FormatFloat(limit, 'f', -1, 64)+" s"
 	case got.err != nil:
 		r.Failure = got.err.Error()
 	case got.result == nil || len(got.result.History.Time) == 0:

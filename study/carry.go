@@ -18,7 +18,12 @@ type Input struct {
 	Path  string  // where it stands, such as "receiver.tube.contact"
 	Value float64 // SI
 	Half  float64 // SI, half-width at 95 %
+
+	Low, High float64 // SI, what is allowed there; where both are the same, nothing is known of it
 }
+
+// bounded tells whether it is known what is allowed.
+func (in *Input) bounded() bool { return in.Low != in.High }
 
 // Films is the path of an input that no file holds: every computed film inside a tube, at the part of its own spread
 // that the value says. With a value of 0 and a half-width of 1 both ends of each film's band are run, all films in step;
@@ -36,6 +41,8 @@ type Bands struct {
 	Responses []Response
 	Runs      int
 	Notes     []string // where the assumptions are not met, in plain words
+
+	reach []float64 // of each input, how far apart its two runs are
 }
 
 // Band is the half-width at 95 % of one history column at each of the base run's output times; NaN where a run
@@ -68,8 +75,12 @@ type Part struct {
 //	u_i(y) = (y+ − y−)/2,   U(y)² = Σ u_i²
 //
 // Inputs are taken as independent, and all half-widths hold at 95 %. A side at which the files allow no value (an
-// absorptance above one) is left out: the other side then counts alone, u_i = y+ − y0, and a note says so. Where
-// the two sides depart from a straight line by more than half the effect, a note says so too.
+// absorptance above one) is left out: the other side then counts alone, u_i = y+ − y0, and a note says so. Where neither
+// side is allowed, both runs are made at the limits of what is, at x− and x+, and what they do is scaled,
+//
+//	u_i(y) = (y+ − y−) U/(x+ − x−)
+//
+// with a note. Where the two sides depart from a straight line by more than half the effect, a note says so too.
 //
 // Source: JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 5.1.2 eq. 10 with 5.1.3 note 2
 // (central differences at plus and minus the uncertainty).
@@ -140,27 +151,19 @@ func (b *Bands) plan(load Loader, inputs []Input, withBase bool) ([]job, error) 
 		}
 		jobs = append(jobs, job{name: "base run", input: -1, problem: p})
 	}
+	b.reach = make([]float64, len(inputs))
 	for i, in := range inputs {
-		var refused [2]error
-		for side, sign := range [2]float64{-1, 1} {
-			at := in.Value + sign*in.Half
-			override := map[string]float64{in.Path: at}
-			if in.Path == Films {
-				override = nil
+		sides, refused := sidesOf(load, in, [2]float64{in.Value - in.Half, in.Value + in.Half})
+		b.reach[i] = 2 * in.Half
+		if len(sides) == 0 && in.bounded() {
+			at := [2]float64{max(in.Value-in.Half, in.Low), min(in.Value+in.Half, in.High)}
+			if sides, refused = sidesOf(load, in, at); len(sides) == 2 {
+				b.reach[i] = at[1] - at[0]
+				b.Notes = append(b.Notes, fmt.Sprintf("%s: its half-width reaches beyond what is allowed on both sides; it was run at both limits, and what that does is scaled to the half-width", in.Path))
 			}
-			p, err := load(override)
-			if in.Path == Films {
-				p.Films = at
-			}
-			if err != nil {
-				refused[side] = err
-				continue
-			}
-			name := fmt.Sprintf("%s %s its half-width", in.Path, [2]string{"minus", "plus"}[side])
-			jobs = append(jobs, job{name: name, input: i, side: side, problem: p})
 		}
 		switch {
-		case refused[0] != nil && refused[1] != nil:
+		case len(sides) == 0:
 			return nil, fmt.Errorf("carrying uncertainty: %s is allowed neither below nor above its value: %w",
 				in.Path, errors.Join(refused[0], refused[1]))
 		case refused[0] != nil:
@@ -168,12 +171,37 @@ func (b *Bands) plan(load Loader, inputs []Input, withBase bool) ([]job, error) 
 		case refused[1] != nil:
 			b.Notes = append(b.Notes, in.Path+" plus its half-width is not allowed: only the side below counts")
 		}
+		for k := range sides {
+			sides[k].input = i
+		}
+		jobs = append(jobs, sides...)
 	}
 	for i := range jobs {
 		jobs[i].problem.FieldTimes = nil
 		jobs[i].problem.Progress = nil
 	}
 	return jobs, nil
+}
+
+// sidesOf are the runs with an input at two values, below and above its own, as far as they are allowed, and why one is not.
+func sidesOf(load Loader, in Input, at [2]float64) (jobs []job, refused [2]error) {
+	for side := range at {
+		override := map[string]float64{in.Path: at[side]}
+		if in.Path == Films {
+			override = nil
+		}
+		p, err := load(override)
+		if in.Path == Films {
+			p.Films = at[side]
+		}
+		if err != nil {
+			refused[side] = err
+			continue
+		}
+		name := fmt.Sprintf("%s %s its half-width", in.Path, [2]string{"minus", "plus"}[side])
+		jobs = append(jobs, job{name: name, side: side, problem: p})
+	}
+	return jobs, refused
 }
 
 // runAll computes the jobs with opt.Workers at a time. The first error in the order of the jobs is returned, and
@@ -242,8 +270,12 @@ feed:
 }
 
 // effect returns the change for a rise of the input by its half-width, and the departure from a straight line,
-// from the values below, at and above; a missing side is NaN and counts as straight.
-func effect(below, at, above float64) (u, bend float64) {
+// from the values below, at and above; a missing side is NaN and counts as straight. The two sides are as far apart as reach
+// says, where that is not twice the half-width.
+func (b *Bands) effect(input int, below, at, above float64) (u, bend float64) {
+	if full := 2 * b.Inputs[input].Half; b.reach[input] < full {
+		return (above - below) / 2 * full / b.reach[input], 0
+	}
 	switch {
 	case math.IsNaN(below):
 		return above - at, 0
@@ -258,10 +290,10 @@ func (b *Bands) bands(base *heat.Result, sides [][2]*heat.Result) {
 		band := Band{Name: c.Name, Quantity: c.Quantity, Half: make([]float64, len(c.Values))}
 		for row, at := range c.Values {
 			sum := 0.0
-			for _, s := range sides {
+			for i, s := range sides {
 				below, okBelow := cellOf(s[0], c.Name, row)
 				above, okAbove := cellOf(s[1], c.Name, row)
-				u, _ := effect(below, at, above)
+				u, _ := b.effect(i, below, at, above)
 				if !okBelow || !okAbove { // a run that was made has no such row: nothing can be said
 					u = math.NaN()
 				}
@@ -304,7 +336,7 @@ func (b *Bands) respond(base *heat.Result, sides [][2]*heat.Result, responses []
 				}
 			}
 			p := Part{Path: b.Inputs[i].Path}
-			p.Effect, p.Bend = effect(v[0], at, v[1])
+			p.Effect, p.Bend = b.effect(i, v[0], at, v[1])
 			if math.Abs(p.Bend) > 0.5*math.Abs(p.Effect) && math.Abs(p.Bend) > 1e-9*math.Abs(at) {
 				b.Notes = append(b.Notes, fmt.Sprintf("%s bends over the width of %s: the two sides depart from a "+
 					"straight line by %.2g, the effect is %.2g; the band is a first-order one", q.Name, p.Path, p.Bend, p.Effect))

@@ -50,7 +50,7 @@ func runCooling(ctx context.Context, p heat.Problem) (*heat.Result, error) {
 	return r, nil
 }
 
-var coolingInputs = []Input{{"T0", 400, 4}, {"G", 2, 0.02}, {"C", 1000, 10}}
+var coolingInputs = []Input{{Path: "T0", Value: 400, Half: 4}, {Path: "G", Value: 2, Half: 0.02}, {Path: "C", Value: 1000, Half: 10}}
 
 func TestCarryMatchesTheDerivativesOfACoolingBody(t *testing.T) {
 	b, err := Carry(context.Background(), coolingBody, coolingInputs,
@@ -108,7 +108,7 @@ func TestCarryIsTheSameForAnyNumberOfWorkers(t *testing.T) {
 }
 
 func TestCarryLeavesOutASideThatTheFilesRefuse(t *testing.T) {
-	b, err := Carry(context.Background(), coolingBody, []Input{{"C", 1000, 200}},
+	b, err := Carry(context.Background(), coolingBody, []Input{{Path: "C", Value: 1000, Half: 200}},
 		[]Quantity{{Name: "body", Of: "body", Take: AtTime, At: 500}}, Options{Run: runCooling})
 	if err != nil {
 		t.Fatal(err)
@@ -121,6 +121,31 @@ func TestCarryLeavesOutASideThatTheFilesRefuse(t *testing.T) {
 	}
 }
 
+// TestCarryRunsAtTheLimitsWhereNeitherSideIsAllowed: ± 600 around 1000, of which 950 to 1100 are allowed. Half of the difference of the
+// two, times 1200/150.
+func TestCarryRunsAtTheLimitsWhereNeitherSideIsAllowed(t *testing.T) {
+	load := func(override map[string]float64) (heat.Problem, error) {
+		if c, set := override["C"]; set && c < 950 {
+			return heat.Problem{}, errors.New("C is below 950")
+		}
+		return coolingBody(override)
+	}
+	b, err := Carry(context.Background(), load, []Input{{Path: "C", Value: 1000, Half: 600, Low: 950, High: 1100}},
+		[]Quantity{{Name: "body", Of: "body", Take: AtTime, At: 500}}, Options{Run: runCooling})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := (400*math.Exp(-1000.0/1100) - 400*math.Exp(-1000.0/950)) / 2 * 1200 / 150
+	testkit.Close(t, "scaled effect", b.Responses[0].Half, want, 1e-12, 0)
+	testkit.Close(t, "scaled band", b.Columns[0].Half[3], want, 1e-12, 0)
+	if len(b.Notes) != 1 || !anyContains(b.Notes, "C: its half-width reaches beyond what is allowed on both sides") {
+		t.Errorf("notes are %q", b.Notes)
+	}
+	if _, err := Carry(context.Background(), load, []Input{{Path: "C", Value: 1000, Half: 600}}, nil, Options{Run: runCooling}); err == nil {
+		t.Error("without limits it was carried")
+	}
+}
+
 func TestCarrySaysWhereAResponseBends(t *testing.T) {
 	run := func(ctx context.Context, p heat.Problem) (*heat.Result, error) { // a maximum at 400
 		r := &heat.Result{}
@@ -128,7 +153,7 @@ func TestCarrySaysWhereAResponseBends(t *testing.T) {
 		r.History.Columns = []history.Column{{Name: "y", Values: []float64{10 - (p.Initial-400)*(p.Initial-400)}}}
 		return r, nil
 	}
-	b, err := Carry(context.Background(), coolingBody, []Input{{"T0", 400, 2}}, []Quantity{{Name: "y", Of: "y"}}, Options{Run: run})
+	b, err := Carry(context.Background(), coolingBody, []Input{{Path: "T0", Value: 400, Half: 2}}, []Quantity{{Name: "y", Of: "y"}}, Options{Run: run})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -150,7 +175,7 @@ func TestCarryBandIsUnknownWhereARunHasNoRow(t *testing.T) {
 		}
 		return r, err
 	}
-	b, err := Carry(context.Background(), coolingBody, []Input{{"T0", 400, 4}}, nil, Options{Run: run})
+	b, err := Carry(context.Background(), coolingBody, []Input{{Path: "T0", Value: 400, Half: 4}}, nil, Options{Run: run})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -177,7 +202,7 @@ func TestCarryReportsTheRunThatFailed(t *testing.T) {
 			t.Errorf("error is %v", err)
 		}
 	}
-	_, err := Carry(context.Background(), coolingBody, []Input{{"D", 1, 1}}, nil, Options{Run: runCooling})
+	_, err := Carry(context.Background(), coolingBody, []Input{{Path: "D", Value: 1, Half: 1}}, nil, Options{Run: runCooling})
 	if err == nil || !strings.Contains(err.Error(), "D is allowed neither below nor above its value") {
 		t.Errorf("error is %v", err)
 	}
@@ -199,7 +224,7 @@ func TestFilmsAreCarriedAtBothEndsOfTheirSpread(t *testing.T) {
 		}
 		return r, err
 	}
-	b, err := Carry(context.Background(), coolingBody, []Input{{"T0", 400, 4}, {Path: Films, Half: 1}}, []Quantity{{Name: "body", Of: "body"}}, Options{Run: run, Workers: 2})
+	b, err := Carry(context.Background(), coolingBody, []Input{{Path: "T0", Value: 400, Half: 4}, {Path: Films, Half: 1}}, []Quantity{{Name: "body", Of: "body"}}, Options{Run: run, Workers: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +242,7 @@ func TestFilmsAreCarriedAtBothEndsOfTheirSpread(t *testing.T) {
 	if !strings.Contains(notes, "40 % of the heat of circuit main, 30 % of the heat of circuit side passed through films outside the range of their correlations; their band is a factor of up to 2.5 either way") {
 		t.Errorf("the notes are %s", notes)
 	}
-	if b, err = Carry(context.Background(), coolingBody, []Input{{"T0", 400, 4}}, []Quantity{{Name: "body", Of: "body"}}, Options{Run: run, Workers: 2}); err != nil || len(b.Notes) != 0 {
+	if b, err = Carry(context.Background(), coolingBody, []Input{{Path: "T0", Value: 400, Half: 4}}, []Quantity{{Name: "body", Of: "body"}}, Options{Run: run, Workers: 2}); err != nil || len(b.Notes) != 0 {
 		t.Errorf("without films among the inputs the notes are %q, error %v", b.Notes, err)
 	}
 }

@@ -48,20 +48,14 @@ func (w *working) beside() *beside {
 // twinned tells whether an answer rests on twins: where the file asks for them, and where it can state no uncertainty.
 func twinned(a bench.StudyAnswer) bool { return a.Twins || a.Pays != nil && math.IsNaN(a.Computing) }
 
-// carried are the inputs whose uncertainty is carried: those that no axis sets.
+// carried are the inputs whose uncertainty is carried, and notes of those that cannot be moved as far as it says.
 func (w *working) carried() (inputs []bench.Uncertain, notes []string) {
 	for _, u := range w.Asked.Carry {
-		set := false
-		for _, a := range w.Asked.Axes {
-			set = set || !a.Factor && slices.Contains(a.Paths, u.Path)
+		if m := moves(u); len(m) > 0 && math.Abs(m[0].by) < 1 {
+			notes = append(notes, fmt.Sprintf("The uncertainty of %s reaches beyond what is allowed there, above and below: it is moved as far as is allowed, and what that does is scaled.", u.Path))
 		}
-		if set {
-			notes = append(notes, fmt.Sprintf("The uncertainty of %s is not carried: an axis sets it.", u.Path))
-			continue
-		}
-		inputs = append(inputs, u)
 	}
-	return inputs, notes
+	return w.Asked.Carry, notes
 }
 
 func (b *beside) carried(variants int64) int64 { return variants * int64(len(b.inputs)) }
@@ -106,44 +100,63 @@ func (w *working) runBeside(ctx context.Context, b *beside, outcomes []farm.Outc
 	return nil
 }
 
-// moving is an uncertain input, moved by so many of its standard uncertainties. Half-widths hold at 95 % and are taken as
-// two of them, as study.Carry's are.
-func moving(u bench.Uncertain, by float64) farm.Setting {
-	return farm.Setting{Path: u.Path, Value: u.Value + by*u.Half/2}
+// move is an uncertain input moved by so many of its standard uncertainties.
+type move struct {
+	farm.Setting
+	by float64
 }
 
-// moved runs each of some variants with an input moved by one standard uncertainty, up or, where the variant cannot be
-// built so, down, and returns what it does to each response: 0 where it cannot be moved either way, NaN where there is no value.
+// leastMove is by how many standard uncertainties an input has to be moved at the least for its effect to be scaled from that: less
+// would scale errors of computing.
+const leastMove = 0.05
+
+// moves are the ways in which an input is moved: by one standard uncertainty up and down, or as far as is allowed at its path, the
+// wider first. Half-widths hold at 95 % and are taken as two standard uncertainties, as study.Carry's are.
+func moves(u bench.Uncertain) (out []move) {
+	low, high := u.Limits()
+	for _, by := range []float64{1, -1} {
+		whole := by * u.Half / 2
+		at := min(max(u.Value+whole, low), high)
+		if part := by * (at - u.Value) / whole; math.Abs(part) >= leastMove {
+			out = append(out, move{farm.Setting{Path: u.Path, Value: at}, part})
+		}
+	}
+	if len(out) == 2 && math.Abs(out[1].by) > math.Abs(out[0].by) {
+		slices.Reverse(out)
+	}
+	return out
+}
+
+// moved runs each of some variants with an input moved, the first way or, where the variant cannot be built so, the other, and
+// returns what one standard uncertainty does to each response: 0 where it cannot be moved either way, NaN where there is no value.
 func (w *working) moved(ctx context.Context, u bench.Uncertain, count int64, at func(int64) point, own []farm.Outcome) (effects [][]float64, unmoved int, err error) {
-	up, err := w.more(ctx, count, func(n int64) point { return at(n).with(moving(u, 1)) })
-	if err != nil {
-		return nil, 0, err
-	}
 	effects = make([][]float64, count)
-	var again []int64
-	for n := range up {
-		switch {
-		case up[n].Key == "" && own[n].Key != "":
-			again = append(again, int64(n))
-		default:
-			effects[n] = w.change(&up[n], &own[n], 1)
+	left := make([]int64, count)
+	for n := range left {
+		left[n] = int64(n)
+	}
+	for i, m := range moves(u) {
+		if i > 0 {
+			w.progress.Total += int64(len(left))
 		}
-	}
-	if len(again) == 0 {
-		return effects, 0, nil
-	}
-	w.progress.Total += int64(len(again))
-	down, err := w.more(ctx, int64(len(again)), func(n int64) point { return at(again[n]).with(moving(u, -1)) })
-	if err != nil {
-		return nil, 0, err
-	}
-	for i, n := range again {
-		if effects[n] = w.change(&down[i], &own[n], -1); down[i].Key == "" {
-			unmoved++
-			effects[n] = make([]float64, len(w.Asked.Responses))
+		out, err := w.more(ctx, int64(len(left)), func(n int64) point { return at(left[n]).with(m.Setting) })
+		if err != nil {
+			return nil, 0, err
 		}
+		var again []int64
+		for k, n := range left {
+			if out[k].Key == "" && own[n].Key != "" {
+				again = append(again, n)
+			} else {
+				effects[n] = w.change(&out[k], &own[n], 1/m.by)
+			}
+		}
+		left = again
 	}
-	return effects, unmoved, nil
+	for _, n := range left {
+		effects[n] = make([]float64, len(w.Asked.Responses))
+	}
+	return effects, len(left), nil
 }
 
 // change is by how much the responses of one variant differ from those of another, times a factor.

@@ -136,15 +136,30 @@ answers: [{plateau: there, over: film, margin: 3 K, computing: 0.1 K}, {plateau:
 	}
 }
 
-// TestAnInputThatAnAxisSetsIsNotCarried: one that an axis multiplies is.
-func TestAnInputThatAnAxisSetsIsNotCarried(t *testing.T) {
-	w := &working{Survey: &Survey{Asked: &bench.Study{
-		Axes:  []bench.StudyAxis{{Paths: []string{"set"}}, {Paths: []string{"times"}, Factor: true}},
-		Carry: []bench.Uncertain{{Path: "set"}, {Path: "times"}, {Path: "free"}},
-	}}}
-	inputs, notes := w.carried()
-	if len(inputs) != 2 || inputs[0].Path != "times" || inputs[1].Path != "free" || len(notes) != 1 || !strings.Contains(notes[0], "of set is not carried") {
-		t.Errorf("carried are %+v, notes %q", inputs, notes)
+// TestAnInputWithLittleRoomIsMovedAsFarAsIsAllowed: an emissivity of 0.9 ± 0.4 upwards by half of a standard uncertainty alone, so it is
+// moved down; one of 0.5 ± 1.6 both ways by five eighths of one, which is said, and its effect is eight fifths of what its run says.
+func TestAnInputWithLittleRoomIsMovedAsFarAsIsAllowed(t *testing.T) {
+	const axes = `sweep:
+  axes: [{name: film, path: receiver.surfaces.all.film, values: [5 W/(m2 K), 10 W/(m2 K), 20 W/(m2 K), 40 W/(m2 K)]}]
+responses: [{name: kept, read: block mean}]
+carry: [receiver.surfaces.all.emissivity]
+answers: [{plateau: kept, over: film, margin: 3 K, computing: 0.1 K}]
+`
+	for stated, want := range map[string]struct{ at, part float64 }{"0.9 ± 0.4": {0.7, -1}, "0.5 ± 1.6": {1, 0.625}} {
+		s, files := asked(t, strings.Replace(lumpedRun, "emissivity: 0", "emissivity: "+stated, 1), axes)
+		v := surveyed(t, s, files, newKept(), 2)
+		p := v.Answers[0].Plateau
+		if p == nil || len(p.Points.Inputs) != 1 {
+			t.Fatalf("%s: it rests on %+v", stated, v.Answers[0])
+		}
+		for i, n := range p.Group {
+			moved := movedAlone(t, s.Run, files, s.Settings(v.Variants[n].At), s.Carry[0].Path, want.at)
+			near(t, stated, p.Points.Inputs[0][i], (moved-v.Variants[n].Values[0])/want.part, 1e-6)
+		}
+		said := slices.ContainsFunc(v.Notes, func(n string) bool { return strings.Contains(n, "emissivity reaches beyond what is allowed there") })
+		if said != (want.part == 0.625) {
+			t.Errorf("%s: notes are %q", stated, v.Notes)
+		}
 	}
 }
 

@@ -76,13 +76,15 @@ func (w *working) knownShare(p plan) float64 {
 	}
 	n := min(p.variants-1, looks)
 	known := 0
+	job := w.Job
+	job.Limit = w.Asked.Limit
 	for k := range n {
 		built, err := w.builder.Build(w.settings(w.at(1 + k*(p.variants-1)/n)))
 		if err != nil {
 			known++ // it takes no time
 			continue
 		}
-		if r, err := w.Job.Store.Load(farm.Key(&built.Problem, w.Job.Model)); err == nil && r != nil {
+		if _, r, err := job.Known(farm.Key(&built.Problem, w.Job.Model)); err == nil && r != nil {
 			known++
 		}
 	}
