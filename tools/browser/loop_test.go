@@ -22,8 +22,8 @@ func (d *desk) another() *desk {
 	return two
 }
 
-// changed writes a file of the bench anew with a text in place of another.
-func (d *desk) changed(name, from, to string) {
+// replaced writes a file of the bench anew with a text in place of another.
+func (d *desk) replaced(name, from, to string) {
 	d.t.Helper()
 	at := filepath.Join(d.folder, name)
 	raw, err := os.ReadFile(at)
@@ -49,9 +49,9 @@ func (d *desk) put(field, value string) {
 // A run of months is seen growing, outlives a reload, is the same in two tabs, and is stopped from either.
 func TestALongRunIsSeenGrowingReloadedAndStopped(t *testing.T) {
 	d := servedFrom(t, small(t))
-	d.changed("trial-1.yaml", "until: 2 h", "until: 2000 h")
-	d.changed("trial-1.yaml", "every: 60 s", "every: 10 h")
-	d.changed("trial-1.yaml", "tolerance: 0.05 K", "tolerance: 0.0001 K")
+	d.replaced("trial-1.yaml", "until: 2 h", "until: 2000 h")
+	d.replaced("trial-1.yaml", "every: 60 s", "every: 10 h")
+	d.replaced("trial-1.yaml", "tolerance: 0.05 K", "tolerance: 0.0001 K")
 	d.browse()
 	d.until("it is being computed", `/, at \d+:\d\d of 2\s?000:00/.test(`+standing+`)`)
 	reached := `Number(/ at (\d+):/.exec(` + standing + `)?.[1] ?? -1)`
@@ -90,7 +90,7 @@ func TestTwoTabsAndAnEditorWorkAtTheSameFiles(t *testing.T) {
 	}
 	d.until("it is redrawn", block("90 × 120 × 120 mm"))
 	two.until("the other tab follows", block("90 × 120 × 120 mm"))
-	d.changed("receiver.yaml", "width: 120 mm", "width: 110 mm")
+	d.replaced("receiver.yaml", "width: 120 mm", "width: 110 mm")
 	d.until("what an editor writes is seen", block("90 × 110 × 120 mm"))
 	two.until("in both tabs", block("90 × 110 × 120 mm"))
 	if raw, err := os.ReadFile(filepath.Join(d.folder, "receiver.yaml")); err != nil || !strings.Contains(string(raw), "# An invented receiver") {
@@ -121,7 +121,7 @@ func TestTheWorkedBenchIsSeenAtOnce(t *testing.T) {
 	t.Logf("the first sentence with numbers after %.0f ms", since("a sentence", `/\d/.test(document.querySelector("main .sentence")?.innerText ?? "")`))
 	coarse := `!/coarse/.test(` + standing + `)`
 	t.Logf("the coarse answer is whole after %.0f ms", since("the coarse answer", coarse))
-	d.changed("receiver.yaml", "depth: 200 mm", "depth: 210 mm")
+	d.replaced("receiver.yaml", "depth: 200 mm", "depth: 210 mm")
 	began := time.Now()
 	d.until("the change is seen", `document.querySelector('nav a[href="/drawn"]').innerText.includes("210 × 300 × 300 mm")`)
 	t.Logf("a change by an editor is seen after %.0f ms", float64(time.Since(began).Milliseconds()))

@@ -39,8 +39,8 @@ func (d *desk) look(at string) {
 
 const axis = `document.querySelector(".strip .axis")`
 
-// key presses a key on the time axis.
-func (d *desk) key(key string, shift bool) {
+// axisKey presses a key on the time axis.
+func (d *desk) axisKey(key string, shift bool) {
 	d.t.Helper()
 	d.text(fmt.Sprintf(`(%s.dispatchEvent(new KeyboardEvent("keydown", {key: %q, shiftKey: %v, bubbles: true, cancelable: true})), "")`, axis, key, shift))
 }
@@ -65,30 +65,30 @@ func TestTheStripIsWorkedByKeysAlone(t *testing.T) {
 	d.wait("settled")
 	d.do(chromedp.Focus(`.strip .axis`))
 	d.untilNow("the cursor stands at the end", 7200)
-	d.key("Home", false)
+	d.axisKey("Home", false)
 	d.untilNow("Home", 0)
-	d.key("ArrowRight", false)
+	d.axisKey("ArrowRight", false)
 	d.untilNow("one step", 60)
-	d.key("ArrowRight", true)
+	d.axisKey("ArrowRight", true)
 	d.untilNow("ten steps", 660)
-	d.key("ArrowLeft", false)
+	d.axisKey("ArrowLeft", false)
 	d.untilNow("a step back", 600)
-	d.key("]", false)
+	d.axisKey("]", false)
 	d.untilNow("the next event", 2700)
 	d.until("an event says what it switches", `[...document.querySelectorAll(".flags button")].some((b) => b.textContent === "hold: light off, cover on")`)
 	d.until("the axis says values at the cursor", axis+`.getAttribute("aria-valuetext").startsWith("0:45. ") && /block mean \d+.\d °C/.test(`+axis+`.getAttribute("aria-valuetext"))`)
-	d.key("+", false)
+	d.axisKey("+", false)
 	d.until("looking closer stands in the address", `new URLSearchParams(location.search).get("zoom") === "1350-4950"`)
-	d.key("]", false) // 90 min lie outside: the axis follows
+	d.axisKey("]", false) // 90 min lie outside: the axis follows
 	d.until("the axis follows the cursor", `(([a, b]) => a < 5400 && b > 5400)((new URLSearchParams(location.search).get("zoom") ?? "0-0").split("-").map(Number))`)
-	d.key("0", false)
+	d.axisKey("0", false)
 	d.until("the whole again", `!location.search.includes("zoom")`)
-	d.key("Enter", false)
+	d.axisKey("Enter", false)
 	d.until("the table behind the curves", `document.querySelectorAll(".strip .rows tbody tr").length === 13 && document.querySelector(".strip .rows [aria-current] th").textContent === "1:30"`)
-	d.key("Enter", false)
+	d.axisKey("Enter", false)
 	d.until("the table is gone", `document.querySelector(".strip .rows") === null`)
 
-	d.key("/", false)
+	d.axisKey("/", false)
 	d.until("the list of columns has the focus", `document.activeElement.type === "search"`)
 	d.text(`(() => { const f = document.activeElement; f.value = "lost"; f.dispatchEvent(new Event("input", {bubbles: true})); return ""; })()`)
 	d.until("a word narrows the list", `document.querySelectorAll(".choose li").length > 3 && [...document.querySelectorAll(".choose li")].every((l) => l.textContent.includes("lost"))`)
@@ -118,17 +118,17 @@ func TestAnotherRunAndATrialAreLaidOver(t *testing.T) {
 	d.look("/will?run=trial-1.yaml")
 	d.wait("settled")
 	d.until("runs and trials can be chosen", `document.querySelectorAll(".strip .over option").length >= 4`)
-	d.key("r", false)
+	d.axisKey("r", false)
 	d.wait("Broad and pale: trial 2")
-	d.key("Enter", false)
+	d.axisKey("Enter", false)
 	d.wait("This run less trial 2")
 	d.until("the mean of the block differs", `[...document.querySelectorAll(".strip .rows tr")].some((r) => r.textContent.startsWith("block mean") && /−\d+.\d/.test(r.textContent))`)
-	d.key("t", false)
+	d.axisKey("t", false)
 	d.wait("Open marks: made up, measured")
 	d.wait("Computed less measured, made up")
 	d.until("how well it is known", `[...document.querySelectorAll(".strip .rows td")].some((c) => c.textContent === "± 1.0")`)
 	d.until("the address holds it", `location.search.includes("beside=made.yaml")`)
-	d.key("t", false)
+	d.axisKey("t", false)
 	d.until("nothing is laid over", `document.querySelector(".strip .said") === null`)
 	d.noErrors()
 }
@@ -166,19 +166,19 @@ func TestALongHistoryIsDrawnAndLookedAtCloser(t *testing.T) {
 	took("ten times closer", "+")
 	d.until("it is looked at closely", `location.search.includes("zoom=")`)
 	took("cursor within a part", "ArrowLeft")
-	d.key("0", false)
+	d.axisKey("0", false)
 	d.until("the whole again", `!location.search.includes("zoom")`)
 
 	began = time.Now()
 	d.look("/will?run=long.yaml&beside=made.yaml&curves=T1&time=71234")
 	d.wait("Open marks: made up, measured")
 	t.Logf("a logger of %d rows is read and laid over after %.1f s", length, time.Since(began).Seconds())
-	d.key("Enter", false)
+	d.axisKey("Enter", false)
 	d.wait("Computed less measured, made up")
 	// The one row that stands out is found, whatever was left out of the curve.
 	d.until("the largest difference is at the one row that stands out", `[...document.querySelectorAll(".strip .rows tr")].some((r) => r.textContent.startsWith("T1") && r.textContent.includes("19:47"))`)
 	for range 9 {
-		d.key("+", false)
+		d.axisKey("+", false)
 	}
 	d.until("looked at closely", `location.search.includes("zoom=")`)
 	took("cursor over a run and a trial", "ArrowRight")

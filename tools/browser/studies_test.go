@@ -26,14 +26,7 @@ answers:
   - {plateau: lost, over: thickness, margin: 100 kJ, computing: 1 kJ}
 `
 
-func (d *desk) put(name, text string) {
-	d.t.Helper()
-	if err := os.WriteFile(filepath.Join(d.folder, name), []byte(text), 0o666); err != nil {
-		d.t.Fatal(err)
-	}
-}
-
-// press presses the first button within a part of the page whose text begins so.
+// pressIn presses the first button within a part of the page whose text begins so.
 func (d *desk) pressIn(part, begins string) {
 	d.t.Helper()
 	find := fmt.Sprintf(`[...document.querySelectorAll(%q)].find((b) => b.textContent.trim().startsWith(%q))`, part+" button", begins)
@@ -43,8 +36,8 @@ func (d *desk) pressIn(part, begins string) {
 
 func TestAStudyIsRunStoppedAndGoneOnWithToItsVerdict(t *testing.T) {
 	d := opened(t)
-	d.put("wool.yaml", contactOverWool)
-	d.put("wrong.yaml", strings.Replace(contactOverWool, "from: 20 mm", "from: 20", 1))
+	d.write("wool.yaml", contactOverWool)
+	d.write("wrong.yaml", strings.Replace(contactOverWool, "from: 20 mm", "from: 20", 1))
 	d.wait("What will it do?")
 	d.text(`(document.querySelector('nav a[href="/built"]').click(), "")`)
 	d.wait("wool: not computed yet")
