@@ -77,10 +77,11 @@ export class Painter {
     if (gl.isContextLost()) return true; // it comes back
     this.made = make(gl);
     this.tubesFor = 0;
-    if (this.cells !== null) this.setCells(this.cells);
+    const { field, cut } = this;
+    if (this.cells !== null) this.setCells(this.cells); // which takes what was drawn of others away
     if (this.colours !== null) this.setColours(this.colours);
-    if (this.field !== null) this.setField(this.field);
-    if (this.cut !== null) this.setCut(this.cut);
+    if (field !== null) this.setField(field);
+    if (cut !== null) this.setCut(cut);
     this.setWater(this.wet);
     return true;
   }

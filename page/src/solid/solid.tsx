@@ -108,7 +108,7 @@ function Drawing({ cells, field, water }: Held) {
     const dark = matchMedia("(prefers-color-scheme: dark)");
     dark.addEventListener("change", again);
     void document.fonts.ready.then(again);
-    const seen = new ResizeObserver(() => setSize([box.current!.clientWidth, box.current!.clientHeight]));
+    const seen = new ResizeObserver(() => box.current !== null && setSize([box.current.clientWidth, box.current.clientHeight]));
     seen.observe(box.current!);
     return () => {
       dark.removeEventListener("change", again);
