@@ -69,6 +69,20 @@ func (d *desk) press(text string) {
 	d.text(`(` + find + `.click(), "")`)
 }
 
+// dropped lets a file fall on the sheet, as a hand does that has dragged it there.
+func (d *desk) dropped(name string) {
+	d.t.Helper()
+	d.text(`(() => { const f = document.createElement("input"); f.type = "file"; f.id = "held"; document.body.append(f); return ""; })()`)
+	d.do(chromedp.SetUploadFiles("#held", []string{name}))
+	d.text(`(() => {
+		const held = document.querySelector("#held"), t = new DataTransfer();
+		t.items.add(held.files[0]);
+		held.remove();
+		for (const what of ["dragenter", "dragover", "drop"]) document.querySelector("main").dispatchEvent(new DragEvent(what, {bubbles: true, cancelable: true, dataTransfer: t}));
+		return "";
+	})()`)
+}
+
 // waitLong waits as wait does, for what takes several times as long.
 func (d *desk) waitLong(what string) {
 	d.t.Helper()
@@ -87,7 +101,7 @@ func TestALargeLoggersFileIsReadCorrectedAndBalanced(t *testing.T) {
 	d.wait("settled")
 	d.text(`(document.querySelector('nav a[href="/tried"]').click(), "")`)
 	d.wait("Nothing was measured yet")
-	d.do(chromedp.SetUploadFiles(".drop input", []string{largeLogger(t)}))
+	d.dropped(largeLogger(t))
 	d.waitLong("What did the logger write?")
 	d.waitLong("Heat by phases")
 	if at := d.text(`location.search`); !strings.Contains(at, "trial=trials%2Frig-day-3.yaml") {
@@ -121,6 +135,17 @@ func TestALargeLoggersFileIsReadCorrectedAndBalanced(t *testing.T) {
 	if !strings.Contains(description(), "phases: [{kind: heat-up, from: 0 s, to: ") {
 		t.Errorf("no phase stands in\n%s", description())
 	}
+	d.press("find them again")
+	d.waitLong("The phases are found from the readings")
+	d.text(`(() => {
+		const b = document.querySelectorAll(".border")[1], at = b.getBoundingClientRect(), x = at.left + at.width / 2, y = at.top + 8;
+		const go = (e, dx) => new PointerEvent(e, {bubbles: true, cancelable: true, clientX: x + dx, clientY: y});
+		b.dispatchEvent(go("pointerdown", 0));
+		dispatchEvent(go("pointermove", 30));
+		dispatchEvent(go("pointerup", 30));
+		return "";
+	})()`)
+	d.waitLong("The phases are set by hand")
 	d.press("find them again")
 	d.waitLong("The phases are found from the readings")
 	if strings.Contains(description(), "phases:") {

@@ -115,7 +115,7 @@ function Parameters({ d }: { d: Match }) {
       <caption>
         Found{" "}
         <small>
-          from {[...new Set(d.columns.filter((c) => !c.set_aside).map((c) => c.trial))].join(", ")}; 95&nbsp;%, with what lasts in the residuals counted
+          from {[...new Set(d.columns.filter((c) => !c.set_aside).map((c) => c.trial))].join(", ")}; half-widths at 95&nbsp;%
         </small>
       </caption>
       <tbody>

@@ -1,9 +1,9 @@
 // Where a match was shown to hold: each range a dimension line, on a scale of its own from nothing.
-import { shown } from "../sheet/numbers";
+import { bare, shown } from "../sheet/numbers";
 import type { Shown } from "./match";
 
 /** files says a number of SI in the unit of the files. */
-const files = (x: number, unit: string): [number, string] => (unit === "K" ? [x - 273.15, "degC"] : [x, unit]);
+const files = (x: number, unit: string): [number, string] => (unit === "K" ? [x - 273.15, "degC"] : unit === "rad" ? [(x * 180) / Math.PI, "deg"] : [x, unit]);
 
 const line = 26;
 const wide = 500;
@@ -28,7 +28,7 @@ export function Envelope({ e }: { e: Shown }) {
           const y = i * line + 20;
           const [a, b] = [x(low), x(high)];
           const one = b - a < 3;
-          const said = one ? text(r.low, r.unit) : `${text(r.low, r.unit)} to ${text(r.high, r.unit)}`;
+          const said = one ? text(r.low, r.unit) : `${bare(low, files(r.low, r.unit)[1])} to ${text(r.high, r.unit)}`;
           const middle = Math.min(Math.max((a + b) / 2, from + 3 * said.length), to - 3 * said.length);
           return (
             <g key={r.name}>
