@@ -112,6 +112,10 @@ func TestTheCutAwayIsTurnedCutAndFollowsTheCursor(t *testing.T) {
 	}
 	start := d.drawing()
 
+	if grave, _ := d.examined(); len(grave) > 0 {
+		t.Errorf("who does not see or point finds %v", grave)
+	}
+
 	// the browser takes the context away and gives it back
 	d.text(`(window.lost = document.querySelector(".turned canvas").getContext("webgl2").getExtension("WEBGL_lose_context"), lost.loseContext(), setTimeout(() => lost.restoreContext(), 300), "")`)
 	time.Sleep(time.Second)

@@ -13,6 +13,8 @@ export interface Type {
   lettering: string;
   ink2: string;
   line: string;
+  /** times the size of text on a plain page */
+  em: number;
 }
 
 type Spot = [number, number];
@@ -50,7 +52,7 @@ function leaders(ctx: CanvasRenderingContext2D, of: Painter, { cells, cut, turn,
     if (spot !== undefined) named.push({ name: l.name.split(", "), to: spot, y: spot[1] });
   });
   named.sort((a, b) => a.to[1] - b.to[1]);
-  const line = 14;
+  const line = 14 * type.em;
   let below = margin.top + 10;
   for (const n of named) {
     n.y = Math.max(n.y, below);
@@ -61,7 +63,7 @@ function leaders(ctx: CanvasRenderingContext2D, of: Painter, { cells, cut, turn,
     n.y = Math.min(n.y, above - line * (n.name.length - 1));
     above = n.y - line - 4;
   }
-  ctx.font = `italic 12.5px ${type.text}`;
+  ctx.font = `italic ${12.5 * type.em}px ${type.text}`;
   ctx.textAlign = "left";
   ctx.textBaseline = "middle";
   for (const n of named) {
@@ -165,11 +167,11 @@ function scale(ctx: CanvasRenderingContext2D, { rule: c, paper, colours, type }:
   ctx.strokeRect(x, top, 14, bottom - top);
   const r = reading("degC");
   ctx.fillStyle = colours.ink;
-  ctx.font = `11px ${type.lettering}`;
+  ctx.font = `${11 * type.em}px ${type.lettering}`;
   ctx.textBaseline = "middle";
   ctx.textAlign = "left";
   ctx.fillText(r.name, x, top - 12);
-  ctx.font = `10.5px ${type.lettering}`;
+  ctx.font = `${10.5 * type.em}px ${type.lettering}`;
   ctx.lineWidth = 0.7;
   for (let T = Math.ceil(c.low / c.isotherm) * c.isotherm; T <= c.high + 1e-6; T += c.isotherm) {
     ctx.beginPath();
@@ -184,7 +186,7 @@ function scale(ctx: CanvasRenderingContext2D, { rule: c, paper, colours, type }:
 function directions(ctx: CanvasRenderingContext2D, { turn, paper, type }: Sight): void {
   const f = frameOf(turn);
   const [x, y] = [44, paper.high - 44];
-  ctx.font = `italic 12px ${type.text}`;
+  ctx.font = `italic ${12 * type.em}px ${type.text}`;
   ctx.textBaseline = "middle";
   ctx.strokeStyle = ctx.fillStyle = type.ink2;
   ctx.lineWidth = 0.8;
@@ -229,7 +231,7 @@ function length(ctx: CanvasRenderingContext2D, of: Painter, { paper, colours, ty
   ctx.stroke();
   arrow(ctx, [left, y], [-1, 0]);
   arrow(ctx, [right, y], [1, 0]);
-  ctx.font = `11px ${type.lettering}`;
+  ctx.font = `${11 * type.em}px ${type.lettering}`;
   ctx.textAlign = "center";
   ctx.textBaseline = "alphabetic";
   ctx.fillText(`${fixed(m * 1e3, 0)}\u2009mm`, (left + right) / 2, y - 4);

@@ -2,10 +2,10 @@
 // that the browser has lost and restored.
 import { rangeOf, type Cells, type Field, type Water } from "./cells";
 import { frameOf, type Cut, type Turn } from "./cut";
-import { edgeFragment, edgeVertex, faceFragment, faceVertex, tubeFragment, tubeVertex } from "./shaders";
+import { bind, corners, finderLength, found, make, plain, type Made } from "./gl";
 import { pane } from "./pane";
-import { perEdge, perRectangle, surface, type Surface } from "./surface";
-import { along, perVertex, rowsOf, tubes, wetness } from "./tubes";
+import { perEdge, surface, type Surface } from "./surface";
+import { along, rowsOf, tubes, wetness } from "./tubes";
 
 export interface Colours {
   ink: string;
@@ -25,22 +25,6 @@ export interface Paper {
 
 /** room around the drawing for names and the rule, px */
 export const margin = { left: 96, right: 104, top: 14, bottom: 36 };
-
-const finderLength = 2048;
-
-interface Made {
-  gl: WebGL2RenderingContext;
-  face: WebGLProgram;
-  edge: WebGLProgram;
-  tube: WebGLProgram;
-  faces: { vao: WebGLVertexArrayObject; buffer: WebGLBuffer; count: number };
-  edges: { vao: WebGLVertexArrayObject; buffer: WebGLBuffer; count: number };
-  pipes: { vao: WebGLVertexArrayObject; buffer: WebGLBuffer; index: WebGLBuffer; count: number };
-  field: WebGLTexture;
-  finder: WebGLTexture;
-  tints: WebGLTexture;
-  water: WebGLTexture;
-}
 
 export class Painter {
   private made: Made | null = null;
@@ -160,7 +144,7 @@ export class Painter {
     gl.bindTexture(gl.TEXTURE_2D, tints);
     gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA8, c.tints.length, 1, 0, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(c.tints.flatMap((t) => [...parsed(t).map((x) => Math.round(255 * x)), 255])));
     plain(gl, gl.TEXTURE_2D);
-    this.wish();
+    this.paint(); // at once: paper does not wait
   }
 
   setTurn(t: Turn): void {
@@ -336,21 +320,6 @@ export function extentOf(c: Cells): [number, number, number] {
   return c.lines_m.map((l) => l.at(-1)! - l[0]!) as [number, number, number];
 }
 
-/** found tells for places along an axis in which cell they lie, its middle at a whole number; beyond the outer middles it stays.
- * Beside each stands the step to the next. */
-function found(l: number[]): Float32Array {
-  const out = new Float32Array(2 * finderLength);
-  const n = l.length - 1;
-  const centre = (i: number) => 0.5 * (l[i]! + l[i + 1]!);
-  for (let s = 0, i = 0; s < finderLength; s++) {
-    const x = l[0]! + ((l[n]! - l[0]!) * s) / (finderLength - 1);
-    while (i < n - 1 && centre(i + 1) <= x) i++;
-    out[2 * s] = x <= centre(0) ? 0 : i >= n - 1 ? n - 1 : i + (x - centre(i)) / (centre(i + 1) - centre(i));
-  }
-  for (let s = 0; s + 1 < finderLength; s++) out[2 * s + 1] = out[2 * s + 2]! - out[2 * s]!;
-  return out;
-}
-
 /** innerStep is the step of isotherms inside the block, where those of the whole leave it empty; 0: there are none. */
 function innerStep(c: Cells, f: Field): number {
   const r = rangeOf(c, f, (p) => p.role === "block");
@@ -362,90 +331,8 @@ function innerStep(c: Cells, f: Field): number {
   return [1, 2, 5, 10].map((k) => k * ten).find((s) => s >= rough * 0.999)!;
 }
 
-/** corners lays each rectangle as two triangles: place, axis, layer, look. */
-function corners(r: Float32Array): Float32Array {
-  const out = new Float32Array((r.length / perRectangle) * 36);
-  let k = 0;
-  for (let i = 0; i < r.length; i += perRectangle) {
-    const a = r[i]!;
-    const p = [0, 0, 0];
-    p[a] = r[i + 1]!;
-    for (const [u, v] of [[2, 3], [4, 3], [4, 5], [2, 3], [4, 5], [2, 5]] as const) {
-      p[(a + 1) % 3] = r[i + u]!;
-      p[(a + 2) % 3] = r[i + v]!;
-      out.set(p, k);
-      out[k + 3] = a;
-      out[k + 4] = r[i + 6]!;
-      out[k + 5] = r[i + 7]!;
-      k += 6;
-    }
-  }
-  return out;
-}
-
 /** parsed reads "#rrggbb" as shares. */
 export function parsed(colour: string): [number, number, number] {
   const n = parseInt(colour.slice(1, 7), 16);
   return [(n >> 16) / 255, ((n >> 8) & 255) / 255, (n & 255) / 255];
-}
-
-function plain(gl: WebGL2RenderingContext, target: number): void {
-  for (const f of [gl.TEXTURE_MIN_FILTER, gl.TEXTURE_MAG_FILTER]) gl.texParameteri(target, f, gl.NEAREST);
-}
-
-function bind(gl: WebGL2RenderingContext, unit: number, target: number, t: WebGLTexture, at: WebGLUniformLocation | null): void {
-  gl.activeTexture(gl.TEXTURE0 + unit);
-  gl.bindTexture(target, t);
-  gl.uniform1i(at, unit);
-}
-
-function program(gl: WebGL2RenderingContext, vertex: string, fragment: string): WebGLProgram {
-  const p = gl.createProgram();
-  for (const [kind, text] of [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]] as const) {
-    const s = gl.createShader(kind)!;
-    gl.shaderSource(s, text);
-    gl.compileShader(s);
-    gl.attachShader(p, s);
-    if (!gl.getShaderParameter(s, gl.COMPILE_STATUS) && !gl.isContextLost()) throw new Error(gl.getShaderInfoLog(s) ?? "the cut-away cannot be painted");
-  }
-  gl.linkProgram(p);
-  if (!gl.getProgramParameter(p, gl.LINK_STATUS) && !gl.isContextLost()) throw new Error(gl.getProgramInfoLog(p) ?? "the cut-away cannot be painted");
-  return p;
-}
-
-/** laid makes a buffer of floats that are handed out in groups, one vertex or one instance after the other. */
-function laid(gl: WebGL2RenderingContext, groups: number[], each: 0 | 1): { vao: WebGLVertexArrayObject; buffer: WebGLBuffer; count: number } {
-  const vao = gl.createVertexArray();
-  const buffer = gl.createBuffer();
-  gl.bindVertexArray(vao);
-  gl.bindBuffer(gl.ARRAY_BUFFER, buffer);
-  const whole = 4 * groups.reduce((a, b) => a + b, 0);
-  let at = 0;
-  groups.forEach((n, i) => {
-    gl.enableVertexAttribArray(i);
-    gl.vertexAttribPointer(i, n, gl.FLOAT, false, whole, at);
-    gl.vertexAttribDivisor(i, each);
-    at += 4 * n;
-  });
-  return { vao, buffer, count: 0 };
-}
-
-function make(gl: WebGL2RenderingContext): Made {
-  const pipes = laid(gl, [3, 3, 3, 3], 0);
-  const index = gl.createBuffer();
-  gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, index);
-  console.assert(perVertex === 12);
-  return {
-    gl,
-    face: program(gl, faceVertex, faceFragment),
-    edge: program(gl, edgeVertex, edgeFragment),
-    tube: program(gl, tubeVertex, tubeFragment),
-    faces: laid(gl, [3, 3], 0),
-    edges: laid(gl, [3, 3, 1], 1),
-    pipes: { ...pipes, index },
-    field: gl.createTexture(),
-    finder: gl.createTexture(),
-    tints: gl.createTexture(),
-    water: gl.createTexture(),
-  };
 }

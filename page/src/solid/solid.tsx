@@ -1,10 +1,11 @@
 // The cut-away: the receiver as a solid that can be turned, a part of it taken away, at the moment of the cursor. It stands in the
 // place of the section. The last picture stays while the next one is fetched.
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
-import { keys } from "../sheet/keys";
+import { keys, tell } from "../sheet/keys";
 import { clock } from "../sheet/numbers";
 import { save } from "../sheet/save";
 import { moved, run } from "../sheet/state";
+import { dark } from "../sheet/theme";
 import { chosen } from "../sheet/units";
 import { askCells, askField, askWater, type Cells, type Field, type Water } from "./cells";
 import { SolidChoice } from "./choice";
@@ -28,6 +29,11 @@ keys(
   ...(["x", "y", "z"] as const).map((key, a) => ({ key, does: `take the plane across the ${["depth", "width", "height"][a]} in hand`, when: cutAway, run: () => void (inHand.value = a as 0 | 1 | 2) })),
   { key: ",", does: "move the plane in hand to lower numbers", when: cutAway, run: () => held && movePlane(held.cells, -0.02) },
   { key: ".", does: "move the plane in hand to higher numbers", when: cutAway, run: () => held && movePlane(held.cells, 0.02) },
+);
+
+tell(
+  { key: "← → ↑ ↓", does: "turn the cut-away while it has the focus; with Shift, five times as far" },
+  { key: "+ −", does: "bring it nearer, or farther" },
 );
 
 /** useHeld fetches the cells of an answer and the field of a moment; of several that are wanted meanwhile only the last. */
@@ -84,7 +90,7 @@ function Drawing({ cells, field, water }: Held) {
   const over = useRef<HTMLCanvasElement>(null);
   const painter = useRef<Painter | null>(null);
   const [missing, setMissing] = useState(false);
-  const [theme, setTheme] = useState(0);
+  const [faces, setFaces] = useState(0);
   const [size, setSize] = useState<[number, number]>([0, 0]);
   const planes = cut(cells);
   const from = turn();
@@ -104,16 +110,11 @@ function Drawing({ cells, field, water }: Held) {
     };
   }, []);
   useLayoutEffect(() => {
-    const again = () => setTheme((n) => n + 1);
-    const dark = matchMedia("(prefers-color-scheme: dark)");
-    dark.addEventListener("change", again);
+    const again = () => setFaces((n) => n + 1);
     void document.fonts.ready.then(again);
     const seen = new ResizeObserver(() => box.current !== null && setSize([box.current.clientWidth, box.current.clientHeight]));
     seen.observe(box.current!);
-    return () => {
-      dark.removeEventListener("change", again);
-      seen.disconnect();
-    };
+    return () => seen.disconnect();
   }, []);
 
   const { low, high, tint } = field.rule;
@@ -122,7 +123,7 @@ function Drawing({ cells, field, water }: Held) {
     if (painter.current !== null) annotate(ctx, painter.current, { cells, rule: field.rule, cut: planes, turn: from, paper: at, colours, type });
   };
   useLayoutEffect(() => painter.current?.setCells(cells), [cells]);
-  useLayoutEffect(() => painter.current?.setColours(dress(field.rule).colours), [cells, theme, low, high, tint]);
+  useLayoutEffect(() => painter.current?.setColours(dress(field.rule).colours), [cells, dark.value, low, high, tint]);
   useLayoutEffect(() => painter.current?.setField(field), [field]);
   useLayoutEffect(() => painter.current?.setWater(water), [water]);
   useLayoutEffect(() => painter.current?.setCut(planes), [cells, cutAsSaid()]);
@@ -138,7 +139,7 @@ function Drawing({ cells, field, water }: Held) {
       if (o.width !== w || o.height !== h) [o.width, o.height] = [w, h];
       letters(o.getContext("2d")!, paper);
     };
-  }, [cells, field, theme, size[0], size[1], turnAsSaid(), cutAsSaid(), chosen.value]);
+  }, [cells, field, faces, dark.value, size[0], size[1], turnAsSaid(), cutAsSaid(), chosen.value]);
 
   if (missing) return <p class="later">This browser gives no WebGL2, by which the cut-away is drawn. The section shows the same temperatures.</p>;
   return (
