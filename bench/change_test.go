@@ -69,7 +69,7 @@ func TestAFieldSetToItsOwnValueLeavesTheFileAsItIs(t *testing.T) {
 	set := 0
 	for name, text := range realFiles(t) {
 		for i, f := range fieldsOf(t, name, text).Fields {
-			if !f.Given || f.Text == "" || len(text) > 3000 && i%29 > 0 {
+			if !f.Given || f.Text == "" || i%(1+len(text)/800) > 0 {
 				continue
 			}
 			out, problems := Rewrite(name, text, Change{Path: f.Path, Text: f.Text})
@@ -79,7 +79,7 @@ func TestAFieldSetToItsOwnValueLeavesTheFileAsItIs(t *testing.T) {
 			set++
 		}
 	}
-	if set < 700 {
+	if set < 500 {
 		t.Errorf("only %d fields were set", set)
 	}
 }
