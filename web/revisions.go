@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 	"time"
@@ -44,9 +45,10 @@ type mainNumber struct {
 type revised struct {
 	said     []bench.Statement // of the files that were read last
 	list     []*revision
-	coarsely []mainNumber // of the last coarse answer
-	apart    []float64    // between the last coarse answer and its whole one
-	answered time.Time    // when the answer at hand came
+	coarsely []mainNumber      // of the last coarse answer
+	apart    []float64         // between the last coarse answer and its whole one
+	answered time.Time         // when the answer at hand came
+	typed    map[string]string // at the places of the files that were read last, by input
 }
 
 // read compares what the files say now with what they said before. A change that takes the last one back takes its revision
@@ -153,8 +155,15 @@ func (d *Desk) getRevisions(_ context.Context, q *FileQuery) (*body[revisionsBod
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	v := &r.revised
+	list := v.list
+	if r.state == mistaken && v.typed != nil { // what cannot be computed is told too
+		if p := pending(v.typed, d.typed(q.Name)); len(p) > 0 {
+			n := len(list) + 1
+			list = append(slices.Clone(list), &revision{Number: n, Since: n, Changes: p, Before: []mainNumber{}, After: []mainNumber{}})
+		}
+	}
 	out := revisionsBody{Revisions: []*revision{}, Answer: []mainNumber{}}
-	for _, one := range v.list {
+	for _, one := range list {
 		c := *one
 		out.Revisions = append(out.Revisions, &c)
 	}
@@ -164,4 +173,41 @@ func (d *Desk) getRevisions(_ context.Context, q *FileQuery) (*body[revisionsBod
 	n := len(v.list)
 	out.Old = r.state == mistaken || n > 0 && len(v.list[n-1].After) == 0
 	return &body[revisionsBody]{out}, nil
+}
+
+// typed are the texts of the files of a run, of the run itself, its receiver and its duty, by input. A file with mistakes has
+// them too.
+func (d *Desk) typed(name string) map[string]string {
+	out := map[string]string{}
+	take := func(f *bench.FileFields) {
+		for i := range f.Fields {
+			if x := &f.Fields[i]; x.Given && x.Kind != "list" && x.Kind != "mapping" && x.Kind != "names" {
+				out[x.Input] = x.Text
+			}
+		}
+	}
+	run, _ := bench.Fields(d.root.FS(), name)
+	if run == nil {
+		return out
+	}
+	take(run)
+	for _, part := range run.Parts() {
+		if f, _ := bench.Fields(d.root.FS(), part); f != nil {
+			take(f)
+		}
+	}
+	return out
+}
+
+// pending are the places at which files say something else than before.
+func pending(was, now map[string]string) []changedBody {
+	both := maps.Clone(was)
+	maps.Copy(both, now)
+	var out []changedBody
+	for _, input := range slices.Sorted(maps.Keys(both)) {
+		if was[input] != now[input] {
+			out = append(out, changedBody{input, was[input], now[input]})
+		}
+	}
+	return out
 }

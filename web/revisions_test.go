@@ -55,7 +55,11 @@ func TestAChangeIsARevisionWithWhatItDidAndIsGoneWhenTakenBack(t *testing.T) {
 	if got := revisionsOf(t, ask, "trial-1.yaml"); len(got.Revisions) != 2 || got.Revisions[1].Number != 2 || got.Revisions[1].Before[0].Value != r.After[0].Value {
 		t.Errorf("%+v", got)
 	}
-	write("depth: 90 mm", "depth: 80 mm")
+	write("depth: 90 mm", "depth: 42 mm") // too shallow for the tubes: nothing is computed, and the change is told
+	if got := revisionsOf(t, ask, "trial-1.yaml"); len(got.Revisions) != 3 || !got.Old || len(got.Revisions[2].After) != 0 || got.Revisions[2].Changes[0] != (changedBody{"receiver.block.depth", "90 mm", "42 mm"}) {
+		t.Errorf("%+v", got)
+	}
+	write("depth: 42 mm", "depth: 80 mm")
 	if got := revisionsOf(t, ask, "trial-1.yaml"); len(got.Revisions) != 1 || got.Revisions[0].Number != 1 || got.Answer[0].Value != r.After[0].Value {
 		t.Errorf("taken back, it is %+v", got)
 	}

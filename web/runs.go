@@ -125,7 +125,7 @@ func (d *Desk) compute(ctx context.Context, r *run, turn int) {
 		return
 	}
 	if said, wrong := bench.Statements(d.root.FS(), r.name, bench.Options{}); wrong == nil && !problems.Failed() {
-		r.revise(turn, said)
+		r.revise(turn, said, d.typed(r.name))
 	}
 	d.stamp(r, turn)
 	d.tell(r)
@@ -159,11 +159,12 @@ func (r *run) read(turn int, loaded *bench.Run, problems bench.Problems) bool {
 }
 
 // revise notes what the files say that a turn is computed from.
-func (r *run) revise(turn int, said []bench.Statement) {
+func (r *run) revise(turn int, said []bench.Statement, typed map[string]string) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.turn == turn {
 		r.revised.read(said, r.hand)
+		r.revised.typed = typed
 	}
 }
 
