@@ -38,14 +38,6 @@ func (d *desk) replaced(name, from, to string) {
 // standing is what the title block says of the answer.
 const standing = `([...document.querySelectorAll(".title > div")].map((e) => e.innerText).find((t) => t.startsWith("this answer")) ?? "")`
 
-// put types a value into a field of the parts list and leaves it by Enter.
-func (d *desk) put(field, value string) {
-	d.t.Helper()
-	d.text(fmt.Sprintf(`((e) => { e.focus(); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); return ""; })(document.querySelector('input[aria-label=%q]'))`, value, field))
-	time.Sleep(50 * time.Millisecond) // the page takes the value in
-	d.text(fmt.Sprintf(`(document.querySelector('input[aria-label=%q]').dispatchEvent(new KeyboardEvent("keydown", {key: "Enter", bubbles: true, cancelable: true})), "")`, field))
-}
-
 // A run of months is seen growing, outlives a reload, is the same in two tabs, and is stopped from either.
 func TestALongRunIsSeenGrowingReloadedAndStopped(t *testing.T) {
 	d := servedFrom(t, small(t))
@@ -62,7 +54,7 @@ func TestALongRunIsSeenGrowingReloadedAndStopped(t *testing.T) {
 	d.until("rows have come", `document.querySelector("main table") !== null`)
 	two := d.another()
 	two.until("the other tab sees it too", reached+" >= "+before)
-	two.text(`(document.body.dispatchEvent(new KeyboardEvent("keydown", {key: "s", bubbles: true, cancelable: true})), "")`)
+	two.key("s")
 	two.until("it is stopped", standing+`.includes("stopped")`)
 	d.until("the first tab hears of it", standing+`.includes("stopped")`)
 	d.noErrors()
@@ -78,13 +70,13 @@ func TestTwoTabsAndAnEditorWorkAtTheSameFiles(t *testing.T) {
 	d.until("the parts are listed", `[...document.querySelectorAll(".parthead")].some((e) => e.innerText.includes("80 mm"))`)
 	d.text(`([...document.querySelectorAll(".parthead")].find((e) => e.innerText.includes("80 mm")).click(), "")`)
 	d.until("the depth can be changed", `document.querySelector('input[aria-label="receiver block depth"]') !== null`)
-	d.put("receiver block depth", "-40 mm")
+	d.typeInto("receiver block depth", "-40 mm")
 	d.until("a wrong value is explained beside it", `[...document.querySelectorAll("[role=alert]")].some((e) => e.innerText.includes("1 mm to 10 m"))`)
 	raw, err := os.ReadFile(filepath.Join(d.folder, "receiver.yaml"))
 	if err != nil || !strings.Contains(string(raw), "depth: 80 mm") {
 		t.Errorf("the file is %s, %v", raw, err)
 	}
-	d.put("receiver block depth", "90 mm")
+	d.typeInto("receiver block depth", "90 mm")
 	block := func(size string) string {
 		return fmt.Sprintf(`document.querySelector('nav a[href="/drawn"]').innerText.includes(%q)`, size)
 	}
