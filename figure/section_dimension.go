@@ -188,7 +188,7 @@ func (d *drawing) rowAt(r row, at float64, upright bool) {
 	for _, g := range r.given {
 		x0, y0 := point(g.From)
 		x1, y1 := point(g.To)
-		d.touchable(&g, (x0+x1)/2, (y0+y1)/2, upright, func() { d.dimension(x0, y0, x1, y1, g.To-g.From, colour) })
+		d.touchable(&g, (x0+x1)/2, (y0+y1)/2, upright, inMm(g.To-g.From), func() { d.dimension(x0, y0, x1, y1, g.To-g.From, colour) })
 	}
 }
 
@@ -215,7 +215,7 @@ func (d *drawing) running(given []Given, point func(m float64) (x, y float64), u
 		if upright {
 			mx, my = x, y+9
 		}
-		d.touchable(&g, mx, my, upright, func() {
+		d.touchable(&g, mx, my, upright, inMm(g.To), func() {
 			d.c.line(fx, fy, x, y, "stroke", pen, "stroke-width", "0.6")
 			if upright {
 				d.head(x, y, 0, -1, pen)
@@ -229,7 +229,8 @@ func (d *drawing) running(given []Given, point func(m float64) (x, y float64), u
 }
 
 // touchable groups what is drawn of a length with where it is written; x, y is the middle of its number.
-func (d *drawing) touchable(g *Given, x, y float64, upright bool, draw func()) {
+// What is read aloud begins with what is seen, where that is more than the text in the file.
+func (d *drawing) touchable(g *Given, x, y float64, upright bool, seen string, draw func()) {
 	if g.Path == "" {
 		draw()
 		return
@@ -239,7 +240,11 @@ func (d *drawing) touchable(g *Given, x, y float64, upright bool, draw func()) {
 	if upright {
 		x, y, w, h = x+20-16, y+16-20, 19, 40
 	}
-	d.c.open("g", "class", "given", "role", "button", "tabindex", "0", "data-file", g.File, "data-path", g.Path, "data-text", g.Text, "aria-label", g.What+", "+g.Text)
+	label := g.What + ", " + g.Text
+	if !strings.Contains(label, seen) {
+		label = seen + ", " + label
+	}
+	d.c.open("g", "class", "given", "role", "button", "tabindex", "0", "data-file", g.File, "data-path", g.Path, "data-text", g.Text, "data-what", g.What, "aria-label", label)
 	d.c.rect(x, y, w, h, "class", "hand", "fill", "none", "pointer-events", "all")
 	draw()
 	d.c.close("g")
@@ -339,7 +344,7 @@ func (d *drawing) notes() {
 	at := x
 	say := func(g *Given, s string) {
 		w := widthOf(numbers, s)
-		d.touchable(g, at+w/2, y, false, func() { d.c.text(numbers, at, y, "start", s, "fill", pen) })
+		d.touchable(g, at+w/2, y, false, s, func() { d.c.text(numbers, at, y, "start", s, "fill", pen) })
 		at += w + 2
 	}
 	if n := len(rings); n > 1 {

@@ -27,7 +27,7 @@ export function Chain({ time }: { time: number }) {
   const box = useRef<HTMLElement>(null);
   const room = useRoom(box);
   const r = run.value;
-  if (r === null || r.passes.length === 0 || r.rows === 0) return null;
+  if (r === null || !r.drawn || r.passes.length === 0) return null;
   const pass = shown();
   return (
     <figure class="chain" ref={box}>

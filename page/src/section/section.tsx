@@ -85,8 +85,8 @@ const fixed4 = (x: number) => Number(x.toFixed(4));
 function heldBy(given: SVGElement, box: HTMLElement): Held {
   const at = (given.querySelector("text") ?? given).getBoundingClientRect();
   const from = box.getBoundingClientRect();
-  const { file = "", path = "", text = "" } = given.dataset;
-  return { file, path, text, what: (given.getAttribute("aria-label") ?? "").replace(`, ${text}`, ""), x: at.left + at.width / 2 - from.left, y: at.top + at.height / 2 - from.top, room: from.width };
+  const { file = "", path = "", text = "", what = "" } = given.dataset;
+  return { file, path, text, what, x: at.left + at.width / 2 - from.left, y: at.top + at.height / 2 - from.top, room: from.width };
 }
 
 /** Planes chooses across which direction the receiver is cut, and where. */
