@@ -52,6 +52,14 @@ function Questions() {
   );
 }
 
+/** goOn gives the answer the focus, once: else each press of the mouse beside a field would take it there. */
+function goOn(answer: HTMLElement | null): void {
+  if (answer === null) return;
+  answer.tabIndex = -1;
+  answer.focus();
+  answer.addEventListener("blur", () => answer.removeAttribute("tabindex"), { once: true });
+}
+
 /** asked is the question that is looked at. */
 const asked = () => [...questions, ...besides].find((q) => q.name === view.value.question) ?? will;
 
@@ -66,16 +74,16 @@ function Sheet() {
     scrollTo(0, 0);
     // who came by a key or through the row of questions goes on in the answer, unless that has taken the focus by itself
     const at = document.activeElement;
-    if (at === null || at === document.body || at.closest(".questions") !== null) main.current?.focus();
+    if (at === null || at === document.body || at.closest(".questions") !== null) goOn(main.current);
   }, [name, bench.value?.name]);
   return (
     <div class="sheet">
-      <a class="skip" href="#answer" onClick={(e) => (e.preventDefault(), main.current?.focus())}>
+      <a class="skip" href="#answer" onClick={(e) => (e.preventDefault(), goOn(main.current))}>
         to the answer
       </a>
       <Frame />
       <Questions />
-      <main id="answer" ref={main} tabIndex={-1} aria-labelledby="asked">
+      <main id="answer" ref={main} aria-labelledby="asked">
         <h1 id="asked" class="heard">
           {asks}
         </h1>
