@@ -103,3 +103,12 @@ func TestACoupleWithoutItsColdJunctionIsDoubted(t *testing.T) {
 		}
 	}
 }
+
+// TestAPathThatBreaksALineIsToBeQuoted: in braces, YAML takes its brackets for a list.
+func TestAPathThatBreaksALineIsToBeQuoted(t *testing.T) {
+	fsys := fstest.MapFS{"study.yaml": {Data: []byte("schema: emberbank/1\nkind: study\nrun: run.yaml\nsweep:\n  axes:\n    - {name: wool, path: receiver.insulation.around[2].thickness, values: [10 mm]}\n")}}
+	_, ps := LoadStudy(fsys, "study.yaml")
+	if !strings.Contains(ps.String(), `put the path in quotes: "receiver.insulation.around[2].thickness"`) {
+		t.Errorf("it says\n%s", ps)
+	}
+}

@@ -195,7 +195,7 @@ func (c *choices) doubtPrices(v *value) {
 		c.r.doubt(v, fmt.Sprintf("%s is %q: without a price, and so counted as free, are %s", v.path, v.text, joined2(free)), "add their prices, or leave them out knowingly")
 	}
 	for _, o := range p.List {
-		if (o.Per == "kg" || o.Per == "m3") && !slices.ContainsFunc(c.bodies, func(with *receiver.Receiver) bool { return holdsMaterial(with, o.Of) }) {
+		if (o.Per == "kg" || o.Per == "m3") && c.isMaterial(o.Of) && !slices.ContainsFunc(c.bodies, func(with *receiver.Receiver) bool { return holdsMaterial(with, o.Of) }) {
 			c.r.doubt(v, fmt.Sprintf("%s is %q: the price of %s counts nothing, for nothing is made of it alone", v.path, v.text, o.Of), "price a composite by its own name, with what goes into it, or take the price out")
 		}
 	}

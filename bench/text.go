@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"path"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -316,6 +317,18 @@ func (r *reader) tabs(name string, data []byte) bool {
 	return found
 }
 
+// numberedPath is a path with the number of an entry, without quotes, in a line that it breaks where it stands in braces.
+var numberedPath = regexp.MustCompile(`[{:,\s]([a-z][\w .-]*\.[\w .-]+\[\d+\][\w .\[\]-]*)`)
+
+// lineOf is a line of a text, from 1.
+func lineOf(data []byte, n int) []byte {
+	lines := bytes.Split(data, []byte{'\n'})
+	if n < 1 || n > len(lines) {
+		return nil
+	}
+	return lines[n-1]
+}
+
 // syntaxProblem puts the parser's complaint into words for somebody who does not know YAML.
 func syntaxProblem(name string, data []byte, err error) Problem {
 	p := Problem{File: name, Line: 1, Column: 1}
@@ -340,6 +353,9 @@ func syntaxProblem(name string, data []byte, err error) Problem {
 	case has("did not find expected ',' or"):
 		p.Message = "a list or mapping in brackets is not closed, or lacks a comma"
 		p.Fix = fmt.Sprintf("close the bracket that opens in line %d", le.ContextMark.Line)
+		if at := numberedPath.FindSubmatch(lineOf(data, p.Line)); at != nil {
+			p.Fix = fmt.Sprintf("put the path in quotes: %q", at[1])
+		}
 	case has("unexpected end of stream") || has("unexpected document indicator"):
 		p.Message, p.Fix = "a quote is not closed", fmt.Sprintf("close the quote that opens in line %d", le.ContextMark.Line)
 	case has("could not find expected ':'"):

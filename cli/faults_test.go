@@ -83,14 +83,20 @@ type farmed struct {
 	server                *started
 }
 
-func farmedStudy(t *testing.T) *farmed {
+// freePort is a port of this machine at which nobody listens.
+func freePort(t *testing.T) int {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := &farmed{t: t, root: studyFolder(t, faultCells), memory: t.TempDir(), port: l.Addr().(*net.TCPAddr).Port}
-	_ = l.Close()
+	defer func() { _ = l.Close() }()
+	return l.Addr().(*net.TCPAddr).Port
+}
+
+func farmedStudy(t *testing.T) *farmed {
+	t.Helper()
+	f := &farmed{t: t, root: studyFolder(t, faultCells), memory: t.TempDir(), port: freePort(t)}
 	f.address = fmt.Sprintf("nats://127.0.0.1:%d", f.port)
 	f.serve()
 	return f
