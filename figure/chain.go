@@ -87,7 +87,7 @@ func (d *chain) draw() {
 		d.c.desc += fmt.Sprintf("%s %s, %s K. ", l.Name, Percent(l.Share), Number(l.Share*all, 1))
 	}
 	d.c.text(numbers, d.left+4, d.y(begin)-9, "start", "block "+Number(begin, 1), halo()...)
-	d.c.text(numbers, d.right, d.y(T[len(T)-1])-9, "end", "water in "+Number(T[len(T)-1], 1), halo()...)
+	d.c.text(numbers, d.right-0.5*step, d.y(T[len(T)-1])-2, "end", "water in "+Number(T[len(T)-1], 1), halo()...) // under the last slope
 }
 
 // drop is what lies between the block's mean and the water that comes in, K. The links before the water's own lead to its mean.

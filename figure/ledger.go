@@ -31,7 +31,7 @@ var printedLedger = ledgerFrame{wide: 920, title: true, left: 20, sourceEdge: 22
 func ledgerOn(wide float64) ledgerFrame {
 	wide = math.Max(wide, 420)
 	f := ledgerFrame{wide: wide, sourceEdge: math.Min(150, 0.24*wide), top: 34, sumColumn: wide - 52, shareColumn: wide - 2, full: 150, gap: 3}
-	f.sinkEdge = f.sumColumn - 46 - math.Min(170, 0.27*wide)
+	f.sinkEdge = f.sumColumn - 46 - math.Min(190, 0.3*wide)
 	f.barAt = (f.sourceEdge + f.sinkEdge) / 2
 	return f
 }
@@ -127,7 +127,7 @@ func (f *ledgerFrame) names(c *canvas, sides [2][]Entry, at [2][]float64, size E
 				c.text(numbers, f.sourceEdge-8, y+10, "end", size.Short(e.Amount)+thin+size.Unit)
 				continue
 			}
-			c.text(names, f.sinkEdge+10, y, "start", fit(names, e.Name, f.sumColumn-f.sinkEdge-40))
+			c.text(names, f.sinkEdge+10, y, "start", fit(names, e.Name, f.sumColumn-f.sinkEdge-34))
 			c.text(numbers, f.sumColumn, y, "end", size.Short(e.Amount))
 			if all > 0 {
 				c.text(numbers, f.shareColumn, y, "end", Percent(e.Amount/all))

@@ -1,0 +1,64 @@
+package figure
+
+import "strings"
+
+// tubeNotes are what is said of the tubes that show, in the order of the notes.
+func (d *drawing) tubeNotes() (out []Given) {
+	for _, kind := range []GivenKind{GivenOuter, GivenInner, GivenWall, GivenContact} {
+		for _, g := range d.view.Given {
+			if g.Kind == kind && d.seesPass(g.Pass) {
+				out = append(out, g)
+				break // one tube stands for the others
+			}
+		}
+	}
+	return out
+}
+
+// notes writes what the tubes are above the drawing, on a leader to one of them.
+func (d *drawing) notes() {
+	all := d.tubeNotes()
+	if len(all) == 0 {
+		return
+	}
+	rings := d.circles()
+	x := d.left + d.width*0.42
+	y := d.top - 26
+	if len(rings) > 0 {
+		best := rings[0]
+		for _, r := range rings {
+			if r.y < best.y || r.y == best.y && r.x > best.x {
+				best = r
+			}
+		}
+		d.c.path("M"+px(best.x+0.7*best.outer)+" "+px(best.y-0.7*best.outer)+"L"+px(x-4)+" "+px(y+4)+"H"+px(x+70), "fill", "none", "stroke", pen, "stroke-width", "0.6")
+		d.c.circle(best.x+0.7*best.outer, best.y-0.7*best.outer, 1.3, "fill", pen)
+	}
+	at := x
+	say := func(g *Given, s string) {
+		w := widthOf(numbers, s)
+		d.touchable(g, at+w/2, y, false, s, func() { d.c.text(numbers, at, y, "start", s, "fill", pen) })
+		at += w + 2
+	}
+	if n := len(rings); n > 1 {
+		s := Number(float64(n), 0) + thin + "×"
+		d.c.text(numbers, at, y, "start", s, "fill", ink)
+		at += widthOf(numbers, s) + 2
+	}
+	for i := range all {
+		switch g := &all[i]; g.Kind {
+		case GivenOuter:
+			say(g, "Ø"+short(g.Text))
+		case GivenInner:
+			say(g, "inside Ø"+short(g.Text))
+		case GivenWall:
+			say(g, thin+"×"+thin+short(g.Text))
+		case GivenContact:
+			at, y = x, y+15
+			say(g, "contact "+strings.ReplaceAll(strings.ReplaceAll(g.Text, "m2 K", "m²"+thin+"K"), "m2·K", "m²·K"))
+		}
+	}
+}
+
+// short leaves the unit of the drawing out of a typed length.
+func short(text string) string { return strings.TrimSuffix(strings.TrimSpace(text), " mm") }
