@@ -130,9 +130,12 @@ func TestWaterIsDrawnByItsStateAlongThePass(t *testing.T) {
 		at   float64
 		want string
 	}{
-		{"1", 0.07, liquid}, {"1", 0.2, subcooled},
-		{"2", 0.25, boiling}, {"2", 0.05, steam}, // it flows back: 0.25 m is 0.03 m behind the bend's end at 0.322
-		{"3", 0.1, liquid}, {"6", 0.1, drained}, // of no circuit that is told: by its chain
+		{"1", 0.07, liquid},
+		{"1", 0.2, subcooled},
+		{"2", 0.25, boiling},
+		{"2", 0.05, steam}, // it flows back: 0.25 m is 0.03 m behind the bend's end at 0.322
+		{"3", 0.1, liquid},
+		{"6", 0.1, drained}, // of no circuit that is told: by its chain
 	} {
 		if got := d.lookAt(c.pass, c.at, d.wet()); got != c.want {
 			t.Errorf("pass %s at %v m looks like %s, want %s", c.pass, c.at, got, c.want)
