@@ -85,6 +85,7 @@ func TestALengthIsChangedWhereItIsDrawn(t *testing.T) {
 	d.until("the field opens under the pointer", `document.activeElement === document.querySelector(".inhand input")`)
 	d.do(chromedp.KeyEvent("-40 mm"))
 	d.until("the field takes what is typed", `document.querySelector(".inhand input").value === "-40 mm"`)
+	d.until("it can be written", `!document.querySelector(".inhand button").disabled`)
 	d.point(`document.querySelector(".inhand button")`)
 	d.wait(`block.depth is "-40 mm"`)
 	d.wait("allowed: 1 mm to 10 m")
