@@ -95,7 +95,7 @@ func (d *desk) browse() {
 	d.t.Cleanup(stop)
 	tab, stop := chromedp.NewContext(allocator, chromedp.WithListener(d.hear))
 	d.t.Cleanup(stop)
-	tab, stop = context.WithTimeout(tab, 2*time.Minute)
+	tab, stop = context.WithTimeout(tab, 5*time.Minute)
 	d.t.Cleanup(stop)
 	d.tab = tab
 	d.do(chromedp.Navigate(d.link))

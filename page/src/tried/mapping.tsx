@@ -36,7 +36,7 @@ export function MappingSheet({ m }: { m: Mapping }) {
   return (
     <section class="mapping" aria-label="What did the logger write?">
       <h2>What did the logger write?</h2>
-      <Findings problems={m.problems} />
+      <Findings problems={m.problems.filter((p) => p.warning !== true)} />
       {m.loggers.map((l, i) => (
         <table key={l.file}>
           <caption>

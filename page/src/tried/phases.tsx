@@ -5,13 +5,20 @@ import { reading } from "../sheet/units";
 import { lasts } from "./course";
 import type { Phase, Repair, Result, Trial } from "./trials";
 
+/** known writes a result with its half-width, or the interval of the draws where those do not agree with it. */
+function known(r: Result, of: (x: number) => number): string {
+  const half = r.half_width_95 === null ? null : Math.abs(of(r.half_width_95) - of(0));
+  if (r.drawn === undefined || r.drawn.first_order_agrees) return plusMinus(of(r.value), half);
+  const digits = half === null || !(half > 0) ? 2 : Math.max(0, 1 - Math.floor(Math.log10(half)));
+  return `${fixed(of(r.drawn.low), digits)} to ${fixed(of(r.drawn.high), digits)}`;
+}
+
 /** heat writes a heat of a phase; what is nothing beside the phase's largest is 0. */
 function heat(r: Result | null, p: Phase): string {
   if (r === null) return "";
   const most = Math.max(...[p.energy_in, p.heat_to_the_water, p.heat_stored].map((o) => Math.abs(o?.value ?? 0)));
   if (Math.abs(r.value) + (r.half_width_95 ?? 0) <= 1e-3 * most) return "0";
-  const u = reading("J");
-  return plusMinus(u.of(r.value), r.half_width_95 === null ? null : Math.abs(u.of(r.half_width_95) - u.of(0)));
+  return known(r, reading("J").of);
 }
 
 const rows: { name: string; of: (p: Phase) => string; unit: () => string }[] = [
@@ -22,7 +29,7 @@ const rows: { name: string; of: (p: Phase) => string; unit: () => string }[] = [
   { name: "losses expected", of: (p) => (p.closed_by_construction ? "found here" : heat(p.losses_expected, p)), unit: () => reading("J").name },
   {
     name: "books close within",
-    of: (p) => (p.closure === null ? "" : plusMinus(100 * p.closure.value, p.closure.half_width_95 === null ? null : 100 * p.closure.half_width_95)),
+    of: (p) => (p.closure === null ? "" : known(p.closure, (x) => 100 * x)),
     unit: () => "%",
   },
   {

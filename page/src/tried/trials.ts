@@ -11,6 +11,8 @@ export interface Result {
   unit: string;
   value: number;
   half_width_95: number | null;
+  /** the interval at 95 % by draws, where they were made: it counts where first order does not agree with it */
+  drawn?: { low: number; high: number; first_order_agrees: boolean };
 }
 
 export interface Phase {
