@@ -163,7 +163,7 @@ export class Painter {
     const [x, y, z] = extentOf(this.cells);
     const level = Math.hypot(x, y);
     const wide = (this.paper.wide - margin.left - margin.right) / level;
-    const high = (this.paper.high - margin.top - margin.bottom) / Math.hypot(level * 0.6, z * 0.92);
+    const high = (this.paper.high - margin.top - margin.bottom) / Math.hypot(level, z);
     return Math.min(wide, high) * this.turn.zoom;
   }
 
