@@ -57,8 +57,13 @@ func runShown(t *testing.T, root, line string) {
 			args = args[:i]
 		}
 		for i, a := range args {
-			if a == shownQueue {
+			switch a {
+			case shownQueue:
 				args[i] = queueServer(t, t.TempDir())
+			case "--secret": // the page tells how the file is made
+				write(t, args[i+1], "crew:a word\n")
+			case "--idle": // nothing is offered there, and minutes would be waited for
+				args[i+1] = "1s"
 			}
 		}
 		if needsBakery(args) {
@@ -253,7 +258,7 @@ func commandsIn(page, text string) []shownCommand {
 			for _, m := range inline.FindAllStringSubmatch(line, -1) {
 				words := strings.Fields(m[1])
 				named := slices.ContainsFunc(words[2:], func(w string) bool { return !strings.HasPrefix(w, "-") })
-				bare := !named && slices.Contains([]string{"new", "check", "run", "schema", "trial", "compare", "study", "match", "plan", "work"}, words[1])
+				bare := !named && slices.Contains([]string{"new", "check", "run", "schema", "trial", "compare", "study", "match", "plan", "work", "open"}, words[1])
 				if !bare && !placeholder.MatchString(m[1]) {
 					out = append(out, shownCommand{page, m[1]})
 				}

@@ -87,7 +87,7 @@ func TestCtrlCKeepsWhatIsDone(t *testing.T) {
 			write(t, file, longRun)
 		}
 		ctx, cancel := context.WithCancel(context.Background())
-		tty := &console{press: cancel, when: "min of 1000 h"}
+		tty := &console{press: cancel, when: "min of 41.7 days"}
 		var out bytes.Buffer
 		code := Main(ctx, []string{"run", file}, Streams{&out, tty})
 		if code != ExitStopped {
