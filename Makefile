@@ -99,7 +99,7 @@ lint: go $(TOOLS)
 unit: go build
 	$(GO) test -timeout 25m ./...
 	cd tools/speed && $(GO) test ./...
-	cd tools/browser && $(GO) test -count=1 ./... # the built program is no input that the cache knows
+	cd tools/browser && $(GO) test -count=1 -timeout 25m ./... # the built program is no input that the cache knows
 
 $(TOOLS): tools/go.mod tools/go.sum
 	@echo "building the checking tools (once)"
