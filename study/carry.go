@@ -42,7 +42,7 @@ type Bands struct {
 	Runs      int
 	Notes     []string // where the assumptions are not met, in plain words
 
-	reach []float64 // of each input, how far apart its two runs are
+	reach []float64 // of each input, how far apart its two runs are; with one run, twice as far as that is from the value
 }
 
 // Band is the half-width at 95 % of one history column at each of the base run's output times; NaN where a run
@@ -80,7 +80,7 @@ type Part struct {
 //
 //	u_i(y) = (y+ − y−) U/(x+ − x−)
 //
-// with a note. Where the two sides depart from a straight line by more than half the effect, a note says so too.
+// with a note; where one of these is refused too, for another reason, the other is scaled by its own distance. Where the two sides depart from a straight line by more than half the effect, a note says so too.
 //
 // Source: JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 5.1.2 eq. 10 with 5.1.3 note 2
 // (central differences at plus and minus the uncertainty).
@@ -157,9 +157,17 @@ func (b *Bands) plan(load Loader, inputs []Input, withBase bool) ([]job, error) 
 		b.reach[i] = 2 * in.Half
 		if len(sides) == 0 && in.bounded() {
 			at := [2]float64{max(in.Value-in.Half, in.Low), min(in.Value+in.Half, in.High)}
-			if sides, refused = sidesOf(load, in, at); len(sides) == 2 {
+			sides, refused = sidesOf(load, in, at)
+			switch len(sides) {
+			case 2:
 				b.reach[i] = at[1] - at[0]
 				b.Notes = append(b.Notes, fmt.Sprintf("%s: its half-width reaches beyond what is allowed on both sides; it was run at both limits, and what that does is scaled to the half-width", in.Path))
+			case 1:
+				b.reach[i] = 2 * math.Abs(at[sides[0].side]-in.Value)
+				b.Notes = append(b.Notes, fmt.Sprintf("%s: its half-width reaches beyond what is allowed; it was run as far as is allowed, and what that does is scaled to the half-width", in.Path))
+				if b.reach[i] < leastReach*2*in.Half {
+					sides = nil
+				}
 			}
 		}
 		switch {
@@ -182,6 +190,10 @@ func (b *Bands) plan(load Loader, inputs []Input, withBase bool) ([]job, error) 
 	}
 	return jobs, nil
 }
+
+// leastReach is which part of its half-width an input has to be moved at the least for its effect to be scaled from that: less would
+// scale errors of computing.
+const leastReach = 0.05
 
 // sidesOf are the runs with an input at two values, below and above its own, as far as they are allowed, and why one is not.
 func sidesOf(load Loader, in Input, at [2]float64) (jobs []job, refused [2]error) {
@@ -270,19 +282,20 @@ feed:
 }
 
 // effect returns the change for a rise of the input by its half-width, and the departure from a straight line,
-// from the values below, at and above; a missing side is NaN and counts as straight. The two sides are as far apart as reach
-// says, where that is not twice the half-width.
+// from the values below, at and above; a missing side is NaN and counts as straight. Where reach is
+// less than twice the half-width, the effect is scaled.
 func (b *Bands) effect(input int, below, at, above float64) (u, bend float64) {
-	if full := 2 * b.Inputs[input].Half; b.reach[input] < full {
-		return (above - below) / 2 * full / b.reach[input], 0
-	}
+	u, bend = (above-below)/2, (above+below)/2-at
 	switch {
 	case math.IsNaN(below):
-		return above - at, 0
+		u, bend = above-at, 0
 	case math.IsNaN(above):
-		return at - below, 0
+		u, bend = at-below, 0
 	}
-	return (above - below) / 2, (above+below)/2 - at
+	if full := 2 * b.Inputs[input].Half; b.reach[input] < full {
+		u, bend = u*full/b.reach[input], 0
+	}
+	return u, bend
 }
 
 func (b *Bands) bands(base *heat.Result, sides [][2]*heat.Result) {

@@ -146,6 +146,33 @@ func TestCarryRunsAtTheLimitsWhereNeitherSideIsAllowed(t *testing.T) {
 	}
 }
 
+// TestCarryScalesTheOnlySideThatCanBeRunAtALimit: ± 600 around 1000, of which at least 700 are allowed and at most 1500 can be built.
+// Minus 300 is run, and what that does counts twice; a limit of 990 is too near to be scaled from.
+func TestCarryScalesTheOnlySideThatCanBeRunAtALimit(t *testing.T) {
+	load := func(low float64) Loader {
+		return func(override map[string]float64) (heat.Problem, error) {
+			if c, set := override["C"]; set && (c < low || c > 1500) {
+				return heat.Problem{}, errors.New("C is beyond what can be built")
+			}
+			return coolingBody(override)
+		}
+	}
+	at := []Quantity{{Name: "body", Of: "body", Take: AtTime, At: 500}}
+	b, err := Carry(context.Background(), load(700), []Input{{Path: "C", Value: 1000, Half: 600, Low: 700, High: math.Inf(1)}}, at, Options{Run: runCooling})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := 2 * (400*math.Exp(-1) - 400*math.Exp(-1000.0/700))
+	testkit.Close(t, "scaled effect", b.Responses[0].Half, want, 1e-12, 0)
+	if !anyContains(b.Notes, "C: its half-width reaches beyond what is allowed; it was run as far as is allowed") || !anyContains(b.Notes, "C plus its half-width is not allowed") {
+		t.Errorf("notes are %q", b.Notes)
+	}
+	_, err = Carry(context.Background(), load(990), []Input{{Path: "C", Value: 1000, Half: 600, Low: 990, High: math.Inf(1)}}, at, Options{Run: runCooling})
+	if err == nil || !strings.Contains(err.Error(), "neither below nor above") {
+		t.Errorf("error is %v", err)
+	}
+}
+
 func TestCarrySaysWhereAResponseBends(t *testing.T) {
 	run := func(ctx context.Context, p heat.Problem) (*heat.Result, error) { // a maximum at 400
 		r := &heat.Result{}
