@@ -95,6 +95,7 @@ func (w *working) one(ctx context.Context, l Lease) (*computed, error) {
 	if v.problem == nil || l.Settings == nil {
 		p, settings, err := w.Build(v.number)
 		if err != nil {
+			w.queue.Release(l)
 			return nil, fmt.Errorf("building variant %d again: %w", v.number+1, err)
 		}
 		problem, l.Settings = p, settings

@@ -69,8 +69,12 @@ func (w *working) run(ctx context.Context, from, to int64, at func(n int64) poin
 	}
 	before := w.progress
 	job.Progress = func(p farm.Progress) { w.tell(before, p) }
-	job.Settled = func(n int64, o farm.Outcome) {
-		if p := at(n); w.Seen != nil && w.first >= 0 && p.x != nil {
+	if w.Seen != nil && w.first >= 0 {
+		job.Settled = func(n int64, o farm.Outcome) {
+			p := at(n)
+			if p.x == nil {
+				return // the present design
+			}
 			mu.Lock()
 			o.Values = merged(o.Values, made[n-from])
 			mu.Unlock()
