@@ -27,18 +27,27 @@ type hold struct {
 	let context.CancelFunc
 }
 
-// fetch waits for one message; nil without an error: none came.
+// fetch waits for one message; nil without an error: none came. What the server sends in the last moment still has a second to
+// arrive, and what is on its way to who no longer waits is handed back: it would count as tried, and come again late.
 func fetch(ctx context.Context, c jetstream.Consumer, wait time.Duration) (jetstream.Msg, error) {
-	one, stop := context.WithTimeout(ctx, wait)
-	defer stop()
-	batch, err := c.Fetch(1, jetstream.FetchContext(one))
+	batch, err := c.Fetch(1, jetstream.FetchMaxWait(wait))
 	if err != nil {
 		return nil, err
 	}
-	for m := range batch.Messages() {
-		return m, nil
+	select {
+	case m := <-batch.Messages():
+		if m != nil {
+			return m, nil
+		}
+	case <-ctx.Done():
+		go func() {
+			for m := range batch.Messages() {
+				_ = m.Nak() // else it comes again by itself
+			}
+		}()
+		return nil, nil
 	}
-	if err := batch.Error(); err != nil && !errors.Is(err, nats.ErrTimeout) && !errors.Is(err, context.DeadlineExceeded) && !errors.Is(err, context.Canceled) {
+	if err := batch.Error(); err != nil && !errors.Is(err, nats.ErrTimeout) {
 		return nil, err
 	}
 	return nil, nil

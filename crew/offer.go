@@ -145,18 +145,20 @@ func (q *Queue) stay(ctx context.Context, kv jetstream.KeyValue, entry []byte) {
 		}
 		one, done := context.WithTimeout(ctx, 2*time.Second)
 		info, err := q.tasks.Info(one)
+		done()
 		if err == nil {
 			q.out.Store(int64(info.NumAckPending))
 		}
 		bad := read.lasts(q.link, err)
-		if n%10 == 0 {
+		if n%5 == 0 { // with time of its own: who leads there may be another, and workers see no study without its entry
+			one, done := context.WithTimeout(ctx, aTry)
 			_, err := kv.Put(one, q.study, entry) // the next will do
+			done()
 			bad = cmp.Or(bad, write.lasts(q.link, err))
 		}
 		if bad != nil {
 			q.link.fail(bad)
 		}
-		done()
 		if n%30 == 0 { // all may be lost, which takes longer than a word; an entry lives longer than both
 			one, done := context.WithTimeout(ctx, 20*time.Second)
 			_ = q.renew(one) // likewise
