@@ -212,15 +212,13 @@ func (now *Job) ended(results string, err error, halted bool) {
 // tell changes where a job stands, and tells the pages of it: at once, or when they have not heard for a while.
 func (js *jobs) tell(j *job, atOnce bool, change func(*Job)) {
 	j.mu.Lock()
+	defer j.mu.Unlock() // so that what is told last is what came last
 	change(&j.now)
 	if !atOnce && time.Since(j.told) < tellEvery {
-		j.mu.Unlock()
 		return
 	}
 	j.told = time.Now()
-	now := j.standing()
-	j.mu.Unlock()
-	js.desk.news.tell(now)
+	js.desk.news.tell(j.standing())
 }
 
 // standing is a copy; the lock is held.

@@ -273,9 +273,8 @@ func (r *run) ends(turn int, a *answer, result *heat.Result, err error, halted b
 // tell tells the pages where a run stands.
 func (d *Desk) tell(r *run) {
 	r.mu.Lock()
-	m := r.moved()
-	r.mu.Unlock()
-	d.news.tell(m)
+	defer r.mu.Unlock() // so that what is told last is what came last
+	d.news.tell(r.moved())
 }
 
 // moved is where the run stands; the lock is held.
