@@ -36,8 +36,10 @@ type run struct {
 	began    time.Time
 	reached  float64 // s, of what is being computed
 	told     time.Time
-	stamps   map[string]string // of the files that it was read from, when they were read
+	stamps   map[string]string // of the files that it was read from, when they were read; nil while they are
+	files    map[string]string // those of the reading before, by name
 	revised  revised
+	asked    int // when it was asked for last, as the runs count; their lock is held
 }
 
 // States of a run.
@@ -94,7 +96,9 @@ func (rs *runs) begin(r *run) {
 	r.turn++
 	turn := r.turn
 	r.stop, r.state, r.failure, r.began, r.reached = cancel, computing, "", time.Now(), 0
-	r.stamps = nil
+	if r.stamps != nil {
+		r.files, r.stamps = r.stamps, nil
+	}
 	r.mu.Unlock()
 	rs.wait.Go(func() { defer cancel(); rs.desk.compute(ctx, r, turn) })
 }
@@ -120,6 +124,7 @@ func (r *run) halt() {
 
 // compute reads the files and computes the coarse answer and the whole one.
 func (d *Desk) compute(ctx context.Context, r *run, turn int) {
+	before := d.before(r)
 	loaded, problems := d.loadRun(r.name)
 	if !r.read(turn, loaded, problems) {
 		return
@@ -127,7 +132,7 @@ func (d *Desk) compute(ctx context.Context, r *run, turn int) {
 	if said, wrong := bench.Statements(d.root.FS(), r.name, bench.Options{}); wrong == nil && !problems.Failed() {
 		r.revise(turn, said, d.typed(r.name))
 	}
-	d.stamp(r, turn)
+	d.stamp(r, turn, before)
 	d.tell(r)
 	if problems.Failed() {
 		return

@@ -47,8 +47,16 @@ func (ts *trials) of(d *Desk, name string) (*bench.Trial, bench.Problems) {
 	if k.stamps != nil && maps.Equal(k.stamps, d.stamps(k.stamps)) {
 		return k.loaded, k.problems
 	}
-	k.loaded, k.problems = bench.LoadTrial(d.root.FS(), name, bench.Options{})
 	names := map[string]string{name: ""}
+	if m, _ := bench.LoadMapping(d.root.FS(), name); m != nil { // a logger's file that is missing may come
+		for _, l := range m.Loggers {
+			for _, f := range l.Files {
+				names[f] = ""
+			}
+		}
+	}
+	before := d.stamps(names) // loggers may write while their files are read
+	k.loaded, k.problems = bench.LoadTrial(d.root.FS(), name, bench.Options{})
 	if k.loaded != nil {
 		for _, in := range k.loaded.Inputs {
 			names[in.Name] = ""
@@ -57,13 +65,6 @@ func (ts *trials) of(d *Desk, name string) (*bench.Trial, bench.Problems) {
 	for _, p := range k.problems {
 		names[p.File] = ""
 	}
-	if m, _ := bench.LoadMapping(d.root.FS(), name); m != nil { // a logger's file that is missing may come
-		for _, l := range m.Loggers {
-			for _, f := range l.Files {
-				names[f] = ""
-			}
-		}
-	}
-	k.stamps = d.stamps(names)
+	k.stamps = d.stampsSince(names, before)
 	return k.loaded, k.problems
 }

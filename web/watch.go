@@ -42,13 +42,30 @@ func (rs *runs) look() {
 	}
 }
 
-// stamp keeps what the files are that a run was just read from: those of the run, or those that hold its mistakes.
-func (d *Desk) stamp(r *run, turn int) {
-	names := map[string]string{r.name: ""}
-	study, _, variant := variantNamed(r.name)
-	if variant { // its files are kept; another start of the study may number another variant so
-		names = map[string]string{studyResult(study): ""}
+// before is what the files are that a run will be read from, as far as they are known: one that is written to while it is read
+// is then seen to have changed.
+func (d *Desk) before(r *run) map[string]string {
+	names := ownFile(r.name)
+	r.mu.Lock()
+	maps.Copy(names, r.files)
+	r.mu.Unlock()
+	return d.stamps(names)
+}
+
+// ownFile is the file that a run's name stands for. The files of a variant are kept; another start of its study may number
+// another variant so.
+func ownFile(name string) map[string]string {
+	if study, _, variant := variantNamed(name); variant {
+		name = studyResult(study)
 	}
+	return map[string]string{name: ""}
+}
+
+// stamp keeps what the files are that a run was just read from: those of the run, or those that hold its mistakes; of what is
+// known from before the reading, what it was then.
+func (d *Desk) stamp(r *run, turn int, before map[string]string) {
+	names := ownFile(r.name)
+	_, _, variant := variantNamed(r.name)
 	r.mu.Lock()
 	if r.loaded != nil && !variant {
 		for _, in := range r.loaded.Inputs {
@@ -59,7 +76,7 @@ func (d *Desk) stamp(r *run, turn int) {
 		names[p.File] = ""
 	}
 	r.mu.Unlock()
-	now := d.stamps(names)
+	now := d.stampsSince(names, before)
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.turn == turn {
@@ -74,6 +91,17 @@ func (d *Desk) stamps(names map[string]string) map[string]string {
 		out[name] = ""
 		if st, err := fs.Stat(d.root.FS(), name); err == nil {
 			out[name] = fmt.Sprint(st.Size(), " ", st.ModTime().UnixNano())
+		}
+	}
+	return out
+}
+
+// stampsSince are the stamps of files, of those that are known from before the ones from then.
+func (d *Desk) stampsSince(names, before map[string]string) map[string]string {
+	out := d.stamps(names)
+	for name, was := range before {
+		if _, wanted := out[name]; wanted {
+			out[name] = was
 		}
 	}
 	return out
