@@ -15,6 +15,7 @@ type runs struct {
 	desk *Desk
 	mu   sync.Mutex
 	all  map[string]*run
+	asks int // how often a run was asked for
 	shut bool
 	wait sync.WaitGroup
 }
@@ -60,19 +61,43 @@ func (rs *runs) of(name string) (*run, error) {
 	if rs.shut {
 		return nil, errShut
 	}
+	rs.asks++
 	if r := rs.all[name]; r != nil {
+		r.asked = rs.asks
 		return r, nil
 	}
 	if err := rs.desk.mayRun(name); err != nil {
 		return nil, err
 	}
-	r := &run{name: name}
+	r := &run{name: name, asked: rs.asks}
 	if rs.all == nil {
 		rs.all = map[string]*run{}
 	}
 	rs.all[name] = r
+	rs.letGo()
 	rs.begin(r)
 	return r, nil
+}
+
+// mostVariants is how many variants of studies are kept: each holds its fields, and a study may have thousands.
+const mostVariants = 4
+
+// letGo forgets the variant that nobody has asked for longest, where there are too many; the lock of the runs is held.
+func (rs *runs) letGo() {
+	var oldest *run
+	n := 0
+	for name, r := range rs.all {
+		if _, _, variant := variantNamed(name); !variant {
+			continue
+		}
+		if n++; oldest == nil || r.asked < oldest.asked {
+			oldest = r
+		}
+	}
+	if n > mostVariants {
+		oldest.halt()
+		delete(rs.all, oldest.name)
+	}
 }
 
 // again computes a run anew from its files.
