@@ -59,7 +59,8 @@ func (d *Desk) getVerify(context.Context, *struct{}) (*body[verifyBody], error) 
 	d.verified.mu.Lock()
 	defer d.verified.mu.Unlock()
 	if d.verified.rows != nil {
-		out.At = &d.verified.at
+		at := d.verified.at // the next rows write over it
+		out.At = &at
 	}
 	for i := range d.verified.rows {
 		r := &d.verified.rows[i]
