@@ -91,6 +91,9 @@ func (d *Desk) openResult(name string) (fs.File, fs.FileInfo, error) {
 	if !mayShow(name) {
 		return nil, nil, huma.Error403Forbidden(errResult.Error())
 	}
+	if st, err := d.root.Stat(name); err == nil && !st.Mode().IsRegular() { // a pipe would be waited for
+		return nil, nil, huma.Error403Forbidden(errResult.Error())
+	}
 	f, err := d.root.Open(name)
 	if err != nil {
 		return nil, nil, huma.Error404NotFound("there is no such result in the bench")
@@ -99,8 +102,6 @@ func (d *Desk) openResult(name string) (fs.File, fs.FileInfo, error) {
 	switch {
 	case err != nil:
 		err = huma.Error500InternalServerError("looking at " + name)
-	case !st.Mode().IsRegular():
-		err = huma.Error403Forbidden(errResult.Error())
 	case st.Size() > largestResult:
 		err = huma.Error413RequestEntityTooLarge(errLargeResult.Error())
 	default:
