@@ -48,10 +48,7 @@ func (d *Desk) getBands(_ context.Context, q *FileQuery) (*body[bandsBody], erro
 	for i := range rows {
 		rows[i] = i
 	}
-	for i := range half.Columns {
-		half.Columns[i].Quantity = history.Fraction // as they stand
-	}
-	out.Time, out.Columns = shownRows(half, rows, false)
+	out.Time, out.Columns = shownRows(half, rows, true)
 	for i, c := range out.Columns {
 		out.Columns[i].Unit = h.Column(c.Name).Quantity.Unit()
 	}
