@@ -5,7 +5,6 @@ import (
 	"errors"
 	"io/fs"
 	"net/http"
-	"path"
 
 	"emberbank/bench"
 
@@ -94,7 +93,7 @@ type problemsBody struct {
 }
 
 func (d *Desk) getCheck(_ context.Context, q *FileQuery) (*body[problemsBody], error) {
-	if !mayOpen(q.Name) || path.Ext(q.Name) != ".yaml" && path.Ext(q.Name) != ".yml" {
+	if !mayOpen(q.Name) || !describes(q.Name) {
 		return nil, refused(errName)
 	}
 	if _, err := fs.Stat(d.root.FS(), q.Name); err != nil {

@@ -157,6 +157,73 @@ func TestWhatIsDoneWithABodyMayTakeItsTime(t *testing.T) {
 	}
 }
 
+// A logger's file that breaks off on its way in leaves nothing, and no half of it stands under its name meanwhile.
+func TestHalfOfALoggersFileIsNoFile(t *testing.T) {
+	folder, address := attacked(t)
+	c, err := net.Dial("tcp", address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer c.Close()
+	if _, err := io.WriteString(c, "POST /api/logger?name=run.csv HTTP/1.1\r\nHost: "+address+"\r\nAuthorization: Bearer right\r\nContent-Length: 100000\r\n\r\n"+strings.Repeat("1,2\n", 100)); err != nil {
+		t.Fatal(err)
+	}
+	size := func(name string) int64 {
+		st, err := os.Stat(filepath.Join(folder, "trials", name))
+		if err != nil {
+			return -1
+		}
+		return st.Size()
+	}
+	wait := func(what string, ok func() bool) {
+		t.Helper()
+		for range 500 {
+			if ok() {
+				return
+			}
+			time.Sleep(10 * time.Millisecond)
+		}
+		t.Fatalf("%s: run.csv has %d bytes, what is on its way %d", what, size("run.csv"), size(".writing-run.csv"))
+	}
+	wait("it does not come", func() bool { return size(".writing-run.csv") == 400 })
+	if n := size("run.csv"); n > 0 {
+		t.Errorf("half of it stands there: %d bytes", n)
+	}
+	_ = c.Close()
+	wait("something stays", func() bool { return size("run.csv") < 0 && size(".writing-run.csv") < 0 })
+}
+
+func TestAFileThatStandsStillOnItsWayIsNotWaitedFor(t *testing.T) {
+	ended := make(chan error, 1)
+	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		_, err := io.Copy(io.Discard, patient{r.Body, http.NewResponseController(w).SetReadDeadline, 200 * time.Millisecond})
+		ended <- err
+	}))
+	defer s.Close()
+	sent := func(pause time.Duration, pieces int) {
+		c, err := net.Dial("tcp", s.Listener.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+		_, _ = io.WriteString(c, "POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 10\r\n\r\n")
+		for range pieces {
+			time.Sleep(pause)
+			_, _ = io.WriteString(c, "1")
+		}
+		select {
+		case err = <-ended:
+		case <-time.After(5 * time.Second):
+			t.Fatal("it is waited for")
+		}
+		if (err == nil) != (pieces == 10) {
+			t.Errorf("%d pieces of 10: %v", pieces, err)
+		}
+	}
+	sent(30*time.Millisecond, 10) // longer than the pause as a whole
+	sent(0, 3)
+}
+
 // Links in the bench's folder that lead out of it, whoever laid them there.
 func TestNoLinkLeadsOutOfTheBench(t *testing.T) {
 	folder, ask := opened(t)

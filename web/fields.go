@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"path"
 	"strings"
 
 	"emberbank/bench"
@@ -82,7 +81,7 @@ type fieldDone struct {
 
 func (d *Desk) putField(_ context.Context, q *fieldPut) (*body[fieldDone], error) {
 	b := &q.Body
-	if ext := path.Ext(b.Name); ext != ".yaml" && ext != ".yml" {
+	if !describes(b.Name) {
 		return nil, refused(errName)
 	}
 	was, err := d.read(b.Name)

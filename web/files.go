@@ -1,6 +1,7 @@
 package web
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -9,7 +10,10 @@ import (
 	"io/fs"
 	"os"
 	"path"
+	"slices"
 	"strings"
+
+	"emberbank/bench"
 )
 
 // largestText bounds a file that the page reads or writes as text.
@@ -35,20 +39,17 @@ var (
 
 // mayOpen tells whether a name is one of a bench's own files. The root keeps it inside the folder whatever it says.
 func mayOpen(name string) bool {
-	if !fs.ValidPath(name) || name == "." {
-		return false
-	}
-	for _, part := range strings.Split(name, "/") {
-		if strings.HasPrefix(part, ".") || part == "results" {
-			return false
-		}
-	}
-	switch path.Ext(name) {
-	case ".yaml", ".yml", ".md", ".csv":
-		return true
-	}
-	return false
+	return isOwn(name) && (describes(name) || path.Ext(name) == ".md" || path.Ext(name) == ".csv")
 }
+
+// isOwn tells whether a name is neither hidden nor in the results.
+func isOwn(name string) bool {
+	hidden := func(part string) bool { return strings.HasPrefix(part, ".") || part == bench.ResultsFolder }
+	return fs.ValidPath(name) && !slices.ContainsFunc(strings.Split(name, "/"), hidden)
+}
+
+// describes tells whether a name is that of a file which says what kind it is.
+func describes(name string) bool { return path.Ext(name) == ".yaml" || path.Ext(name) == ".yml" }
 
 // read reads a file.
 func (d *Desk) read(name string) (text, error) {
@@ -90,34 +91,63 @@ func (d *Desk) write(name, mark string, content []byte) (text, error) {
 	case len(content) > largestText:
 		return text{}, errLarge
 	}
-	part := path.Join(path.Dir(name), ".writing-"+path.Base(name))
-	defer func() { _ = d.root.Remove(part) }() // it is gone where it was moved
-	if err := d.root.WriteFile(part, content, 0o666); err != nil {
-		return text{}, fmt.Errorf("writing %s: %w", name, plainError(err))
-	}
-	if err := d.root.Rename(part, name); err != nil {
-		return text{}, fmt.Errorf("writing %s: %w", name, plainError(err))
+	if _, err := d.place(name, bytes.NewReader(content), largestText); err != nil {
+		return text{}, err
 	}
 	return text{content, markOf(content)}, nil
 }
 
-// writeNew writes a file of a name that is not taken. The file appears whole or not at all.
-func (d *Desk) writeNew(name string, content []byte) error {
-	d.writing.Lock()
-	defer d.writing.Unlock()
-	f, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+// place puts what is read in the place of a file, of so many bytes at the most. The file appears whole or stays as it was.
+func (d *Desk) place(name string, from io.Reader, most int64) (n int64, err error) {
+	part := path.Join(path.Dir(name), ".writing-"+path.Base(name))
+	defer func() { _ = d.root.Remove(part) }() // it is gone where it was moved
+	f, err := d.root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o666)
 	if err != nil {
-		return fmt.Errorf("writing %s: %w", name, plainError(err))
+		return 0, fmt.Errorf("writing %s: %w", name, plainError(err))
 	}
-	_, err = f.Write(content)
+	n, err = io.Copy(f, io.LimitReader(from, most+1))
 	if closed := f.Close(); err == nil {
 		err = closed
 	}
+	if err == nil && n > most {
+		return n, errLarge
+	}
+	if err == nil {
+		err = d.root.Rename(part, name)
+	}
 	if err != nil {
-		_ = d.root.Remove(name)
+		return n, fmt.Errorf("writing %s: %w", name, plainError(err))
+	}
+	return n, nil
+}
+
+// take makes an empty file of a name, which is then nobody else's.
+func (d *Desk) take(name string) error {
+	f, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err == nil {
+		err = f.Close()
+	}
+	if err != nil {
 		return fmt.Errorf("writing %s: %w", name, plainError(err))
 	}
 	return nil
+}
+
+// fill puts what is read into a file that was just taken: all of it, or the name is free again.
+func (d *Desk) fill(name string, from io.Reader, most int64) (n int64, err error) {
+	if n, err = d.place(name, from, most); err != nil {
+		_ = d.root.Remove(name)
+	}
+	return n, err
+}
+
+// writeNew writes a file of a name that is not taken. The text appears whole or not at all.
+func (d *Desk) writeNew(name string, content []byte) error {
+	if err := d.take(name); err != nil {
+		return err
+	}
+	_, err := d.fill(name, bytes.NewReader(content), largestText)
+	return err
 }
 
 // plainError leaves the path out of an error of the file system: the page knows the name.

@@ -4,8 +4,8 @@ import (
 	"context"
 	"errors"
 	"io/fs"
-	"path"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -119,7 +119,7 @@ func (js *jobs) start(t Task) (Job, error) {
 	if js.work == nil {
 		return Job{}, errNoWork
 	}
-	if !mayOpen(t.File) || path.Ext(t.File) != ".yaml" && path.Ext(t.File) != ".yml" {
+	if !mayOpen(t.File) || !describes(t.File) {
 		return Job{}, errTask
 	}
 	if st, err := fs.Stat(js.desk.root.FS(), t.File); err != nil || !st.Mode().IsRegular() {
@@ -250,12 +250,7 @@ func (js *jobs) list() []Job {
 		out = append(out, j.standing())
 		j.mu.Unlock()
 	}
-	slices.SortFunc(out, func(a, b Job) int {
-		if a.File < b.File {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(out, func(a, b Job) int { return strings.Compare(a.File, b.File) })
 	return out
 }
 

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"io/fs"
 	"math"
-	"path"
 	"slices"
 	"strings"
 
@@ -227,7 +226,7 @@ func (d *Desk) descriptions() []string {
 			if strings.HasPrefix(e.Name(), ".") || e.Name() == "results" || strings.Count(name, "/") > 3 {
 				return fs.SkipDir
 			}
-		case path.Ext(name) == ".yaml" || path.Ext(name) == ".yml":
+		case describes(name):
 			out = append(out, name)
 		}
 		if len(out) >= mostDescriptions {
@@ -240,7 +239,7 @@ func (d *Desk) descriptions() []string {
 
 // kind is what a file of the bench says it is; false: it is none that says so.
 func (d *Desk) kind(name string) (string, bool) {
-	if !mayOpen(name) || path.Ext(name) != ".yaml" && path.Ext(name) != ".yml" {
+	if !mayOpen(name) || !describes(name) {
 		return "", false
 	}
 	kind, problems := bench.Kind(d.root.FS(), name)

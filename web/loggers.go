@@ -7,8 +7,8 @@ import (
 	"io"
 	"io/fs"
 	"net/http"
-	"os"
 	"path"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -44,7 +44,7 @@ type loggerPost struct {
 
 // Resolve keeps where the bytes come from.
 func (p *loggerPost) Resolve(ctx huma.Context) []error {
-	p.from = ctx.BodyReader()
+	p.from = patient{ctx.BodyReader(), ctx.SetReadDeadline, longestPause}
 	return nil
 }
 
@@ -65,23 +65,18 @@ func (d *Desk) postLogger(_ context.Context, p *loggerPost) (*body[loggerBody], 
 	if err := d.root.MkdirAll(loggersFolder, 0o777); err != nil {
 		return nil, refused(fmt.Errorf("making the folder %s: %w", loggersFolder, plainError(err)))
 	}
-	f, file, err := d.createFree(loggersFolder, name)
+	file, err := d.takeFree(loggersFolder, name)
 	if err != nil {
 		return nil, refused(err)
 	}
-	n, err := io.Copy(f, io.LimitReader(p.from, largestLogger+1))
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err != nil || n > largestLogger || n == 0 {
-		_ = d.root.Remove(file) // half of a file is no file
-	}
+	n, err := d.fill(file, p.from, largestLogger)
 	switch {
-	case err != nil:
-		return nil, refused(fmt.Errorf("writing %s: %w", file, plainError(err)))
-	case n > largestLogger:
+	case errors.Is(err, errLarge):
 		return nil, tooLarge
+	case err != nil:
+		return nil, refused(err)
 	case n == 0:
+		_ = d.root.Remove(file)
 		return nil, huma.Error422UnprocessableEntity("the file is empty")
 	}
 	return &body[loggerBody]{loggerBody{file, n}}, nil
@@ -94,11 +89,7 @@ var loggerEndings = []string{".csv", ".txt", ".tsv", ".dat", ".log", ".asc", ".p
 func loggerName(given string) (string, error) {
 	base := given[strings.LastIndexAny(given, `/\`)+1:]
 	ending := strings.ToLower(path.Ext(base))
-	known := false
-	for _, e := range loggerEndings {
-		known = known || e == ending
-	}
-	if !known {
+	if !slices.Contains(loggerEndings, ending) {
 		return "", fmt.Errorf("%q is no text file of a logger; its name ends in %s. Export the logger's data as text", shortName(base), strings.Join(loggerEndings, ", "))
 	}
 	stem := strings.Map(func(c rune) rune {
@@ -126,8 +117,8 @@ func shortName(s string) string {
 	return s
 }
 
-// createFree creates a file that is not there yet: by the name that is wanted, or by that with a number.
-func (d *Desk) createFree(folder, wanted string) (*os.File, string, error) {
+// takeFree takes a name for a file that is not there yet: the one that is wanted, or that with a number.
+func (d *Desk) takeFree(folder, wanted string) (string, error) {
 	ending := path.Ext(wanted)
 	stem := strings.TrimSuffix(wanted, ending)
 	for n := 1; n < 1000; n++ {
@@ -135,16 +126,11 @@ func (d *Desk) createFree(folder, wanted string) (*os.File, string, error) {
 		if n > 1 {
 			name = path.Join(folder, fmt.Sprintf("%s-%d%s", stem, n, ending))
 		}
-		f, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if errors.Is(err, fs.ErrExist) {
-			continue
+		if err := d.take(name); !errors.Is(err, fs.ErrExist) {
+			return name, err
 		}
-		if err != nil {
-			return nil, "", fmt.Errorf("creating %s: %w", name, plainError(err))
-		}
-		return f, name, nil
 	}
-	return nil, "", fmt.Errorf("there are a thousand files like %s already", wanted)
+	return "", fmt.Errorf("there are a thousand files like %s already", wanted)
 }
 
 type draftPost struct {
@@ -188,45 +174,17 @@ func (d *Desk) postDraft(_ context.Context, q *body[draftPost]) (*body[draftBody
 	if problems.Failed() {
 		return &body[draftBody]{draftBody{"", problems}}, nil
 	}
-	name, err := d.placeNew(folder, title+".yaml", text)
+	name, err := d.takeFree(folder, title+".yaml")
+	if err == nil {
+		_, err = d.fill(name, strings.NewReader(text), largestText)
+	}
 	if err != nil {
 		return nil, refused(err)
 	}
 	return &body[draftBody]{draftBody{name, []bench.Problem{}}}, nil
 }
 
-// placeNew writes a new file; nothing is written over, and no half of it stays.
-func (d *Desk) placeNew(folder, wanted, text string) (string, error) {
-	f, name, err := d.createFree(folder, wanted)
-	if err != nil {
-		return "", err
-	}
-	_, err = io.WriteString(f, text)
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err != nil {
-		_ = d.root.Remove(name)
-		return "", fmt.Errorf("writing %s: %w", name, plainError(err))
-	}
-	return name, nil
-}
-
 // mayRead tells whether a name is that of a logger's file in the bench.
 func mayRead(name string) bool {
-	if !fs.ValidPath(name) {
-		return false
-	}
-	for _, part := range strings.Split(name, "/") {
-		if strings.HasPrefix(part, ".") || part == "results" {
-			return false
-		}
-	}
-	ending := strings.ToLower(path.Ext(name))
-	for _, e := range loggerEndings {
-		if e == ending {
-			return true
-		}
-	}
-	return false
+	return isOwn(name) && slices.Contains(loggerEndings, strings.ToLower(path.Ext(name)))
 }

@@ -34,6 +34,21 @@ func (t timely) Read(p []byte) (int, error) {
 	return n, err
 }
 
+// longestPause is how long a file on its way in may stand still.
+const longestPause = 30 * time.Second
+
+// patient is a body that may take its time as a whole, but not stand still.
+type patient struct {
+	io.Reader
+	until func(time.Time) error // it must have sent something
+	pause time.Duration
+}
+
+func (p patient) Read(b []byte) (int, error) {
+	_ = p.until(time.Now().Add(p.pause)) // some connections know no limit
+	return p.Reader.Read(b)
+}
+
 // inTime lets a body be read within the time limit of whoever reads it, and no longer.
 func inTime(w http.ResponseWriter, r *http.Request) {
 	if r.ContentLength != 0 && r.Body != nil {

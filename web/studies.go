@@ -185,8 +185,11 @@ func (d *Desk) postStudy(_ context.Context, q *studyPost) (*body[studyMade], err
 	if !problems.Failed() {
 		out.Count = loaded.Count()
 		if !b.Try {
-			if err := d.writeNew(b.File, text); err != nil {
-				return nil, err
+			switch err := d.writeNew(b.File, text); {
+			case errors.Is(err, fs.ErrExist):
+				return nil, huma.Error409Conflict(errTaken.Error())
+			case err != nil:
+				return nil, refused(err)
 			}
 			out.Written = true
 		}

@@ -2,11 +2,11 @@ package web
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"io/fs"
 	"math"
-	"path"
 	"slices"
 	"sync"
 
@@ -60,7 +60,7 @@ func (ts *tolds) of(t *bench.Trial) *told {
 
 // mayRead says why a description may not be read.
 func (d *Desk) mayRead(name string) error {
-	if !mayOpen(name) || path.Ext(name) != ".yaml" && path.Ext(name) != ".yml" {
+	if !mayOpen(name) || !describes(name) {
 		return errName
 	}
 	if _, err := fs.Stat(d.root.FS(), name); err != nil {
@@ -141,20 +141,10 @@ func budgetsOf(p *balance.PhaseReport) []budgetBody {
 				b.Rows = append(b.Rows, shareBody{name, row.Share})
 			}
 		}
-		slices.SortStableFunc(b.Rows, func(a, c shareBody) int { return -compare(math.Abs(a.Share), math.Abs(c.Share)) })
+		slices.SortStableFunc(b.Rows, func(a, c shareBody) int { return cmp.Compare(math.Abs(c.Share), math.Abs(a.Share)) })
 		out = append(out, b)
 	}
 	return out
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 type flowBody struct {
