@@ -3,6 +3,7 @@
 package web
 
 import (
+	"fmt"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -29,5 +30,26 @@ func TestAPipeInTheBenchIsNotWaitedFor(t *testing.T) {
 	}
 	if code, raw := ask("GET", "file", of("pipe.yaml"), ""); code != 403 || time.Since(began) > 5*time.Second {
 		t.Errorf("%d %s after %s", code, raw, time.Since(began))
+	}
+}
+
+// Who may read a file, and who may write it, an edit does not change.
+func TestAnEditOpensAFileToNobodyElse(t *testing.T) {
+	folder, ask := opened(t)
+	at := filepath.Join(folder, "receiver.yaml")
+	for _, who := range []os.FileMode{0o600, 0o660} {
+		if err := os.Chmod(at, who); err != nil {
+			t.Fatal(err)
+		}
+		old, err := os.ReadFile(at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if code, raw := ask("PUT", "file", of("receiver.yaml"), fmt.Sprintf(`{"text": %q, "mark": %q}`, string(old)+"# more\n", markOf(old))); code != 200 {
+			t.Fatalf("%d %s", code, raw)
+		}
+		if st, err := os.Stat(at); err != nil || st.Mode().Perm() != who || st.Size() != int64(len(old)+len("# more\n")) {
+			t.Errorf("it is %v %v, want %v", st, err, who)
+		}
 	}
 }

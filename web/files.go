@@ -101,10 +101,15 @@ func (d *Desk) write(name, mark string, content []byte) (text, error) {
 func (d *Desk) place(name string, from io.Reader, most int64) (n int64, err error) {
 	part := path.Join(path.Dir(name), ".writing-"+path.Base(name))
 	defer func() { _ = d.root.Remove(part) }() // it is gone where it was moved
-	f, err := d.root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o666)
+	who := fs.FileMode(0o666)                  // may read and write it: the same as before
+	if st, err := d.root.Stat(name); err == nil {
+		who = st.Mode().Perm()
+	}
+	f, err := d.root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, who)
 	if err != nil {
 		return 0, fmt.Errorf("writing %s: %w", name, plainError(err))
 	}
+	_ = f.Chmod(who) // some disks know nothing of it
 	n, err = io.Copy(f, io.LimitReader(from, most+1))
 	if closed := f.Close(); err == nil {
 		err = closed
