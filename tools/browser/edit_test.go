@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -40,13 +39,9 @@ func (d *desk) typeInto(label, text string) {
 // holds waits until a file says something.
 func (d *desk) holds(name, what string) {
 	d.t.Helper()
-	for range 200 {
-		if strings.Contains(d.file(name), what) {
-			return
-		}
-		time.Sleep(25 * time.Millisecond)
+	if !d.comes(func() bool { return strings.Contains(d.file(name), what) }) {
+		d.t.Fatalf("%s does not come to say %q: %s", name, what, d.file(name))
 	}
-	d.t.Fatalf("%s does not come to say %q: %s", name, what, d.file(name))
 }
 
 // reached holds a view to what a screen reader needs.

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // another is a second tab of the same browser, at the same bench.
@@ -91,14 +92,57 @@ func TestTwoTabsAndAnEditorWorkAtTheSameFiles(t *testing.T) {
 	d.noErrors()
 }
 
-// The worked bench: how soon there is something to see, and how soon a change has its first answer. The times are printed, not
-// judged: other programs may be busy beside this one.
-func TestTheWorkedBenchIsSeenAtOnce(t *testing.T) {
+// bakery is a new copy of the worked bench.
+func bakery(t *testing.T) string {
+	t.Helper()
 	folder := filepath.Join(t.TempDir(), "bakery")
 	if out, err := exec.Command("../../build/emberbank", "new", folder).CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}
-	d := servedFrom(t, folder)
+	return folder
+}
+
+// From the drawing to the verdict on the worked bench: a length is changed by keys where it is drawn, the run is computed
+// anew with it, and the study of the insulation says how much wool still helps.
+func TestALengthIsChangedAndTheStudyGivesItsVerdict(t *testing.T) {
+	d := servedFrom(t, bakery(t))
+	d.replaced("insulation.yaml", "count: 12", "count: 6") // fewer variants, so that it is soon done
+	d.browse()
+	d.wait("settled")
+	d.inHand("depth of the block, 200 mm")
+	for range 5 {
+		d.do(chromedp.KeyEvent(kb.ArrowUp))
+	}
+	d.until("five steps up are taken", `document.querySelector(".inhand input").value === "205 mm"`)
+	d.do(chromedp.KeyEvent("\r"))
+	d.holds("receiver.yaml", "depth: 205 mm")
+	d.until("the drawing shows it", `[...document.querySelectorAll(".section .given")].some((g) => g.getAttribute("aria-label") === "depth of the block, 205 mm")`)
+	d.until("the title block tells it", `document.querySelector(".title").innerText.includes("block depth 200 mm, now 205 mm")`)
+	d.until("the run is computed with it", standing+`.includes("settled") && document.querySelector('nav a[href="/drawn"]').innerText.includes("205 × 300 × 300 mm")`)
+	d.until("its answer says what it holds", `/\d/.test(document.querySelector("main .sentence").innerText) && document.querySelector("main .sentence.unsettled") === null`)
+	d.until("and what the change did", `[...document.querySelectorAll(".title .since + .fine")].some((e) => /, now /.test(e.innerText))`)
+
+	d.do(chromedp.KeyEvent("6"))
+	d.until("the study can be chosen", `[...document.querySelectorAll(".studies a")].some((a) => a.textContent.startsWith("thickness of the mineral wool"))`)
+	d.text(`([...document.querySelectorAll(".studies a")].find((a) => a.textContent.startsWith("thickness of the mineral wool")).click(), "")`)
+	d.pressIn(".standing", "run these 6 variants")
+	asks := `(document.querySelector(".standing")?.innerText.includes("Go on?") ?? false)`
+	verdict := `(document.querySelector(".studied .picture svg text") !== null && document.querySelectorAll(".variants tbody tr a").length === 6)`
+	d.until("it is computed", asks+" || "+verdict)
+	if d.text("String("+asks+")") == "true" { // where all are shared out, it takes long
+		d.pressIn(".standing", "go on")
+	}
+	d.until("the verdict is drawn", verdict)
+	if said := d.text(`document.querySelector(".sentence").innerText`); !strings.Contains(said, "wool") || !strings.Contains(said, "mm") {
+		t.Errorf("the verdict is %q", said)
+	}
+	d.noErrors()
+}
+
+// The worked bench: how soon there is something to see, and how soon a change has its first answer. The times are printed, not
+// judged: other programs may be busy beside this one.
+func TestTheWorkedBenchIsSeenAtOnce(t *testing.T) {
+	d := servedFrom(t, bakery(t))
 	d.browse()
 	picture := `(document.querySelector("main svg[width], main .picture svg") !== null || document.querySelector("main canvas")?.width > 0)`
 	since := func(what, expression string) float64 {

@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 )
@@ -24,7 +26,8 @@ type desk struct {
 	link   string
 	tab    context.Context
 	mu     sync.Mutex
-	errors []string // that the browser's console told
+	errors []string                   // that the browser's console told
+	asked  map[network.RequestID]bool // what the page waits for
 }
 
 // opened serves a copy of a small bench and opens its link.
@@ -54,7 +57,7 @@ func small(t *testing.T) string {
 // servedFrom serves a folder.
 func servedFrom(t *testing.T, folder string) *desk {
 	t.Helper()
-	d := &desk{t: t, folder: folder}
+	d := &desk{t: t, folder: folder, asked: map[network.RequestID]bool{}}
 	program := exec.Command("../../build/emberbank", "open", d.folder, "--no-browser")
 	out, err := program.StdoutPipe()
 	if err != nil {
@@ -95,7 +98,7 @@ func (d *desk) browse() {
 	d.t.Cleanup(stop)
 	tab, stop := chromedp.NewContext(allocator, chromedp.WithListener(d.hear))
 	d.t.Cleanup(stop)
-	tab, stop = context.WithTimeout(tab, 5*time.Minute)
+	tab, stop = context.WithTimeout(tab, 5*patience)
 	d.t.Cleanup(stop)
 	d.tab = tab
 	d.do(chromedp.Navigate(d.link))
@@ -112,11 +115,28 @@ func (d *desk) hear(ev any) {
 		if e.Type == runtime.ConsoleAPICalledTypeError || e.Type == runtime.ConsoleAPICalledTypeWarning {
 			d.errors = append(d.errors, fmt.Sprint(e.Args))
 		}
+	case *network.EventRequestWillBeSent:
+		if e.Type == network.ResourceTypeFetch || e.Type == network.ResourceTypeXHR {
+			d.asked[e.RequestID] = true
+		}
+	case *network.EventLoadingFinished:
+		delete(d.asked, e.RequestID)
+	case *network.EventLoadingFailed:
+		delete(d.asked, e.RequestID)
+	case *page.EventFrameNavigated:
+		clear(d.asked) // another page waits for none of it
 	case *log.EventEntryAdded:
 		if e.Entry.Level == log.EntryLevelError {
 			d.errors = append(d.errors, e.Entry.Text+" "+e.Entry.URL)
 		}
 	}
+}
+
+// quiet tells whether the page waits for nothing that it has asked for.
+func (d *desk) quiet() bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return len(d.asked) == 0
 }
 
 func (d *desk) do(steps ...chromedp.Action[chromedp.Void]) {
@@ -136,29 +156,38 @@ func (d *desk) text(expression string) string {
 	return s
 }
 
+// patience is how long anything may take to come. It is long, since other programs may be busy beside this one; what
+// comes soon is not waited for.
+const patience = 3 * time.Minute
+
+// comes waits until something is so, and tells whether it came to be.
+func (d *desk) comes(so func() bool) bool {
+	d.t.Helper()
+	for end := time.Now().Add(patience); ; time.Sleep(50 * time.Millisecond) {
+		if so() {
+			return true
+		}
+		if time.Now().After(end) {
+			return false
+		}
+	}
+}
+
 // wait waits until the page's text holds something.
 func (d *desk) wait(what string) {
 	d.t.Helper()
 	text := ""
-	for range 400 {
-		if text = d.text(`document.body.innerText`); strings.Contains(text, what) {
-			return
-		}
-		time.Sleep(50 * time.Millisecond)
+	if !d.comes(func() bool { text = d.text(`document.body.innerText`); return strings.Contains(text, what) }) {
+		d.t.Fatalf("the page does not come to say %q: %s", what, text)
 	}
-	d.t.Fatalf("the page does not come to say %q: %s", what, text)
 }
 
 // until waits until an expression of the page is true.
 func (d *desk) until(what, expression string) {
 	d.t.Helper()
-	for range 400 {
-		if d.text("String("+expression+")") == "true" {
-			return
-		}
-		time.Sleep(50 * time.Millisecond)
+	if !d.comes(func() bool { return d.text("String("+expression+")") == "true" }) {
+		d.t.Fatalf("not so: %s", what)
 	}
-	d.t.Fatalf("not so: %s", what)
 }
 
 func (d *desk) noErrors() {

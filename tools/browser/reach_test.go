@@ -7,7 +7,6 @@ import (
 	"os"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
@@ -31,19 +30,22 @@ func (d *desk) views() []string {
 	return strings.Fields(d.text(`[...document.querySelectorAll("nav.questions a")].map((a) => a.getAttribute("href")).join(" ")`))
 }
 
-// visit opens the view of a question and waits until the page has been still for a moment.
+// visit opens the view of a question and waits until it has what it asks for and has been still for a moment.
 func (d *desk) visit(href string) {
 	d.t.Helper()
 	d.text(fmt.Sprintf(`(document.querySelector('nav.questions a[href=%q]').click(), "")`, href))
 	d.until(href+" is looked at", fmt.Sprintf(`document.querySelector('nav.questions a[aria-current]').getAttribute("href") === %q`, href))
-	for last, still := "", 0; still < 4; {
+	last, still := "", 0
+	rests := func() bool {
 		now := d.text(`String(document.body.innerHTML.length)`)
-		if now == last {
-			still++
-		} else {
+		if now != last || !d.quiet() {
 			last, still = now, 0
 		}
-		time.Sleep(100 * time.Millisecond)
+		still++
+		return still > 8
+	}
+	if !d.comes(rests) {
+		d.t.Fatalf("%s does not come to rest", href)
 	}
 }
 

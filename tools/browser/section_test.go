@@ -2,38 +2,13 @@ package browser
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
-
-// receiver is the text of the bench's receiver.
-func (d *desk) receiver() string {
-	d.t.Helper()
-	raw, err := os.ReadFile(filepath.Join(d.folder, "receiver.yaml"))
-	if err != nil {
-		d.t.Fatal(err)
-	}
-	return string(raw)
-}
-
-// drawnFrom waits until the receiver's file holds a text.
-func (d *desk) drawnFrom(want string) {
-	d.t.Helper()
-	for range 200 {
-		if strings.Contains(d.receiver(), want) {
-			return
-		}
-		time.Sleep(50 * time.Millisecond)
-	}
-	d.t.Fatalf("the file does not come to hold %q: %s", want, d.receiver())
-}
 
 // point presses the mouse where an element stands.
 func (d *desk) point(element string) {
@@ -46,22 +21,27 @@ func (d *desk) point(element string) {
 	d.do(chromedp.MouseClickXY(x, y))
 }
 
-const focused = `(document.activeElement?.getAttribute("aria-label") ?? "")`
-
-// TestALengthIsChangedWhereItIsDrawn: by keys alone, then by the mouse; a wrong one is explained and not written.
-func TestALengthIsChangedWhereItIsDrawn(t *testing.T) {
-	d := opened(t)
+// inHand takes a length of the drawing in hand by keys alone.
+func (d *desk) inHand(what string) {
+	d.t.Helper()
 	d.until("the section is drawn", `document.querySelectorAll(".section .given").length > 4`)
-
 	d.do(chromedp.KeyEvent("d"))
-	for i := 0; !strings.HasPrefix(d.text(focused), "depth of the block"); i++ {
-		if i > 30 {
-			t.Fatalf("Tab does not come to the block's depth, but to %q", d.text(focused))
+	for i := 0; !strings.HasPrefix(d.text(focused), what); i++ {
+		if i > 60 {
+			d.t.Fatalf("Tab does not come to the %s, but to %q", what, d.text(focused))
 		}
 		d.do(chromedp.KeyEvent("\t"))
 	}
 	d.do(chromedp.KeyEvent("\r"))
 	d.until("the field says what is allowed", `document.querySelector(".inhand .allowed") !== null`)
+}
+
+const focused = `(document.activeElement?.getAttribute("aria-label") ?? "")`
+
+// TestALengthIsChangedWhereItIsDrawn: by keys alone, then by the mouse; a wrong one is explained and not written.
+func TestALengthIsChangedWhereItIsDrawn(t *testing.T) {
+	d := opened(t)
+	d.inHand("depth of the block")
 	if says := d.text(`document.querySelector(".inhand").textContent`); !strings.Contains(says, "1 mm to 10 m") {
 		t.Errorf("the field says %s", says)
 	}
@@ -73,14 +53,14 @@ func TestALengthIsChangedWhereItIsDrawn(t *testing.T) {
 	}
 	d.until("five steps up are taken", `document.querySelector(".inhand input").value === "85 mm"`)
 	d.do(chromedp.KeyEvent("\r"))
-	d.drawnFrom("depth: 85 mm")
+	d.holds("receiver.yaml", "depth: 85 mm")
 	d.until("the drawing shows the new depth", `[...document.querySelectorAll(".section .given")].some((g) => g.getAttribute("aria-label") === "depth of the block, 85 mm")`)
 	d.until("the field is left", `document.querySelector(".inhand") === null`)
-	if !strings.Contains(d.receiver(), "# An invented receiver") {
+	if !strings.Contains(d.file("receiver.yaml"), "# An invented receiver") {
 		t.Error("the file's comments are lost")
 	}
 
-	before := d.receiver()
+	before := d.file("receiver.yaml")
 	d.point(`[...document.querySelectorAll(".section .given")].find((g) => g.getAttribute("aria-label").startsWith("depth of the block")).querySelector("text")`)
 	d.until("the field opens under the pointer", `document.activeElement === document.querySelector(".inhand input")`)
 	d.do(chromedp.KeyEvent("-40 mm"))
@@ -89,7 +69,7 @@ func TestALengthIsChangedWhereItIsDrawn(t *testing.T) {
 	d.point(`document.querySelector(".inhand button")`)
 	d.wait(`block.depth is "-40 mm"`)
 	d.wait("allowed: 1 mm to 10 m")
-	if d.receiver() != before {
+	if d.file("receiver.yaml") != before {
 		t.Error("a wrong length is written")
 	}
 	d.text(`(document.querySelector(".inhand input").focus(), "")`)

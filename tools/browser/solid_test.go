@@ -19,23 +19,24 @@ import (
 func (d *desk) drawing() image.Image {
 	d.t.Helper()
 	var last []byte
-	for range 50 {
+	rests := func() bool {
 		time.Sleep(200 * time.Millisecond)
 		raw, err := chromedp.Run(d.tab, chromedp.Screenshot(".turned"))
 		if err != nil {
 			d.t.Fatal(err)
 		}
-		if bytes.Equal(raw, last) {
-			im, err := png.Decode(bytes.NewReader(raw))
-			if err != nil {
-				d.t.Fatal(err)
-			}
-			return im
-		}
+		same := bytes.Equal(raw, last)
 		last = raw
+		return same
 	}
-	d.t.Fatal("the cut-away does not come to rest")
-	return nil
+	if !d.comes(rests) {
+		d.t.Fatal("the cut-away does not come to rest")
+	}
+	im, err := png.Decode(bytes.NewReader(last))
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return im
 }
 
 // inked tells which share of a picture differs from its corner, and how many colours it has.
@@ -117,8 +118,8 @@ func TestTheCutAwayIsTurnedCutAndFollowsTheCursor(t *testing.T) {
 	}
 
 	// the browser takes the context away and gives it back
-	d.text(`(window.lost = document.querySelector(".turned canvas").getContext("webgl2").getExtension("WEBGL_lose_context"), lost.loseContext(), setTimeout(() => lost.restoreContext(), 300), "")`)
-	time.Sleep(time.Second)
+	d.text(`(window.lost = document.querySelector(".turned canvas").getContext("webgl2").getExtension("WEBGL_lose_context"), document.querySelector(".turned canvas").addEventListener("webglcontextrestored", () => (window.back = true)), lost.loseContext(), setTimeout(() => lost.restoreContext(), 300), "")`)
+	d.until("it is given back", "window.back === true")
 	if c := changed(start, d.drawing()); c > 0.002 {
 		t.Errorf("after a lost context %.1f %% of the picture is another", 100*c)
 	}

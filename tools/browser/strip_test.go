@@ -24,11 +24,7 @@ func (d *desk) write(name, text string) {
 // changed is a file of the bench with other words in the place of some.
 func (d *desk) changed(name string, pairs ...string) string {
 	d.t.Helper()
-	raw, err := os.ReadFile(filepath.Join(d.folder, name))
-	if err != nil {
-		d.t.Fatal(err)
-	}
-	return strings.NewReplacer(pairs...).Replace(string(raw))
+	return strings.NewReplacer(pairs...).Replace(d.file(name))
 }
 
 // look goes to an address of the desk.
@@ -154,12 +150,7 @@ func TestALongHistoryIsDrawnAndLookedAtCloser(t *testing.T) {
 	d.look("/will?run=long.yaml&time=71234")
 	d.until("rows stand while it is computed", `document.querySelectorAll(".strip canvas").length > 0`)
 	t.Logf("the first curves stand after %.2f s", time.Since(began).Seconds())
-	for range 900 { // on a busy machine it takes longer than others wait
-		if strings.Contains(d.text(`document.querySelector(".title").innerText`), "settled") {
-			break
-		}
-		time.Sleep(100 * time.Millisecond)
-	}
+	d.until("it is computed", `document.querySelector(".title").innerText.includes("settled")`)
 	t.Logf("%d rows are computed after %.1f s", length, time.Since(began).Seconds())
 	d.do(chromedp.Focus(`.strip .axis`))
 	d.until("the end", fmt.Sprintf(`%s.getAttribute("aria-valuemax") === "%d"`, axis, length))

@@ -8,7 +8,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -54,15 +53,6 @@ func largeLogger(t *testing.T) string {
 	return name
 }
 
-// noGraveFinding examines what is shown, as every view is examined without results.
-func (d *desk) noGraveFinding(what string) {
-	d.t.Helper()
-	grave, _ := d.examined()
-	for _, f := range grave {
-		d.t.Errorf("%s: %s (%s), %.200s", what, f.Help, f.ID, f.Nodes[0].HTML)
-	}
-}
-
 // choose sets a select to a value, as a hand does.
 func (d *desk) choose(selector, value string) {
 	d.t.Helper()
@@ -92,18 +82,6 @@ func (d *desk) dropped(name string) {
 	})()`)
 }
 
-// waitLong waits as wait does, for what takes several times as long.
-func (d *desk) waitLong(what string) {
-	d.t.Helper()
-	for range 300 {
-		if strings.Contains(d.text(`document.body.innerText`), what) {
-			return
-		}
-		time.Sleep(200 * time.Millisecond)
-	}
-	d.wait(what)
-}
-
 // TestALargeLoggersFileIsReadCorrectedAndBalanced drops a file of 50 MB, corrects how a column is read, and moves a phase.
 func TestALargeLoggersFileIsReadCorrectedAndBalanced(t *testing.T) {
 	d := opened(t)
@@ -111,8 +89,8 @@ func TestALargeLoggersFileIsReadCorrectedAndBalanced(t *testing.T) {
 	d.text(`(document.querySelector('nav a[href="/tried"]').click(), "")`)
 	d.wait("Nothing was measured yet")
 	d.dropped(largeLogger(t))
-	d.waitLong("What did the logger write?")
-	d.waitLong("Heat by phases")
+	d.wait("What did the logger write?")
+	d.wait("Heat by phases")
 	if at := d.text(`location.search`); !strings.Contains(at, "trial=trials%2Frig-day-3.yaml") {
 		t.Errorf("the address does not name the trial: %s", at)
 	}
@@ -126,27 +104,27 @@ func TestALargeLoggersFileIsReadCorrectedAndBalanced(t *testing.T) {
 		}
 		return string(raw)
 	}
-	d.noGraveFinding("a trial")
+	d.reached("a trial")
 	// A hand reads the column of the room as the inlet: now two columns claim one place, in the words of check.
 	d.choose(`select[aria-label="T core [°C] is read as"]`, "ambient")
-	d.waitLong("has this place already")
+	d.wait("has this place already")
 	if !strings.Contains(description(), `{column: "T core [°C]", place: ambient}`) {
 		t.Errorf("the description is\n%s", description())
 	}
 	d.choose(`select[aria-label="T core [°C] is read as"]`, "T core")
-	d.waitLong("Heat by phases")
+	d.wait("Heat by phases")
 	d.until("no mistake is left", `document.querySelectorAll(".mapping .mistake").length === 0 && document.querySelector(".heats") !== null`)
 	if !strings.Contains(description(), `{column: "T core [°C]", place: T core}`) || !strings.Contains(description(), "# sure: ") {
 		t.Errorf("the description has lost something:\n%s", description())
 	}
 	d.until("there are borders between phases", `document.querySelectorAll(".border").length >= 2`)
 	d.text(`(document.querySelector(".border").dispatchEvent(new KeyboardEvent("keydown", {key: "ArrowLeft", shiftKey: true, bubbles: true, cancelable: true})), "")`)
-	d.waitLong("The phases are set by hand")
+	d.wait("The phases are set by hand")
 	if !strings.Contains(description(), "phases: [{kind: heat-up, from: 0 s, to: ") {
 		t.Errorf("no phase stands in\n%s", description())
 	}
 	d.press("find them again")
-	d.waitLong("The phases are found from the readings")
+	d.wait("The phases are found from the readings")
 	d.text(`(() => {
 		const b = document.querySelectorAll(".border")[1], at = b.getBoundingClientRect(), x = at.left + at.width / 2, y = at.top + 8;
 		const go = (e, dx) => new PointerEvent(e, {bubbles: true, cancelable: true, clientX: x + dx, clientY: y});
@@ -155,9 +133,9 @@ func TestALargeLoggersFileIsReadCorrectedAndBalanced(t *testing.T) {
 		dispatchEvent(go("pointerup", 30));
 		return "";
 	})()`)
-	d.waitLong("The phases are set by hand")
+	d.wait("The phases are set by hand")
 	d.press("find them again")
-	d.waitLong("The phases are found from the readings")
+	d.wait("The phases are found from the readings")
 	if strings.Contains(description(), "phases:") {
 		t.Errorf("phases still stand in\n%s", description())
 	}
@@ -170,18 +148,18 @@ func TestAMatchAndAPlanAreStartedStoppedAndShown(t *testing.T) {
 	d.wait("settled")
 	d.text(`(document.querySelector('nav a[href="/planned"]').click(), "")`)
 	d.press("plan it")
-	d.waitLong("The trial as planned will teach")
+	d.wait("The trial as planned will teach")
 	d.until("the plan is drawn", `document.querySelectorAll(".planned .picture svg").length === 1`)
 	d.text(`(document.querySelector('nav a[href="/believed"]').click(), "")`)
 	d.press("match it")
 	d.wait("half the sum of squares")
 	d.press("stop")
-	d.waitLong("stopped; what is done is kept")
+	d.wait("stopped; what is done is kept")
 	d.press("go on with it")
-	d.waitLong("Where that was shown")
+	d.wait("Where that was shown")
 	d.wait("Set aside: predicted, then measured")
 	d.until("corner and fit are drawn", `document.querySelectorAll(".believed > section .picture svg, .believed > .wide .picture svg").length >= 2`)
-	d.noGraveFinding("a match's result")
+	d.reached("a match's result")
 	if said := d.text(`document.querySelector(".sentence").textContent`); !strings.Contains(said, "The model may be used within the envelope") {
 		t.Errorf("the verdict is %s", said)
 	}

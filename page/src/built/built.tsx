@@ -3,6 +3,7 @@ import { useEffect } from "preact/hooks";
 import { address } from "../sheet/ask";
 import { Findings } from "../sheet/findings";
 import { goesOn, type Job } from "../sheet/jobs";
+import { counted } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
 import { look, view } from "../sheet/view";
@@ -24,7 +25,7 @@ export const built: Question = {
     const j = all.map((s) => jobOf(s.name)).find(goesOn);
     if (j !== undefined) return `${j.done} of ${j.total} done`;
     const done = all.filter((s) => s.results !== undefined).length;
-    return done === 0 ? `${all.length} studies, none computed` : `${done} of ${all.length} studies computed`;
+    return done === 0 ? `${counted(all.length, "study", "studies")}, none computed` : `${done} of ${counted(all.length, "study", "studies")} computed`;
   },
   View: Built,
 };

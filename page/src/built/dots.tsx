@@ -1,7 +1,8 @@
 // Every variant as a dot: its place on what is varied, its height what was read off it. While a study is computed its dots
 // fill in; those to come wait as rings beneath. A dot opens its variant.
-import { useEffect, useRef, useState } from "preact/hooks";
 import { fixed } from "../sheet/numbers";
+import { useRoom } from "../sheet/room";
+import { digitsOf, stepOf, ticks } from "../sheet/scale";
 import { reading } from "../sheet/units";
 import { amount, type Column, short } from "./studies";
 import { open } from "./variants";
@@ -36,17 +37,6 @@ const top = 22;
 const bottom = 54;
 const high = 420;
 
-/** ticks are some round numbers in a range. */
-export function ticks(low: number, high: number, about: number): number[] {
-  const rough = (high - low) / about;
-  if (!(rough > 0)) return [low];
-  const ten = 10 ** Math.floor(Math.log10(rough));
-  const step = [1, 2, 2.5, 5, 10].find((s) => s * ten >= rough)! * ten;
-  const out: number[] = [];
-  for (let k = Math.ceil(low / step - 1e-9); k * step <= high + 1e-9 * step; k++) out.push(Number((k * step).toPrecision(12)));
-  return out;
-}
-
 function span(values: number[], room: number): [number, number] {
   const low = Math.min(...values);
   const high = Math.max(...values);
@@ -55,13 +45,8 @@ function span(values: number[], room: number): [number, number] {
 }
 
 export function Dots({ study, columns, levels, dots, read, count, inOrder, opens }: Props) {
-  const box = useRef<HTMLDivElement>(null);
-  const [wide, setWide] = useState(560);
-  useEffect(() => {
-    const seen = new ResizeObserver(([e]) => setWide(Math.max(320, Math.floor(e!.contentRect.width))));
-    seen.observe(box.current!);
-    return () => seen.disconnect();
-  }, []);
+  const [box, room] = useRoom<HTMLDivElement>(1, 320);
+  const wide = room === 0 ? 560 : room; // until it is measured
   const y = columns[read];
   if (y === undefined) return <div ref={box} />;
   const x = inOrder ? undefined : columns[0];
@@ -77,7 +62,7 @@ export function Dots({ study, columns, levels, dots, read, count, inOrder, opens
   const py = (v: number) => high - bottom - ((unit.of(v) - y0) / (y1 - y0)) * (high - bottom - top);
   const base = high - bottom;
   const yTicks = ticks(y0, y1, 6);
-  const digits = Math.max(0, ...yTicks.map((t) => (String(t).split(".")[1] ?? "").length));
+  const digits = digitsOf(stepOf(yTicks));
   const come = new Set(dots.map((d) => d.number));
   const rings = waiting(x === undefined ? [] : (levels[0] ?? []), levels.slice(1), count, come);
   const xTicks = x?.words !== undefined ? x.words.map((_, i) => i) : ratio ? thinned(planned, Math.floor(wide / 80)) : ticks(x0, x1, Math.floor(wide / 90));

@@ -6,7 +6,7 @@ import type { Problem } from "../sheet/bench";
 import { type Field, runFields } from "../sheet/fields";
 import { Findings } from "../sheet/findings";
 import { fixed } from "../sheet/numbers";
-import { bench, name as runName, run, tried } from "../sheet/state";
+import { bench, meet, name as runName, run, tried } from "../sheet/state";
 import { look } from "../sheet/view";
 import { load, make, type Made, type NewStudy, readings, short, studies } from "./studies";
 
@@ -75,8 +75,12 @@ export function Setup() {
       setMade(null);
       return;
     }
-    const t = setTimeout(() => void tried(make({ ...asked, try: true })).then((m) => setMade(m ?? null)), 250);
-    return () => clearTimeout(t);
+    let old = false;
+    const t = setTimeout(() => void tried(make({ ...asked, try: true })).then((m) => old || setMade(m ?? null)), 250);
+    return () => {
+      old = true;
+      clearTimeout(t);
+    };
   }, [text]);
 
   const write = async () => {
@@ -85,7 +89,7 @@ export function Setup() {
     if (m === undefined) return;
     setMade(m);
     if (!m.written) return;
-    await load();
+    await Promise.all([load(), meet()]);
     look({ question: "built", also: { study: m.file } });
   };
   const wrong: Problem[] = made?.problems ?? [];

@@ -1,5 +1,5 @@
 // What the page knows of the bench's studies: which there are, what each varies, and how far each has got.
-import { effect, signal } from "@preact/signals";
+import { effect, signal, untracked } from "@preact/signals";
 import { ask, send } from "../sheet/ask";
 import type { Problem } from "../sheet/bench";
 import { document, type Job, jobs, type Point, points, type Results, resultsOf } from "../sheet/jobs";
@@ -116,20 +116,26 @@ async function look(name: string): Promise<void> {
 let turn = 0;
 let asking = false;
 
-/** fill asks for the variants that have come since. */
-async function fill(name: string, j: Job): Promise<void> {
-  if (j.turn !== turn) {
-    turn = j.turn;
-    seen.value = new Map();
-  }
-  if (asking || seen.value.size >= j.points) return;
+/** fill asks for the variants that have come since, until there are no more: some may come while it asks. */
+async function fill(): Promise<void> {
+  if (asking) return;
   asking = true;
-  const got = await points(name, seen.value.size).catch(() => null);
+  for (;;) {
+    const name = chosen();
+    const j = jobOf(name);
+    if (j !== undefined && j.turn !== turn) {
+      turn = j.turn;
+      seen.value = new Map();
+    }
+    const have = seen.value;
+    if (j === undefined || have.size >= j.points) break;
+    const got = await points(name, have.size).catch(() => null);
+    if (got === null) break; // the stream tells that the program does not answer
+    if (name !== chosen() || got.turn !== turn || seen.value !== have) continue;
+    if (got.points.length === 0) break;
+    seen.value = new Map([...have, ...got.points.map((p): [number, Point] => [p.number, p])]);
+  }
   asking = false;
-  if (got === null || got.turn !== turn || name !== chosen()) return;
-  const next = new Map(seen.value);
-  for (const p of got.points) next.set(p.number, p);
-  seen.value = next;
 }
 
 /** begin follows the study that is looked at; once for the page. */
@@ -151,7 +157,7 @@ export function begin(): void {
     const name = chosen();
     const j = jobOf(name);
     if (j === undefined) return;
-    void fill(name, j);
+    untracked(() => void fill());
     const now = `${name} ${j.turn} ${j.state}`;
     if (now === state) return;
     state = now;

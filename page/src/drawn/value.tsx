@@ -4,15 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Problem } from "../sheet/bench";
 import { edit } from "../sheet/edits";
 import type { Field, FileFields } from "../sheet/fields";
-
-/** stepped changes a number by so many of its last digits, its unit kept; null: there is no number. */
-export function stepped(text: string, by: number): string | null {
-  const m = /^(\s*)([+\u2212-]?\d+)(?:\.(\d+))?(.*)$/s.exec(text);
-  if (m === null) return null;
-  const digits = m[3]?.length ?? 0;
-  const x = Number(`${m[2]!.replace("\u2212", "-")}.${m[3] ?? "0"}`) + by * 10 ** -digits;
-  return `${m[1]}${x.toFixed(digits)}${m[4]}`;
-}
+import { stepped } from "../sheet/numbers";
 
 /** names that a text may want to be, by what the field means */
 export function listFor(f: Field): string | undefined {
@@ -93,9 +85,7 @@ export function Value({ file, field, focus = false, left, beside }: { file: File
               back();
               left?.();
             } else if ((e.key === "ArrowUp" || e.key === "ArrowDown") && (field.kind === "quantity" || field.kind === "count")) {
-              const next = stepped(typed, (e.key === "ArrowUp" ? 1 : -1) * (e.shiftKey ? 10 : 1));
-              if (next === null) return;
-              setTyped(next);
+              setTyped(stepped(typed, (e.key === "ArrowUp" ? 1 : -1) * (e.shiftKey ? 10 : 1)));
             } else return;
             e.preventDefault();
           }}

@@ -1,6 +1,7 @@
 // The materials: the bench's own and the catalogue, each with its curves over temperature, its limits and its sources.
 import { edit, placed } from "../sheet/edits";
 import { fixed, shown } from "../sheet/numbers";
+import { reading } from "../sheet/units";
 import { look, view } from "../sheet/view";
 import { matter, type Medium, want } from "./matter";
 import { type Level, Plot } from "./plot";
@@ -87,7 +88,7 @@ export function Materials() {
 export function levelsOf(m: Medium): Level[] {
   const out: Level[] = [];
   const add = (at: number | undefined, says: string) => {
-    if (at !== undefined && at <= m.high_degC && at >= m.low_degC) out.push({ at, says: `${says} ${fixed(at, 0)}` });
+    if (at !== undefined && at <= m.high_degC && at >= m.low_degC) out.push({ at, says: `${says} ${fixed(reading("degC").of(at), 0)}` });
   };
   add(m.service_limit_degC, "serves to");
   add(m.oxidation_onset_degC, "oxidises in air from");

@@ -1,6 +1,7 @@
 // Curves whose height is temperature and whose width is what they are of, so that a straight-edge laid across several of them
 // reads true. What is kept beyond the range in which it holds is dashed.
 import { fixed } from "../sheet/numbers";
+import { digitsOf, stepOf, ticks } from "../sheet/scale";
 import { reading } from "../sheet/units";
 import type { Point } from "./matter";
 
@@ -22,16 +23,6 @@ export interface Level {
 
 const foot = 34;
 const head = 22;
-
-/** ticks are round steps between two numbers, about so many. */
-export function ticks(low: number, high: number, about: number): number[] {
-  const raw = (high - low) / about;
-  const ten = 10 ** Math.floor(Math.log10(raw));
-  const step = [1, 2, 5, 10].map((x) => x * ten).find((x) => x >= raw) ?? raw;
-  const out: number[] = [];
-  for (let x = Math.ceil(low / step) * step; x <= high + 1e-9 * step; x += step) out.push(Math.abs(x) < 1e-9 * step ? 0 : x);
-  return out;
-}
 
 interface Props {
   title: string;
@@ -63,7 +54,7 @@ export function Plot({ title, unit, lines, low, high, width, height, axis = fals
   const path = (points: Point[]) => points.map((p, i) => `${i === 0 ? "M" : "L"}${X(p[1]).toFixed(1)} ${Y(p[0]).toFixed(1)}`).join("");
   const shownT = reading("degC");
   const across = ticks(start, end, Math.max(2, Math.round((right - left) / 62)));
-  const digits = Math.max(0, -Math.floor(Math.log10((across[1] ?? 1) - (across[0] ?? 0)) + 1e-9));
+  const digits = digitsOf(stepOf(across));
   return (
     <svg class="plot" width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={`${title} in ${unit} over temperature: ${lines.map((l) => `${l.label} ${said(l)}`).join("; ")}`}>
       <text class="plottitle" x={left} y={12}>

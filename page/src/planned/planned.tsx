@@ -2,7 +2,7 @@
 // how often to log, and what could be done otherwise.
 import { address } from "../sheet/ask";
 import { goesOn } from "../sheet/jobs";
-import { fixed } from "../sheet/numbers";
+import { counted, fixed } from "../sheet/numbers";
 import { Chosen, chosenOf, jobOf, outcome, plusMinus, Signs, useOutcome } from "../sheet/outcome";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
@@ -34,7 +34,7 @@ export const planned: Question = {
     if (o.files.value === null) return "";
     if (o.files.value.length === 0) return "no plan yet";
     if (d === null) return "not planned";
-    return d.most_helpful !== null ? `${d.most_helpful} helps most` : `${d.parameters.length} parameters, ${d.sensors.length} sensors`;
+    return d.most_helpful !== null ? `${d.most_helpful} helps most` : `${counted(d.parameters.length, "parameter", "parameters")}, ${counted(d.sensors.length, "sensor", "sensors")}`;
   },
   View: Planned,
 };

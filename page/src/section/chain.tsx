@@ -1,12 +1,11 @@
 // The chain of resistances from the block to the water of one pass at the cursor: height is temperature, so the steepest link
 // is the one that limits.
-import { useRef } from "preact/hooks";
 import { address } from "../sheet/ask";
 import { keys } from "../sheet/keys";
 import { Picture } from "../sheet/picture";
+import { useRoom } from "../sheet/room";
 import { run } from "../sheet/state";
 import { look, view } from "../sheet/view";
-import { useRoom } from "./room";
 
 keys({ key: "p", does: "the chain of the next pass", run: () => next(1), when: () => (run.value?.passes.length ?? 0) > 0 });
 
@@ -24,8 +23,7 @@ function next(steps: number): void {
 }
 
 export function Chain({ time }: { time: number }) {
-  const box = useRef<HTMLElement>(null);
-  const room = useRoom(box);
+  const [box, room] = useRoom<HTMLElement>(20, 240);
   const r = run.value;
   if (r === null || !r.drawn || r.passes.length === 0) return null;
   const pass = shown();

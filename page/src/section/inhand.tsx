@@ -4,6 +4,7 @@ import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Problem } from "../sheet/bench";
 import { edit } from "../sheet/edits";
 import { type FileFields, fields } from "../sheet/fields";
+import { stepped } from "../sheet/numbers";
 import { tried } from "../sheet/state";
 
 /** Which length is in hand, and where its number stands in the figure, px. */
@@ -15,15 +16,6 @@ export interface Held {
   x: number;
   y: number;
   room: number;
-}
-
-/** stepped moves the number that a text begins with by steps of its last digit: "12.5 mm" by 0.1 mm. */
-export function stepped(text: string, steps: number): string {
-  const m = /^(\s*[-\u2212+]?\d+(?:\.(\d+))?)(.*)$/s.exec(text);
-  if (m === null) return text;
-  const digits = m[2]?.length ?? 0;
-  const to = Number(m[1]!.replace("\u2212", "-")) + steps * 10 ** -digits;
-  return to.toFixed(digits) + m[3];
 }
 
 const wide = 236; // px, as in the style sheet

@@ -1,13 +1,11 @@
 // Where the heat went, over the whole run: streams as wide as their heat.
-import { useRef } from "preact/hooks";
 import { address } from "../sheet/ask";
 import { Picture } from "../sheet/picture";
+import { useRoom } from "../sheet/room";
 import { run } from "../sheet/state";
-import { useRoom } from "./room";
 
 export function Ledger() {
-  const box = useRef<HTMLElement>(null);
-  const room = useRoom(box);
+  const [box, room] = useRoom<HTMLElement>(20, 240);
   const r = run.value;
   if (r === null || !r.drawn) return null;
   return (

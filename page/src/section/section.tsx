@@ -1,18 +1,18 @@
 // The receiver cut open at the cursor. The server draws it, so that page and print show the same; its blue lengths open where
 // they stand.
-import { useCallback, useRef, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { address } from "../sheet/ask";
 import type { Axis, Run } from "../sheet/bench";
 import { keys } from "../sheet/keys";
 import { fixed } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
+import { useRoom } from "../sheet/room";
 import { run } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import { SolidChoice } from "../solid/choice";
 import { cutAway } from "../solid/cut";
 import { InHand, type Held } from "./inhand";
 import "./section.css";
-import { useRoom } from "./room";
 
 const axes: readonly Axis[] = ["depth", "width", "height"];
 
@@ -48,33 +48,32 @@ function move(steps: number): void {
   look({ at: Math.min(Math.max(Math.round(at * 1e4) / 1e4, low), high) });
 }
 
-/** Section draws the section at a time in s, not higher than high px where that is given. */
-export function Section({ time, high }: { time: number; high?: number }) {
+/** Section draws the section at a time in s. */
+export function Section({ time }: { time: number }) {
   const r = run.value;
-  const box = useRef<HTMLElement>(null);
-  const room = useRoom(box);
+  const [at, room, box] = useRoom<HTMLElement>(20, 240);
   const [held, setHeld] = useState<Held | null>(null);
-  const take = useCallback((e: Event) => {
+  const take = (e: Event) => {
     const given = (e.target as Element).closest<SVGElement>(".given");
-    if (given === null || box.current === null) return;
+    if (given === null || box === null) return;
     if (e instanceof KeyboardEvent && e.key !== "Enter" && e.key !== " ") return;
     e.preventDefault();
-    setHeld(heldBy(given, box.current));
-  }, []);
+    setHeld(heldBy(given, box));
+  };
   const leave = (back: boolean) => {
-    if (back && held !== null) box.current?.querySelector<SVGElement>(`[data-path="${CSS.escape(held.path)}"]`)?.focus();
+    if (back && held !== null) box?.querySelector<SVGElement>(`[data-path="${CSS.escape(held.path)}"]`)?.focus();
     setHeld(null);
   };
   if (r === null || r.size_m[0] === 0) return null;
   const axis = view.value.axis;
-  const at = across(r, axis);
-  const tall = high ?? Math.min(Math.max(innerHeight - 330, 400), 700);
-  const src = address("run/section", { name: r.run, axis, at: fixed4(at), time: Number.isFinite(time) ? time : 1e9, wide: room, high: tall, answer: r.answer, read: r.read });
+  const where = across(r, axis);
+  const tall = Math.min(Math.max(innerHeight - 330, 400), 700);
+  const src = address("run/section", { name: r.run, axis, at: fixed4(where), time: Number.isFinite(time) ? time : 1e9, wide: room, high: tall, answer: r.answer, read: r.read });
   return (
-    <figure class="section" ref={box} onClick={take} onKeyDown={take}>
-      {room > 0 && <Picture src={src} file={`${r.run.replace(/\.ya?ml$/, "")}-${axis}-${fixed(at * 1e3, 0)}-mm`} />}
+    <figure class="section" ref={at} onClick={take} onKeyDown={take}>
+      {room > 0 && <Picture src={src} file={`${r.run.replace(/\.ya?ml$/, "")}-${axis}-${fixed(where * 1e3, 0)}-mm`} />}
       {held !== null && <InHand key={held.path} of={held} leave={leave} />}
-      <Planes r={r} axis={axis} at={at} />
+      <Planes r={r} axis={axis} at={where} />
     </figure>
   );
 }

@@ -2,14 +2,13 @@
 import type { History } from "../sheet/bench";
 import { clock, fixed, shown } from "../sheet/numbers";
 import { run } from "../sheet/state";
+import { rowAt } from "../sheet/times";
 import type { Beside } from "../strip/laid";
 import { laid } from "../strip/store";
 
 /** reads is what a column of a trial says at a time in s: its last row at or before it. */
 function reads(over: Beside, name: string, time: number): number | null | undefined {
-  let row = -1;
-  for (let i = 0; i < over.time_s.length && over.time_s[i]! <= time + 1e-6; i++) row = i;
-  return over.columns.find((c) => c.name === name)?.values[row];
+  return over.columns.find((c) => c.name === name)?.values[rowAt(over.time_s, time)];
 }
 
 export function Sensors({ h, row }: { h: History; row: number }) {

@@ -61,8 +61,9 @@ export async function readFields(): Promise<void> {
     files.value = []; // a variant of a study has no files that can be edited
     return;
   }
-  const got = await tried(runFields(runName.value));
-  if (got) files.value = got.files;
+  const of = runName.value;
+  const got = await tried(runFields(of));
+  if (got && of === runName.value) files.value = got.files;
 }
 
 /** placed finds a field of the run that is looked at by the name of its input, such as receiver.block.depth. */

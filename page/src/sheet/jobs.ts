@@ -44,8 +44,14 @@ export const jobs = signal<Record<string, Job>>({});
 
 const take = (j: Job) => (jobs.value = { ...jobs.value, [j.file]: j });
 
-export const startJob = async (verb: Job["verb"], file: string, yes = false) => take(await send<Job>("POST", "jobs", {}, { verb, file, yes }));
-export const stopJob = async (file: string) => take(await ask<Job>("jobs/stop", { name: file }, { method: "POST" }));
+/** answered takes what a request was answered, unless the stream has told of that turn already: it may have told more. */
+function answered(j: Job): void {
+  const now = jobs.value[j.file];
+  if (now === undefined || j.turn > now.turn) take(j);
+}
+
+export const startJob = async (verb: Job["verb"], file: string, yes = false) => answered(await send<Job>("POST", "jobs", {}, { verb, file, yes }));
+export const stopJob = async (file: string) => answered(await ask<Job>("jobs/stop", { name: file }, { method: "POST" }));
 export const points = (file: string, from: number) => ask<{ turn: number; points: Point[] }>("jobs/points", { name: file, from });
 
 export const goesOn = (j: Job | undefined): boolean => j?.state === "computing" || j?.state === "waiting";
@@ -54,8 +60,12 @@ export const goesOn = (j: Job | undefined): boolean => j?.state === "computing" 
 export function follow(events: EventSource): void {
   events.addEventListener("job", (e) => take(JSON.parse((e as MessageEvent<string>).data) as Job));
   events.addEventListener("open", () => {
+    const before = jobs.value;
     void ask<{ jobs: Job[] }>("jobs").then(
-      (all) => (jobs.value = Object.fromEntries(all.jobs.map((j) => [j.file, j]))),
+      (all) => {
+        const since = Object.values(jobs.value).filter((j) => before[j.file] !== j); // of these the stream has told more
+        jobs.value = Object.fromEntries([...all.jobs, ...since].map((j) => [j.file, j]));
+      },
       () => {}, // the stream tells that the program does not answer
     );
   });

@@ -36,6 +36,18 @@ export function span(s: number): string {
   return `${fixed(s / 3600, 1)} h`;
 }
 
+/** counted writes how many of something there are. */
+export const counted = (n: number, one: string, more: string): string => `${fixed(n, 0)} ${n === 1 ? one : more}`;
+
+/** stepped moves the number that a text begins with by steps of its last digit: "12.5 mm" by 0.1 mm; a text without one stays. */
+export function stepped(text: string, steps: number): string {
+  const m = /^(\s*[-\u2212+]?\d+(?:\.(\d+))?)(.*)$/s.exec(text);
+  if (m === null) return text;
+  const digits = m[2]?.length ?? 0;
+  const to = Number(m[1]!.replace("\u2212", "-")) + steps * 10 ** -digits;
+  return to.toFixed(digits) + m[3];
+}
+
 /** bare writes a value without its unit, for a column whose head names it. */
 export function bare(x: number | null | undefined, unit: string): string {
   if (x === null || x === undefined) return "";

@@ -33,11 +33,11 @@ export const chosenOf = <T,>(o: Outcome<T>): string => view.value.also[o.kind] ?
 export const jobOf = <T,>(o: Outcome<T>): Job | undefined => jobs.value[chosenOf(o)];
 
 async function load<T>(o: Outcome<T>): Promise<void> {
+  const name = chosenOf(o);
   const kinds = await tried(ask<{ files: { name: string; kind: string }[] }>("kinds"));
   if (kinds === undefined) return;
   o.files.value = kinds.files.filter((f) => f.kind === o.kind).map((f) => f.name);
-  const name = chosenOf(o);
-  if (name === "") return;
+  if (name === "" || name !== chosenOf(o)) return; // what is chosen now is loaded by who follows it
   const newest = (await tried(resultsOf(name)))?.find((r) => r.files.some((f) => f.name === o.name));
   const doc = newest === undefined ? undefined : await tried(document<T>(newest.files.find((f) => f.name === o.name)!.path));
   if (name !== chosenOf(o)) return;

@@ -76,7 +76,7 @@ export function Picture({ src, file, drawn }: Props) {
   return (
     <>
       <div class="picture" ref={at} />
-      {trouble !== "" && text === "" && <p class="later">{trouble}</p>}
+      {trouble !== "" && <p class="later">{text === "" ? trouble : `The picture is of before: ${trouble}`}</p>}
       {text !== "" && <Save svg={() => text} file={file} />}
     </>
   );

@@ -1,4 +1,5 @@
 // Saving a picture: as SVG, which is complete by itself, or as PNG at 300 dpi.
+import { tried } from "./state";
 
 const dpi = 300;
 
@@ -7,7 +8,7 @@ export function Save({ svg, file }: { svg: () => string; file: string }) {
   return (
     <p class="save">
       save as <button onClick={() => save(new Blob([svg()], { type: "image/svg+xml" }), `${file}.svg`)}>SVG</button> ·{" "}
-      <button onClick={() => void png(svg()).then((b) => save(b, `${file}.png`))}>PNG</button>
+      <button onClick={() => void tried(png(svg()).then((b) => save(b, `${file}.png`)))}>PNG</button>
     </p>
   );
 }

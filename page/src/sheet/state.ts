@@ -21,10 +21,12 @@ export const name = computed(() => view.value.run || bench.value?.runs[0] || "")
 /** how many rows a curve shows at the most */
 const points = 4000;
 
+/** tried waits for something and tells what went wrong; what succeeds takes away only a trouble that stood before it began. */
 export async function tried<T>(what: Promise<T>): Promise<T | undefined> {
+  const before = trouble.peek();
   try {
     const got = await what;
-    trouble.value = "";
+    if (trouble.peek() === before) trouble.value = "";
     return got;
   } catch (e) {
     trouble.value = e instanceof Error ? e.message : String(e);
@@ -63,8 +65,13 @@ async function load(): Promise<void> {
   asking = false;
 }
 
+/** meet asks for the bench: at first, and when files may have come into it. */
+export async function meet(): Promise<void> {
+  bench.value = (await tried(api.bench())) ?? bench.value;
+}
+
 export async function start(): Promise<void> {
-  bench.value = (await tried(api.bench())) ?? null;
+  await meet();
   effect(() => {
     if (name.value !== "") {
       run.value = null;
@@ -85,6 +92,7 @@ export async function start(): Promise<void> {
   });
   follow(events);
   events.onopen = () => {
+    if (!joined.value || bench.value === null) void meet();
     joined.value = true;
     void load(); // what was missed meanwhile
   };

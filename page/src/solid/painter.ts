@@ -1,5 +1,6 @@
 // Paints the cut-away by WebGL2. It paints when it is told to and rests otherwise; what it was given it gives again to a context
 // that the browser has lost and restored.
+import { roundStep } from "../sheet/scale";
 import { rangeOf, type Cells, type Field, type Water } from "./cells";
 import { frameOf, type Cut, type Turn } from "./cut";
 import { bind, corners, finderLength, found, make, plain, type Made } from "./gl";
@@ -326,9 +327,7 @@ function innerStep(c: Cells, f: Field): number {
   if (r === undefined) return 0;
   const range = r.high - r.low;
   if (range < 2 || range > 2 * f.rule.isotherm) return 0; // lines closer than a kelvin would show the grid
-  const rough = range / 6;
-  const ten = 10 ** Math.floor(Math.log10(rough));
-  return [1, 2, 5, 10].map((k) => k * ten).find((s) => s >= rough * 0.999)!;
+  return roundStep(0.999 * (range / 6));
 }
 
 /** parsed reads "#rrggbb" as shares. */

@@ -4,7 +4,7 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/ho
 import { keys, tell } from "../sheet/keys";
 import { clock } from "../sheet/numbers";
 import { save } from "../sheet/save";
-import { moved, run } from "../sheet/state";
+import { moved, run, tried } from "../sheet/state";
 import { dark } from "../sheet/theme";
 import { chosen } from "../sheet/units";
 import { askCells, askField, askWater, type Cells, type Field, type Water } from "./cells";
@@ -163,7 +163,7 @@ function Drawing({ cells, field, water }: Held) {
         {viewInWords(planes, from, field)} {parts}
       </p>
       <p class="save">
-        save as <button onClick={() => void png(painter.current!, paper, letters).then((b) => save(b, `${cells.run.replace(/\.ya?ml$/, "")}-cut-away-${clock(field.time_s).replace(":", "-")}.png`))}>PNG</button>
+        save as <button onClick={() => void tried(png(painter.current!, paper, letters).then((b) => save(b, `${cells.run.replace(/\.ya?ml$/, "")}-cut-away-${clock(field.time_s).replace(":", "-")}.png`)))}>PNG</button>
       </p>
     </>
   );

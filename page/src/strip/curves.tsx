@@ -7,7 +7,7 @@ import { head, heading, levels, phasesOver, progress, throughLines, timeAxis } f
 import { type Frame, type Panel, above, beneath, coarseDash, isLight, marks, tick, ticks } from "./panel";
 import { CanvasPen, type Faces } from "./pen";
 import { type Through, colours } from "./sheet";
-import { every, moments } from "./times";
+import { every, moments } from "../sheet/times";
 
 export interface Shape {
   width: number;

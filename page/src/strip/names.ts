@@ -1,9 +1,10 @@
 // Names at the right of a panel: each at its curve's end, apart from the others, with the value at the cursor.
 import { fixed } from "../sheet/numbers";
+import { parted } from "../sheet/scale";
+import { moment } from "../sheet/times";
 import { reading } from "../sheet/units";
-import { type Colours, type Frame, type Panel, called, isLight, parted, valueAt } from "./panel";
+import { type Colours, type Frame, type Panel, called, isLight, valueAt } from "./panel";
 import type { Pen } from "./pen";
-import { moment } from "./times";
 
 export interface Name {
   name: string;

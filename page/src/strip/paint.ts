@@ -2,7 +2,7 @@
 import { type Colours, type Frame, type Panel, eventDash } from "./panel";
 import type { Pen } from "./pen";
 import type { Through } from "./sheet";
-import { every, moment, moments } from "./times";
+import { every, moment, moments } from "../sheet/times";
 
 /** grid draws level lines with their numbers and the lines of the time axis; for the pen that draws all by itself. */
 export function grid(pen: Pen, f: Frame, levels: readonly (readonly [number, string])[], t: Through, size: number, c: Colours): void {

@@ -1,6 +1,8 @@
 // One panel of the strip: its axis of heights, what is drawn beneath and above its curves, and where names stand.
 import type { History } from "../sheet/bench";
 import { fixed } from "../sheet/numbers";
+import { digitsOf, roundStep } from "../sheet/scale";
+import { rowAt } from "../sheet/times";
 import { reading } from "../sheet/units";
 import type { Apart, Beside } from "./laid";
 import { ofWater } from "./laid";
@@ -73,13 +75,6 @@ export const isLight = (name: string) => name === "absorbed";
 /** called is how a column is called at its line. */
 export const called = (name: string) => (isLight(name) ? "light taken in" : name);
 
-/** nice is a step of an axis with about so many lines. */
-export function nice(span: number, lines: number): number {
-  const raw = span / Math.max(1, lines);
-  const power = 10 ** Math.floor(Math.log10(raw));
-  return power * (raw <= power ? 1 : raw <= 2 * power ? 2 : raw <= 5 * power ? 5 : 10);
-}
-
 /** heights lays the axis over values: from and to whole steps. */
 export function heights(all: Iterable<Values>, zero: boolean, tall: number): Pick<Panel, "low" | "high" | "step"> {
   let low = Infinity;
@@ -94,7 +89,7 @@ export function heights(all: Iterable<Values>, zero: boolean, tall: number): Pic
   if (low > high) [low, high] = [0, 1];
   if (zero) [low, high] = [Math.min(0, low), Math.max(0, high)];
   if (high - low < 1e-6 * Math.max(1, Math.abs(high))) [low, high] = [low - 0.5, high + 0.5];
-  const step = nice(high - low, Math.max(3, Math.round(tall / 42)));
+  const step = roundStep((high - low) / Math.max(3, Math.round(tall / 42)));
   return { low: Math.floor(low / step + 1e-9) * step, high: Math.ceil(high / step - 1e-9) * step, step };
 }
 
@@ -103,7 +98,7 @@ export function ticks({ low, high, step }: Pick<Panel, "low" | "high" | "step">)
 }
 
 export function tick(v: number, step: number): string {
-  return fixed(v, Math.max(0, Math.ceil(-Math.log10(step) - 1e-9)));
+  return fixed(v, digitsOf(step));
 }
 
 /** over takes columns of a unit out of a history, in the unit that the reader has chosen. */
@@ -237,23 +232,7 @@ export function marks(pen: Pen, f: Frame, time: readonly number[], values: Value
   set();
 }
 
-/** parted moves rising heights apart by a gap, within low and high where there is room. */
-export function parted(wishes: readonly number[], gap: number, low: number, high: number): number[] {
-  const at = [...wishes];
-  for (let i = 0; i < at.length; i++) at[i] = Math.max(at[i]!, i === 0 ? low : at[i - 1]! + gap);
-  for (let i = at.length - 1; i >= 0; i--) at[i] = Math.min(at[i]!, i === at.length - 1 ? high : at[i + 1]! - gap);
-  return at;
-}
-
 /** valueAt is the last value at or before a time, and NaN where there is none. */
 export function valueAt(time: readonly number[], values: Values, t: number): number {
-  let low = 0;
-  let high = time.length - 1;
-  if (high < 0 || time[0]! > t + 1e-6) return NaN;
-  while (low < high) {
-    const mid = Math.ceil((low + high) / 2);
-    if (time[mid]! <= t + 1e-6) low = mid;
-    else high = mid - 1;
-  }
-  return values[low] ?? NaN;
+  return values[rowAt(time, t)] ?? NaN;
 }

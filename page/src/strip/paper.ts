@@ -5,7 +5,7 @@ import { grid, head, heading, levels, phasesOver, progress, throughLines, timeAx
 import { type Frame, type Panel, above, beneath, coarseDash, isLight, marks, tick, ticks } from "./panel";
 import { type Pen, SvgPen } from "./pen";
 import { type Through, paper as c } from "./sheet";
-import { moment } from "./times";
+import { moment } from "../sheet/times";
 
 let measuring: CanvasRenderingContext2D | null = null;
 

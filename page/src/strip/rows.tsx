@@ -8,7 +8,7 @@ import { rowsAround } from "./laid";
 import { valueAt } from "./panel";
 import { cursor } from "./sheet";
 import { laid, wanted } from "./store";
-import { moment } from "./times";
+import { moment } from "../sheet/times";
 
 const many = 13;
 

@@ -3,7 +3,7 @@
 import { computed, effect, signal, untracked } from "@preact/signals";
 import type { History } from "../sheet/bench";
 import { continues, grown } from "../sheet/growing";
-import { elsewhere, moved, name, run, tried } from "../sheet/state";
+import { bench, elsewhere, moved, name, run, tried } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import * as api from "./laid";
 
@@ -62,7 +62,9 @@ export function zoom(from: number, to: number): void {
     stretch.value = [a, a + wide];
   }
   clearTimeout(telling);
+  const { question } = view.value;
   telling = window.setTimeout(() => {
+    if (view.value.question !== question) return; // it is no stretch of another question
     const s = stretch.value;
     also({ zoom: s === null ? "" : s.map((t) => String(Math.round(t * 10) / 10)).join("-") });
   }, 250);
@@ -169,7 +171,9 @@ export const follow = (() => {
   return () => {
     if (begun) return;
     begun = true;
-    void tried(api.kinds()).then((k) => (others.value = k?.files.filter((f) => f.kind === "run" || f.kind === "trial") ?? []));
+    effect(() => {
+      if (bench.value !== null) void tried(api.kinds()).then((k) => (others.value = k?.files.filter((f) => f.kind === "run" || f.kind === "trial") ?? others.value));
+    });
     let line = 0;
     const soon = () => {
       clearTimeout(line);
@@ -197,6 +201,9 @@ export const follow = (() => {
   };
 })();
 
-addEventListener("popstate", () => {
+/** asAddressed looks at the stretch that stands in the address. */
+export function asAddressed(): void {
   stretch.value = zoomOf(view.value.also["zoom"]);
-});
+}
+
+addEventListener("popstate", asAddressed);

@@ -3,6 +3,7 @@
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { keys, tell } from "../sheet/keys";
 import { clock } from "../sheet/numbers";
+import { useRoom } from "../sheet/room";
 import { moved, run } from "../sheet/state";
 import { Save } from "../sheet/save";
 import { dark } from "../sheet/theme";
@@ -13,9 +14,9 @@ import { namesOf, wide } from "./names";
 import { asSvg, flagRows, measured } from "./paper";
 import { Differences, Rows } from "./rows";
 import { cursor, panels, through } from "./sheet";
-import { also, axis, bands, begins, ends, follow, laid, other, others, stretch, whole, zoom } from "./store";
+import { also, asAddressed, axis, bands, begins, ends, follow, laid, other, others, stretch, whole, zoom } from "./store";
 import "./strip.css";
-import { moment } from "./times";
+import { moment } from "../sheet/times";
 
 const toName = { r: "run", t: "trial" } as const;
 
@@ -92,23 +93,6 @@ tell(
 /** the list of columns, which a key opens */
 const choosing: { open: (() => void) | null } = { open: null };
 
-function useWidth(): [ref: { current: HTMLDivElement | null }, width: number, scale: number] {
-  const box = useRef<HTMLDivElement | null>(null);
-  const [width, setWidth] = useState(0);
-  useLayoutEffect(() => {
-    const at = box.current;
-    if (at === null) return;
-    const set = () => {
-      if (at.clientWidth > 0) setWidth(at.clientWidth);
-    };
-    const seen = new ResizeObserver(set);
-    seen.observe(at);
-    set();
-    return () => seen.disconnect();
-  }, []);
-  return [box, width, parseFloat(getComputedStyle(document.documentElement).fontSize) / 10];
-}
-
 /** useFaces counts on when the faces are there: names are as wide as theirs. */
 function useFaces(): number {
   const [n, setN] = useState(0);
@@ -121,8 +105,10 @@ const words = () => (run.value?.events ?? []).map((e) => ({ at_s: e.at_s, text: 
 const printed = 1030; // px across A4 within its margins
 
 export function Strip() {
+  useLayoutEffect(asAddressed, []);
   useEffect(follow, []);
-  const [box, width, scale] = useWidth();
+  const [box, width] = useRoom<HTMLDivElement>();
+  const scale = parseFloat(getComputedStyle(document.documentElement).fontSize) / 10;
   const theme = useFaces() + (dark.value ? 2 : 0);
   const [table, setTable] = useState(false);
   const [choose, setChoose] = useState(false);

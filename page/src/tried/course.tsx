@@ -1,10 +1,12 @@
 // What was measured over time: open marks, phases above as dimension lines with borders that can be moved, and below the light
 // or power that went in and the heat flow to the water with its 95 %.
-import type { RefObject } from "preact";
-import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import { clock, fixed } from "../sheet/numbers";
+import { useRoom } from "../sheet/room";
+import { apart, digitsOf, stepOf, ticks } from "../sheet/scale";
+import { every, moments } from "../sheet/times";
 import { reading } from "../sheet/units";
-import { apart, drawn, marksOf, steps, times } from "./marks";
+import { drawn, marksOf } from "./marks";
 import type { Measured, Phase, Trial } from "./trials";
 
 /** a phase as it stands on the sheet, moved or not */
@@ -24,21 +26,6 @@ const between = 22;
 const wet = (role: string) => role === "inlet" || role === "outlet";
 const powers = new Set(["lamp power", "light power", "heater power"]);
 
-export function useWidth(): [RefObject<HTMLDivElement | null>, number] {
-  const at = useRef<HTMLDivElement>(null);
-  const [width, setWidth] = useState(0);
-  useLayoutEffect(() => {
-    const box = at.current;
-    if (box === null) return;
-    const look = () => setWidth(Math.floor(box.clientWidth));
-    const seen = new ResizeObserver(look);
-    seen.observe(box);
-    look();
-    return () => seen.disconnect();
-  }, []);
-  return [at, width];
-}
-
 interface Props {
   t: Trial;
   h: Measured;
@@ -50,7 +37,7 @@ interface Props {
 }
 
 export function Course(p: Props) {
-  const [at, width] = useWidth();
+  const [at, width] = useRoom<HTMLDivElement>();
   return (
     <div class="course" ref={at}>
       {width > 300 && <Drawing {...p} width={width} />}
@@ -83,7 +70,7 @@ function Drawing({ t, h, phases, selected, choose, move, width }: Props & { widt
   return (
     <svg class="measured" width={width} height={height} role="group" aria-label={`Measured over ${clock(length)} hours: ${h.columns.map((c) => c.name).join(", ")}; ${phases.length} phases`}>
       <g class="hair">
-        {times(0, length, (width - left - right) / 90).map((s) => (
+        {moments(0, length, every(0, length, (width - left - right) / 90)).map((s) => (
           <g key={s}>
             <path d={`M${x(s)} ${top}V${height - 20}`} />
             <text class="tick" x={x(s)} y={height - 6} text-anchor="middle">
@@ -91,7 +78,7 @@ function Drawing({ t, h, phases, selected, choose, move, width }: Props & { widt
             </text>
           </g>
         ))}
-        {steps(degrees.of(low), degrees.of(high), 5).map((v) => {
+        {ticks(degrees.of(low), degrees.of(high), 5).map((v) => {
           const at = y(low + ((v - degrees.of(low)) / (degrees.of(high) - degrees.of(low))) * (high - low));
           return (
             <g key={v}>
@@ -151,11 +138,12 @@ interface Below {
 }
 
 function Heats({ t, h, sources, x, w, foot, least, most, width }: Below) {
-  const watts = reading("W");
-  const name = most >= 2000 ? "kW" : watts.name;
-  const per = most >= 2000 ? 1e3 : 1;
+  const kilo = most >= 2000 || reading("W").name === "kW";
+  const name = kilo ? "kW" : "W";
+  const per = kilo ? 1e3 : 1;
   const labels = [...sources.map((c) => ({ name: c.name, at: w(c.values.reduce<number>((a, v) => Math.max(a, v ?? 0), 0)) + 4 })), ...(t.flows.length > 0 ? [{ name: "to the water", at: w(t.flows.at(-1)!.heat_W.findLast((v) => v !== null) ?? 0) }] : [])];
-  const heights = apart(
+  const heights = ticks(least / per, most / per, 3);
+  const names = apart(
     labels.map((l) => l.at),
     14,
     foot + 8,
@@ -164,11 +152,11 @@ function Heats({ t, h, sources, x, w, foot, least, most, width }: Below) {
   return (
     <g>
       <g class="hair">
-        {steps(least / per, most / per, 3).map((v) => (
+        {heights.map((v) => (
           <g key={v}>
             <path d={`M${left} ${w(v * per)}H${width - right}`} />
             <text class="tick" x={left - 6} y={w(v * per) + 3.5} text-anchor="end">
-              {fixed(v, most / per < 5 ? 1 : 0)}
+              {fixed(v, digitsOf(stepOf(heights)))}
             </text>
           </g>
         ))}
@@ -191,7 +179,7 @@ function Heats({ t, h, sources, x, w, foot, least, most, width }: Below) {
         );
       })}
       {labels.map((l, i) => (
-        <text key={l.name} class={i >= sources.length ? "name water" : "name"} x={width - right + 9} y={heights[i]}>
+        <text key={l.name} class={i >= sources.length ? "name water" : "name"} x={width - right + 9} y={names[i]}>
           {l.name}
         </text>
       ))}
@@ -254,9 +242,11 @@ function Phases({ phases, selected, choose, move, x, width, length, height, step
     };
     addEventListener("pointermove", go);
     addEventListener("pointerup", leave);
+    addEventListener("pointercancel", leave);
     return () => {
       removeEventListener("pointermove", go);
       removeEventListener("pointerup", leave);
+      removeEventListener("pointercancel", leave);
     };
   });
   return (

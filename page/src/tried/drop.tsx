@@ -7,7 +7,7 @@ import type { Problem } from "../sheet/bench";
 import { written } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
 import { fixed } from "../sheet/numbers";
-import { trouble } from "../sheet/state";
+import { meet, trouble } from "../sheet/state";
 import { look } from "../sheet/view";
 
 /** what is under way, in words; empty: nothing */
@@ -56,6 +56,7 @@ async function takeAll(files: File[]): Promise<void> {
     if (d.trial !== "") {
       look({ question: "tried", also: { trial: d.trial } });
       written.value++;
+      void meet();
     }
   } catch (e) {
     trouble.value = e instanceof Error ? e.message : String(e);

@@ -62,35 +62,3 @@ export function drawn(marks: Mark[], i: number): { marks: string; spread: string
       .join(""),
   };
 }
-
-/** steps are round numbers for an axis from low to high with about n parts. */
-export function steps(low: number, high: number, n: number): number[] {
-  const raw = (high - low) / Math.max(1, n);
-  if (!(raw > 0)) return [low];
-  const size = 10 ** Math.floor(Math.log10(raw));
-  const step = [1, 2, 5, 10].find((k) => k * size >= raw)! * size;
-  const out: number[] = [];
-  for (let k = Math.ceil(low / step - 1e-9); k * step <= high + 1e-9 * step; k++) out.push(k * step);
-  return out;
-}
-
-/** times are moments for an axis over time, in s. */
-export function times(from: number, to: number, n: number): number[] {
-  const all = [1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200, 86400, 172800, 604800];
-  const step = all.find((s) => (to - from) / s <= n) ?? 604800 * 4;
-  const out: number[] = [];
-  for (let t = Math.ceil(from / step - 1e-9) * step; t <= to + 1e-6; t += step) out.push(t);
-  return out;
-}
-
-/** apart moves heights that would meet so far that they do not, between top and foot. */
-export function apart(heights: number[], size: number, top: number, foot: number): number[] {
-  const order = heights.map((h, i) => ({ h, i })).sort((a, b) => a.h - b.h);
-  order.forEach((o, k) => {
-    o.h = Math.max(o.h, k === 0 ? top : order[k - 1]!.h + size);
-  });
-  for (let k = order.length - 1; k >= 0; k--) order[k]!.h = Math.min(order[k]!.h, k === order.length - 1 ? foot : order[k + 1]!.h - size);
-  const out = [...heights];
-  for (const o of order) out[o.i] = o.h;
-  return out;
-}

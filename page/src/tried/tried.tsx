@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { edit } from "../sheet/edits";
 import { fields } from "../sheet/fields";
 import { Findings } from "../sheet/findings";
-import { fixed } from "../sheet/numbers";
+import { counted, fixed } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { tried as asked } from "../sheet/state";
 import { look, view } from "../sheet/view";
@@ -23,7 +23,7 @@ export const tried: Question = {
     if (n === undefined) return "";
     if (n === 0) return "no trial yet";
     const at = trials.value!.indexOf(chosen());
-    return at < 0 ? `${n} trials` : `trial ${at + 1} of ${n}`;
+    return at < 0 ? counted(n, "trial", "trials") : `trial ${at + 1} of ${n}`;
   },
   View: Tried,
 };

@@ -5,9 +5,10 @@ import { Section } from "../section/section";
 import { Sensors } from "../section/sensors";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
-import { clock, shown } from "../sheet/numbers";
+import { clock, counted, shown } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { bench, moved, name, rows, run, tried } from "../sheet/state";
+import { rowAt } from "../sheet/times";
 import { view } from "../sheet/view";
 import { cutAway } from "../solid/cut";
 import { Solid } from "../solid/solid";
@@ -21,7 +22,7 @@ export const will: Question = {
       case "computing":
         return moved.value.coarse ? "coarse, being computed" : "being refined";
       case "done":
-        return `${run.value?.cautions.length ?? 0} cautions`;
+        return counted(run.value?.cautions.length ?? 0, "caution", "cautions");
       case "stopped":
         return "stopped";
       case "mistaken":
@@ -33,18 +34,6 @@ export const will: Question = {
   },
   View: Will,
 };
-
-/** the row at the cursor: the last at or before it */
-export function rowAt(h: api.History, time: number): number {
-  let low = 0;
-  let high = h.time_s.length - 1;
-  while (low < high) {
-    const mid = Math.ceil((low + high) / 2);
-    if (h.time_s[mid]! <= time + 1e-6) low = mid;
-    else high = mid - 1;
-  }
-  return low;
-}
 
 /** the columns that the table beside the section shows, in its order */
 const wanted = /^(block mean|melted|absorbed|heat to passes|circuit .* (outlet|quality|steam)|lost .*)$/;
@@ -97,7 +86,7 @@ function Will() {
       </>
     );
   }
-  const row = h && h.time_s.length > 0 ? rowAt(h, view.value.time) : 0;
+  const row = h === null ? 0 : Math.max(0, rowAt(h.time_s, view.value.time));
   return (
     <>
       <p class={r.coarse ? "sentence unsettled" : "sentence"}>{r.failure ?? r.sentence}</p>

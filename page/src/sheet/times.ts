@@ -1,5 +1,5 @@
-// The time axis: its steps and how a moment is written.
-import { clock } from "../sheet/numbers";
+// Time along a run or a trial: the steps of its axis, how a moment is written, and which row stands there.
+import { clock } from "./numbers";
 
 const steps = [1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200, 86400, 172800, 432000, 864000, 2592000];
 
@@ -20,4 +20,17 @@ export function moment(s: number, step = 60): string {
   const whole = Math.round(s);
   const m = Math.floor(whole / 60);
   return `${Math.floor(m / 60)}:${String(m % 60).padStart(2, "0")}:${String(whole % 60).padStart(2, "0")}`;
+}
+
+/** rowAt is the last row at or before a time; -1: there is none. */
+export function rowAt(time: readonly number[], t: number): number {
+  let low = 0;
+  let high = time.length - 1;
+  if (high < 0 || time[0]! > t + 1e-6) return -1;
+  while (low < high) {
+    const mid = Math.ceil((low + high) / 2);
+    if (time[mid]! <= t + 1e-6) low = mid;
+    else high = mid - 1;
+  }
+  return low;
 }
