@@ -1,6 +1,7 @@
 package browser
 
 import (
+	"encoding/json"
 	"fmt"
 	"os"
 	"os/exec"
@@ -133,8 +134,15 @@ func TestALengthIsChangedAndTheStudyGivesItsVerdict(t *testing.T) {
 		d.pressIn(".standing", "go on")
 	}
 	d.until("the verdict is drawn", verdict)
-	if said := d.text(`document.querySelector(".sentence").innerText`); !strings.Contains(said, "wool") || !strings.Contains(said, "mm") {
-		t.Errorf("the verdict is %q", said)
+	var study struct {
+		Answers []struct{ Sentences []string }
+	}
+	if err := json.Unmarshal([]byte(d.file("results/insulation/study.json")), &study); err != nil || len(study.Answers) == 0 || len(study.Answers[0].Sentences) == 0 {
+		t.Fatalf("the results hold no answer: %+v %v", study, err)
+	}
+	want := study.Answers[0].Sentences[0]
+	if said := d.text(`document.querySelector(".sentence").innerText`); said != want || !strings.Contains(said, "within this range") {
+		t.Errorf("the verdict is %q, in the results %q", said, want)
 	}
 	d.noErrors()
 }
