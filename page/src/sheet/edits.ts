@@ -85,7 +85,9 @@ export async function edit(file: FileFields, path: string, text: string | null):
   const change: Change = text === null ? { name: file.name, path, remove: true, mark: file.mark } : { name: file.name, path, text, mark: file.mark };
   const got = await tried(changeField(change));
   if (got === undefined) {
-    void readFields(); // the file may have changed elsewhere
+    const why = trouble.value;
+    await readFields(); // the file may have changed elsewhere
+    trouble.value = why;
     return undefined;
   }
   if (got.written && got.before !== undefined && got.after !== undefined && got.before !== got.after) {

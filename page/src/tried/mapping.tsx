@@ -1,9 +1,9 @@
 // What did the logger write? Each column with what it holds, how it is read, and how sure that is. What is blue can be changed:
 // it is a guess until somebody keeps it, and stands in the trial's description.
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { Problem } from "../sheet/bench";
 import { edit } from "../sheet/edits";
-import { type FileFields, fields } from "../sheet/fields";
+import { fields } from "../sheet/fields";
 import { Findings } from "../sheet/findings";
 import { clock, fixed, span } from "../sheet/numbers";
 import { tried } from "../sheet/state";
@@ -29,10 +29,6 @@ function places(m: Mapping, c: Held): [string, string[]][] {
 const plain = (heading: string) => heading.replace(/\s*[[(].*$/, "").trim();
 
 export function MappingSheet({ m }: { m: Mapping }) {
-  const [file, setFile] = useState<FileFields | null>(null);
-  useEffect(() => {
-    void tried(fields(m.trial)).then((f) => setFile(f ?? null));
-  }, [m]);
   return (
     <section class="mapping" aria-label="What did the logger write?">
       <h2>What did the logger write?</h2>
@@ -67,7 +63,7 @@ export function MappingSheet({ m }: { m: Mapping }) {
               </tr>
             )}
             {l.columns.map((c) => (
-              <Row key={c.number} m={m} c={c} logger={i + 1} file={file} length={l.length_s} />
+              <Row key={c.number} m={m} c={c} logger={i + 1} length={l.length_s} />
             ))}
           </tbody>
         </table>
@@ -89,15 +85,16 @@ function sure(c: Held): { word: string; why: string; doubt: boolean } {
   return { word: "by hand", why: `guessed was ${place}: ${why}`, doubt: false };
 }
 
-function Row({ m, c, logger, file, length }: { m: Mapping; c: Held; logger: number; file: FileFields | null; length: number }) {
+function Row({ m, c, logger, length }: { m: Mapping; c: Held; logger: number; length: number }) {
   const [naming, setNaming] = useState(false);
   const [refused, setRefused] = useState<Problem[]>([]);
   const ch = c.channels[0];
   const s = sure(c);
   const wrong = [...c.problems, ...refused];
   const change = async (path: string, text: string | null) => {
-    if (file === null) return;
-    const got = await edit(file, path, text);
+    const file = await tried(fields(m.trial));
+    if (file === undefined) return;
+    const got = await edit({ ...file, mark: m.mark }, path, text); // the path is of the description as it is shown
     setRefused(got && !got.written ? got.problems : []);
   };
   const place = (to: string) => {
