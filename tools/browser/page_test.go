@@ -182,11 +182,15 @@ func (d *desk) wait(what string) {
 	}
 }
 
-// until waits until an expression of the page is true.
+// until waits until an expression of the page is true; one that fails, since what it looks at is not there yet, is not.
 func (d *desk) until(what, expression string) {
 	d.t.Helper()
-	if !d.comes(func() bool { return d.text("String("+expression+")") == "true" }) {
-		d.t.Fatalf("not so: %s", what)
+	is := ""
+	if !d.comes(func() bool {
+		is = d.text("(() => { try { return String(" + expression + "); } catch (e) { return String(e); } })()")
+		return is == "true"
+	}) {
+		d.t.Fatalf("not so: %s, but %s", what, is)
 	}
 }
 
