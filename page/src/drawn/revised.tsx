@@ -1,8 +1,8 @@
 // The table of revisions: what was changed, from what to what, and what it did to the answer.
 import { done, redo, told, undo, undone } from "../sheet/edits";
-import { clock, shown } from "../sheet/numbers";
+import { shown } from "../sheet/numbers";
 import { Pale } from "../sheet/pale";
-import { type MainNumber, revised, type Revision } from "../sheet/revisions";
+import { answeredAt, type MainNumber, revised, type Revision } from "../sheet/revisions";
 import { moved } from "../sheet/state";
 import { reading } from "../sheet/units";
 import { show } from "./part";
@@ -94,12 +94,12 @@ export function Revised() {
 
 /** Since is the last revision in the title block, with its old and new value and what it did. */
 export function Since() {
-  const { revisions, old, answered } = revised.value;
+  const { revisions, old } = revised.value;
   const r = revisions.at(-1);
   const c = r?.changes[0];
   const after = r?.after[0];
   const before = r?.before.find((m) => m.name === after?.name);
-  const at = answered === undefined ? null : new Date(answered);
+  const at = answeredAt.value;
   return (
     <div>
       <small>{r === undefined ? "changed" : r.number === 1 ? "changed once" : `changed ${r.number} times, last`}</small>
@@ -125,7 +125,7 @@ export function Since() {
           {reading(after.unit).name}
         </span>
       )}
-      {old && at !== null && <span class="fine">the answer shown is of {clock(at.getHours() * 3600 + at.getMinutes() * 60)}, before that</span>}
+      {old && at !== null && <span class="fine">the answer shown is of {at}, before that</span>}
     </div>
   );
 }

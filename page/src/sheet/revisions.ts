@@ -1,7 +1,8 @@
 // What was changed in the run's files since it was first looked at, and what each change did to the answer.
-import { effect, signal } from "@preact/signals";
+import { computed, effect, signal } from "@preact/signals";
 import { ask } from "./ask";
 import { readFields, written } from "./edits";
+import { clock } from "./numbers";
 import { moved, name } from "./state";
 
 export interface MainNumber {
@@ -30,6 +31,14 @@ export interface Revisions {
 }
 
 export const revised = signal<Revisions>({ revisions: [], answer: [], old: false });
+
+/** when the answer at hand came, by the clock; null: there is none */
+export const answeredAt = computed(() => {
+  const { answered } = revised.value;
+  if (answered === undefined) return null;
+  const at = new Date(answered);
+  return clock(at.getHours() * 3600 + at.getMinutes() * 60);
+});
 
 /** the number of the newest revision that changed an input; 0: none did */
 export function revisionOf(input: string): number {

@@ -7,6 +7,7 @@ import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
 import { clock, counted, shown } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
+import { answeredAt } from "../sheet/revisions";
 import { bench, moved, name, rows, run, tried } from "../sheet/state";
 import { rowAt } from "../sheet/times";
 import { view } from "../sheet/view";
@@ -74,11 +75,24 @@ function Cautions() {
   );
 }
 
+/** Before says that the answer on the sheet is that of the files before they held the mistakes that they hold now. */
+function Before({ problems }: { problems: api.Problem[] }) {
+  const at = answeredAt.value;
+  return (
+    <section aria-label="Mistakes in the files">
+      <p class="before">
+        The files hold mistakes. The answer shown is {at === null ? "" : `of ${at}, `}before them.
+      </p>
+      <Findings problems={problems} />
+    </section>
+  );
+}
+
 function Will() {
   const r = run.value;
   const h = rows.value;
   if (r === null) return <p class="sentence">Reading {name.value}.</p>;
-  if (r.state === "mistaken") {
+  if (r.state === "mistaken" && !r.drawn) {
     return (
       <>
         <p class="sentence">The files hold mistakes, so nothing is computed.</p>
@@ -90,6 +104,7 @@ function Will() {
   return (
     <>
       <p class={r.coarse ? "sentence unsettled" : "sentence"}>{r.failure ?? r.sentence}</p>
+      {r.state === "mistaken" && <Before problems={r.problems} />}
       <div class="plate">
         <div class="cutopen">
           {cutAway() ? <Solid time={h?.time_s[row] ?? 0} /> : <Section time={h?.time_s[row] ?? 0} />}
