@@ -89,6 +89,19 @@ func (a *answer) reaches(f *heat.Field) {
 	a.low, a.top = min(a.low, lo), max(a.top, hi)
 }
 
+// rule is what the rule of temperature spans in the pictures of an answer, in °C: all that was reached so far, and more where
+// that is little, so that the cold does not have the colour of heat while the answer grows.
+func (a *answer) rule() (low, top float64) {
+	low = a.low
+	for _, T := range a.loaded.Problem.Duty.Ambient.V {
+		low = min(low, T-zeroCelsius)
+	}
+	return low, max(a.top, low+leastRule)
+}
+
+// leastRule is what the rule of temperature spans at least, K.
+const leastRule = 80.0
+
 // shown is what a picture of a field needs of a run, also of one that is still being computed.
 func (a *answer) shown() *heat.Result {
 	r := &heat.Result{Grid: a.grid, Part: a.part, Chains: a.chains}

@@ -203,7 +203,7 @@ type fieldAnswer struct {
 	ETag        string `header:"ETag"`
 	Answer      int    `header:"Answer" doc:"its number"`
 	Time        string `header:"Field-Time" doc:"s, at which the field is kept"`
-	Rule        string `header:"Rule" doc:"of temperature, over the run as far as it has got: its ends in °C, the step of its tints and that of isotherms in K"`
+	Rule        string `header:"Rule" doc:"of temperature, over the run as far as it has got, and at least over 80 K from its coolest ambient: its ends in °C, the step of its tints and that of isotherms in K"`
 	ContentType string `header:"Content-Type"`
 	Body        []byte
 }
@@ -242,7 +242,7 @@ func (d *Desk) momentOf(q *momentQuery) (*moment, error) {
 		return nil, err
 	}
 	f, _ := r.hand.fieldAt(q.Time)
-	low, high, tint, isotherm := figure.RuleOver(r.hand.low, r.hand.top)
+	low, high, tint, isotherm := figure.RuleOver(r.hand.rule())
 	return &moment{r.number, f, r.hand.waterAt(f.Time), strings.Join([]string{formatted(low), formatted(high), formatted(tint), formatted(isotherm)}, " ")}, nil
 }
 

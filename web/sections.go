@@ -114,7 +114,7 @@ func (d *Desk) sceneOf(name string, t float64) (*scene, error) {
 		}
 		if f, ok := a.fieldAt(t); ok {
 			s.result, s.field, s.water = a.shown(), f, a.waterAt(f.Time)
-			s.low, s.top = a.low, a.top
+			s.low, s.top = a.rule()
 			break
 		}
 	}

@@ -1,12 +1,16 @@
 package web
 
 import (
+	"math"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
+
+	"emberbank/bench"
+	"emberbank/duty"
 )
 
 // TestTheDrawingFollowsTheFilesBeforeAnythingIsComputed: shapes are there at once, lengths tell where they are written, and a
@@ -82,6 +86,19 @@ func TestChainAndLedgerAreLaidOutForTheirPlace(t *testing.T) {
 		c.query.Set("name", "trial-1.yaml")
 		if code, raw := ask("GET", c.path, c.query, ""); code != c.code || !strings.Contains(raw, c.says) {
 			t.Errorf("%s %v: %d %.300s", c.path, c.query, code, raw)
+		}
+	}
+}
+
+// TestWhatIsHardlyWarmHasNotTheColourOfHeat: while an answer grows, its rule of temperature is as wide as that of a warm block, and
+// begins at the coolest air.
+func TestWhatIsHardlyWarmHasNotTheColourOfHeat(t *testing.T) {
+	loaded := &bench.Run{}
+	loaded.Problem.Duty.Ambient = duty.Signal{T: []float64{0, 3600}, V: []float64{273.15 + 18, 273.15 + 12}}
+	for _, c := range []struct{ low, top, from, to float64 }{{17, 19, 12, 92}, {17, 300, 12, 300}, {5, 19, 5, 85}} {
+		a := answer{loaded: loaded, low: c.low, top: c.top}
+		if low, top := a.rule(); math.Abs(low-c.from) > 1e-9 || math.Abs(top-c.to) > 1e-9 {
+			t.Errorf("over %g to %g °C the rule spans %g to %g, want %g to %g", c.low, c.top, low, top, c.from, c.to)
 		}
 	}
 }
