@@ -43,7 +43,7 @@ func (d *drawing) notes() {
 	if n := len(rings); n > 1 {
 		s := Number(float64(n), 0) + thin + "×"
 		d.c.text(numbers, at, y, "start", s, "fill", ink)
-		at += widthOf(numbers, s) + 2
+		at += widthOf(numbers, s+thin) + 2
 	}
 	for i := range all {
 		switch g := &all[i]; g.Kind {

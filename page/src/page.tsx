@@ -20,7 +20,7 @@ import { verified } from "./verified/verified";
 import { will } from "./will/will";
 import "./sheet/print.css";
 
-/** in the zones of the sheet's edge, and on the keys 1 to 8 */
+/** in the zones of the sheet's edge, and on the keys of their numbers */
 const questions: Question[] = [drawn, will, planned, tried, believed, built];
 
 /** what stands in no zone: asked of the program, not of the receiver */
@@ -56,7 +56,7 @@ function Questions() {
 function goOn(answer: HTMLElement | null): void {
   if (answer === null) return;
   answer.tabIndex = -1;
-  answer.focus();
+  answer.focus({ preventScroll: true });
   answer.addEventListener("blur", () => answer.removeAttribute("tabindex"), { once: true });
 }
 
@@ -78,10 +78,10 @@ function Sheet() {
   }, [name, bench.value?.name]);
   return (
     <div class="sheet">
-      <a class="skip" href="#answer" onClick={(e) => (e.preventDefault(), goOn(main.current))}>
+      <a class="skip" href="#answer" onClick={(e) => (e.preventDefault(), goOn(main.current), main.current?.scrollIntoView())}>
         to the answer
       </a>
-      <Frame />
+      <Frame across={questions.length} />
       <Questions />
       <main id="answer" ref={main} aria-labelledby="asked">
         <h1 id="asked" class="heard">

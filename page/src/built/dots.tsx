@@ -91,7 +91,7 @@ export function Dots({ study, columns, levels, dots, read, count, inOrder, opens
           <g key={t}>
             <line class="axis" x1={px(t)} x2={px(t)} y1={base} y2={base + 4} />
             <text class="tick mid" x={px(t)} y={base + 32}>
-              {x?.words?.[t] ?? short(t)}
+              {x?.words?.[t] ?? short(ratio ? Number(t.toPrecision(3)) : t)}
             </text>
           </g>
         ))}
