@@ -55,6 +55,9 @@ func besideInputs(r *dossier.Beside, a, b *side) {
 			return
 		}
 	}
+	if x, y := a.varied(), b.varied(); x != y {
+		r.Inputs = append(r.Inputs, dossier.BesideInput{Path: "set by a study", A: x, B: y})
+	}
 	var stated [2][]bench.Statement
 	for i, s := range []*side{a, b} {
 		if s.files.root == "" {

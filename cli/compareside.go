@@ -32,13 +32,15 @@ type side struct {
 
 // sideSummary is what is asked of a run's summary.
 type sideSummary struct {
-	Kind     string          `json:"kind"`
-	Title    string          `json:"title"`
-	Version  string          `json:"version"`
-	Cells    float64         `json:"cells"`
-	Ended    float64         `json:"ended_s"`
-	Stopped  string          `json:"stopped"`
-	Variant  json.RawMessage `json:"variant"`
+	Kind    string  `json:"kind"`
+	Title   string  `json:"title"`
+	Version string  `json:"version"`
+	Cells   float64 `json:"cells"`
+	Ended   float64 `json:"ended_s"`
+	Stopped string  `json:"stopped"`
+	Variant struct {
+		Settings []string `json:"settings"`
+	} `json:"variant"`
 	Cautions []struct {
 		Kind  string `json:"kind"`
 		Place string `json:"place"`
@@ -171,6 +173,9 @@ func variantSides(arg, numbers string) (both [2]*side, err error) {
 	}
 	return both, nil
 }
+
+// varied is what a study has put in place of what the files of a run state, where that is a variant which was opened.
+func (s *side) varied() string { return strings.Join(s.summary.Variant.Settings, ", ") }
 
 // asResult is the side as quantities are read off it.
 func (s *side) asResult() *heat.Result {

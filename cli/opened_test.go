@@ -87,6 +87,36 @@ func TestAnOpenedVariantSaysWhereItIsNotTheKeptOne(t *testing.T) {
 	}
 }
 
+// TestOpenedVariantsThatAreComparedSayWhatTheirStudyHasSet: their files are the same.
+func TestOpenedVariantsThatAreComparedSayWhatTheirStudyHasSet(t *testing.T) {
+	root := studyFolder(t, "{depth: 5, width: 3, height: 3}")
+	studyDone(t, root)
+	dir := filepath.Join(root, "results", "study")
+	d, err := readStudy(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"compare"}
+	var set [2]string
+	for i, n := range []string{"2", "5"} {
+		openedRun(t, root, n)
+		o, err := findVariant(dir, d, int64(3*i+2))
+		if err != nil {
+			t.Fatal(err)
+		}
+		set[i] = strings.Join(o.settings, ", ")
+		args = append(args, filepath.Join(dir, openedName, "variant-"+n))
+	}
+	var out, errs bytes.Buffer
+	if code := Main(context.Background(), args, Streams{&out, &errs}); code != ExitDone || set[0] == set[1] {
+		t.Fatalf("exit %d: %s%s", code, out.String(), errs.String())
+	}
+	said := strings.Join(strings.Fields(out.String()), " ")
+	if want := "set by a study: " + set[0] + " → " + set[1]; !strings.Contains(said, want) {
+		t.Errorf("it lacks %q:\n%s", want, out.String())
+	}
+}
+
 // TestKeptInputsAreOfTheContent: each set of files once, whatever was done to the copy.
 func TestKeptInputsAreOfTheContent(t *testing.T) {
 	root := studyFolder(t, "{depth: 5, width: 3, height: 3}")
