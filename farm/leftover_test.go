@@ -42,6 +42,20 @@ func (q *leftover) Complete(l Lease) error {
 	return nil
 }
 
+// workedAfter works 40 variants by a queue; the first of them is built when what an earlier start has left is being ended.
+func workedAfter(t *testing.T, j *Job, q Queue, ending <-chan struct{}) ([]Outcome, error) {
+	t.Helper()
+	j.Queue = q
+	build := j.Build
+	j.Build = func(n int64) (heat.Problem, []Setting, error) {
+		<-ending
+		return build(n)
+	}
+	ctx, stop := context.WithTimeout(context.Background(), 20*time.Second)
+	defer stop()
+	return j.Work(ctx, 0, 40)
+}
+
 // TestATaskOfAnEarlierStartIsNotEndedUnderItsVariant: a worker is given it before its variant is known, and the variant is
 // submitted while the task is being ended.
 func TestATaskOfAnEarlierStartIsNotEndedUnderItsVariant(t *testing.T) {
@@ -50,15 +64,7 @@ func TestATaskOfAnEarlierStartIsNotEndedUnderItsVariant(t *testing.T) {
 	p, _, _ := j.Build(0)
 	q := &leftover{Shared: NewShared(4), key: Key(&p, j.Model), ending: make(chan struct{})}
 	q.lies.Store(true)
-	j.Queue = q
-	build := j.Build
-	j.Build = func(n int64) (heat.Problem, []Setting, error) {
-		<-q.ending
-		return build(n)
-	}
-	ctx, stop := context.WithTimeout(context.Background(), 20*time.Second)
-	defer stop()
-	if _, err := j.Work(ctx, 0, 40); err != nil || runs.Load() != 37 {
+	if _, err := workedAfter(t, j, q, q.ending); err != nil || runs.Load() != 37 {
 		t.Errorf("%d runs of 37, %v", runs.Load(), err)
 	}
 }
@@ -86,15 +92,7 @@ func TestWhatAnEarlierStartSetAsideIsTriedAgain(t *testing.T) {
 	p, _, _ := j.Build(0)
 	q := &given{leftover: &leftover{Shared: NewShared(4), key: Key(&p, j.Model), ending: make(chan struct{})}}
 	q.lies.Store(true)
-	j.Queue = q
-	build := j.Build
-	j.Build = func(n int64) (heat.Problem, []Setting, error) {
-		<-q.ending
-		return build(n)
-	}
-	ctx, stop := context.WithTimeout(context.Background(), 20*time.Second)
-	defer stop()
-	if out, err := j.Work(ctx, 0, 40); err != nil || runs.Load() != 37 || out[0].Failure != "" {
+	if out, err := workedAfter(t, j, q, q.ending); err != nil || runs.Load() != 37 || out[0].Failure != "" {
 		t.Errorf("%d runs of 37, %v", runs.Load(), err)
 	}
 }

@@ -18,15 +18,7 @@ import (
 // attacked serves a bench at a real address, where requests are written byte by byte.
 func attacked(t *testing.T) (folder, address string) {
 	t.Helper()
-	folder = t.TempDir()
-	if err := os.CopyFS(folder, os.DirFS("../examples/small-match")); err != nil {
-		t.Fatal(err)
-	}
-	root, err := os.OpenRoot(folder)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = root.Close() })
+	folder, root := copied(t)
 	d := Open(root, Options{Version: "under test"})
 	t.Cleanup(d.Close)
 	s := httptest.NewUnstartedServer(nil)

@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
-	"os"
 	"strings"
 	"testing"
 )
@@ -139,15 +138,7 @@ func TestAFieldIsThatOfItsMoment(t *testing.T) {
 
 // What a script has shown the tag of is not sent to it again, until another answer has come.
 func TestAFieldIsNotSentTwice(t *testing.T) {
-	folder := t.TempDir()
-	if err := os.CopyFS(folder, os.DirFS("../examples/small-match")); err != nil {
-		t.Fatal(err)
-	}
-	root, err := os.OpenRoot(folder)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = root.Close() })
+	_, root := copied(t)
 	d := Open(root, Options{Version: "under test"})
 	t.Cleanup(d.Close)
 	mux := http.NewServeMux()

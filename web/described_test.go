@@ -105,15 +105,7 @@ func TestTheExampleForScriptsWorks(t *testing.T) {
 	if !ok {
 		t.Fatal("docs/api.md shows no script")
 	}
-	folder := t.TempDir()
-	if err := os.CopyFS(folder, os.DirFS("../examples/small-match")); err != nil {
-		t.Fatal(err)
-	}
-	root, err := os.OpenRoot(folder)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer root.Close()
+	folder, root := copied(t)
 	d := Open(root, Options{Version: "under test"})
 	defer d.Close()
 	s := httptest.NewUnstartedServer(http.NotFoundHandler())

@@ -16,13 +16,8 @@ import (
 	"time"
 )
 
-// opened serves a copy of a small bench of the examples; a request shows the key as a script does.
-func opened(t *testing.T) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
-	t.Helper()
-	return openedWith(t, Options{Version: "under test"})
-}
-
-func openedWith(t *testing.T, opt Options) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
+// copied is a copy of a small bench of the examples.
+func copied(t *testing.T) (folder string, root *os.Root) {
 	t.Helper()
 	folder = t.TempDir()
 	if err := os.CopyFS(folder, os.DirFS("../examples/small-match")); err != nil {
@@ -33,6 +28,18 @@ func openedWith(t *testing.T, opt Options) (folder string, ask func(method, path
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = root.Close() })
+	return folder, root
+}
+
+// opened serves a copy of a small bench of the examples; a request shows the key as a script does.
+func opened(t *testing.T) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
+	t.Helper()
+	return openedWith(t, Options{Version: "under test"})
+}
+
+func openedWith(t *testing.T, opt Options) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
+	t.Helper()
+	folder, root := copied(t)
 	d := Open(root, opt)
 	t.Cleanup(d.Close)
 	s := httptest.NewUnstartedServer(nil)

@@ -11,15 +11,7 @@ import (
 
 // Two edits that follow closely: the second comes when the first has just been read.
 func TestAFileThatIsWrittenToWhileItIsReadIsReadAgain(t *testing.T) {
-	folder := t.TempDir()
-	if err := os.CopyFS(folder, os.DirFS("../examples/small-match")); err != nil {
-		t.Fatal(err)
-	}
-	root, err := os.OpenRoot(folder)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer root.Close()
+	folder, root := copied(t)
 	d, r := &Desk{root: root}, &run{name: "trial-1.yaml"}
 	reading := func(meanwhile func()) (settled bool) {
 		r.files = r.stamps
