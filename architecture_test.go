@@ -41,6 +41,7 @@ var rooms = map[string]room{
 	"study":            {"heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a study only ever calls run"},
 	"heat":             {"kernel " + everythingBelowHeat, "gonum.org/v1/gonum", "the core knows nothing of files, text, commands or pictures"},
 	"kernel":           {"", "golang.org/x/sys/cpu", "loops over numbers know nothing of what they mean"},
+	"dish":             {"sample", "", "rays from the sun to a plane hang on mirrors and a seed; it knows no receiver"},
 	"optics":           {"block duty receiver", "gonum.org/v1/gonum", "light falls on shapes"},
 	"duty":             {"block receiver", "", "what is done, as plain values"},
 	"receiver":         {"block material", "", "what is built, as plain values"},
