@@ -51,9 +51,11 @@ func (r *reader) buildDuty(v *value, p *plan, probes map[string]bool) *dutyPlan 
 	d.heaters()
 	d.waters()
 	d.pumps()
+	d.load()
 	d.events()
 	d.rules()
 	if rec != nil && !v.partialOrNil() {
+		d.switchesLoad()
 		d.checkFlows()
 	}
 	return d
@@ -240,19 +242,14 @@ func (d *dutyPlan) hold(h *value) *duty.Control {
 		}
 	}
 	if held == nil && !h.partial {
-		d.r.wrong(h, "nothing says what the outlet is to hold", "one of "+joined(heldKeys), `add "at: 90 degC", "quality: 0.8", "superheat: 20 K" or "steam: 2 kg/h"`)
+		d.r.wrong(h, "nothing says what the outlet is to hold", "one of "+joined(heldKeys), `add "at: 90 degC", "quality: 0.8", "superheat: 20 K", "steam: 2 kg/h" or "heat: 2 kW"`)
 	}
 	b := h.get("between")
 	if b == nil {
 		return c
 	}
 	c.Min, c.Max = b.list[0].num, b.list[1].num
-	if c.Min >= c.Max {
-		d.r.wrong(b, "the limits do not rise", "least flow below greatest", "exchange the two")
-	}
-	if c.Min <= 0 {
-		d.r.wrong(b.list[0], "a flowing circuit needs a flow above 0", "above 0 kg/s", "give a small flow, for example \"0.002 kg/s\"")
-	}
+	d.limits(b)
 	if c.Holds == duty.HoldSteam && c.Value > c.Max {
 		d.r.wrong(held, fmt.Sprintf("a flow of %s at the most makes no more steam than that", b.list[1].text), "at most the greatest flow", "raise the greatest flow, or hold less steam")
 	}
@@ -288,7 +285,7 @@ func (d *dutyPlan) pumps() {
 
 func (d *dutyPlan) events() {
 	for _, v := range d.v.get("events").items() {
-		e := duty.Event{At: v.get("at").must(), Name: v.get("name").word(""), Do: d.actions(v.get("do"))}
+		e := duty.Event{At: v.get("at").must(), Every: v.get("every").number(0), Name: v.get("name").word(""), Do: d.actions(v.get("do"))}
 		if e.Name == "" && v.has("do") {
 			e.Name = strings.Trim(cut(flow(v.get("do").node, 0), 200), "{}")
 		}

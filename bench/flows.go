@@ -29,8 +29,9 @@ func (d *dutyPlan) checkFlows() {
 			continue
 		}
 		name := d.rec.Circuits[i].Name
+		served := d.out.Load != nil && slices.Contains(d.out.Load.Circuits, i)
 		wet, spans := d.wetTimes(i)
-		if !wet {
+		if !wet && !served {
 			continue
 		}
 		if !v.has("inlet") {
@@ -42,6 +43,12 @@ func (d *dutyPlan) checkFlows() {
 		}
 		flow, at := &d.out.Water[i].Flow, v.get("flow")
 		switch k := pumped[i]; {
+		case served:
+			if !slices.ContainsFunc(d.out.Load.Circuits, func(o int) bool { return o < i }) { // the limits are told once
+				b, most := d.v.get("load", "between"), duty.Fixed(d.out.Load.Max)
+				d.checkVelocity(i, &most, b.list[1], [][2]float64{{0, math.Inf(1)}})
+			}
+			continue
 		case held[i]:
 			if b := v.get("hold outlet", "between"); b != nil {
 				most := duty.Fixed(b.list[1].num)

@@ -16,21 +16,25 @@ func outdoors() *shape { return like(quantity(unit.Temperature, "-90 degC", "100
 // signalShape is a value over time.
 func signalShape(s *shape) *shape {
 	pair := tuple(moment(), s)
+	every := field{key: "every", typ: like(above(unit.Time, "0 s", "40000 d"), "1 d"), def: "it does not repeat", doc: "after which it begins anew, at its time 0"}
 	return either(s,
 		mapping(&form{name: "a table over time", fields: []field{
 			{key: "table", typ: list(pair, 1), required: true, doc: "pairs of time and value, straight lines between; before the first and after the last pair the value stays"},
+			every,
 		}}),
 		mapping(&form{name: "steps over time", fields: []field{
 			{key: "steps", typ: list(pair, 1), required: true, doc: "pairs of time and value, each held until the next"},
+			every,
 		}}),
 		mapping(&form{name: "a file of values over time", fields: []field{
 			{key: "file", typ: text("a file name", "weather.csv"), required: true, doc: "a CSV table, relative to this file"},
 			{key: "column", typ: text("a column's heading", "ambient [degC]"), required: true, doc: "the heading of the column, its unit in brackets"},
 			{key: "time", typ: text("a column's heading", "time [s]"), def: "time [s]", doc: "the heading of the column of times"},
 			{key: "between", typ: word("lines", "steps"), def: "lines", doc: "straight lines between rows, or each row held until the next"},
+			every,
 		}}),
 	).called("A value over time", "A constant (\"20 degC\"), a table with straight lines between, steps, or a column of a CSV file. "+
-		"Two rows at the same time make a jump.")
+		"Two rows at the same time make a jump. With `every: 1 d` what is not constant repeats each day.")
 }
 
 // curveOptions are the ways of giving a property over temperature.

@@ -22,8 +22,10 @@ func dutyFields() *form {
 			{key: "flow", typ: signalShape(flowShape()), required: true, doc: "in total"},
 			{key: "circuits", typ: list(text("a circuit's name", "main"), 1), required: true, doc: "that it feeds"},
 		}}), 0), doc: "circuits that share one pump"},
+		{key: "load", typ: later("a load", loadForm), def: "none", doc: "what is wanted of the water over time: circuits are opened one by one to give it"},
 		{key: "events", typ: list(mapping(&form{name: "an event", doc: "Switches at a stated time.", fields: []field{
 			{key: "at", typ: moment(), required: true, doc: "from the start of the run"},
+			{key: "every", typ: like(above(unit.Time, "0 s", "40000 d"), "1 d"), def: "it comes once", doc: "after which it comes again, and so on"},
 			{key: "name", typ: nameText(), def: "what it does", doc: "shown in results"},
 			{key: "do", typ: actionsShape(), required: true, doc: "what is switched"},
 		}}), 0), doc: "switching at stated times; they may stand in any order"},
@@ -76,14 +78,15 @@ func waterForm() *form {
 }
 
 // heldKeys are what an outlet can hold, one of them at a time.
-var heldKeys = []string{"at", "quality", "superheat", "steam"}
+var heldKeys = []string{"at", "quality", "superheat", "steam", "heat"}
 
 func holdForm() *form {
-	return &form{name: "holding the outlet", doc: "Sets the flow between two limits so that what leaves holds a value: give one of at, quality, superheat and steam.", fields: []field{
+	return &form{name: "holding the outlet", doc: "Sets the flow between two limits so that what leaves holds a value: give one of at, quality, superheat, steam and heat.", fields: []field{
 		{key: "at", typ: like(quantity(unit.Temperature, "0 degC", "700 degC"), "90 degC"), doc: "outlet temperature to hold"},
 		{key: "quality", typ: like(above(unit.Dimensionless, "0", "1"), "0.8"), doc: "share of steam in what leaves, by mass"},
 		{key: "superheat", typ: like(above(unit.TemperatureDifference, "0 K", "500 K"), "20 K"), doc: "of the steam that leaves, above its boiling point at the outlet's pressure"},
 		{key: "steam", typ: like(above(unit.MassFlow, "0 kg/s", "100 kg/s"), "2 kg/h"), doc: "steam that leaves, wet or dry, by the least flow that makes it"},
+		{key: "heat", typ: like(above(unit.Power, "0 W", "100 MW"), "2 kW"), doc: "that the water carries off: what leaves less what enters"},
 		{key: "between", typ: tuple(flowShape(), flowShape()), required: true, doc: "least and greatest flow of water"},
 	}}
 }

@@ -237,7 +237,7 @@ func (p *aheadPlan) sensor(list *[]PlanSensor, v *value) {
 var errorOf = map[history.Quantity]unit.Dimension{
 	history.Temperature: unit.TemperatureDifference, history.HeatFlow: unit.Power, history.MassFlow: unit.MassFlow,
 	history.Pressure: unit.Pressure, history.Heat: unit.Energy, history.Length: unit.Length, history.Fraction: unit.Dimensionless,
-	history.Time: unit.Time, history.Mass: unit.Mass, history.Money: unit.Dimensionless,
+	history.Time: unit.Time, history.Mass: unit.Mass, history.Money: unit.Dimensionless, history.Count: unit.Dimensionless,
 }
 
 // column finds a column among those of the runs.

@@ -67,7 +67,7 @@ func (r *reader) loadRun(name string) *Run {
 	p.duty = r.buildDuty(dutyValue, p.rec, p.probes)
 	p.times()
 	p.grid()
-	p.out.Receiver, p.out.Duty = p.rec.out, p.duty.out
+	p.out.Receiver, p.out.Duty = p.rec.out, p.duty.out.Over(p.until)
 	p.keepFirst(f)
 	p.films()
 	p.rest()

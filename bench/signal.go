@@ -16,13 +16,27 @@ func (r *reader) signal(v *value) duty.Signal {
 	case v.isQuantity():
 		return duty.Fixed(v.num)
 	case v.has("table"):
-		return r.knots(v.get("table"), false)
+		return r.repeats(v, r.knots(v.get("table"), false))
 	case v.has("steps"):
-		return r.knots(v.get("steps"), true)
+		return r.repeats(v, r.knots(v.get("steps"), true))
 	case v.has("file"):
-		return r.signalFile(v)
+		return r.repeats(v, r.signalFile(v))
 	}
 	return duty.Signal{}
+}
+
+// repeats reads after what time a signal begins anew.
+func (r *reader) repeats(v *value, s duty.Signal) duty.Signal {
+	every := v.get("every")
+	if every == nil || s.Empty() {
+		return s
+	}
+	if last := s.T[len(s.T)-1]; last > every.num {
+		r.wrong(every, "its last row, at "+unit.Format(last, unit.Time, "h")+", would never come", "at least the time of the last row", "give a longer time, or take out what comes later")
+		return s
+	}
+	s.Every = every.num
+	return s
 }
 
 // knots reads pairs of time and value.
@@ -83,7 +97,7 @@ func greatest(s *duty.Signal, a, b float64) float64 {
 	if s.Empty() {
 		return math.NaN()
 	}
-	opposite := duty.Signal{T: s.T, V: make([]float64, len(s.V)), Step: s.Step}
+	opposite := duty.Signal{T: s.T, V: make([]float64, len(s.V)), Step: s.Step, Every: s.Every}
 	for i, x := range s.V {
 		opposite.V[i] = -x
 	}
@@ -94,6 +108,10 @@ func greatest(s *duty.Signal, a, b float64) float64 {
 func least(s *duty.Signal, a, b float64) float64 {
 	if s.Empty() {
 		return math.NaN()
+	}
+	if s.Every > 0 {
+		written := s.Over(math.Min(b, a+s.Every))
+		s = &written
 	}
 	x := s.At(a)
 	if !math.IsInf(b, 1) {

@@ -56,7 +56,7 @@ func RecordPicture(title string, h *history.History, water func(name string) boo
 var captionOfQuantity = map[history.Quantity]string{
 	history.HeatFlow: "Power", history.Irradiance: "Irradiance", history.Pressure: "Pressure", history.Speed: "Speed", history.Fraction: "Share",
 	history.Heat: "Heat", history.Length: "Length", history.Angle: "Angle", history.Voltage: "Voltage", history.Current: "Current",
-	history.Mass: "Mass", history.Money: "Cost",
+	history.Mass: "Mass", history.Money: "Cost", history.Count: "Number",
 }
 
 // reading is a column as it is drawn, in the unit of files times factor.

@@ -22,6 +22,7 @@ type Duty struct {
 	Events   []Event   // by rising time
 	Rules    []Rule    // looked at after each step, in order
 	Throttle []Control // flows that are set to hold what leaves
+	Load     *Load     // what is wanted of the water; nil: nothing
 }
 
 // Light is the flux on the window.
@@ -68,8 +69,9 @@ type Pump struct {
 type Control struct {
 	Circuit  int
 	Holds    Held
-	Value    float64 // K, 1, K or kg/s, by Holds
+	Value    float64 // K, 1, K, kg/s or W, by Holds
 	Min, Max float64 // kg/s
+	Serves   float64 // K, with HoldHeat: what leaves is no colder; 0: at any temperature
 }
 
 // Held is what a control holds.
@@ -81,6 +83,7 @@ const (
 	HoldQuality                 // 1, share of vapour by mass
 	HoldSuperheat               // K above saturation at the outlet's pressure
 	HoldSteam                   // kg/s of vapour, by the least flow that makes it
+	HoldHeat                    // W carried by the water
 )
 
 // WaterState is what stands in a circuit's tubes.
@@ -167,9 +170,10 @@ func (d *Duty) GoOn() { d.Strip(func(a Action) bool { return a.What == StopRun }
 
 // Event sets switches at a time.
 type Event struct {
-	At   float64 // s
-	Name string
-	Do   []Action
+	At    float64 // s
+	Every float64 // s, after which it comes again and again; 0: it comes once
+	Name  string
+	Do    []Action
 }
 
 // Rule sets switches when a watched value crosses a threshold. It acts when the value comes to lie beyond the

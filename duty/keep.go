@@ -3,7 +3,7 @@ package duty
 import "slices"
 
 // KeepCircuits takes out of a duty what it says of circuits that are no more. To holds, for each circuit that the duty
-// knew, its new place, or -1: then its water goes, its place at a pump, what switches it, and the rules that watch it. A
+// knew, its new place, or -1: then its water goes, its place at a pump and in the load, what switches it, and the rules that watch it. A
 // pump's whole flow goes through the circuits that it still feeds; a pump without any goes, as do events and rules that have
 // nothing left to do. The duty shares nothing with the one before that was changed.
 func (d *Duty) KeepCircuits(to []int) {
@@ -31,6 +31,7 @@ func (d *Duty) KeepCircuits(to []int) {
 		}
 	}
 	d.Pumps = pumps
+	d.Load = d.Load.keepCircuits(to)
 	d.keepSwitches(to)
 }
 

@@ -223,6 +223,9 @@ func (d *Duty) signals() []*Signal {
 	for i := range d.Pumps {
 		s = append(s, &d.Pumps[i].Flow)
 	}
+	if d.Load != nil {
+		s = append(s, &d.Load.Wanted)
+	}
 	return s
 }
 

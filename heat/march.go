@@ -16,6 +16,7 @@ type march struct {
 	skin    *skin
 	tubes   *tubes
 	streams []*stream
+	load    *serving // nil: nothing is wanted of the water
 	s       *solver
 	player  *duty.Player
 	rec     *recorder
@@ -65,6 +66,7 @@ func newMarch(p *Problem) (*march, error) {
 	if p.Tolerance <= 0 {
 		p.Tolerance = DefaultTolerance
 	}
+	p.Duty = p.Duty.Over(p.Until)
 	b, bores, err := newBody(p)
 	if err != nil {
 		return nil, fmt.Errorf("laying the receiver as cells: %w", err)
@@ -97,21 +99,16 @@ func newMarch(p *Problem) (*march, error) {
 		m.warn(w)
 	}
 	for i, order := range m.tubes.circuits {
-		w := &stream{slices: order, state: duty.Drained}
-		n := len(order)
-		w.h, w.mass, w.hNew, w.massNew = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-		w.hOld, w.massOld, w.rate, w.shown = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-		w.since = make([]held, n)
-		for _, s := range order {
-			w.heatLen += m.tubes.slices[s].length
-		}
 		if i >= len(p.Duty.Water) {
 			return nil, fmt.Errorf("circuit %q has no water in the duty", p.Receiver.Circuits[i].Name)
 		}
-		m.streams = append(m.streams, w)
+		m.streams = append(m.streams, newStream(m.tubes, order))
 	}
 	m.s.streams = m.streams
 	m.initialise()
+	if err := m.takeLoad(); err != nil {
+		return nil, err
+	}
 	m.rec = newRecorder(m)
 	m.keeps = layKeeps(p)
 	laid = true
@@ -152,6 +149,9 @@ func (m *march) readTemperatures() {
 // run marches from the start to the end.
 func (m *march) run(ctx context.Context) (*Result, error) {
 	m.apply(m.player.Fire(0))
+	if _, err := m.attend(true); err != nil {
+		return nil, err
+	}
 	if err := m.water(true); err != nil {
 		return nil, err
 	}
@@ -183,7 +183,7 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 			return m.rec.result(), fmt.Errorf("marching to %.6g s, reached %.6g s: %w", m.p.Until, m.t, err)
 		}
 		stop := m.player.NextStop(m.t)
-		next := math.Min(math.Min(stop, m.p.Until), m.rec.nextField(m.t))
+		next := math.Min(math.Min(stop, m.p.Until), math.Min(m.rec.nextField(m.t), m.nextLook()))
 		if err := m.step(next); err != nil {
 			m.rec.stopped = err.Error()
 			return m.rec.result(), err
@@ -200,7 +200,12 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 		if len(fired) > 0 {
 			m.apply(fired)
 		}
-		if m.rec.stopped == "" && (len(fired) > 0 || m.t >= stop) {
+		opens, err := m.attend(len(fired) > 0 || m.t >= stop)
+		if err != nil {
+			m.rec.stopped = err.Error()
+			return m.rec.result(), err
+		}
+		if m.rec.stopped == "" && (len(fired) > 0 || m.t >= stop || opens) {
 			if err := m.water(false); err != nil {
 				m.rec.stopped = err.Error()
 				return m.rec.result(), err
@@ -250,6 +255,7 @@ func (m *march) accept(tau, left, next float64) {
 	m.last.lagged = append(m.last.lagged[:0], m.rec.lagged...)
 	s.y0, s.ya = s.ya, s.y0
 	s.fresh = true // the step's end was evaluated at them
+	m.served(tau)
 	for i, v := range s.aa {
 		m.total[i] += v
 		if i < s.r.slices || !m.inCircuit(i-s.r.slices) {

@@ -125,6 +125,8 @@ func asked(c duty.Control, circuit string) string {
 		return fmt.Sprintf("%.4g K of superheat at %s", c.Value, of)
 	case duty.HoldSteam:
 		return fmt.Sprintf("%.4g kg/h of steam from circuit %s", 3600*c.Value, circuit)
+	case duty.HoldHeat:
+		return fmt.Sprintf("%.4g W carried by circuit %s", c.Value, circuit)
 	}
 	return fmt.Sprintf("%.4g °C at %s", c.Value-273.15, of)
 }
@@ -151,6 +153,8 @@ func amount(c duty.Control, off float64) string {
 		return fmt.Sprintf("%.3g", off)
 	case duty.HoldSteam:
 		return fmt.Sprintf("%.3g kg/h", 3600*off)
+	case duty.HoldHeat:
+		return fmt.Sprintf("%.3g W", off)
 	}
 	return fmt.Sprintf("%.3g K", off)
 }

@@ -150,6 +150,15 @@ func (r *recorder) layColumns() {
 			return now.rates[path]
 		})
 	}
+	if v := m.load; v != nil {
+		q := history.HeatFlow
+		if v.l.Steam {
+			q = history.MassFlow
+		}
+		r.column("load wanted", q, func() float64 { return v.l.Wanted.At(m.t) })
+		r.column("load delivered", q, func() float64 { return v.delivered(m) })
+		r.column("load circuits open", history.Count, func() float64 { return float64(v.o.Open) })
+	}
 	for i := range m.p.Probes {
 		q := history.Temperature
 		if m.p.Probes[i].Kind == Front {
@@ -396,6 +405,7 @@ func (r *recorder) result() *Result {
 		r.leaves[i].Circuit = m.b.rec.Circuits[i].Name
 	}
 	res.Left = r.leaves
+	res.Served = m.load.became(m)
 	res.Warnings = m.warnings
 	res.Cautions = r.cautions.told()
 	end := r.present.content

@@ -404,3 +404,17 @@ func (w *stream) start(t *tubes) {
 	}
 	w.rebase()
 }
+
+// newStream returns the water of a circuit that is drained.
+func newStream(t *tubes, order []int) *stream {
+	n := len(order)
+	w := &stream{slices: order, state: duty.Drained}
+	for _, v := range []*[]float64{&w.h, &w.mass, &w.hNew, &w.massNew, &w.hOld, &w.massOld, &w.rate, &w.shown} {
+		*v = make([]float64, n)
+	}
+	w.since = make([]held, n)
+	for _, s := range order {
+		w.heatLen += t.slices[s].length
+	}
+	return w
+}

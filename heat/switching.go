@@ -238,6 +238,7 @@ func (m *march) flows(tilt, tau float64) error {
 			m.throttle(w, c, tilt, tau)
 		}
 	}
+	m.serve(tilt, tau)
 	for i, w := range m.streams {
 		if w.state == duty.Flowing && !(w.flow > 0) {
 			return fmt.Errorf("circuit %s flows at %g kg/s at %.6g s: a flowing circuit needs a flow above zero; close or drain it instead", m.b.rec.Circuits[i].Name, w.flow, m.t)

@@ -13,8 +13,9 @@ type steer struct {
 	flow    float64 // kg/s
 	trend   float64 // 1/s, relative, from the step before
 	gain    float64 // by which what seek brings to naught falls as the flow grows e-fold
+	served  float64 // K, the same of the outlet's temperature, where heat is held that is to serve
 	past    float64 // s, of the step before: 0 after a switch
-	off     float64 // of the steady outlet from what is asked, K, 1 or kg/s, where it cannot be held
+	off     float64 // of the steady outlet from what is asked, K, 1, kg/s or W, where it cannot be held
 	quality float64 // of the same outlet, where a superheat cannot be held
 	missed  []miss  // by reason, in the order in which they arose
 	last    look    // at the start of the last step
@@ -25,7 +26,7 @@ type steer struct {
 const (
 	heldWithin  = 1e-3 // K, of the outlet's temperature
 	steamWithin = 0.02 // K, the same of steam and boiling water: 84 J/kg, 4e-5 of quality, some 0.04 K of steam
-	flowWithin  = 1e-4 // of the steam asked for
+	flowWithin  = 1e-4 // of the steam or the heat asked for
 	steadyGain  = 30.0 // K, a first guess of gain
 	coldCp      = 4186 // J/(kg K)
 )
@@ -34,20 +35,49 @@ const (
 // limits. For a step of tau (s) the flow is carried on to its middle as it went over the last step; a row shows it as the
 // step carried it.
 func (m *march) throttle(w *stream, c duty.Control, tilt, tau float64) {
-	p := &w.steer
-	ago := m.t - p.t
-	carried := clamp(p.flow*math.Exp(clamp(p.trend*ago, -widestSwell, widestSwell)), c.Min, c.Max)
-	if tau == 0 && p.known && w.tauOld > 0 {
-		w.flow = carried
+	if !m.asks(w, tau) {
+		m.steer(w, c, tau, math.NaN())
 		return
 	}
-	if !p.known || ago > 0 || p.past != w.tauOld { // else another try of the same step
-		w.inlet = w.iso.Enthalpy(m.p.Duty.Water[c.Circuit].Inlet.At(m.t))
-		flow := w.steady(m.tubes, c, tilt, carried, w.held == "" && w.tauOld > 0)
-		if tau == 0 {
-			w.flow = flow
-			return
-		}
+	m.steer(w, c, tau, m.find(w, c, tilt))
+}
+
+// asks tells whether a control has to find its flow for a step of tau (s), or with 0 for the moment: not for a row within a
+// march, and not for another try of the same step.
+func (m *march) asks(w *stream, tau float64) bool {
+	p := &w.steer
+	if tau == 0 {
+		return !p.known || w.tauOld == 0
+	}
+	return !p.known || m.t > p.t || p.past != w.tauOld
+}
+
+// carriedOn returns the flow in kg/s as it went over the last step, carried on to now.
+func (m *march) carriedOn(w *stream, c duty.Control) float64 {
+	p := &w.steer
+	return clamp(p.flow*math.Exp(clamp(p.trend*(m.t-p.t), -widestSwell, widestSwell)), c.Min, c.Max)
+}
+
+// find returns the flow in kg/s that holds what is asked now.
+func (m *march) find(w *stream, c duty.Control, tilt float64) float64 {
+	w.inlet = w.iso.Enthalpy(m.p.Duty.Water[c.Circuit].Inlet.At(m.t))
+	return w.steady(m.tubes, c, tilt, m.carriedOn(w, c), w.held == "" && w.tauOld > 0)
+}
+
+// steer sets the flow of a step of tau (s), or with 0 of the moment, from the one that was found for now; NaN: it is the one
+// that was found before.
+func (m *march) steer(w *stream, c duty.Control, tau, flow float64) {
+	p := &w.steer
+	ago := m.t - p.t
+	found := flow == flow
+	switch {
+	case tau == 0 && found:
+		w.flow = flow
+		return
+	case tau == 0:
+		w.flow = m.carriedOn(w, c)
+		return
+	case found:
 		switch {
 		case w.tauOld == 0 || w.held != "":
 			p.trend = 0
@@ -83,11 +113,17 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt, guess float64, holding b
 		p.gain = steadyGain
 	}
 	guess = clamp(guess, c.Min, c.Max)
-	if c.Holds == duty.HoldSteam {
+	switch c.Holds {
+	case duty.HoldSteam:
 		if first {
 			p.gain = 0.5
 		}
 		return w.steaming(t, c, tilt, guess, holding && !first)
+	case duty.HoldHeat:
+		if first {
+			p.gain, p.served = 0.5, steadyGain
+		}
+		return w.heating(t, c, tilt, guess)
 	}
 	want, within := iso.Enthalpy(c.Value), heldWithin
 	more, less := "at its largest flow the outlet is hotter than asked", "at its smallest flow the outlet is cooler than asked"
@@ -347,8 +383,8 @@ const flowStep = 0.1
 // pace bounds the coming step, in s, where a control moves a flow: by how fast it moved over the last step.
 func (m *march) pace() float64 {
 	most := inf
-	for _, c := range m.p.Duty.Throttle {
-		if w := m.streams[c.Circuit]; w.state == duty.Flowing && w.steer.trend != 0 {
+	for _, w := range m.streams {
+		if w.state == duty.Flowing && w.steer.trend != 0 {
 			most = math.Min(most, math.Max(0.5, flowStep/math.Abs(w.steer.trend)))
 		}
 	}

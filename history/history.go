@@ -24,11 +24,12 @@ const (
 	Current                     // A
 	Mass                        // kg
 	Money                       // in a unit of the user's own
+	Count                       // 1, how many
 )
 
 // Unit returns the unit in which files show the quantity, as it stands in a column's brackets.
 func (q Quantity) Unit() string {
-	return [...]string{"s", "degC", "J", "W", "kg/s", "Pa", "1", "m", "W/m2", "m/s", "deg", "V", "A", "kg", "1"}[q]
+	return [...]string{"s", "degC", "J", "W", "kg/s", "Pa", "1", "m", "W/m2", "m/s", "deg", "V", "A", "kg", "1", "1"}[q]
 }
 
 // Shown converts a stored value to the unit in which files show it.
