@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -46,6 +47,9 @@ const patience = 3600
 // outcomeName is the folder of a study's results within the study's own, beside its variants, the files that they were
 // computed from (keptinputs.go) and those that were opened (opened.go).
 const outcomeName, variantsName = "outcome", "variants"
+
+// paceName is the file of what the machine's pace decides, as a run's has it.
+const paceName = "performance.json"
 
 func (k *studyCommand) run(c *call) error {
 	if k.Workers < 0 {
@@ -115,7 +119,37 @@ func (k *studyCommand) run(c *call) error {
 	if err != nil {
 		return k.ended(c, queueTrouble(err), loaded, store)
 	}
+	if err := writePace(f, &work.Job); err != nil {
+		return disk("writing the results to "+f.target, err)
+	}
 	return k.place(c, f, loaded, v)
+}
+
+// writePace writes how long a study took and where the time of this process's workers went, to a file of its own: it is
+// another for each start.
+func writePace(f *folder, j *farm.Job) error {
+	t := j.Times
+	raw, err := json.MarshalIndent(struct {
+		Wall    float64 `json:"wall_s"`
+		Workers int     `json:"workers"`
+		Ran     float64 `json:"running_s"`
+		Waited  float64 `json:"waiting_for_the_queue_s"`
+		Built   float64 `json:"building_s"`
+		Kept    float64 `json:"waiting_for_the_disk_s"`
+	}{j.Seconds(), max(0, j.Workers), t.Ran, t.Waited, t.Built, t.Kept}, "", " ")
+	if err != nil {
+		return err
+	}
+	w, err := sink{f}.Create(paceName)
+	if err != nil {
+		return err
+	}
+	if _, err = w.Write(append(raw, '\n')); err == nil {
+		err = w.Close()
+	} else {
+		_ = w.Close() // the first error counts
+	}
+	return err
 }
 
 // studyMayStandIn refuses a folder that holds something other than a study.
@@ -147,7 +181,7 @@ func (k *studyCommand) survey(c *call, files fs.FS, s *bench.Study, store *varia
 		Asked: s, Files: files, Loops: loops,
 		Job: farm.Job{
 			Model: program, Limit: s.Limit, Store: store, Workers: k.workers(),
-			Seconds: func() float64 { return time.Since(began).Seconds() },
+			Seconds: func() float64 { return time.Since(began).Seconds() }, Times: &farm.Times{},
 		},
 		Cost:    store.cost,
 		Consent: k.consent(c, s, store, max(1, k.workers())),

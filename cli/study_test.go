@@ -3,7 +3,9 @@ package cli
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"maps"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -67,6 +69,43 @@ func studyDone(t *testing.T, root string, args ...string) string {
 		t.Fatalf("exit %d: %s", code, err.String())
 	}
 	return err.String()
+}
+
+// TestStudySaysWhereItsWorkersTimeWent: what they did adds up to no more than there was, and most of it is running.
+func TestStudySaysWhereItsWorkersTimeWent(t *testing.T) {
+	root := studyFolder(t, "{depth: 20, width: 12, height: 12}")
+	studyDone(t, root, "--workers", "2")
+	raw, err := os.ReadFile(filepath.Join(root, "results", "study", outcomeName, paceName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var p struct {
+		Wall    float64 `json:"wall_s"`
+		Workers float64 `json:"workers"`
+		Ran     float64 `json:"running_s"`
+		Waited  float64 `json:"waiting_for_the_queue_s"`
+		Built   float64 `json:"building_s"`
+		Kept    float64 `json:"waiting_for_the_disk_s"`
+	}
+	if err := json.Unmarshal(raw, &p); err != nil {
+		t.Fatal(err)
+	}
+	kept := 0.0
+	for name, text := range tree(t, filepath.Join(root, "results", "study", variantsName)) {
+		var v variantTime
+		if strings.HasSuffix(name, paceName) {
+			if err := json.Unmarshal([]byte(text), &v); err != nil {
+				t.Fatal(err)
+			}
+			kept += v.Wall
+		}
+	}
+	if p.Workers != 2 || math.Abs(p.Ran/kept-1) > 1e-6 {
+		t.Errorf("%g workers ran %g s; their variants say %g s", p.Workers, p.Ran, kept)
+	}
+	if all := p.Ran + p.Waited + p.Built + p.Kept; p.Waited <= 0 || p.Built <= 0 || p.Kept < 0 || all > p.Wall*p.Workers {
+		t.Errorf("%s add up to %g s", raw, all)
+	}
 }
 
 // killedAt starts a study as a process of its own and kills it when it has kept so many variants; false: it was done before.

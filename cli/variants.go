@@ -218,7 +218,7 @@ func (v *variants) Save(key string, r *farm.Record, seconds float64) (*farm.Reco
 	for _, f := range []struct {
 		name    string
 		content []byte
-	}{{"history.csv", table.Bytes()}, {"performance.json", times}, {recordName, record}} {
+	}{{"history.csv", table.Bytes()}, {paceName, times}, {recordName, record}} {
 		if len(f.content) == 0 {
 			continue
 		}
@@ -248,7 +248,7 @@ func (v *variants) Save(key string, r *farm.Record, seconds float64) (*farm.Reco
 // cost is what a variant took: seconds of computing, and bytes on the disk.
 func (v *variants) cost(key string) (seconds float64, size int64) {
 	var t variantTime
-	if raw, err := os.ReadFile(filepath.Join(v.at(key), "performance.json")); err == nil {
+	if raw, err := os.ReadFile(filepath.Join(v.at(key), paceName)); err == nil {
 		_ = json.Unmarshal(raw, &t) // then it is not known
 	}
 	size, _ = sizeOf(v.at(key))

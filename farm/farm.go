@@ -87,6 +87,7 @@ type Job struct {
 	Queue    Queue          // nil: a Shared one for each call of Work
 	Workers  int            // in this process; 0: 1; below 0: none, others join the queue
 	Seconds  func() float64 // s, of a clock that does not jump; nil: none
+	Times    *Times         // by that clock, where the time went; may be nil
 	Progress func(Progress) // one call at a time; may be nil
 	// Settled is told of each variant when it has its outcome, one call at a time; may be nil.
 	Settled func(number int64, o Outcome)

@@ -46,8 +46,10 @@ func (w *working) worker(ctx context.Context) {
 	defer keeper.Wait()
 	defer close(done)
 	for {
+		began := w.clock()
 		lease, err := w.queue.Next(ctx)
 		var c *computed
+		got := w.clock()
 		if err == nil {
 			c, err = w.one(ctx, lease)
 		}
@@ -58,7 +60,9 @@ func (w *working) worker(ctx context.Context) {
 			return
 		}
 		if c != nil {
+			ran := w.clock()
 			done <- *c
+			w.Times.add(got-began, ran-got-c.seconds, c.seconds, w.clock()-ran)
 		}
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -34,7 +33,8 @@ responses:
 type studied struct {
 	variants, workers int
 	wall              float64 // s, the whole process
-	computing         float64 // s, the runs of all variants as each states it, added up
+	computing         float64 // s, the runs of all variants, added up over the workers, as the study itself states it
+	waiting           float64 // s, of the workers for the queue, as the study itself states it
 	memory            float64 // B, the peak of the process
 	again             float64 // s, the same command once more, when all is known
 }
@@ -69,7 +69,7 @@ func (p plan) study(s *studied) error {
 	if s.wall, s.memory, err = p.timed(folder, s.workers); err != nil {
 		return err
 	}
-	if s.computing, err = computingOf(folder); err != nil {
+	if s.computing, s.waiting, err = timesOf(folder); err != nil {
 		return err
 	}
 	s.again, _, err = p.timed(folder, s.workers)
@@ -113,34 +113,35 @@ func (p plan) timed(folder string, workers int) (wall, memory float64, err error
 	return time.Since(began).Seconds(), peakOf(cmd.ProcessState), nil
 }
 
-// computingOf adds up what the variants of a study say of their runs.
-func computingOf(folder string) (sum float64, err error) {
-	err = filepath.WalkDir(filepath.Join(folder, "results"), func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.Name() != "performance.json" {
-			return err
-		}
-		raw, err := os.ReadFile(path)
-		if err != nil {
-			return err
-		}
-		var said struct {
-			Wall float64 `json:"wall_s"`
-		}
-		if err := json.Unmarshal(raw, &said); err != nil {
-			return fmt.Errorf("reading %s: %w", path, err)
-		}
-		sum += said.Wall
-		return nil
-	})
-	return sum, err
+// timesOf is what a study says of its workers' time: running variants, and waiting for the queue, both added up over them.
+func timesOf(folder string) (running, waiting float64, err error) {
+	found, err := filepath.Glob(filepath.Join(folder, "results", "*", "outcome", "performance.json"))
+	if err == nil && len(found) != 1 {
+		err = fmt.Errorf("%d of them in %s, not one", len(found), folder)
+	}
+	if err != nil {
+		return 0, 0, fmt.Errorf("looking for the study's times: %w", err)
+	}
+	raw, err := os.ReadFile(found[0])
+	if err != nil {
+		return 0, 0, err
+	}
+	var said struct {
+		Running float64 `json:"running_s"`
+		Waiting float64 `json:"waiting_for_the_queue_s"`
+	}
+	if err := json.Unmarshal(raw, &said); err != nil {
+		return 0, 0, fmt.Errorf("reading %s: %w", found[0], err)
+	}
+	return said.Running, said.Waiting, nil
 }
 
 // studiesText is the studies as the page shows them.
 func studiesText(all []studied) string {
-	t := table{head: []string{"variants", "workers", "whole process, s", "runs, added up, s", "a run, ms", "beside the runs", "memory, MB", "once more, all known, s"}}
+	t := table{head: []string{"variants", "workers", "whole process, s", "runs, added up, s", "a run, ms", "beside the runs", "for the queue", "memory, MB", "once more, all known, s"}}
 	for _, s := range all {
 		t.add(thousands(s.variants), fmt.Sprint(s.workers), significant(s.wall, 3), significant(s.computing, 3), significant(1e3*s.computing/float64(s.variants), 3),
-			fmt.Sprintf("%.1f %%", 100*s.overhead()), significant(s.memory/1e6, 3), significant(s.again, 3))
+			fmt.Sprintf("%.1f %%", 100*s.overhead()), fmt.Sprintf("%.1f %%", 100*s.waiting/(s.wall*float64(s.workers))), significant(s.memory/1e6, 3), significant(s.again, 3))
 	}
 	out := t.text()
 	if len(all) > 1 {
