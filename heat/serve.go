@@ -399,8 +399,8 @@ func (v *serving) delivered(m *march) float64 {
 			sum += w.steam(w.shown, w.out)
 		case w.state == duty.Flowing:
 			out := w.flow
-			if w.tauOld > 0 {
-				out = w.out
+			if w.tauOld > 0 { // what leaves differs from what enters as it did over the last step
+				out += w.out - w.flowOld
 			}
 			sum += out*(w.shown[len(w.shown)-1]-w.origin) - w.flow*(w.inlet-w.origin)
 		}

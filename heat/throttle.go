@@ -244,7 +244,13 @@ func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64, holding
 		flow, _ := p.seek(func(flow float64) float64 { return -lacks(flow) }, math.Sqrt(lo*c.Max), lo, c.Max, flowWithin)
 		return flow
 	}
-	top, atTop := p.climb(lacks, math.Max(guess, math.Min(1.02*lo, c.Max)), c.Min, c.Max)
+	from := math.Max(guess, math.Min(1.02*lo, c.Max))
+	if lacks(from) >= 1 { // no vapour at all: nothing there tells which way to go
+		if from = c.Min; atLo < 1 {
+			from = lo
+		}
+	}
+	top, atTop := p.climb(lacks, from, c.Min, c.Max)
 	switch {
 	case math.Abs(atTop) < flowWithin:
 		return top
