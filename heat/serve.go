@@ -162,6 +162,11 @@ func (m *march) looks(wanted float64) error {
 		if sum >= enough && k >= v.o.Open {
 			continue
 		}
+		if w := m.streams[v.l.Circuits[k]]; k < v.o.Open && w.tauOld > 0 && w.held != "" && w.held != tooCold && w.steer.off < 0 { // it gives its most
+			v.most[k] = v.gave[k]
+			sum += math.Max(v.gave[k], 0)
+			continue
+		}
 		x, err := m.could(k, enough)
 		if err != nil {
 			return err
@@ -216,8 +221,8 @@ func (m *march) could(k int, enough float64) (float64, error) {
 
 // A trial takes films and profile in turn until they agree.
 const (
-	scoutRounds = 6
-	scoutWithin = 1e-3
+	scoutRounds = 5
+	scoutWithin = 5e-3
 )
 
 // readies gives a scout what circuit i is fed with now.
@@ -270,6 +275,9 @@ func (w *stream) serves(t *tubes, c duty.Control, tilt, guess float64) (flow flo
 	return flow, end
 }
 
+// tooCold is why a circuit serves no longer.
+const tooCold = "at its smallest flow it leaves too cold to serve"
+
 // heating returns the flow in kg/s that carries the heat that is asked for, and leaves hot enough to serve.
 func (w *stream) heating(t *tubes, c duty.Control, tilt, guess float64) float64 {
 	p := &w.steer
@@ -289,7 +297,7 @@ func (w *stream) heating(t *tubes, c duty.Control, tilt, guess float64) float64 
 		h = w.leaving(t, tilt, flow)
 		w.held = "with more flow it would leave too cold to serve"
 		if end < 0 {
-			w.held = "at its smallest flow it leaves too cold to serve"
+			w.held = tooCold
 		}
 	}
 	if w.held != "" {
