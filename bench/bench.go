@@ -161,6 +161,8 @@ func Check(fsys fs.FS, name string) Problems {
 		r.loadStudy(name)
 	case "trial":
 		r.loadTrial(name)
+	case "light":
+		r.loadLight(name)
 	case "bench":
 		b := r.loadBench(name)
 		if b == nil {

@@ -123,5 +123,6 @@ var (
 	matchForm       = withHeader("match", matchFields())
 	planForm        = withHeader("plan", planFields())
 	studyForm       = withHeader("study", studyFields())
-	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm}
+	lightFileForm   = withHeader("light", lightFields())
+	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm, lightFileForm}
 )

@@ -47,6 +47,8 @@ func lightForm() *form {
 	return &form{name: "light", doc: "Concentrated light on the window's opening.", fields: []field{
 		{key: "power", typ: signalShape(quantity(unit.Power, "0 W", "100 MW")), doc: "total on the opening; or give peak"},
 		{key: "peak", typ: signalShape(quantity(unit.HeatFlux, "0 W/m2", "100 MW/m2")), doc: "largest flux on the opening, instead of power"},
+		{key: "dish", typ: text("a file name", "light.yaml"), doc: "a file of kind light: power and map on the window follow from rays cast by its dish; instead of power, peak and map"},
+		{key: "beam", typ: signalShape(like(quantity(unit.HeatFlux, "0 W/m2", "1400 W/m2"), "900 W/m2")), doc: "direct normal irradiance on the dish"},
 		{key: "counts", typ: word("incident", "absorbed"), def: "incident", doc: "incident: glass and absorptance still take their part; absorbed: this is what the block absorbs"},
 		{key: "map", typ: either(word("uniform"),
 			mapping(&form{name: "a Gaussian map", fields: []field{

@@ -34,6 +34,13 @@ func (r *reader) light(v *value, rec *receiver.Receiver) *duty.Light {
 		return nil
 	}
 	l := &duty.Light{Absorbed: v.get("counts").is("absorbed")}
+	if v.has("dish") {
+		r.dishLight(v, l, rec)
+		return l
+	}
+	if at := v.get("beam"); at != nil {
+		r.wrong(at, "a beam needs the dish that it falls on", "dish and beam together", `add "dish: light.yaml", or give power in its place`)
+	}
 	power, peak := v.get("power"), v.get("peak")
 	switch {
 	case power != nil && peak != nil:

@@ -13,12 +13,12 @@ import (
 
 // Options say how many rays are cast.
 type Options struct {
-	Rays  int64   // at least so many, and no more than twice; 0: until Error is met
-	Error float64 // wanted standard error of the power in the window, over that power; 0: 0.001
-	Peak  float64 // the same for the flux of the bin at the peak; 0: ten times Error
-	Most  int64   // rays at which refining ends all the same; 0: 2²⁶
-	Bins  int     // of the map along its longer side; 0: 80
-	Half  float64 // m, half the extent of the map along the longer side; 0: what window and spot ask for
+	Rays  int64      // at least so many, and no more than twice; 0: until Error is met
+	Error float64    // wanted standard error of the power in the window, over that power; 0: 0.001
+	Peak  float64    // the same for the flux of the bin at the peak; 0: ten times Error
+	Most  int64      // rays at which refining ends all the same; 0: 2²⁶
+	Bins  int        // of the map along its longer side; 0: 64
+	Half  [2]float64 // m, half the extent of the map; 0: what window and spot ask for
 	Seed  uint64
 	// Threads is how many work at a time; 0: one a core. Results do not depend on it.
 	Threads int
@@ -44,7 +44,7 @@ func (o Options) filled() Options {
 		o.Most = 1 << 26
 	}
 	if o.Bins <= 0 {
-		o.Bins = 80
+		o.Bins = 64
 	}
 	if o.Threads <= 0 {
 		o.Threads = runtime.GOMAXPROCS(0)
@@ -117,8 +117,8 @@ func (c *caster) lay(ctx context.Context, d *Dish, opt Options) error {
 	longer := math.Max(reach[0], reach[1])
 	c.half, c.bins, c.perBin = [2]float64{3 * longer, 3 * longer}, [2]int{1, 1}, 1/(6*longer)
 	c.curves(8)
-	if opt.Half > 0 {
-		c.half = [2]float64{opt.Half, opt.Half}
+	if opt.Half[0] > 0 && opt.Half[1] > 0 {
+		c.half = opt.Half
 	} else {
 		w, err := c.workers(Options{Seed: opt.Seed ^ 0x100c})
 		if err != nil {

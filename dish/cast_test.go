@@ -339,3 +339,33 @@ func BenchmarkRays(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.N)*1000/b.Elapsed().Seconds(), "rays/s")
 }
+
+// TestUncertainErrorsGiveABandThatOneCanCompute: of a long dish whose spot is a Gaussian, the intercept's change with the slope
+// error is known by its formula.
+func TestUncertainErrorsGiveABandThatOneCanCompute(t *testing.T) {
+	at := func(slope, reflectance float64) *Dish {
+		d := perfect(10, 0.6, 0.1)
+		d.Sun = Sun{Shape: GaussianSun, Sigma: 2.73e-3}
+		for i := range d.Pieces {
+			d.Pieces[i].Slope, d.Pieces[i].Reflectance = slope, reflectance
+		}
+		return &d
+	}
+	opt := Options{Rays: 100000}
+	base := cast(t, *at(2e-3, 0.9), opt)
+	c, err := Carry(context.Background(), base, []Side{
+		{Name: "slope", Below: at(1.5e-3, 0.9), Above: at(2.5e-3, 0.9)}, {Name: "reflectance", Below: at(2e-3, 0.85)},
+	}, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	caught := func(slope float64) float64 {
+		return 1 - math.Exp(-0.05*0.05/(2*100*(2.73e-3*2.73e-3+4*slope*slope)))
+	}
+	change := (caught(2.5e-3) - caught(1.5e-3)) / 2
+	testkit.Close(t, "half-width of the intercept, by the formula", c.Intercept, -change, 0.01, 0)
+	testkit.Close(t, "half-width of what is thrown back", c.Reflected, base.Mirror*0.05, 1e-4, 0)
+	power := math.Hypot(base.Reflected.Value*change, base.Window.Value*0.05/0.9)
+	testkit.Close(t, "half-width of the power in the window", c.Window, power, 0.01, 0)
+	testkit.Close(t, "shares of the variance", c.Parts[0].Share+c.Parts[1].Share, 1, 1e-12, 0)
+}

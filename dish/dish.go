@@ -139,7 +139,7 @@ func (d *Dish) Check() error {
 		if err := p.check(); err != nil {
 			return fmt.Errorf("piece %s: %w", p.Name, err)
 		}
-		if reach := p.Outline.reach(); reach > d.Diameter/2*(1+1e-9) {
+		if reach := p.Outline.Reach(); reach > d.Diameter/2*(1+1e-9) {
 			return fmt.Errorf("piece %s reaches %g m from the axis: beyond the dish's rim at %g m", p.Name, reach, d.Diameter/2)
 		} else if z := reach * reach / (4 * d.Focal); p.Present && w.Distance <= z {
 			return fmt.Errorf("the window's plane, %g m before the vertex, lies behind the dish: piece %s reaches %g m forward", w.Distance, p.Name, z)

@@ -105,8 +105,8 @@ func (o *Outline) Middle() [2]float64 {
 	return [2]float64{r * c, r * s}
 }
 
-// reach is the largest distance from the axis, m.
-func (o *Outline) reach() float64 {
+// Reach is the largest distance from the axis, m.
+func (o *Outline) Reach() float64 {
 	switch o.Kind {
 	case IsSector:
 		return o.Outer

@@ -21,6 +21,8 @@ type Result struct {
 	Round, Scaled Curve
 	Rays          int64
 	RimAngle      float64 // rad
+
+	half [2]float64 // m, half the map's extent
 }
 
 // Amount is a number with its standard error from the casting.
@@ -100,7 +102,7 @@ func (w *work) result(d *Dish) *Result {
 	c := w.c
 	r := &Result{
 		Whole: d.Aperture(), RimAngle: d.RimAngle(), Reflected: w.power(reflected), Window: w.power(inWindow),
-		Intercept: w.of(1, inWindow).over(w.of(1, reflected)),
+		Intercept: w.of(1, inWindow).over(w.of(1, reflected)), half: c.half,
 	}
 	for i := range c.pieces {
 		r.Mirror += c.pieces[i].area

@@ -1,0 +1,376 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"math"
+	"path"
+	"slices"
+	"strings"
+
+	"emberbank/dish"
+	"emberbank/receiver"
+)
+
+// Light is a file of kind light, checked and built.
+type Light struct {
+	Name      string
+	Dish      dish.Dish
+	Beam      float64 // W/m², direct normal irradiance for which the answer is told
+	Error     float64 // 1, wanted standard error of the power in the window
+	Seed      uint64
+	Receiver  *receiver.Receiver // whose window it is; nil: none was named
+	Uncertain []Uncertain        // inputs of the dish, the sun and the window that are written with ±
+	Inputs    []Input
+	Warnings  []string
+}
+
+// lightRoot is before the paths of a light file, in Options and in Uncertain.
+const lightRoot = "light."
+
+// LoadLight reads a file of kind light, and the receiver that it names. Problems hold mistakes only.
+func LoadLight(fsys fs.FS, name string, opt Options) (*Light, Problems) {
+	r := newReader(fsys, opt)
+	l := r.loadLight(name)
+	if r.problems.Failed() {
+		return nil, r.sorted()
+	}
+	return l, nil
+}
+
+func (r *reader) loadLight(name string) *Light {
+	f := r.openAs(name, "light")
+	if f == nil {
+		return nil
+	}
+	v := r.readFile(f, lightFileForm, lightRoot)
+	var rec *receiver.Receiver
+	known := true // the window's size
+	if rv := v.get("receiver"); rv != nil {
+		r.loadBenchMaterials()
+		before := len(r.uncertain)
+		content := r.part(rv, receiverForm, "receiver.")
+		if content != nil {
+			rec = &r.buildReceiver(content).out
+		}
+		r.uncertain = r.uncertain[:before] // the window's loss is not what is asked here
+		if known = rec != nil && !content.partial; known && rec.Window == nil {
+			r.wrong(rv, "that receiver has no window", "a receiver with a window", "describe its window, or give width and height under window here")
+			known = false
+		}
+	}
+	l := &lightPlan{r: r, v: v}
+	l.build()
+	l.window(rec, known)
+	l.complete()
+	if r.problems.Failed() {
+		return nil
+	}
+	l.look()
+	out := &Light{
+		Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Dish: l.out, Beam: v.get("beam").number(900),
+		Error: v.get("error").number(0.001), Seed: uint64(v.get("seed").number(0)), Receiver: rec, Uncertain: r.uncertain, Inputs: r.inputs,
+	}
+	for _, q := range r.sorted() {
+		if q.Warning {
+			out.Warnings = append(out.Warnings, q.Place()+": "+q.Message)
+		}
+	}
+	return out
+}
+
+// lightPlan is a light file while it is being built.
+type lightPlan struct {
+	r      *reader
+	v      *value
+	out    dish.Dish
+	pieces []*value // where each piece was written
+}
+
+// build reads all but the window's size.
+func (l *lightPlan) build() {
+	d := l.v.get("dish")
+	l.out.Focal, l.out.Diameter = d.get("focal length").must(), d.get("diameter").must()
+	l.out.Tracking = l.v.get("tracking error").number(0)
+	l.out.Off = [2]float64{l.v.get("beside the sun", "width").number(0), l.v.get("beside the sun", "height").number(0)}
+	l.sun(l.v.get("sun"))
+	w := l.v.get("window")
+	l.out.Window.Distance = w.get("distance").number(l.out.Focal)
+	l.out.Window.Centre = [2]float64{w.get("centre", "width").number(0), w.get("centre", "height").number(0)}
+	l.petals(d)
+	l.shade(l.v.get("shade"))
+}
+
+func (l *lightPlan) sun(v *value) {
+	s := &l.out.Sun
+	switch {
+	case v == nil:
+		*s = dish.Sun{Shape: dish.Limb, Circumsolar: 0.05}
+	case v.has("pill-box"):
+		s.HalfAngle = v.get("pill-box", "half angle").number(0)
+	case v.has("gaussian"):
+		s.Shape, s.Sigma = dish.GaussianSun, v.get("gaussian", "sigma").must()
+	case v.has("limb darkened"):
+		s.Shape, s.Circumsolar = dish.Limb, v.get("limb darkened", "circumsolar ratio").number(0.05)
+	}
+}
+
+// mirror is what a mirror has of its own, over what the dish has.
+func mirror(v *value, of dish.Piece) dish.Piece {
+	of.Reflectance = v.get("reflectance").number(of.Reflectance)
+	of.Slope, of.Specular = v.get("slope error").number(of.Slope), v.get("specularity error").number(of.Specular)
+	if p := v.get("pointing"); p != nil {
+		of.Pointing = [2]float64{p.get("outwards").number(0), p.get("sideways").number(0)}
+	}
+	return of
+}
+
+func (l *lightPlan) petals(d *value) {
+	like := mirror(d, dish.Piece{Present: true})
+	petals, facets := d.get("petals"), d.get("facets")
+	switch {
+	case petals != nil && facets != nil:
+		l.r.wrong(facets, "both petals and facets are given", "one of the two", "take one out")
+	case petals.has("count"):
+		l.equal(petals, like)
+	case petals != nil:
+		for i, v := range petals.items() {
+			p := mirror(v, like)
+			p.Name, p.Present = fmt.Sprint(i+1), !v.get("missing").yes(false)
+			p.Outline = dish.Sector(v.get("from").must(), v.get("to").must(), v.get("inner").number(0), v.get("outer").number(l.out.Diameter/2))
+			if turn := p.Outline.To - p.Outline.From; turn <= 0 || turn > 2*math.Pi*(1+1e-9) {
+				l.r.wrong(v.get("to"), "the petal does not end behind its beginning", "above from, by up to 360 deg", "mend one of the two angles")
+			}
+			l.add(p, v)
+		}
+	case facets != nil:
+		for i, v := range facets.items() {
+			p := mirror(v, like)
+			p.Name, p.Present = fmt.Sprint(i+1), !v.get("missing").yes(false)
+			p.Outline = l.facet(v)
+			l.add(p, v)
+		}
+	case d != nil && !d.partial:
+		l.r.wrong(d, "it has neither petals nor facets", "petals or facets", `add "petals: {count: 12}"`)
+	}
+	l.out.Hole = d.get("hole").number(l.free())
+}
+
+func (l *lightPlan) add(p dish.Piece, v *value) {
+	l.out.Pieces, l.pieces = append(l.out.Pieces, p), append(l.pieces, v)
+}
+
+// free is the diameter that all petals leave free about the axis.
+func (l *lightPlan) free() float64 {
+	inner := math.Inf(1)
+	for i := range l.out.Pieces {
+		if o := &l.out.Pieces[i].Outline; o.Kind == dish.IsSector {
+			inner = math.Min(inner, o.Inner)
+		} else {
+			inner = 0
+		}
+	}
+	if math.IsInf(inner, 1) {
+		return 0
+	}
+	return 2 * inner
+}
+
+// equal lays petals of one size.
+func (l *lightPlan) equal(v *value, like dish.Piece) {
+	n := int(v.get("count").number(1))
+	each, gap := 2*math.Pi/float64(n), v.get("gap").number(0)
+	if gap >= each {
+		l.r.wrong(v.get("gap"), "so wide a gap leaves no petal", fmt.Sprintf("less than %.4g deg, which is what %d petals have", each*180/math.Pi, n), "take a narrower gap")
+		return
+	}
+	all := make([]dish.Piece, n)
+	for i := range all {
+		from := v.get("from").number(0) + each*float64(i)
+		all[i] = like
+		all[i].Name = fmt.Sprint(i + 1)
+		all[i].Outline = dish.Sector(from+gap/2, from+each-gap/2, v.get("inner").number(0), v.get("outer").number(l.out.Diameter/2))
+	}
+	number := func(at *value) (i int, ok bool) {
+		if int(at.num) > n {
+			l.r.wrong(at, fmt.Sprintf("there are %d petals", n), fmt.Sprintf("1 to %d", n), "write a petal's number, or raise the count")
+		}
+		return int(at.num) - 1, int(at.num) <= n
+	}
+	for _, at := range v.get("missing").items() {
+		if i, ok := number(at); ok {
+			all[i].Present = false
+		}
+	}
+	for _, o := range v.get("other").items() {
+		for _, at := range o.get("petals").items() {
+			if i, ok := number(at); ok {
+				all[i] = mirror(o, all[i])
+			}
+		}
+	}
+	for i := range all {
+		l.add(all[i], v)
+	}
+}
+
+// facet reads the outline of a facet.
+func (l *lightPlan) facet(v *value) dish.Outline {
+	centre := [2]float64{v.get("centre", "width").must(), v.get("centre", "height").must()}
+	turned := v.get("turned").number(0)
+	round, rect, hex := v.has("diameter"), v.has("width") || v.has("height"), v.has("across")
+	switch {
+	case round && !rect && !hex:
+		return dish.Disc(centre, v.get("diameter").num/2)
+	case hex && !rect && !round:
+		return dish.Hexagon(centre, v.get("across").num, turned)
+	case v.has("width") && v.has("height") && !round && !hex:
+		return dish.Rectangle(centre, v.get("width").num, v.get("height").num, turned)
+	}
+	if !v.partial {
+		l.r.wrong(v, "its outline is not clear", "diameter, or width and height, or across", `give one of these, for example "diameter: 200 mm"`)
+	}
+	return dish.Disc(centre, math.NaN())
+}
+
+// roundOr reads a diameter, or width and height.
+func (l *lightPlan) roundOr(v *value) (round bool, width, height float64) {
+	d, w, h := v.get("diameter"), v.get("width"), v.get("height")
+	switch {
+	case d != nil && (w != nil || h != nil):
+		l.r.wrong(d, "both a diameter and a width or height are given", "a diameter, or width and height", "take one of the two out")
+		return true, math.NaN(), math.NaN()
+	case d != nil:
+		return true, d.num, d.num
+	case (w == nil) != (h == nil):
+		l.r.wrong(firstOf(w, h), "width and height belong together", "both, or a diameter", "add the other one")
+		return false, math.NaN(), math.NaN()
+	}
+	return false, w.number(0), h.number(0)
+}
+
+func (l *lightPlan) shade(v *value) {
+	if v == nil {
+		return
+	}
+	b := &l.out.Body
+	b.Round, b.Width, b.Height = l.roundOr(v)
+	b.Depth = v.get("depth").number(0)
+	if d := v.get("depth"); d != nil && b.Width == 0 {
+		l.r.wrong(d, "a depth without a size shades nothing", "width and height, or a diameter", "add the size of what stands there")
+	}
+	for _, a := range v.get("arms").items() {
+		sin, cos := math.Sincos(a.get("angle").must())
+		edge := b.Width / 2
+		if !b.Round && b.Width > 0 { // where the ray from the axis leaves the rectangle
+			edge = math.Min(b.Width/2/math.Max(math.Abs(cos), 1e-9), b.Height/2/math.Max(math.Abs(sin), 1e-9))
+		}
+		inner, outer := a.get("inner").number(edge), a.get("outer").number(l.out.Diameter/2)
+		l.out.Arms = append(l.out.Arms, dish.Arm{
+			From: [3]float64{inner * cos, inner * sin, l.out.Window.Distance}, To: [3]float64{outer * cos, outer * sin, outer * outer / (4 * l.out.Focal)},
+			Width: a.get("width").must(),
+		})
+	}
+}
+
+// window sets the window's size: its own, or the receiver's.
+func (l *lightPlan) window(rec *receiver.Receiver, known bool) {
+	v := l.v.get("window")
+	w := &l.out.Window
+	w.Round, w.Width, w.Height = l.roundOr(v)
+	if w.Width != 0 || !known {
+		return
+	}
+	if rec == nil || rec.Window == nil {
+		if !l.v.partial {
+			l.r.wrong(firstOf(v, l.v), "nothing says how large the window is", "width and height, a diameter, or a receiver", `add "window: {width: 180 mm, height: 180 mm}", or "receiver: receiver.yaml"`)
+		}
+		return
+	}
+	o := rec.Window.Opening
+	w.Width, w.Height = o.Max[1]-o.Min[1], o.Max[2]-o.Min[2]
+}
+
+// complete finds what is wrong with the whole.
+func (l *lightPlan) complete() {
+	if l.v.partial || l.r.problems.Failed() {
+		return
+	}
+	d, w := l.v.get("dish"), l.v.get("window")
+	for i := range l.out.Pieces {
+		if reach := l.out.Pieces[i].Outline.Reach(); reach > l.out.Diameter/2*(1+1e-9) {
+			l.r.problemAt(l.pieces[i], fmt.Sprintf("piece %s reaches %s from the axis: beyond the dish's rim at %s", l.out.Pieces[i].Name, mm(reach), mm(l.out.Diameter/2)),
+				"within the dish's diameter", "make the piece smaller, move it, or raise the diameter")
+			return
+		}
+	}
+	if i, k := l.out.Overlap(); i >= 0 {
+		l.r.problemAt(l.pieces[k], fmt.Sprintf("pieces %s and %s overlap", l.out.Pieces[i].Name, l.out.Pieces[k].Name), "pieces beside one another", "mend their edges; light is not caught twice")
+		return
+	}
+	rim := 0.0
+	there := false
+	for i := range l.out.Pieces {
+		if p := &l.out.Pieces[i]; p.Present {
+			rim, there = math.Max(rim, p.Outline.Reach()), there || p.Reflectance > 0
+		}
+	}
+	if !there {
+		l.r.problemAt(firstOf(d.get("petals"), d.get("facets"), d), "no piece of the dish is there to reflect light", "at least one piece that is there, with a reflectance above 0", "take some out of missing")
+		return
+	}
+	if forward := rim * rim / (4 * l.out.Focal); l.out.Window.Distance <= forward {
+		at := firstOf(w.get("distance"), d.get("focal length"))
+		l.r.wrong(at, fmt.Sprintf("so the window's plane, %s before the vertex, lies behind the dish, whose mirrors reach %s forward", mm(l.out.Window.Distance), mm(forward)),
+			"a window before the dish", "lengthen the focal length or the window's distance, or take a smaller diameter")
+		return
+	}
+	if h := l.out.Hole; h >= l.out.Diameter {
+		l.r.wrong(d.get("hole"), "no smaller than the dish", "less than "+mm(l.out.Diameter), "take a smaller hole")
+	} else if err := l.out.Check(); err != nil {
+		l.r.problemAt(l.v, "no rays can be cast: "+err.Error(), "", "mend what it names")
+	}
+}
+
+// leastCaught is the share of what the mirrors throw back below which a window is missed.
+const leastCaught = 0.01
+
+// look casts some rays to see whether the window lies where the light goes.
+func (l *lightPlan) look() {
+	if res, err := dish.Cast(context.Background(), &l.out, dish.Options{Rays: 1}); err == nil {
+		l.missed(res)
+	}
+}
+
+// missed tells, in words too, that the window catches next to nothing.
+func (l *lightPlan) missed(res *dish.Result) bool {
+	if res.Intercept.Value >= leastCaught {
+		return false
+	}
+	w := l.v.get("window")
+	l.r.problemAt(firstOf(w.get("centre"), w.get("distance"), w, l.v), fmt.Sprintf("the window misses the light: it catches %.2g %% of what the dish throws back; the spot's middle lies at %s, %s beside the axis, the window's at %s, %s",
+		100*res.Intercept.Value, mm(res.Centre[0]), mm(res.Centre[1]), mm(l.out.Window.Centre[0]), mm(l.out.Window.Centre[1])),
+		fmt.Sprintf("a window that catches more than %g %%", 100*leastCaught), "look at the window's distance against the focal length, at its centre, and at how far the dish points beside the sun")
+	return true
+}
+
+// Sides are the dish as it is with each uncertain input at both ends of its band; an end that is not allowed is left out.
+func (l *Light) Sides(fsys fs.FS, name string) []dish.Side {
+	var out []dish.Side
+	for _, u := range l.Uncertain {
+		s := dish.Side{Name: u.Path}
+		for _, end := range []struct {
+			at   float64
+			into **dish.Dish
+		}{{u.Value - u.Half, &s.Below}, {u.Value + u.Half, &s.Above}} {
+			if at, problems := LoadLight(fsys, name, Options{Override: map[string]float64{u.Path: end.at}}); !problems.Failed() {
+				*end.into = &at.Dish
+			}
+		}
+		if !slices.Contains([]string{lightRoot + "beam", lightRoot + "error"}, u.Path) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
