@@ -437,7 +437,7 @@ func (r *reader) header(f *file) bool {
 }
 
 // laterKinds are names kept for kinds that later versions bring.
-var laterKinds = []string{"study", "light"}
+var laterKinds = []string{"season"}
 
 func kinds() []string {
 	out := make([]string, len(fileForms))
