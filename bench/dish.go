@@ -86,6 +86,7 @@ type lightPlan struct {
 	v      *value
 	out    dish.Dish
 	pieces []*value // where each piece was written
+	kind   string   // what they are called
 }
 
 // build reads all but the window's size.
@@ -129,6 +130,9 @@ func mirror(v *value, of dish.Piece) dish.Piece {
 func (l *lightPlan) petals(d *value) {
 	like := mirror(d, dish.Piece{Present: true})
 	petals, facets := d.get("petals"), d.get("facets")
+	if l.kind = "petal"; petals == nil {
+		l.kind = "facet"
+	}
 	switch {
 	case petals != nil && facets != nil:
 		l.r.wrong(facets, "both petals and facets are given", "one of the two", "take one out")
@@ -284,7 +288,7 @@ func (l *lightPlan) window(rec *receiver.Receiver, known bool) {
 	}
 	if rec == nil || rec.Window == nil {
 		if !l.v.partial {
-			l.r.wrong(firstOf(v, l.v), "nothing says how large the window is", "width and height, a diameter, or a receiver", `add "window: {width: 180 mm, height: 180 mm}", or "receiver: receiver.yaml"`)
+			l.r.problemAt(firstOf(v, l.v), "nothing says how large the window is", "width and height, a diameter, or a receiver", `add "window: {width: 180 mm, height: 180 mm}", or "receiver: receiver.yaml"`)
 		}
 		return
 	}
@@ -300,13 +304,13 @@ func (l *lightPlan) complete() {
 	d, w := l.v.get("dish"), l.v.get("window")
 	for i := range l.out.Pieces {
 		if reach := l.out.Pieces[i].Outline.Reach(); reach > l.out.Diameter/2*(1+1e-9) {
-			l.r.problemAt(l.pieces[i], fmt.Sprintf("piece %s reaches %s from the axis: beyond the dish's rim at %s", l.out.Pieces[i].Name, mm(reach), mm(l.out.Diameter/2)),
-				"within the dish's diameter", "make the piece smaller, move it, or raise the diameter")
+			l.r.problemAt(l.pieces[i], fmt.Sprintf("%s %s reaches %s from the axis: beyond the dish's rim at %s", l.kind, l.out.Pieces[i].Name, mm(reach), mm(l.out.Diameter/2)),
+				"within the dish's diameter", "make it smaller, move it, or raise the diameter")
 			return
 		}
 	}
 	if i, k := l.out.Overlap(); i >= 0 {
-		l.r.problemAt(l.pieces[k], fmt.Sprintf("pieces %s and %s overlap", l.out.Pieces[i].Name, l.out.Pieces[k].Name), "pieces beside one another", "mend their edges; light is not caught twice")
+		l.r.problemAt(l.pieces[k], fmt.Sprintf("%ss %s and %s overlap", l.kind, l.out.Pieces[i].Name, l.out.Pieces[k].Name), l.kind+"s beside one another", "mend their edges: no light meets two mirrors at once")
 		return
 	}
 	rim := 0.0
@@ -317,7 +321,7 @@ func (l *lightPlan) complete() {
 		}
 	}
 	if !there {
-		l.r.problemAt(firstOf(d.get("petals"), d.get("facets"), d), "no piece of the dish is there to reflect light", "at least one piece that is there, with a reflectance above 0", "take some out of missing")
+		l.r.problemAt(firstOf(d.get("petals"), d.get("facets"), d), "no "+l.kind+" of the dish is there to reflect light", "at least one that is there, with a reflectance above 0", "take some out of missing, or look at the reflectance")
 		return
 	}
 	if forward := rim * rim / (4 * l.out.Focal); l.out.Window.Distance <= forward {
@@ -343,6 +347,9 @@ func (l *lightPlan) look() {
 	}
 }
 
+// tenth prints a length to a tenth of a millimetre.
+func tenth(x float64) string { return mm(math.Round(x*1e4)/1e4 + 0) } // no minus before a zero
+
 // missed tells, in words too, that the window catches next to nothing.
 func (l *lightPlan) missed(res *dish.Result) bool {
 	if res.Intercept.Value >= leastCaught {
@@ -350,7 +357,7 @@ func (l *lightPlan) missed(res *dish.Result) bool {
 	}
 	w := l.v.get("window")
 	l.r.problemAt(firstOf(w.get("centre"), w.get("distance"), w, l.v), fmt.Sprintf("the window misses the light: it catches %.2g %% of what the dish throws back; the spot's middle lies at %s, %s beside the axis, the window's at %s, %s",
-		100*res.Intercept.Value, mm(res.Centre[0]), mm(res.Centre[1]), mm(l.out.Window.Centre[0]), mm(l.out.Window.Centre[1])),
+		100*res.Intercept.Value, tenth(res.Centre[0]), tenth(res.Centre[1]), tenth(l.out.Window.Centre[0]), tenth(l.out.Window.Centre[1])),
 		fmt.Sprintf("a window that catches more than %g %%", 100*leastCaught), "look at the window's distance against the focal length, at its centre, and at how far the dish points beside the sun")
 	return true
 }

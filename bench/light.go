@@ -49,7 +49,7 @@ func (r *reader) light(v *value, rec *receiver.Receiver) *duty.Light {
 		l.Power = r.signal(power)
 	case peak != nil:
 		l.Power, l.Peak = r.signal(peak), true
-	case !v.partial:
+	case !v.partial && !v.has("beam"):
 		r.wrong(v, "neither power nor peak is given", "one of the two", `add "power: 2 kW"`)
 	}
 	var open [2][2]float64
