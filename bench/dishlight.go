@@ -23,7 +23,7 @@ const (
 // dishLight reads light that comes from a dish: the power is the beam's times an area, the map that of the cast.
 func (r *reader) dishLight(v *value, l *duty.Light, rec *receiver.Receiver) {
 	file := v.get("dish")
-	for _, key := range []string{"power", "peak", "map"} {
+	for _, key := range []string{"power", "peak", "map", "area"} {
 		if at := v.get(key); at != nil {
 			r.wrong(at, "the dish says this", "a dish and its beam, or power or peak with a map", "take it out, or the dish")
 		}
@@ -32,7 +32,7 @@ func (r *reader) dishLight(v *value, l *duty.Light, rec *receiver.Receiver) {
 	if beam == nil && !v.partial {
 		r.wrong(file, "nothing says how strong the beam is", "the beam beside the dish", `add "beam: 900 W/m2", or a signal over time`)
 	}
-	l.Power = r.signal(beam)
+	l.Power = r.beam(beam)
 	content := r.part(file, lightFileForm, lightRoot)
 	if content == nil {
 		return

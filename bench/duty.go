@@ -32,6 +32,7 @@ func (r *reader) buildDuty(v *value, p *plan, probes map[string]bool) *dutyPlan 
 		rec, d.recPartial = &p.out, p.v.partial
 	}
 	d.rec = rec
+	r.cal = r.calendar(v)
 	d.out.Ambient = r.signal(v.get("ambient"))
 	if d.out.Ambient.Empty() {
 		d.out.Ambient = duty.Fixed(293.15)

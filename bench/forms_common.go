@@ -13,11 +13,12 @@ func nameText() *shape    { return text("a name", "core") }
 
 func outdoors() *shape { return like(quantity(unit.Temperature, "-90 degC", "100 degC"), "20 degC") }
 
-// signalShape is a value over time.
-func signalShape(s *shape) *shape {
+// signalOptions are the ways of giving a value over time.
+func signalOptions(s *shape) []*shape {
 	pair := tuple(moment(), s)
 	every := field{key: "every", typ: like(above(unit.Time, "0 s", "40000 d"), "1 d"), def: "it does not repeat", doc: "after which it begins anew, at its time 0"}
-	return either(s,
+	return []*shape{
+		s,
 		mapping(&form{name: "a table over time", fields: []field{
 			{key: "table", typ: list(pair, 1), required: true, doc: "pairs of time and value, straight lines between; before the first and after the last pair the value stays"},
 			every,
@@ -33,7 +34,13 @@ func signalShape(s *shape) *shape {
 			{key: "between", typ: word("lines", "steps"), def: "lines", doc: "straight lines between rows, or each row held until the next"},
 			every,
 		}}),
-	).called("A value over time", "A constant (\"20 degC\"), a table with straight lines between, steps, or a column of a CSV file. "+
+		later("a station's column over time", stationColumnForm),
+	}
+}
+
+// signalShape is a value over time.
+func signalShape(s *shape) *shape {
+	return either(signalOptions(s)...).called("A value over time", "A constant (\"20 degC\"), a table with straight lines between, steps, a column of a CSV file, or a column of a station's file. "+
 		"Two rows at the same time make a jump. With `every: 1 d` what is not constant repeats each day.")
 }
 

@@ -1,16 +1,21 @@
 package bench
 
-import "emberbank/unit"
+import (
+	"slices"
+
+	"emberbank/unit"
+)
 
 // dutyFields is what describes a duty.
 func dutyFields() *form {
-	return &form{name: "duty", doc: "What is done to the receiver over time.", fields: []field{
+	return &form{name: "duty", doc: "What is done to the receiver over time.", fields: slices.Concat([]field{
 		{key: "name", typ: nameText(), doc: "shown in results"},
+	}, calendarFields(), []field{
 		{key: "ambient", typ: signalShape(outdoors()), def: "20 degC", doc: "temperature of the air"},
 		{key: "sky", typ: signalShape(like(quantity(unit.Temperature, "0 K", "100 degC"), "0 degC")), def: "the ambient", doc: "effective radiating temperature of the sky"},
 		{key: "ground", typ: signalShape(outdoors()), def: "the ambient", doc: "radiating temperature of the ground"},
 		{key: "wind", typ: signalShape(quantity(unit.Speed, "0 m/s", "60 m/s")), def: "0 m/s", doc: "speed of the wind at the receiver"},
-		{key: "tilt", typ: signalShape(quantity(unit.Angle, "-90 deg", "90 deg")), def: "0 deg", doc: "angle of the window's outward normal below the horizontal: 0 looks sideways, 90 deg straight down, -90 deg up"},
+		{key: "tilt", typ: tiltShape(), def: "0 deg", doc: "angle of the window's outward normal below the horizontal: 0 looks sideways, 90 deg straight down, -90 deg up"},
 		{key: "light", typ: later("light", lightForm), def: "none", doc: "the flux on the window"},
 		{key: "cover", typ: word("open", "shut"), def: "open", doc: "at the start"},
 		{key: "heaters", typ: named(mapping(&form{name: "a heater's duty", fields: []field{
@@ -30,7 +35,7 @@ func dutyFields() *form {
 			{key: "do", typ: actionsShape(), required: true, doc: "what is switched"},
 		}}), 0), doc: "switching at stated times; they may stand in any order"},
 		{key: "rules", typ: list(later("a rule", ruleForm), 0), doc: "switching when a watched value crosses a threshold"},
-	}}
+	})}
 }
 
 func flowShape() *shape { return quantity(unit.MassFlow, "0 kg/s", "100 kg/s") }
@@ -48,7 +53,8 @@ func lightForm() *form {
 		{key: "power", typ: signalShape(quantity(unit.Power, "0 W", "100 MW")), doc: "total on the opening; or give peak"},
 		{key: "peak", typ: signalShape(quantity(unit.HeatFlux, "0 W/m2", "100 MW/m2")), doc: "largest flux on the opening, instead of power"},
 		{key: "dish", typ: text("a file name", "light.yaml"), doc: "a file of kind light: power and map on the window follow from rays cast by its dish; instead of power, peak and map"},
-		{key: "beam", typ: signalShape(like(quantity(unit.HeatFlux, "0 W/m2", "1400 W/m2"), "900 W/m2")), doc: "direct normal irradiance on the dish"},
+		{key: "beam", typ: beamShape(), doc: "direct normal irradiance on the dish, or on an area"},
+		{key: "area", typ: like(above(unit.Area, "0 m2", "1e6 m2"), "4 m2"), doc: "in place of a dish: the area whose beam comes through the opening, that of the mirrors times what they reflect and what the opening catches of it"},
 		{key: "counts", typ: word("incident", "absorbed"), def: "incident", doc: "incident: glass and absorptance still take their part; absorbed: this is what the block absorbs"},
 		{key: "map", typ: either(word("uniform"),
 			mapping(&form{name: "a Gaussian map", fields: []field{

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"slices"
+
 	"emberbank/trial"
 	"emberbank/unit"
 )
@@ -82,19 +84,13 @@ func trialFields() *form {
 }
 
 func loggerForm() *form {
-	return &form{name: "a logger", doc: "One logger: its file, or its files in the order of time, and what they hold. What is left out of the layout is found from the first lines, and told.", fields: []field{
+	return &form{name: "a logger", doc: "One logger: its file, or its files in the order of time, and what they hold. What is left out of the layout is found from the first lines, and told.", fields: slices.Concat([]field{
 		{key: "file", typ: list(text("a file name", "logger.csv"), 1), required: true, doc: "relative to this file; it is read, never written"},
-		{key: "separator", typ: word("comma", "semicolon", "tab", "pipe", "blanks", "fixed"), def: "found", doc: "what parts the cells of a line; pipe: vertical bars; fixed: columns of fixed width"},
-		{key: "widths", typ: list(count(1, 1000), 1), def: "found", doc: "of fixed columns, in characters"},
-		{key: "decimal", typ: word("point", "comma"), def: "found", doc: "the decimal sign"},
-		{key: "skip", typ: count(0, 100000), def: "found", doc: "lines before the headings"},
-		{key: "headings", typ: count(0, 3), def: "found", doc: "lines of headings; units may stand in brackets or in the second"},
-		{key: "missing", typ: list(text("a code", "-99"), 1), doc: "further codes for a missing value, as they stand in the file"},
-		{key: "clock", typ: later("a clock", clockForm), def: "found", doc: "where the time of a row stands"},
+	}, layoutFields(), []field{
 		{key: "accuracy", typ: like(quantity(unit.TemperatureDifference, "0 K", "100 K"), "0.5 K"), doc: "half-width at 95 % of the logger's own error of temperatures, with its cold junction; all its channels share it"},
 		{key: "share", typ: like(share(), "0.1 %"), doc: "the same of its other channels, as a share of the reading"},
 		{key: "channels", typ: list(later("a channel", channelForm), 1), required: true, doc: "the columns that are wanted; others are left aside"},
-	}}
+	})}
 }
 
 func clockForm() *form {
@@ -146,10 +142,7 @@ func channelForm() *form {
 				{key: "junction", typ: text("a place", "cold junction"), def: "0 degC", doc: "the channel with the temperature of the cold junction"},
 			}}),
 		), doc: "where the file holds volts, milliamperes or other raw numbers"},
-		{key: "quality", typ: mapping(&form{name: "a quality code", fields: []field{
-			{key: "column", typ: columnText(), required: true, doc: "that holds the code"},
-			{key: "good", typ: list(plainNumber(), 1), def: "0", doc: "codes of good values"},
-		}}), doc: "a column of codes beside that tells good values from doubtful ones"},
+		{key: "quality", typ: qualityShape(), doc: "a column of codes beside that tells good values from doubtful ones"},
 		{key: "meter at", typ: text("a place", "circuit main inlet"), def: "the circuit's inlet", doc: "of a flow of volume: the temperature at the meter, which makes kilograms of litres"},
 		{key: "least", typ: either(quantity(unit.VolumeFlow, "0 l/min", "1e5 l/min"), quantity(unit.MassFlow, "0 kg/s", "1000 kg/s")), def: "2 % of the usual flow", doc: "of a flow meter: what it cannot read; below, it counts as zero"},
 		{key: "hold", typ: flag(), def: "no", doc: "a value lasts until the next row, as switched power does"},

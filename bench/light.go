@@ -38,19 +38,27 @@ func (r *reader) light(v *value, rec *receiver.Receiver) *duty.Light {
 		r.dishLight(v, l, rec)
 		return l
 	}
-	if at := v.get("beam"); at != nil {
-		r.wrong(at, "a beam needs the dish that it falls on", "dish and beam together", `add "dish: light.yaml", or give power in its place`)
+	power, peak, beam, area := v.get("power"), v.get("peak"), v.get("beam"), v.get("area")
+	if beam == nil && area != nil {
+		r.wrong(area, "an area catches a beam, and none is given", "area with beam", `add "beam: 850 W/m2", or take it out`)
 	}
-	power, peak := v.get("power"), v.get("peak")
 	switch {
+	case beam != nil && (power != nil || peak != nil):
+		r.wrong(firstOf(power, peak), "the beam says it already", "power, peak, or beam with a dish or an area", "take one out")
+	case beam != nil && area == nil:
+		if !v.partial {
+			r.wrong(beam, "a beam needs the dish that it falls on", "dish and beam together, or area and beam", `add "dish: light.yaml" or "area: 4 m2", or give power in its place`)
+		}
+	case beam != nil:
+		l.Power = r.byArea(beam, area)
 	case power != nil && peak != nil:
 		r.wrong(peak, "both power and peak are given", "one of the two", "take one out")
 	case power != nil:
 		l.Power = r.signal(power)
 	case peak != nil:
 		l.Power, l.Peak = r.signal(peak), true
-	case !v.partial && !v.has("beam"):
-		r.wrong(v, "neither power nor peak is given", "one of the two", `add "power: 2 kW"`)
+	case !v.partial:
+		r.wrong(v, "neither power, peak nor beam is given", "one of the three", `add "power: 2 kW"`)
 	}
 	var open [2][2]float64
 	known := false
@@ -64,7 +72,7 @@ func (r *reader) light(v *value, rec *receiver.Receiver) *duty.Light {
 		open = [2][2]float64{{0, rec.Block.Max[1]}, {0, rec.Block.Max[2]}}
 	}
 	if rec != nil && rec.Window != nil {
-		r.checkFlux(l, firstOf(power, peak), (open[0][1]-open[0][0])*(open[1][1]-open[1][0]))
+		r.checkFlux(l, firstOf(power, peak, beam), (open[0][1]-open[0][0])*(open[1][1]-open[1][0]))
 	}
 	m := v.get("map")
 	switch {

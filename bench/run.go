@@ -50,6 +50,9 @@ func (r *reader) loadRun(name string) *Run {
 		p.rec = r.buildReceiver(rec)
 	}
 	p.readings()
+	if u := v.get("until"); u != nil {
+		r.until, r.steady = u.number(0), u.is("steady")
+	}
 	var dutyValue *value
 	if d := v.get("duty"); d != nil {
 		dutyValue = r.part(d, dutyForm, "duty.")

@@ -21,6 +21,12 @@ func (r *reader) signal(v *value) duty.Signal {
 		return r.repeats(v, r.knots(v.get("steps"), true))
 	case v.has("file"):
 		return r.repeats(v, r.signalFile(v))
+	case v.has("station"):
+		return r.stationSignal(v, false)
+	case v.has("clear sky"):
+		return r.clearSky(v)
+	case v.has("follows"):
+		return r.follows(v)
 	}
 	return duty.Signal{}
 }
@@ -74,10 +80,7 @@ func (r *reader) signalFile(v *value) duty.Signal {
 	if !okT || !okV {
 		return s
 	}
-	f := 1.0
-	for _, l := range r.changes {
-		f *= r.factorOn(l, v.root+v.path)
-	}
+	f := r.factors(v)
 	for i, x := range times {
 		if n := len(s.T); n > 0 && x < s.T[n-1] || n > 1 && x == s.T[n-1] && x == s.T[n-2] {
 			r.report(Problem{

@@ -47,7 +47,10 @@ type reader struct {
 	loaded     map[string]bool // material files taken in
 	library    *library        // materials of the bench, local ones on top
 	benchRead  bool
-	excerpt    bool // as in Options
+	excerpt    bool    // as in Options
+	until      float64 // s, length of the run that is read; 0: not known, or steady
+	steady     bool
+	cal        calendar // of the duty that is read
 }
 
 // file is one YAML file whose kind is known.

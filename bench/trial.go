@@ -209,7 +209,7 @@ func (p *trialPlan) duty() *duty.Duty {
 func (p *trialPlan) whole() {
 	v, s := p.v, &p.setup
 	if z := v.get("zone"); z != nil {
-		s.Zone = p.zone(z)
+		s.Zone = p.r.zone(z)
 	}
 	s.From, s.To, s.Gap = v.get("from").number(0), v.get("to").number(0), v.get("gap").number(0)
 	if s.To > 0 && s.To <= s.From {

@@ -25,12 +25,9 @@ func ref(v *value) trial.Ref {
 	return trial.Ref{Heading: strings.TrimSpace(v.text)}
 }
 
-// logger reads one logger.
-func (p *trialPlan) logger(i int, v *value) {
+// source reads how a file of rows is laid out, and its clock.
+func (r *reader) source(v *value) trial.Source {
 	s := trial.Source{Layout: trial.Layout{Skip: -1, Headings: -1}}
-	if f := v.get("file").items(); len(f) > 0 {
-		s.Name = path.Join(path.Dir(p.v.file), f[0].text)
-	}
 	s.Layout.Separator = map[string]trial.Separator{
 		"comma": trial.Comma, "semicolon": trial.Semicolon, "tab": trial.Tab, "pipe": trial.Pipe, "blanks": trial.Blanks, "fixed": trial.Fixed,
 	}[v.get("separator").word("")]
@@ -39,7 +36,7 @@ func (p *trialPlan) logger(i int, v *value) {
 	}
 	if w := v.get("widths"); w != nil && s.Layout.Separator != trial.Fixed {
 		if sep := v.get("separator"); sep != nil {
-			p.r.wrong(w, "widths belong to fixed columns", "widths with separator: fixed", "take it out, or write separator: fixed")
+			r.wrong(w, "widths belong to fixed columns", "widths with separator: fixed", "take it out, or write separator: fixed")
 		}
 		s.Layout.Separator = trial.Fixed
 	}
@@ -49,7 +46,7 @@ func (p *trialPlan) logger(i int, v *value) {
 	case "comma":
 		s.Layout.Decimal = ','
 		if s.Layout.Separator == trial.Comma {
-			p.r.doubt(v.get("decimal"), "commas part both cells and decimals: only cells in quotes can be told apart", "is the separator a semicolon?")
+			r.doubt(v.get("decimal"), "commas part both cells and decimals: only cells in quotes can be told apart", "is the separator a semicolon?")
 		}
 	}
 	if x := v.get("skip"); x != nil {
@@ -64,10 +61,19 @@ func (p *trialPlan) logger(i int, v *value) {
 	for _, m := range v.get("missing").items() {
 		s.Missing = append(s.Missing, strings.TrimSpace(m.text))
 	}
-	s.Accuracy, s.Share = v.get("accuracy").number(0)/half95, v.get("share").number(0)/half95
 	if c := v.get("clock"); c != nil {
-		s.Clock = p.clock(c)
+		s.Clock = r.clock(c)
 	}
+	return s
+}
+
+// logger reads one logger.
+func (p *trialPlan) logger(i int, v *value) {
+	s := p.r.source(v)
+	if f := v.get("file").items(); len(f) > 0 {
+		s.Name = path.Join(path.Dir(p.v.file), f[0].text)
+	}
+	s.Accuracy, s.Share = v.get("accuracy").number(0)/half95, v.get("share").number(0)/half95
 	var values []*value
 	for _, c := range v.get("channels").items() {
 		s.Channels = append(s.Channels, p.channel(c, i))
@@ -216,15 +222,7 @@ func (p *trialPlan) channel(v *value, _ int) trial.Channel {
 		c.Role = trial.Other
 	}
 	p.signal(v.get("signal"), &c)
-	if q := v.get("quality"); q != nil {
-		c.Quality = ref(q.get("column"))
-		if g := q.get("good").items(); len(g) > 0 {
-			c.Good = nil
-			for _, x := range g {
-				c.Good = append(c.Good, x.num)
-			}
-		}
-	}
+	quality(v.get("quality"), &c)
 	c.At = v.get("meter at").word("")
 	c.Hold = v.get("hold").yes(false)
 	c.Sensor, c.Lag = v.get("sensor").word(""), v.get("lag").number(0)
@@ -253,6 +251,20 @@ func (p *trialPlan) channel(v *value, _ int) trial.Channel {
 	}
 	p.parts(v, &c)
 	return c
+}
+
+// quality reads the column of codes beside a channel's values.
+func quality(v *value, c *trial.Channel) {
+	if v == nil {
+		return
+	}
+	c.Quality = ref(v.get("column"))
+	if g := v.get("good").items(); len(g) > 0 {
+		c.Good = nil
+		for _, x := range g {
+			c.Good = append(c.Good, x.num)
+		}
+	}
 }
 
 // unitOf settles quantity and unit.

@@ -59,32 +59,38 @@ func (p *trialPlan) columns() {
 
 // decodeOne streams one file to the decoder and takes its hash on the way.
 func (p *trialPlan) decodeOne(name string, from *value, src *trial.Source, index int) *trial.Log {
+	l, found := p.r.decodeLog(name, from, src, index, p.setup.Repairs)
+	p.reportIn(found, name)
+	return l
+}
+
+// decodeLog streams a file of rows to the decoder and notes it among what was read. What hinders that is told at from.
+func (r *reader) decodeLog(name string, from *value, src *trial.Source, index int, repairs trial.Repairs) (*trial.Log, []trial.Finding) {
 	if !fs.ValidPath(name) {
-		p.r.wrong(from, "the path leaves the bench", "a file of the bench", p.r.stayInside(name))
-		return nil
+		r.wrong(from, "the path leaves the bench", "a file of the bench", r.stayInside(name))
+		return nil, nil
 	}
-	f, err := p.r.fsys.Open(name)
+	f, err := r.fsys.Open(name)
 	if err != nil {
 		what, fix := plainError(err), "make the file readable"
 		if errors.Is(err, fs.ErrNotExist) {
 			what, fix = "there is no such file", "check the name; it is relative to the file that names it"
-			if near := p.r.nearestFile(name); near != "" {
+			if near := r.nearestFile(name); near != "" {
 				fix = "did you mean \"" + near + "\"?"
 			}
 		}
-		p.r.wrong(from, what, "a logger's file", fix)
-		return nil
+		r.wrong(from, what, "a logger's file", fix)
+		return nil, nil
 	}
 	defer f.Close()
 	if st, err := f.Stat(); err == nil && st.IsDir() {
-		p.r.wrong(from, "this is a folder", "a logger's file", "name a file")
-		return nil
+		r.wrong(from, "this is a folder", "a logger's file", "name a file")
+		return nil, nil
 	}
 	sum := sha256.New()
-	l, found := trial.Decode(io.TeeReader(io.LimitReader(f, mostLogger), sum), src, index, p.setup.Repairs)
-	p.reportIn(found, name)
-	p.r.inputs = append(p.r.inputs, Input{Name: name, SHA256: hex.EncodeToString(sum.Sum(nil))})
-	return l
+	l, found := trial.Decode(io.TeeReader(io.LimitReader(f, mostLogger), sum), src, index, repairs)
+	r.inputs = append(r.inputs, Input{Name: name, SHA256: hex.EncodeToString(sum.Sum(nil))})
+	return l, found
 }
 
 // report tells findings of no certain file.

@@ -59,6 +59,38 @@ func dayOf(t float64, site *Site, sun func(float64) (sidereal, ascension, declin
 	return d
 }
 
+// Span is a stretch of time between two instants in s.
+type Span struct{ From, To float64 }
+
+// Daylight returns the stretches between two instants in which the sun's centre is seen above a level horizon, with
+// refraction, in order.
+func (tr *Track) Daylight(from, to float64) []Span {
+	var out []Span
+	up := func(t float64) float64 { return tr.At(t).Elevation }
+	open := up(from) > 0
+	begin := from
+	// The sun turns at its transits, so that between two of them it crosses the horizon once at the most.
+	a := from
+	for t := tr.Day(from).Transit - 43200; a < to; t += 43200 {
+		b := min(max(t, a), to)
+		if b == a {
+			continue
+		}
+		if above := up(b) > 0; above != open {
+			x := crossing(up, a, b)
+			if open {
+				out = append(out, Span{begin, x})
+			}
+			open, begin = above, x
+		}
+		a = b
+	}
+	if open && to > begin {
+		out = append(out, Span{begin, to})
+	}
+	return out
+}
+
 // crossing returns where f, of opposite signs at a and b, is zero, to 0.1 ms, by halving and false position in turn.
 func crossing(f func(float64) float64, a, b float64) float64 {
 	fa, fb := f(a), f(b)
