@@ -26,6 +26,7 @@ import (
 	"math"
 	"path"
 	"strings"
+	"time"
 
 	"emberbank/heat"
 	"emberbank/unit"
@@ -66,6 +67,7 @@ type Run struct {
 	Accuracy []string // history columns on which accuracy is reported
 	Sources  []string // of the properties in use, each "medium: source"
 	Warnings []string // doubtful but usable: values from memory, events after the end
+	Starts   time.Time // when the run begins, in the duty's zone; zero where it does not say
 	// Dimensions are the lengths that the receiver's file states, for its drawing.
 	Dimensions []Dimension
 }

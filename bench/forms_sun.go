@@ -65,17 +65,11 @@ func stationColumnForm() *form {
 // beamShape is a direct normal irradiance over time.
 func beamShape() *shape {
 	beam := like(quantity(unit.HeatFlux, "0 W/m2", "2000 W/m2"), "850 W/m2")
-	return either(append(signalOptions(beam), mapping(&form{name: "a clear sky", fields: []field{
-		{key: "clear sky", typ: later("a clear sky's beam", clearSkyForm), required: true, doc: "the beam of each day under a clear sky, by the duty's starts and site"},
-	}}))...).called("A beam over time", "Direct normal irradiance: a value over time in any of its forms, measured by a station too, or that of a clear sky. "+
+	return either(append(signalOptions(beam), mapping(&form{name: "a clear sky's beam", fields: []field{
+		{key: "clear sky", typ: word("ineichen-perez", "esra", "meinel"), required: true, doc: "the beam of each day under a clear sky, by the duty's starts and site, and by this published model"},
+		{key: "turbidity", typ: like(quantity(unit.Dimensionless, "1", "10"), "3"), def: "3", doc: "Linke's factor at air mass 2: 2 very clear, 3 clear, 5 hazy; for ineichen-perez and esra, which were fitted from 2 to 6. meinel knows no haze"},
+	}}))...).called("A beam over time", "Direct normal irradiance: a value over time in any of its forms, measured by a station too, or that of a clear sky (docs/physics/sun.md has the models' sources and limits). "+
 		"Where starts and site are given, a beam while the sun is down is a mistake; up to 10 W/m2 of it are taken for the instrument's offset, and for zero.")
-}
-
-func clearSkyForm() *form {
-	return &form{name: "a clear sky's beam", doc: "By a published model; its sources and limits stand in docs/physics/sun.md.", fields: []field{
-		{key: "model", typ: word("ineichen-perez", "esra", "meinel"), def: "ineichen-perez", doc: "which model; meinel knows no haze"},
-		{key: "turbidity", typ: like(quantity(unit.Dimensionless, "1", "10"), "3"), def: "3", doc: "Linke's factor at air mass 2: 2 very clear, 3 clear, 5 hazy; for the first two models, which were fitted from 2 to 6"},
-	}}
 }
 
 // tiltShape is the window's attitude over time.

@@ -323,7 +323,7 @@ func (p *runPlan) checkUses() {
 
 // finish gathers what the caller needs beside the problem.
 func (p *runPlan) finish(f *file) *Run {
-	run := &Run{Problem: p.out, Uncertain: p.r.uncertain, Spreads: p.rec.spread, Inputs: p.r.inputs, Accuracy: p.r.accuracy, Dimensions: p.rec.dimensions()}
+	run := &Run{Problem: p.out, Uncertain: p.r.uncertain, Spreads: p.rec.spread, Inputs: p.r.inputs, Accuracy: p.r.accuracy, Dimensions: p.rec.dimensions(), Starts: p.r.cal.starts}
 	run.Title = p.v.get("name").word("")
 	if run.Title == "" {
 		run.Title = p.out.Receiver.Name

@@ -15,10 +15,9 @@ func (r *reader) clearSky(v *value) duty.Signal {
 	if !r.needsSun(v) {
 		return duty.Signal{}
 	}
-	c := v.get("clear sky")
 	f := r.factors(v) // on the beam; it has reached the turbidity below too
-	sky := sun.ClearSky{Model: skyModels[c.get("model").word("ineichen-perez")], Turbidity: 3}
-	if x := c.get("turbidity"); x != nil {
+	sky := sun.ClearSky{Model: skyModels[v.get("clear sky").word("")], Turbidity: 3}
+	if x := v.get("turbidity"); x != nil {
 		sky.Turbidity = x.num / f
 		if sky.Model == sun.Meinel {
 			r.doubt(x, "the model meinel knows no haze: the turbidity does not count", "take it out, or take another model")
@@ -59,6 +58,10 @@ func (r *reader) byDay(f func(*sun.Position) float64, night, scale float64) duty
 	k := knotted{f: at, scale: scale}
 	for _, s := range c.track.Daylight(zero, zero+c.length) {
 		from, to := s.From-zero, s.To-zero
+		k.mean = 0
+		for i := range 8 {
+			k.mean += math.Abs(at(from+(to-from)*(float64(i)+0.5)/8)) / 8
+		}
 		// At the horizon the sun is neither up nor down: ask just above it.
 		first, last := at(from+1e-3), at(to-1e-3)
 		if from > 0 {
@@ -97,6 +100,7 @@ func (r *reader) byDay(f func(*sun.Position) float64, night, scale float64) duty
 type knotted struct {
 	f     func(float64) float64
 	scale float64
+	mean  float64 // over the day that is laid
 	out   duty.Signal
 }
 
@@ -113,8 +117,8 @@ func (k *knotted) join(t, from, to float64) float64 {
 	return to
 }
 
-// between lays the curve from a knot that stands at a to one at b: halved until the integral of the lines keeps to that of
-// the curve within 0.02 %, and no line is further from it than 0.4 % of the scale, or they are a minute long.
+// between lays the curve from a knot that stands at a to one at b: halved until no line departs from the curve in the mean
+// by more than 0.06 % of the day's mean, nor anywhere by more than 0.4 % of the scale, or they are a minute long.
 func (k *knotted) between(a, fa, b, fb float64) {
 	h := b - a
 	m := (a + b) / 2
@@ -122,7 +126,7 @@ func (k *knotted) between(a, fa, b, fb float64) {
 	curve := (7*fa + 32*f1 + 12*f2 + 32*f3 + 7*fb) / 90 // Boole's rule
 	line := (fa + fb) / 2
 	far := max(math.Abs(f2-line), math.Abs(f1-(3*fa+fb)/4), math.Abs(f3-(fa+3*fb)/4))
-	if h > 60 && (math.Abs(curve-line) > 2e-4*max(math.Abs(curve), 0.1*k.scale) || far > 0.004*k.scale) {
+	if h > 60 && (math.Abs(curve-line) > 6e-4*k.mean || far > 0.004*k.scale) {
 		k.between(a, fa, m, f2)
 		k.between(m, f2, b, fb)
 		return

@@ -59,7 +59,7 @@ func (r *reader) stationOf(v *value) *station {
 		s.read = true
 		s.record = r.readStation(s)
 	}
-	if s.record == nil {
+	if s.record == nil || s.columns[v] == nil {
 		return nil
 	}
 	return s
@@ -71,21 +71,22 @@ func (r *reader) readStation(s *station) *trial.Record {
 		return nil
 	}
 	src := r.source(s.v)
-	asked := askers(r.cal.of, s.name)
-	ok := true
-	for _, v := range asked {
-		c, fine := r.stationChannel(v)
-		ok = ok && fine
-		src.Channels = append(src.Channels, c)
+	var asked []*value
+	for _, v := range askers(r.cal.of, s.name) {
+		if c, ok := r.stationChannel(v); ok {
+			asked, src.Channels = append(asked, v), append(src.Channels, c)
+		}
 	}
-	if !ok {
+	if len(asked) == 0 {
 		return nil
 	}
+	// What looks odd in weather is weather: a calm that lasts, a gust, a night of one temperature.
+	repairs := trial.Repairs{Backward: trial.Off, Spikes: trial.Off, Stuck: trial.Off, Range: trial.Off, Dribble: trial.Off}
 	var whole *trial.Log
 	for _, fv := range s.v.get("file").items() {
 		one := src
 		one.Name = path.Join(path.Dir(s.v.file), strings.ReplaceAll(fv.text, "\\", "/"))
-		l, found := r.decodeLog(one.Name, fv, &one, 0, trial.Repairs{})
+		l, found := r.decodeLog(one.Name, fv, &one, 0, repairs)
 		if r.stationFindings(s, asked, found, one.Name) || l == nil {
 			return nil
 		}
@@ -99,7 +100,7 @@ func (r *reader) readStation(s *station) *trial.Record {
 	if whole == nil || !r.datedAndZoned(s, whole) {
 		return nil
 	}
-	setup := trial.Setup{Name: s.v.path, Repairs: trial.Repairs{Backward: trial.Off, Spikes: trial.Off, Stuck: trial.Off, Range: trial.Off}}
+	setup := trial.Setup{Name: s.v.path, Repairs: repairs}
 	rec, found := trial.Join(&setup, []*trial.Log{whole})
 	if r.stationFindings(s, asked, found, whole.Source.Name) || rec == nil {
 		return nil

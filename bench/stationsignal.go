@@ -129,7 +129,11 @@ func (r *reader) meets(v *value, s *station, t []float64, before, after float64)
 	first, last := t[0]-before, t[len(t)-1]+after
 	span := fmt.Sprintf("the station's rows go from %s to %s", c.moment(first), c.moment(last))
 	if last < 0 || until > 0 && first > until {
-		r.problemAt(v, v.path+": "+span+", the run from "+c.moment(0)+" to "+c.moment(until)+": they do not meet", "rows in the time of the run", `look at "starts" and at the station's zone`)
+		run := ", the run begins at " + c.moment(0)
+		if until > 0 {
+			run = ", the run from " + c.moment(0) + " to " + c.moment(until)
+		}
+		r.problemAt(v, v.path+": "+span+run+": they do not meet", "rows in the time of the run", `look at "starts" and at the station's zone`)
 		return false
 	}
 	if step := s.record.Interval; first > step {
