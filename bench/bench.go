@@ -63,10 +63,10 @@ type Run struct {
 	// Spreads are the uncertainties of the media's properties as factors on a whole curve (Value is 1). They may
 	// be overridden like Uncertain.
 	Spreads  []Uncertain
-	Inputs   []Input  // every file that was read, in that order
-	Accuracy []string // history columns on which accuracy is reported
-	Sources  []string // of the properties in use, each "medium: source"
-	Warnings []string // doubtful but usable: values from memory, events after the end
+	Inputs   []Input   // every file that was read, in that order
+	Accuracy []string  // history columns on which accuracy is reported
+	Sources  []string  // of the properties in use, each "medium: source"
+	Warnings []string  // doubtful but usable: values from memory, events after the end
 	Starts   time.Time // when the run begins, in the duty's zone; zero where it does not say
 	// Dimensions are the lengths that the receiver's file states, for its drawing.
 	Dimensions []Dimension
