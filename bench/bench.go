@@ -47,9 +47,12 @@ type Options struct {
 	Instead map[string]string
 	// First keeps the first n of the passes ("receiver.passes"), as they are numbered.
 	First map[string]int
+	// Half is how well what is changed here is known: half-widths at 95 %, in SI, by the paths of Override, and by
+	// FactorPath of those of Factor. They take the place of what the files state there; a number without one keeps its own.
+	Half map[string]float64
 	// Under is what is changed first, such as by the parameters of a match: an override here takes the place of what Under
-	// makes of the files' number, its factor included, and a factor here multiplies that. Of Under only Override and Factor
-	// count.
+	// makes of the files' number, its factor included, and a factor here multiplies that. Of Under only Override, Factor,
+	// Half and its own Under count.
 	Under *Options
 	// Excerpt says that the folder holds no more of the bench than a run needs: files that bench.yaml lists may be missing.
 	Excerpt bool
@@ -59,7 +62,7 @@ type Options struct {
 type Run struct {
 	Title     string // the receiver's name and the duty's, or the file's
 	Problem   heat.Problem
-	Uncertain []Uncertain // inputs written with ±, in the order of reading
+	Uncertain []Uncertain // inputs written with ±, in the order of reading; then factors of Options whose Half is said
 	// Spreads are the uncertainties of the media's properties as factors on a whole curve (Value is 1). They may
 	// be overridden like Uncertain.
 	Spreads  []Uncertain
@@ -77,7 +80,7 @@ type Uncertain struct {
 	Path      string         // such as "receiver.passes[2].contact": the key in Options.Override
 	Dimension unit.Dimension // of Value and Half
 	Unit      string         // as typed
-	Value     float64        // SI
+	Value     float64        // SI; the one that counts: what Options put there, or the file's
 	Half      float64        // SI, half-width at 95 %
 
 	shape *shape // what is allowed there; nil: not known
@@ -88,7 +91,7 @@ func (u *Uncertain) Limits() (low, high float64) {
 	switch {
 	case u.shape != nil:
 		return u.shape.limits(u.Value)
-	case strings.HasPrefix(u.Path, "medium["): // a factor
+	case strings.HasPrefix(u.Path, "medium["), strings.HasPrefix(u.Path, factorBegins):
 		return 1e-3, math.Inf(1)
 	}
 	return math.Inf(-1), math.Inf(1)
@@ -160,7 +163,7 @@ func Check(fsys fs.FS, name string) Problems {
 	case "plan":
 		r.loadPlan(name)
 	case "study":
-		r.loadStudy(name)
+		r.loadStudy(name, nil)
 	case "trial":
 		r.loadTrial(name)
 	case "light":

@@ -22,7 +22,7 @@ func (v *value) keyOf() string { return v.root + v.path }
 
 // instead puts another text where Options want one, and keeps what stands there where that is asked for.
 func (r *reader) instead(v *value, s *shape) {
-	if len(r.texts) == 0 && r.scalars == nil && len(r.changes[len(r.changes)-1].override) == 0 || v.node.Kind != yaml.ScalarNode || s.kind == isList || s.kind == isTuple {
+	if len(r.texts) == 0 && r.scalars == nil && !r.overrides() || v.node.Kind != yaml.ScalarNode || s.kind == isList || s.kind == isTuple {
 		return
 	}
 	key := v.keyOf()
@@ -42,9 +42,19 @@ func (r *reader) instead(v *value, s *shape) {
 	v.node = &n
 }
 
+// overrides tells whether any number is put in place of another.
+func (r *reader) overrides() bool {
+	return slices.ContainsFunc(r.changes, func(l change) bool { return len(l.override) > 0 })
+}
+
 // number returns the number that Options put where a word stands that a number may stand for.
 func (r *reader) number(key, word string, s *shape) (text string, found bool) {
-	x, found := r.changes[len(r.changes)-1].override[key]
+	var x float64
+	for _, l := range r.changes {
+		if o, is := l.override[key]; is {
+			x, found = o, true
+		}
+	}
 	q := s.numberOption()
 	if !found || q == nil {
 		return "", false

@@ -304,6 +304,12 @@ func (r *reader) spread(m *material.Medium, file string) []Uncertain {
 			})
 		case found:
 			apply(f)
+			u.Value = f
+			for _, l := range r.changes {
+				if h, said := l.half[u.Path]; said {
+					u.Half = h
+				}
+			}
 		}
 		out = append(out, u)
 	}

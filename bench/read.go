@@ -254,12 +254,20 @@ func (r *reader) quantity(v *value, s *shape) *value {
 	}
 	v.num, v.half = q.Value, q.Half
 	key := v.root + v.path
+	half := q.Half
 	for _, l := range r.changes {
 		if o, found := l.override[key]; found {
 			v.num = o
 			r.used[key] = true
+			if h, said := l.half[key]; said {
+				half = h
+			}
 		}
-		v.num *= r.factorOn(l, key)
+		f := r.factorOn(l, key)
+		v.num *= f
+		if half *= math.Abs(f); l.settles(key) {
+			half = 0 // it is the factor's
+		}
 	}
 	if v.num != q.Value {
 		v.instead = unit.Format(v.num, s.dim, q.Unit)
@@ -269,22 +277,55 @@ func (r *reader) quantity(v *value, s *shape) *value {
 		}
 	}
 	r.keepNumber(key, s, v)
-	if q.Half > 0 {
-		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: q.Value, Half: q.Half, shape: s})
+	if half > 0 {
+		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: v.num, Half: half, shape: s})
 	}
 	return v
 }
 
-// change is changes of numbers that are made together, one upon another.
-type change struct{ override, factor map[string]float64 }
+// change is changes of numbers that are made together, one upon another, and how well they are known.
+type change struct{ override, factor, half map[string]float64 }
 
 // changesOf are the changes that Options make, the first first.
 func changesOf(opt Options) []change {
 	var out []change
-	if u := opt.Under; u != nil {
-		out = append(out, change{u.Override, u.Factor})
+	if opt.Under != nil {
+		out = changesOf(*opt.Under)
 	}
-	return append(out, change{opt.Override, opt.Factor})
+	return append(out, change{opt.Override, opt.Factor, opt.Half})
+}
+
+// FactorPath is the path of a factor of Options itself: an override there takes its place.
+func FactorPath(path string) string { return factorBegins + path }
+
+const factorBegins = "factor on "
+
+// covers tells whether what stands at a path or below it has the key.
+func covers(path, key string) bool {
+	rest, ok := strings.CutPrefix(key, path)
+	return ok && (rest == "" || rest[0] == '.' || rest[0] == '[')
+}
+
+// settles tells whether a factor on a number is known so well, or so badly, that its own ± does not count beside it.
+func (l change) settles(key string) bool {
+	for path := range l.factor {
+		if _, said := l.half[FactorPath(path)]; said && covers(path, key) {
+			return true
+		}
+	}
+	return false
+}
+
+// factorsKnown are the factors whose half-widths are said, as inputs.
+func (r *reader) factorsKnown() (out []Uncertain) {
+	for _, l := range r.changes {
+		for _, path := range slices.Sorted(maps.Keys(l.factor)) {
+			if half := l.half[FactorPath(path)]; half > 0 {
+				out = append(out, Uncertain{Path: FactorPath(path), Dimension: unit.Dimensionless, Value: l.factor[path], Half: half})
+			}
+		}
+	}
+	return out
 }
 
 // overridden returns what the last of them puts in place of the number at a path.
@@ -305,10 +346,14 @@ func (r *reader) factorOn(l change, key string) float64 {
 		return f
 	}
 	for _, path := range slices.Sorted(maps.Keys(l.factor)) { // a product of three hangs on its order
-		x := l.factor[path]
-		if rest, ok := strings.CutPrefix(key, path); ok && (rest == "" || rest[0] == '.' || rest[0] == '[') {
-			r.factored[path] = true
+		if !covers(path, key) {
+			continue
+		}
+		r.factored[path] = true
+		if x, found := r.overridden(FactorPath(path)); found {
 			f *= x
+		} else {
+			f *= l.factor[path]
 		}
 	}
 	return f

@@ -1,6 +1,10 @@
 package bench
 
-import "fmt"
+import (
+	"fmt"
+	"maps"
+	"slices"
+)
 
 // Setting is one change of a run's inputs. All settings of a variant, with the run's files, are what it is built from,
 // on this machine or another.
@@ -10,12 +14,20 @@ type Setting struct {
 	First  bool    // Value is how many of what the path lists are kept: the first as they are numbered
 	Value  float64 // SI
 	Text   string  // stands at the path in place of Value; "": Value does
+	Under  bool    // it is made before those that are not, such as by a match: see Options.Under
 }
 
 // OptionsOf gathers settings as LoadRun takes them.
 func OptionsOf(settings []Setting) Options {
 	opt := Options{Override: map[string]float64{}, Factor: map[string]float64{}, Instead: map[string]string{}, First: map[string]int{}}
 	for _, s := range settings {
+		opt := &opt
+		if s.Under {
+			if opt.Under == nil {
+				opt.Under = &Options{Override: map[string]float64{}, Factor: map[string]float64{}}
+			}
+			opt = opt.Under
+		}
 		switch {
 		case s.Text != "":
 			opt.Instead[s.Path] = s.Text
@@ -30,8 +42,10 @@ func OptionsOf(settings []Setting) Options {
 	return opt
 }
 
-// Settings are the changes of a variant, in the order of the axes. x holds a value for each axis, in SI.
-func (s *Study) Settings(x []float64) (out []Setting) {
+// Settings are the changes of a variant: those that lie under all of them, then in the order of the axes. x holds a value for
+// each axis, in SI.
+func (s *Study) Settings(x []float64) []Setting {
+	out := s.Base()
 	for i := range s.Axes {
 		a := &s.Axes[i]
 		for _, p := range a.Paths {
@@ -46,6 +60,20 @@ func (s *Study) Settings(x []float64) (out []Setting) {
 			}
 			out = append(out, one)
 		}
+	}
+	return out
+}
+
+// Base are the changes that lie under those of every variant.
+func (s *Study) Base() (out []Setting) {
+	if s.Under == nil {
+		return nil
+	}
+	for _, path := range slices.Sorted(maps.Keys(s.Under.Override)) {
+		out = append(out, Setting{Path: path, Value: s.Under.Override[path], Under: true})
+	}
+	for _, path := range slices.Sorted(maps.Keys(s.Under.Factor)) {
+		out = append(out, Setting{Path: path, Factor: true, Value: s.Under.Factor[path], Under: true})
 	}
 	return out
 }

@@ -38,6 +38,7 @@ type Study struct {
 	Answers     []StudyAnswer
 	Inputs      []Input
 	Warnings    []string
+	Under       *Options // what is changed first in every variant, such as by a match; nil: nothing
 }
 
 // StudySample is what a sample is drawn with. With Sensitivity the design is a *sample.Exchange of Rows rows.
@@ -129,9 +130,13 @@ const mostVariants = 1_000_000
 func (s *Study) Changes(x []float64) Options { return OptionsOf(s.Settings(x)) }
 
 // LoadStudy reads a study file and the run that it varies. Problems hold mistakes only.
-func LoadStudy(fsys fs.FS, name string) (*Study, Problems) {
+func LoadStudy(fsys fs.FS, name string) (*Study, Problems) { return LoadStudyOver(fsys, name, nil) }
+
+// LoadStudyOver reads a study of a run that is changed first, such as by the parameters of a match: all variants stand on
+// that, and what is carried is as well known as it says. Of it Override, Factor and Half count; nil changes nothing.
+func LoadStudyOver(fsys fs.FS, name string, under *Options) (*Study, Problems) {
 	r := newReader(fsys, Options{})
-	s := r.loadStudy(name)
+	s := r.loadStudy(name, under)
 	if r.problems.Failed() {
 		return nil, r.sorted()
 	}
@@ -149,17 +154,17 @@ type choices struct {
 	bodies []*receiver.Receiver           // the run's, and with each word of each axis
 }
 
-func (r *reader) loadStudy(name string) *Study {
+func (r *reader) loadStudy(name string, under *Options) *Study {
 	f := r.openAs(name, "study")
 	if f == nil {
 		return nil
 	}
 	v := r.readFile(f, studyForm, "")
-	out := &Study{Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name)))}
+	out := &Study{Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Under: under}
 	c := &choices{r: r, out: out}
 	if rv := v.get("run"); rv != nil {
 		out.Run = path.Join(path.Dir(name), rv.text)
-		sub := newReader(r.fsys, Options{})
+		sub := newReader(r.fsys, Options{Under: under})
 		sub.numbers, sub.scalars = map[string]Uncertain{}, map[string]scalar{}
 		c.run = sub.loadRun(out.Run)
 		r.takeOver(sub)

@@ -69,7 +69,7 @@ func (a *StudyAxis) ends() []float64 {
 
 // tryOne builds the run with one value of one axis.
 func (c *choices) tryOne(i int, x float64) {
-	one := Study{Axes: c.out.Axes[i : i+1]}
+	one := Study{Axes: c.out.Axes[i : i+1], Under: c.out.Under}
 	a := &one.Axes[0]
 	run, ps := c.build(one.Changes([]float64{x}))
 	if !ps.Failed() {

@@ -54,7 +54,7 @@ func followModel(at place, what *bench.Following, note func(string)) (*follow.Mo
 			return nil, err
 		}
 	}
-	first, problems := bench.LoadRun(at.fs(), what.Run, m.changes(nil))
+	first, problems := bench.LoadRun(at.fs(), what.Run, m.changes())
 	if problems.Failed() {
 		return nil, &failure{code: ExitInput, problems: at.named(problems)}
 	}
@@ -67,7 +67,7 @@ func followModel(at place, what *bench.Following, note func(string)) (*follow.Mo
 	var moves []func(value float64) bench.Options
 	if m != nil {
 		moves = m.parameters(out)
-		plain, problems := bench.LoadRun(at.fs(), what.Run, bench.Options{Override: m.changes(nil).Override})
+		plain, problems := bench.LoadRun(at.fs(), what.Run, bench.Options{Override: m.changes().Override})
 		if problems.Failed() {
 			return nil, &failure{code: ExitInput, problems: at.named(problems)}
 		}
@@ -155,7 +155,7 @@ func (m *matched) parameters(out *follow.Model) []func(float64) bench.Options {
 		index = append(index, i)
 		out.Parameters = append(out.Parameters, follow.Parameter{Name: p.Name, Value: p.Value, SD: *p.SD})
 		moves = append(moves, func(v float64) bench.Options {
-			opt := m.changes(nil)
+			opt := m.changes()
 			factors := map[string]float64{}
 			for path, x := range opt.Factor {
 				factors[path] = x

@@ -201,11 +201,11 @@ and, from each run, variants/. Nothing is computed twice. The first variant
 tells how long all take; more than an hour is asked about.
 
   -o, --output DIR   put the study into DIR instead
-  --workers N        N variants at a time here (default: all cores; none with
-                     the next two); results are the same
+  --workers N        at a time (default: all cores; none with the next two)
   --open HOST:PORT   let workers of other machines join (emberbank work)
   --join ADDRESS     offer the variants at a queue that stands elsewhere
   --secret FILE, --certificate FILE, --trust FILE   for these: see docs/farm.md
+  --match DIR        on top of the parameters of the match in results folder DIR
   --yes              do not ask before a long study
   --sections 1,4,12  draw sections through these variants, once it was run
   --moment TIME      at TIME (default: when the run keeps fields, or its end)

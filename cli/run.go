@@ -89,7 +89,7 @@ func (r *runCommand) load(c *call) (place, *bench.Run, error) {
 	if r.matched, err = readMatched(r.Match); err != nil {
 		return at, nil, err
 	}
-	r.base = r.matched.changes(nil)
+	r.base = r.matched.changes()
 	loaded, problems := bench.LoadRun(at.fs(), at.name, r.base)
 	if problems.Failed() {
 		return at, nil, &failure{code: ExitInput, problems: at.named(problems)}

@@ -29,6 +29,7 @@ type studyCommand struct {
 	Open        string
 	Join        string
 	Secret      string
+	Match       string
 	Trust       string
 	Certificate string
 	Yes         bool
@@ -66,9 +67,9 @@ func (k *studyCommand) run(c *call) error {
 		return err
 	}
 	files := crew.Watch(at.fs())
-	loaded, problems := bench.LoadStudy(files, at.name)
-	if problems.Failed() {
-		return &failure{code: ExitInput, problems: at.named(problems)}
+	loaded, err := k.load(at, files)
+	if err != nil {
+		return err
 	}
 	dir := k.Output
 	if dir == "" {
@@ -150,6 +151,25 @@ func writePace(f *folder, j *farm.Job) error {
 		_ = w.Close() // the first error counts
 	}
 	return err
+}
+
+// load reads the study, on top of a match where one is named.
+func (k *studyCommand) load(at place, files fs.FS) (*bench.Study, error) {
+	m, err := readMatched(k.Match)
+	if err != nil {
+		return nil, err
+	}
+	var under *bench.Options
+	if m != nil {
+		all := m.changes()
+		under = &all
+	}
+	loaded, problems := bench.LoadStudyOver(files, at.name, under)
+	if problems.Failed() {
+		return nil, &failure{code: ExitInput, problems: at.named(problems)}
+	}
+	loaded.Warnings = append(m.notes(), loaded.Warnings...)
+	return loaded, nil
 }
 
 // studyMayStandIn refuses a folder that holds something other than a study.

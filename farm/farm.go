@@ -47,7 +47,8 @@ type Setting struct {
 	Factor bool    `json:"factor,omitempty"`
 	First  bool    `json:"first,omitempty"` // Value is how many are kept
 	Value  float64 `json:"value_si"`
-	Text   string  `json:"text,omitempty"` // in place of Value; "": the value counts
+	Text   string  `json:"text,omitempty"`  // in place of Value; "": the value counts
+	Under  bool    `json:"under,omitempty"` // made before those that are not, such as by a match
 }
 
 // Store keeps records by key.

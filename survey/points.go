@@ -17,10 +17,12 @@ type point struct {
 
 // settings are what a variant has in place of what the files say.
 func (w *working) settings(p point) (out []farm.Setting) {
+	set := w.Asked.Base()
 	if p.x != nil {
-		for _, c := range w.Asked.Settings(p.x) {
-			out = append(out, farm.Setting(c))
-		}
+		set = w.Asked.Settings(p.x)
+	}
+	for _, c := range set {
+		out = append(out, farm.Setting(c))
 	}
 	return append(out, p.more...)
 }
