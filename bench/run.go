@@ -323,11 +323,10 @@ func (p *runPlan) checkUses() {
 
 // finish gathers what the caller needs beside the problem.
 func (p *runPlan) finish(f *file) *Run {
-<<<<<<< HEAD
-	run := &Run{Problem: p.out, Uncertain: p.r.uncertain, Spreads: p.rec.spread, Inputs: p.r.inputs, Accuracy: p.r.accuracy, Dimensions: p.rec.dimensions(), Starts: p.r.cal.starts}
-=======
-	run := &Run{Problem: p.out, Uncertain: append(p.r.uncertain, p.r.factorsKnown()...), Spreads: p.rec.spread, Inputs: p.r.inputs, Accuracy: p.r.accuracy, Dimensions: p.rec.dimensions()}
->>>>>>> e5ceb33 (A study may stand on a match; what is carried moves about the value that counts, by the interval of who set it)
+	run := &Run{
+		Problem: p.out, Uncertain: append(p.r.uncertain, p.r.factorsKnown()...), Spreads: p.rec.spread, Inputs: p.r.inputs,
+		Accuracy: p.r.accuracy, Dimensions: p.rec.dimensions(), Starts: p.r.cal.starts,
+	}
 	run.Title = p.v.get("name").word("")
 	if run.Title == "" {
 		run.Title = p.out.Receiver.Name
