@@ -23,7 +23,7 @@ const (
 // dishLight reads light that comes from a dish: the power is the beam's times an area, the map that of the cast.
 func (r *reader) dishLight(v *value, l *duty.Light, rec *receiver.Receiver) {
 	file := v.get("dish")
-	for _, key := range []string{"power", "peak", "map", "area"} {
+	for _, key := range []string{"power", "peak", "map", "area", "reading", "cone"} {
 		if at := v.get(key); at != nil {
 			r.wrong(at, "the dish says this", "a dish and its beam, or power or peak with a map", "take it out, or the dish")
 		}
@@ -67,7 +67,10 @@ func (r *reader) dishLight(v *value, l *duty.Light, rec *receiver.Receiver) {
 		l.Power.V[i] *= res.Window.Value
 	}
 	middle := [2]float64{(o.Min[1]+o.Max[1])/2 - w.Centre[0], (o.Min[2]+o.Max[2])/2 - w.Centre[1]}
-	l.Map = MapOf(&res.Map, middle)
+	l.Map, l.Angles = MapOf(&res.Map, middle), res.WindowAngles
+	if l.Absorbed {
+		l.Angles = nil
+	}
 }
 
 // MapOf is a cast's map as a duty takes it, where the dish's axis meets the window's plane at a place in the receiver's width and

@@ -49,26 +49,31 @@ func lightForm() *form {
 		{key: "width", typ: lengthAlong(), required: true, doc: "across"},
 		{key: "height", typ: lengthAlong(), required: true, doc: "up"},
 	}}), def: "the window's middle", doc: "of the spot"}
+	floor := field{key: "floor", typ: like(quantity(unit.Dimensionless, "0", "0.99"), "15 %"), def: "0 %", doc: "share of the power on the opening that is spread evenly under the spot, as a lamp with a reflector throws it past what the reflector gathers"}
 	return &form{name: "light", doc: "Concentrated light on the window's opening.", fields: []field{
-		{key: "power", typ: signalShape(quantity(unit.Power, "0 W", "100 MW")), doc: "total on the opening; or give peak"},
+		{key: "power", typ: signalShape(quantity(unit.Power, "0 W", "100 MW")), doc: "total on the opening; or give peak, or a map or a reading that carries it"},
+		{key: "reading", typ: later("a reading", readingForm), doc: "of a calorimeter or of gauges, instead of power"},
 		{key: "peak", typ: signalShape(quantity(unit.HeatFlux, "0 W/m2", "100 MW/m2")), doc: "largest flux on the opening, instead of power"},
 		{key: "dish", typ: text("a file name", "light.yaml"), doc: "a file of kind light: power and map on the window follow from rays cast by its dish; instead of power, peak and map"},
 		{key: "beam", typ: beamShape(), doc: "direct normal irradiance on the dish, or on an area"},
 		{key: "area", typ: like(above(unit.Area, "0 m2", "1e6 m2"), "4 m2"), doc: "in place of a dish: the area whose beam comes through the opening, that of the mirrors times what they reflect and what the opening catches of it"},
+		{key: "cone", typ: like(quantity(unit.Angle, "0 deg", "90 deg"), "40 deg"), def: "0 deg: it falls straight on", doc: "half-angle of the bundle of light that meets each point of the window, filled evenly; a pane and a face with values by angle take less of what falls aslant"},
+		{key: "spectrum", typ: either(word("sun"), like(quantity(unit.Temperature, "1000 K", "20000 K"), "3200 K")), def: "sun", doc: "of the light, for a pane whose values follow from what it is made of: the sun's direct beam by ASTM G173-03, or a black body's by its colour temperature: about 3200 K for halogen lamps, 6000 K for xenon arcs"},
 		{key: "counts", typ: word("incident", "absorbed"), def: "incident", doc: "incident: glass and absorptance still take their part; absorbed: this is what the block absorbs"},
 		{key: "map", typ: either(word("uniform"),
 			mapping(&form{name: "a Gaussian map", fields: []field{
 				{key: "gaussian", typ: either(
-					mapping(&form{name: "a round spot", fields: []field{{key: "sigma", typ: sigma, required: true, doc: "flux = peak · exp(-r²/(2 σ²))"}, centre}}),
+					mapping(&form{name: "a round spot", fields: []field{{key: "sigma", typ: sigma, required: true, doc: "flux = peak · exp(-r²/(2 σ²))"}, floor, centre}}),
 					mapping(&form{name: "an oval spot", fields: []field{
 						{key: "sigma width", typ: sigma, required: true, doc: "σ across"},
 						{key: "sigma height", typ: sigma, required: true, doc: "σ upwards"},
+						floor,
 						centre,
 					}}),
-				), required: true, doc: "a spot that falls off as exp(-r²/(2 σ²))"},
+				), required: true, doc: "a spot that falls off as exp(-r²/(2 σ²)), such as that of a short-arc or halogen lamp with its reflector"},
 			}}),
 			mapping(&form{name: "a map by table", fields: []field{
-				{key: "table", typ: text("a file name", "map.csv"), required: true, doc: "CSV: the first row holds widths (its first cell the unit, as \"height [mm]\"), the first column heights, the rest the flux relative to one another; in the receiver's coordinates"},
+				{key: "table", typ: text("a file name", "map.csv"), required: true, doc: "CSV: the first row holds widths (its first cell the unit, as \"height [mm]\"), the first column heights, the rest the flux relative to one another; in the receiver's coordinates. Where the first cell names the flux's unit too, as \"height [mm], flux [kW/m2]\", the flux is measured: it must carry the stated power, and gives it where none is stated"},
 			}}),
 		), def: "uniform", doc: "how the flux spreads over the opening"},
 		{key: "on", typ: flag(), def: "yes", doc: "at the start"},

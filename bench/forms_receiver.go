@@ -137,12 +137,13 @@ func windowForm() *form {
 			{key: "width", typ: lengthAlong(), required: true, doc: "across"},
 			{key: "height", typ: lengthAlong(), required: true, doc: "up"},
 		}}), def: "the face's middle", doc: "of the opening"},
-		{key: "absorptance", typ: share(), def: "0.95", doc: "of the block's face for the light"},
+		{key: "absorptance", typ: either(share(), byAngleShape()), def: "0.95", doc: "of the block's face for the light, at every angle alike or by its angle of incidence"},
 		{key: "emissivity", typ: share(), def: "0.9", doc: "of the block's face in the infrared"},
 		{key: "film", typ: filmShape(), def: "outside", doc: "of the open face, where there is no glass"},
 		{key: "ambient", typ: temperature(), def: "the duty's", doc: "temperature of the air"},
 		{key: "surroundings", typ: temperature(), def: "the duty's sky and ground; where ambient is given here, that", doc: "temperature radiated to"},
-		{key: "service limit", typ: temperature(), def: "none", doc: "of the face or its coating"},
+		{key: "service limit", typ: temperature(), def: "none", doc: "of the face or its coating: a run in which the face grows hotter gets a caution"},
+		{key: "flux limit", typ: like(above(unit.HeatFlux, "0 W/m2", "100 MW/m2"), "800 kW/m2"), def: "none", doc: "of the light on the face or its coating: a run in which it is brighter gets a caution"},
 		{key: "glass", typ: later("glass", glassForm), def: "none", doc: "a pane before the face"},
 		{key: "cover", typ: either(mapping(&form{name: "a cover by its conductance", fields: []field{
 			{key: "conductance", typ: filmValue(), required: true, doc: "from the face or pane to the ambient when shut"},
@@ -161,14 +162,24 @@ func layerOnly() *shape {
 
 func glassForm() *form {
 	return &form{name: "glass", doc: "A pane with a gap of air behind it.", fields: []field{
-		{key: "material", typ: text("a material's name", "borosilicate-glass"), def: "borosilicate-glass", doc: "for heat capacity and service limit"},
+		{key: "material", typ: text("a material's name", "borosilicate-glass"), def: "borosilicate-glass", doc: "for heat capacity, service limit, and what it does with light"},
 		{key: "thickness", typ: like(quantity(unit.Length, "0.1 mm", "100 mm"), "4 mm"), required: true, doc: "of the pane"},
 		{key: "gap", typ: like(quantity(unit.Length, "1 mm", "1 m"), "20 mm"), required: true, doc: "of air between pane and block"},
-		{key: "transmittance", typ: share(), required: true, doc: "for the light"},
-		{key: "absorptance", typ: share(), def: "0.02", doc: "of the pane for the light"},
+		{key: "transmittance", typ: share(), def: "by the angle of the light, from index and extinction", doc: "for the light, at every angle alike"},
+		{key: "absorptance", typ: share(), def: "0.02 where the transmittance is given, else as that", doc: "of the pane for the light, at every angle alike"},
+		{key: "index", typ: like(quantity(unit.Dimensionless, "1", "4"), "1.473"), def: "the material's", doc: "of refraction, where transmittance is left out"},
+		{key: "extinction", typ: like(quantity(unit.Extinction, "0 1/m", "1e5 1/m"), "4 1/m"), def: "the material's", doc: "of light in the glass, over its way: about 4 1/m for glass low in iron, 30 1/m for greenish glass"},
+		{key: "flux limit", typ: like(above(unit.HeatFlux, "0 W/m2", "100 MW/m2"), "800 kW/m2"), def: "none", doc: "of the light on the pane: a run in which it is brighter gets a caution"},
 		{key: "emissivity", typ: share(), def: "0.88", doc: "in the infrared, both sides"},
 		{key: "film", typ: filmShape(), def: "outside", doc: "on the outer side"},
 	}}
+}
+
+// byAngleShape is a property over the angle at which light falls.
+func byAngleShape() *shape {
+	return mapping(&form{name: "by angle", doc: "Points over the angle between the light and the normal, straight lines between; before the first and after the last the value stays.", fields: []field{
+		{key: "angles", typ: list(tuple(like(quantity(unit.Angle, "0 deg", "90 deg"), "60 deg"), share()), 1), required: true, doc: "pairs of angle of incidence and value: `[[0 deg, 0.95], [60 deg, 0.93], [80 deg, 0.7]]`"},
+	}})
 }
 
 func axisWord() *shape { return word("depth", "width", "height") }

@@ -218,11 +218,13 @@ func (p *plan) window() {
 		open.Min[a], open.Max[a] = max(open.Min[a], 0), min(open.Max[a], b.Max[a])
 	}
 	win := &receiver.Window{
-		Opening:     open,
-		Absorptance: w.get("absorptance").number(0.95), Emissivity: w.get("emissivity").number(0.9),
-		Film: outsideFilm(w.get("film"), receiver.FilmOutside), Ambient: w.get("ambient").pointer(),
+		Opening:    open,
+		Emissivity: w.get("emissivity").number(0.9),
+		Film:       outsideFilm(w.get("film"), receiver.FilmOutside), Ambient: w.get("ambient").pointer(),
 		Surrounds: w.get("surroundings").pointer(), ServiceLimit: w.get("service limit").number(0),
+		FluxLimit: w.get("flux limit").number(0),
 	}
+	win.Absorptance, win.Absorptances = p.byAngle(w.get("absorptance"), 0.95)
 	if win.Surrounds == nil && win.Ambient != nil {
 		win.Surrounds = win.Ambient
 	}
@@ -238,28 +240,6 @@ func (p *plan) window() {
 			Name: "window opening", Role: receiver.RoleBox, Box: open,
 			Medium: -1, Surface: len(p.out.Surfaces) - 1, Initial: math.NaN(),
 		})
-	}
-}
-
-func (p *plan) glass(win *receiver.Window, w, g *value) {
-	name := g.get("material")
-	if name == nil {
-		name = &value{node: g.node, file: g.file, path: g.path + ".material", typ: text("", ""), text: "borosilicate-glass"}
-	}
-	win.Glass = &receiver.Glass{
-		Thickness: g.get("thickness").must(), Gap: g.get("gap").must(), Medium: p.medium(name),
-		Transmittance: g.get("transmittance").must(), Absorptance: g.get("absorptance").number(0.02),
-		Emissivity: g.get("emissivity").number(0.88), OutsideFilm: outsideFilm(g.get("film"), receiver.FilmOutside),
-	}
-	if t, a := win.Glass.Transmittance, win.Glass.Absorptance; t+a > 1+1e-9 {
-		at := g.get("absorptance")
-		if at == nil {
-			at = g.get("transmittance")
-		}
-		p.r.wrong(at, "transmittance and absorptance are more than 1 together", "at most 1 together", "lower one of the two")
-	}
-	if f := w.get("film"); f != nil {
-		p.r.wrong(f, "the face behind a pane has no film of its own", "with glass: glass.film, on the pane's outer side", "move it to glass.film, or take it out")
 	}
 }
 

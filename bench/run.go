@@ -337,6 +337,7 @@ func (p *runPlan) finish(f *file) *Run {
 		}
 	}
 	run.Warnings, run.Sources = mediumWarnings(p.out.Receiver.Media)
+	run.Sources = append(run.Sources, p.r.readings...)
 	for _, q := range p.r.sorted() {
 		if q.Warning {
 			run.Warnings = append(run.Warnings, q.Place()+": "+q.Message)

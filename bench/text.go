@@ -13,6 +13,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"emberbank/glass"
+
 	yaml "go.yaml.in/yaml/v4"
 )
 
@@ -50,7 +52,9 @@ type reader struct {
 	excerpt    bool    // as in Options
 	until      float64 // s, length of the run that is read; 0: not known, or steady
 	steady     bool
-	cal        calendar // of the duty that is read
+	cal        calendar      // of the duty that is read
+	readings   []string      // of the light by instruments, as told
+	matter     *glass.Matter // of the pane whose values follow from it; nil: stated, or no pane
 }
 
 // file is one YAML file whose kind is known.

@@ -267,7 +267,7 @@ func caution(c heat.Caution) any {
 	case c.Kind == heat.KindMaterial: // no limit is compared
 	case isTemperature(c.Kind):
 		o = append(o, member{"value_degC", num(shown(history.Temperature, c.Value))}, member{"limit_degC", num(shown(history.Temperature, c.Limit))})
-	case c.Kind == heat.KindLight:
+	case c.Kind == heat.KindLight, c.Kind == heat.KindFlux:
 		o = append(o, member{"value_W_per_m2", num(c.Value)}, member{"limit_W_per_m2", num(c.Limit)})
 	case c.Kind == heat.KindSteam:
 		o = append(o, member{"value_kg_per_s", num(c.Value)})

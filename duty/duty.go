@@ -31,6 +31,9 @@ type Light struct {
 	Peak     bool
 	Absorbed bool // the power is what the block absorbs: neither glass nor absorptance is applied
 	Map      Map
+	// Angles are the shares of the power by angle of incidence on the window, in equal bins from 0 to π/2; nil: it falls
+	// straight on.
+	Angles []float64
 }
 
 // Map is the flux's shape over the window plane: its values only count relative to one another.
@@ -38,6 +41,7 @@ type Map struct {
 	Kind                    MapKind
 	Centre                  [2]float64 // m, width and height, for Gaussian
 	Sigma                   [2]float64 // m, along width and height: flux = exp(-x²/(2σ²))
+	Floor                   float64    // of a Gaussian: share of the power on the opening that is spread evenly under it, below 1
 	TableWidth, TableHeight []float64  // m, rising: cell centres of a table
 	Table                   []float64  // flux at (width i, height j) at i + j*len(TableWidth)
 }

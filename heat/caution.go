@@ -118,11 +118,7 @@ func (r *recorder) watchLimits() {
 		r.hottest[i] = hot
 		md := &m.b.rec.Media[i]
 		if md.ServiceLimit > 0 && hot > md.ServiceLimit && !r.known(KindServiceLimit, md.Name, hot, "") {
-			r.raise(Caution{Kind: KindServiceLimit, Place: md.Name, Value: hot, Limit: md.ServiceLimit, Source: md.ServiceSource}, "",
-				func(T float64, _ string) string {
-					return fmt.Sprintf("%s reaches %.0f °C, above its service limit of %.0f °C. %s",
-						md.Name, T-273.15, md.ServiceLimit-273.15, practice)
-				})
+			r.pastService(md.Name, hot, md.ServiceLimit, md.ServiceSource)
 		}
 		if md.OxidationOnset > 0 && hot > md.OxidationOnset && !r.known(KindOxidation, md.Name, hot, "") {
 			r.raise(Caution{Kind: KindOxidation, Place: md.Name, Value: hot, Limit: md.OxidationOnset, Source: md.OxidationSource}, "",
@@ -136,6 +132,14 @@ func (r *recorder) watchLimits() {
 	if m.p.TouchLimit > 0 {
 		r.touch()
 	}
+}
+
+// pastService says that something is hotter than it may be.
+func (r *recorder) pastService(name string, hot, limit float64, source string) {
+	r.raise(Caution{Kind: KindServiceLimit, Place: name, Value: hot, Limit: limit, Source: source}, "",
+		func(T float64, _ string) string {
+			return fmt.Sprintf("%s reaches %.0f °C, above its service limit of %.0f °C. %s", name, T-273.15, limit-273.15, practice)
+		})
 }
 
 // brightest is the flux, in W/m², above which light counts as concentrated: ten times the sun's.
@@ -158,6 +162,9 @@ func (r *recorder) observe() {
 						peak/1e3, practice)
 				})
 		}
+	}
+	if m.b.rec.Window != nil {
+		r.watchWindow()
 	}
 	for i := range m.b.rec.Media {
 		md := &m.b.rec.Media[i]

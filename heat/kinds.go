@@ -8,6 +8,7 @@ const (
 	KindMoltenMetal  = "molten metal"
 	KindTouch        = "touch"
 	KindLight        = "concentrated light" // W/m²
+	KindFlux         = "flux limit"         // W/m²
 
 	KindWetting    = "water into hot tubes"
 	KindClosed     = "closed wet tube"

@@ -36,6 +36,7 @@ type march struct {
 
 	perWatt float64 // W absorbed by the block's face for each unit of the light's signal
 	inPane  float64 // W absorbed by the pane for the same
+	falling float64 // W that fall on the opening for the same
 
 	before map[duty.Watch]float64 // what rules look at, at the step's start
 

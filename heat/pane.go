@@ -28,15 +28,36 @@ type pane struct {
 }
 
 func newPane(b *body, w *receiver.Window) *pane {
-	p := &pane{win: w, T: math.NaN()}
+	area := 0.0
 	for i := range b.faces {
 		if b.patches[b.faces[i].patch].surface == nil {
-			p.area += b.faces[i].area
+			area += b.faces[i].area
 		}
 	}
-	m := &b.rec.Media[w.Glass.Medium]
-	p.capacity = p.area * w.Glass.Thickness * m.Density * m.HeatCapacity.At(330)
-	return p
+	return paneOf(b.rec, area)
+}
+
+// paneOf returns a receiver's pane with an area in m².
+func paneOf(rec *receiver.Receiver, area float64) *pane {
+	g := rec.Window.Glass
+	m := &rec.Media[g.Medium]
+	return &pane{
+		win: rec.Window, T: math.NaN(), area: area,
+		capacity: area * g.Thickness * m.Density * m.HeatCapacity.At(330),
+	}
+}
+
+// gapEmissivity returns the emissivity that face and pane have together across the gap, for the face's area. They see each
+// other as opposed rectangles; what passes them by meets the gap's sides, which pass no heat and send all of it back. For
+// a narrow gap that is 1/(1/ε₁ + 1/ε₂ − 1).
+// Source: film.ReradiatingPair and film.OpposedRectangles.
+func gapEmissivity(win *receiver.Window, p *patch) float64 {
+	e1, e2 := win.Emissivity, win.Glass.Emissivity
+	if !(e1 > 0 && e2 > 0) {
+		return 0
+	}
+	view := film.OpposedRectangles(p.width, p.height, win.Glass.Gap)
+	return film.ReradiatingPair(e1, e2, 1, 1, view, 1, 0) / film.StefanBoltzmann
 }
 
 // outside sets what the pane's outer side meets at the pane's temperature T: open air, or the shut cover.

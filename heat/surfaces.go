@@ -313,9 +313,7 @@ func (s *skin) windowCondition(w weather, shut bool, elevation, mean, tau float6
 	c := condition{name: "window"}
 	switch {
 	case win.Glass != nil:
-		if win.Emissivity > 0 && win.Glass.Emissivity > 0 {
-			c.eps = 1 / (1/win.Emissivity + 1/win.Glass.Emissivity - 1)
-		}
+		c.eps = gapEmissivity(win, p)
 		s.pane.ahead = s.pane.T
 		for range 6 { // the films by the mean that they lead to
 			T := s.pane.ahead

@@ -44,12 +44,11 @@ func (m *march) shine() error {
 		o := win.Opening
 		m.perWatt = meanOverPeak * (o.Max[1] - o.Min[1]) * (o.Max[2] - o.Min[2])
 	}
+	m.falling = m.perWatt
 	if !l.Absorbed {
-		if g := win.Glass; g != nil {
-			m.inPane = m.perWatt * g.Absorptance
-			m.perWatt *= g.Transmittance
-		}
-		m.perWatt *= win.Absorptance
+		face, pane := optics.Uptake(win, l.Angles)
+		m.inPane = m.perWatt * pane
+		m.perWatt *= face
 	}
 	return nil
 }

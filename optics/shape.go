@@ -13,7 +13,7 @@ type shape interface {
 	integral(r Rect) float64 // m²
 }
 
-func shapeOf(m duty.Map) (shape, error) {
+func shapeOf(m duty.Map, opening Rect) (shape, error) {
 	switch m.Kind {
 	case duty.Uniform:
 		return uniform{}, nil
@@ -23,7 +23,14 @@ func shapeOf(m duty.Map) (shape, error) {
 				return nil, fmt.Errorf("sigma along %s is %g m, must be above 0", [...]string{"width", "height"}[a], s)
 			}
 		}
-		return gaussian{m.Centre, m.Sigma}, nil
+		if !(m.Floor >= 0 && m.Floor < 1) {
+			return nil, fmt.Errorf("the floor's share of the power is %g, must be 0 or above and below 1", m.Floor)
+		}
+		g := gaussian{m.Centre, m.Sigma}
+		if m.Floor == 0 {
+			return g, nil
+		}
+		return floored{g, m.Floor / (1 - m.Floor) * g.integral(opening) / opening.area()}, nil
 	case duty.Table:
 		return newTable(m)
 	}
@@ -45,6 +52,17 @@ func (g gaussian) integral(r Rect) float64 {
 		v *= scale * math.Sqrt(math.Pi) / 2 * erfBetween((r.Min[a]-g.centre[a])/scale, (r.Max[a]-g.centre[a])/scale)
 	}
 	return v
+}
+
+// floored is a Gaussian over an even floor, such as lamps with a reflector throw: what comes straight from the source beside
+// what the reflector gathers. Its peak is 1.
+type floored struct {
+	spot  gaussian
+	level float64 // of the floor, over the Gaussian's peak
+}
+
+func (f floored) integral(r Rect) float64 {
+	return (f.spot.integral(r) + f.level*r.area()) / (1 + f.level)
 }
 
 // erfBetween is erf(b) - erf(a) for a < b, without loss of digits in the tails.

@@ -1,8 +1,9 @@
 // Package optics puts light on the window: it shares a flux map out over the faces of cells so that the total is
 // kept on any grid. A map's shape is fixed over a run; its strength varies, so shares are found once.
 //
-// Left out: where the light comes from (sun, dish, lamp), and what glass and absorptance take of it, which the
-// core knows. A map's values only count relative to one another. All lengths are in m.
+// It also says what pane and face take of the light by the angle at which it falls (Uptake). Left out: where the light
+// comes from (sun, dish, lamp), and what a pane does by what it is made of (package glass). A map's values only count
+// relative to one another. All lengths are in m.
 package optics
 
 import (
@@ -32,7 +33,7 @@ func Face(g *block.Grid, j, k int) Rect {
 func Shares(m duty.Map, opening block.Box, faces []Rect) (shares []float64, meanOverPeak float64) {
 	shares = make([]float64, len(faces))
 	o := plane(opening)
-	s, err := shapeOf(m)
+	s, err := shapeOf(m, o)
 	if err != nil || !(o.area() > 0) {
 		return shares, 0
 	}
@@ -57,7 +58,7 @@ func Check(m duty.Map, opening block.Box) error {
 	if a := o.area(); !(a > 0) || math.IsInf(a, 0) {
 		return fmt.Errorf("the window's opening, %g m by %g m, has no area", o.Max[0]-o.Min[0], o.Max[1]-o.Min[1])
 	}
-	s, err := shapeOf(m)
+	s, err := shapeOf(m, o)
 	if err != nil {
 		return err
 	}

@@ -100,6 +100,10 @@ type Window struct {
 	Glass        *Glass    // nil: open face
 	Cover        float64   // W/(m² K), conductance to the ambient of the closed cover; 0: closes adiabatically
 	ServiceLimit float64   // K of the block's face or coating, 0: none
+	FluxLimit    float64   // W/m² of light on the block's face that it bears, 0: none is stated
+	// Absorptances, where given, holds instead of Absorptance: at the middles of equal bins of the light's angle of
+	// incidence from 0 to π/2.
+	Absorptances []float64
 }
 
 // Glass is a pane before the block's face with a gap of air between them.
@@ -110,6 +114,11 @@ type Glass struct {
 	Absorptance    float64 // of the pane for the light
 	Emissivity     float64 // in the infrared, both sides; the pane is opaque there
 	OutsideFilm    Film
+	FluxLimit      float64 // W/m² of light on the pane that it bears, 0: none is stated
+	// Transmittances and Absorptances, where given, hold instead of the two above: at the middles of equal bins of the
+	// light's angle of incidence from 0 to π/2. Light that the block's face throws back is then followed as well. The two above
+	// are then those of light straight on.
+	Transmittances, Absorptances []float64
 }
 
 // Heater is an electric cartridge: a straight line source along an axis.

@@ -57,6 +57,7 @@ const (
 	Resistance                             // K/W
 	Conductance                            // W/K
 	VolumeFlow                             // m³/s
+	Extinction                             // 1/m
 	numDimensions
 )
 
@@ -119,6 +120,7 @@ var kinds = [numDimensions]kind{
 	Resistance:            {"thermal resistance", "a", "K/W", "0.02 K/W", []string{"K/W", "mK/W"}, base{m: -1, l: -2, t: 3, k: 1}},
 	Conductance:           {"thermal conductance", "a", "W/K", "12 W/K", []string{"W/K", "kW/K", "mW/K"}, base{m: 1, l: 2, t: -3, k: -1}},
 	VolumeFlow:            {"volume flow rate", "a", "m3/s", "6 l/min", []string{"m3/s", "l/min", "l/s", "m3/h", "l/h"}, base{l: 3, t: -1}},
+	Extinction:            {"extinction", "an", "1/m", "4 1/m", []string{"1/m", "1/cm", "1/mm"}, base{l: -1}},
 }
 
 // Quantity is what a text said.
