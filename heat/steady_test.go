@@ -102,8 +102,8 @@ func glazed() Problem {
 	return p
 }
 
-// The pane's temperature by hand: what comes over the gap (film and radiation between parallel plates) and what it
-// absorbs leaves outside (film, and radiation to sky and ground at the ambient).
+// The pane's temperature by hand: what comes over the gap (film, and radiation between opposed squares whose sides send back
+// all that meets them) and what it absorbs leaves outside (film, and radiation to sky and ground at the ambient).
 func TestPaneStandsWhereItsHeatFlowsBalance(t *testing.T) {
 	p := glazed()
 	p.Duty.Light = &duty.Light{Power: duty.Fixed(1000)}
@@ -111,7 +111,8 @@ func TestPaneStandsWhereItsHeatFlowsBalance(t *testing.T) {
 	p.Steady = true
 	r := solve(t, p)
 	lo, hi := 293.15, 600.0
-	gap := 1 / (1/0.8 + 1/0.85 - 1)
+	view := film.OpposedRectangles(0.2, 0.2, 0.02)
+	gap := 1 / (1/0.8 - 1 + 1/(view+(1-view)/2) + 1/0.85 - 1)
 	out := 0.0
 	for range 100 {
 		T := 0.5 * (lo + hi)
