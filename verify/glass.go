@@ -60,15 +60,15 @@ func panes() known {
 		name      string
 		deg, want float64
 	}{{"straight on", 0, 0.83}, {"at 40°", 40, 0.82}, {"at 50°", 50, 0.80}, {"at 60°", 60, 0.75}, {"at 70°", 70, 0.64}, {"at 80°", 80, 0.39}} {
-		clear = append(clear, within("clear window glass of 3 mm, "+c.name+": transmittance under the reference spectrum", "1", c.want, 0.01, pane("soda-lime-glass", 0.003, c.deg, through)))
+		clear = append(clear, within("clear window glass of 3 mm, "+c.name+": transmittance, sun", "1", c.want, 0.01, pane("soda-lime-glass", 0.003, c.deg, through)))
 	}
 	clear = append(clear,
-		within("clear window glass of 3 mm, straight on: reflectance under the reference spectrum", "1", 0.08, 0.01, pane("soda-lime-glass", 0.003, 0, func(l glass.Light) float64 { return l.Reflected })),
+		within("clear window glass of 3 mm, straight on: reflectance, sun", "1", 0.08, 0.01, pane("soda-lime-glass", 0.003, 0, func(l glass.Light) float64 { return l.Reflected })),
 		diffuseGlass(pane))
 	rows = append(rows, from("ASHRAE Handbook Fundamentals, solar-optical properties of glazing, clear glass of 1/8 in (values from memory)", "two digits are printed, of another piece of glass and another spectrum of the sun; 0.01", clear...)...)
 	rows = append(rows, from("public table of optical properties of glazing (Engineering ToolBox)", "two digits are printed, of another piece of glass; 0.02",
-		within("low-iron glass of 3 mm, straight on: transmittance under the reference spectrum", "1", 0.89, 0.02, pane("low-iron-glass", 0.003, 0, through)),
-		within("window glass of 4 mm, straight on: transmittance under the reference spectrum", "1", 0.83, 0.02, pane("soda-lime-glass", 0.004, 0, through)))...)
+		within("low-iron glass of 3 mm, straight on: transmittance, sun", "1", 0.89, 0.02, pane("low-iron-glass", 0.003, 0, through)),
+		within("window glass of 4 mm, straight on: transmittance, sun", "1", 0.83, 0.02, pane("soda-lime-glass", 0.004, 0, through)))...)
 	rows = append(rows, from("suppliers' public pages of ISO 3585 glass: about 0.92 of visible light through 2.2 mm", "the extinction was set by this value",
 		within("borosilicate glass of 2.2 mm, straight on: transmittance", "1", 0.92, 0.005, pane("borosilicate-glass", 0.0022, 0, through)))...)
 	return known{topic: glassTopic, title: "panes under the reference spectrum", rows: rows}
@@ -76,7 +76,7 @@ func panes() known {
 
 // diffuseGlass weighs the transmittance of clear glass over all angles as coarsely as the table allows.
 func diffuseGlass(pane func(name string, thickness, deg float64, read func(l glass.Light) float64) func(*outcome) float64) wanted {
-	w := within("clear window glass of 3 mm, diffuse: transmittance under the reference spectrum", "1", 0.75, 0.01, asked(func() float64 {
+	w := within("clear window glass of 3 mm, diffuse: transmittance, sun", "1", 0.75, 0.01, asked(func() float64 {
 		at := []float64{0, 40, 50, 60, 70, 80, 90}
 		var v []float64
 		for _, deg := range at {
@@ -100,7 +100,7 @@ func diffuseGlass(pane func(name string, thickness, deg float64, read func(l gla
 // windowByHand is a face of 0.2 m × 0.2 m at 400 °C that looks down through a gap of 20 mm on a pane, so that the air
 // between rests; the pane has a film of 10 W/(m² K) outside and takes 3 % of the light.
 func windowByHand(light float64) known {
-	const what = "window of 0.2 m over a gap of 20 mm, 400 °C, looking down"
+	const what = "window of 0.2 m at 400 °C"
 	balance := func() heat.WindowLoss {
 		e, _ := material.Lookup("borosilicate-glass")
 		r := receiver.Receiver{Media: []material.Medium{e.Medium()}}
@@ -112,7 +112,7 @@ func windowByHand(light float64) known {
 	}
 	name, pane, lost := what, 252.812, 231.131
 	if light > 0 {
-		name, pane, lost = what+", 60 W of light in the pane", 274.507, 206.613
+		name, pane, lost = what+", light in its pane", 274.507, 206.613
 	}
 	return known{topic: glassTopic, title: name, rows: from(
 		"balance by hand: conduction of air (Çengel & Ghajar, table A-15) and radiation across the gap (Incropera Eq. 13.30, view factor by Howell C-11), film and radiation outside; solved apart from the program",
