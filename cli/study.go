@@ -217,7 +217,7 @@ func (k *studyCommand) consent(c *call, s *bench.Study, store *variants, workers
 		text := fmt.Sprintf("%s. The first took %s: the others take about %s with %s, and all take %s on the disk.",
 			runsText(e), duration(e.First), duration(e.Rest), counted(workers, "worker"), bytesText(e.Size))
 		if held > 0 {
-			text += fmt.Sprintf(" %s of an earlier start are kept; those of them that are asked for again take no time.", counted(held, "variant"))
+			text += fmt.Sprintf(" Kept from an earlier start: %s; what is asked for again takes no time.", counted(held, "variant"))
 		}
 		if c.tell.Estimate != nil {
 			c.tell.Estimate(text)
