@@ -71,6 +71,8 @@ type Run struct {
 	Sources  []string  // of the properties in use, each "medium: source"
 	Warnings []string  // doubtful but usable: values from memory, events after the end
 	Starts   time.Time // when the run begins, in the duty's zone; zero where it does not say
+	// Temperatures are those of the bench's file.
+	Temperatures [2]float64
 	// Dimensions are the lengths that the receiver's file states, for its drawing.
 	Dimensions []Dimension
 }
@@ -110,6 +112,8 @@ type Bench struct {
 	Runs      []string // run files; the first is the one to compute when nothing else is said
 	Materials []string // files of kind material that every file of the bench may use
 	Files     []string // all files in the order in which to read them
+	// Temperatures, in K, are those between which the colours of the bench's pictures run; zero: not said.
+	Temperatures [2]float64
 }
 
 // BenchFile is the name of the file that describes a bench.

@@ -6,6 +6,9 @@ import (
 	"path"
 )
 
+// leastColours is the least range over which colours are drawn, K.
+const leastColours = 1.0
+
 // loadBench reads a bench file.
 func (r *reader) loadBench(name string) *Bench {
 	f := r.open(name)
@@ -36,6 +39,12 @@ func (r *reader) loadBench(name string) *Bench {
 		}
 		return out
 	}
+	if pair := v.get("temperatures").items(); len(pair) == 2 {
+		b.Temperatures = [2]float64{pair[0].num, pair[1].num}
+		if pair[0].num+leastColours > pair[1].num {
+			r.wrong(pair[1], "not far enough above the first temperature", "two temperatures that rise by 1 K or more", "mend one of the two")
+		}
+	}
 	b.Runs, b.Materials, b.Files = texts("runs"), texts("materials"), texts("files")
 	if len(b.Files) == 0 {
 		b.Files = append(append(b.Files, b.Runs...), b.Materials...)
@@ -53,6 +62,7 @@ func (r *reader) loadBenchMaterials() {
 		return
 	}
 	if b := r.loadBench(BenchFile); b != nil {
+		r.temperatures = b.Temperatures
 		for _, m := range b.Materials {
 			r.loadMaterialFile(path.Clean(m))
 		}

@@ -92,6 +92,7 @@ func benchFields() *form {
 		{key: "question", typ: text("a text", "How long does a full charge last?"), doc: "what the bench is to answer"},
 		{key: "runs", typ: list(text("a file name", "charge.yaml"), 1), def: "none", doc: "run files; the first is the one that is computed when nothing else is said"},
 		{key: "materials", typ: list(text("a file name", "materials.yaml"), 1), doc: "files of kind material that every file of the bench may use"},
+		{key: "temperatures", typ: tuple(like(temperature(), "20 degC"), like(temperature(), "280 degC")), def: "found for each run: from its coolest ambient to the service limit of the block where it fills half of that, else what it reaches", doc: "from where to where the colours of temperature run in every picture of the bench, so that a colour keeps its meaning; what lies beyond has the colour of the end"},
 		{key: "files", typ: list(text("a file name", "receiver.yaml"), 1), def: "runs and what they name", doc: "all files in the order in which to read them"},
 	}}
 }

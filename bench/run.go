@@ -326,6 +326,7 @@ func (p *runPlan) finish(f *file) *Run {
 	run := &Run{
 		Problem: p.out, Uncertain: append(p.r.uncertain, p.r.factorsKnown()...), Spreads: p.rec.spread, Inputs: p.r.inputs,
 		Accuracy: p.r.accuracy, Dimensions: p.rec.dimensions(), Starts: p.r.cal.starts,
+		Temperatures: p.r.temperatures,
 	}
 	run.Title = p.v.get("name").word("")
 	if run.Title == "" {

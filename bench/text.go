@@ -30,31 +30,32 @@ const mostMarks = 300_000
 
 // reader holds what one reading gathers.
 type reader struct {
-	fsys       fs.FS
-	problems   Problems
-	untold     int // mistakes beyond those in problems
-	inputs     []Input
-	uncertain  []Uncertain
-	accuracy   []string
-	changes    []change             // of numbers, in their order
-	used       map[string]bool      // overrides that an input had
-	numbers    map[string]Uncertain // every quantity of the files, where they are asked for
-	factored   map[string]bool      // factors that a quantity had
-	files      map[string]*file
-	texts      map[string]string // another text at a path
-	first      map[string]int
-	scalars    map[string]scalar // every text of the files, where they are asked for
-	keptFiles  *shelf[*file]     // of a Loader; nil: files are read anew
-	keptTables *shelf[*table]
-	loaded     map[string]bool // material files taken in
-	library    *library        // materials of the bench, local ones on top
-	benchRead  bool
-	excerpt    bool    // as in Options
-	until      float64 // s, length of the run that is read; 0: not known, or steady
-	steady     bool
-	cal        calendar      // of the duty that is read
-	readings   []string      // of the light by instruments, as told
-	matter     *glass.Matter // of the pane whose values follow from it; nil: stated, or no pane
+	fsys         fs.FS
+	problems     Problems
+	untold       int // mistakes beyond those in problems
+	inputs       []Input
+	uncertain    []Uncertain
+	accuracy     []string
+	changes      []change             // of numbers, in their order
+	used         map[string]bool      // overrides that an input had
+	numbers      map[string]Uncertain // every quantity of the files, where they are asked for
+	factored     map[string]bool      // factors that a quantity had
+	files        map[string]*file
+	texts        map[string]string // another text at a path
+	first        map[string]int
+	scalars      map[string]scalar // every text of the files, where they are asked for
+	keptFiles    *shelf[*file]     // of a Loader; nil: files are read anew
+	keptTables   *shelf[*table]
+	loaded       map[string]bool // material files taken in
+	library      *library        // materials of the bench, local ones on top
+	benchRead    bool
+	temperatures [2]float64 // K, of the bench
+	excerpt      bool       // as in Options
+	until        float64    // s, length of the run that is read; 0: not known, or steady
+	steady       bool
+	cal          calendar      // of the duty that is read
+	readings     []string      // of the light by instruments, as told
+	matter       *glass.Matter // of the pane whose values follow from it; nil: stated, or no pane
 }
 
 // file is one YAML file whose kind is known.

@@ -134,6 +134,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	}
 	info := infoOf(loaded)
 	info.Kernel = result.Kernel
+	info.Colours = dossier.ColoursOf(loaded.Temperatures, &p, result)
 	if r.opened != nil && !stopped {
 		program, err := programName(p.Kernel)
 		if err != nil {

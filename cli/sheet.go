@@ -64,7 +64,7 @@ func (k *studyCommand) sheet(c *call) error {
 		if err != nil {
 			return fmt.Errorf("%s of %s: %w", name, files.shown(files.name), err)
 		}
-		all = append(all, dossier.Computed{Name: name, Receiver: &loaded.Problem.Receiver, Result: r})
+		all = append(all, dossier.Computed{Name: name, Receiver: &loaded.Problem.Receiver, Result: r, Colours: dossier.ColoursOf(loaded.Temperatures, &p, r)})
 		if i == 0 {
 			inputs = manifestInputs(loaded)
 		}

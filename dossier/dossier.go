@@ -18,6 +18,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"emberbank/figure"
 	"emberbank/heat"
 	"emberbank/receiver"
 	"emberbank/study"
@@ -31,6 +32,7 @@ type Info struct {
 	Inputs      []Input
 	Sources     []Source
 	Receiver    *receiver.Receiver // for the section picture; nil: none is drawn
+	Colours     figure.Range       // of temperature, in pictures
 	Accuracy    *study.Convergence // nil: not asked for
 	Uncertainty *study.Bands       // nil: not asked for
 	Opened      *OpenedVariant     // nil: it is no variant of a study

@@ -14,6 +14,15 @@ type Computed struct {
 	Name     string // such as "variant 4: wool 120 mm"
 	Receiver *receiver.Receiver
 	Result   *heat.Result
+	Colours  figure.Range // of temperature; what is not fixed gives way to what is drawn
+}
+
+// fixed are the colours of all variants where their bench fixes them.
+func fixed(all []Computed) figure.Range {
+	if len(all) > 0 && all[0].Colours.Fixed {
+		return all[0].Colours
+	}
+	return figure.Range{}
 }
 
 // WriteSheets draws sections through variants side by side, upright through the middle of the window: a picture for each
@@ -40,7 +49,7 @@ func WriteSheets(sink Sink, title string, all []Computed) (names []string, err e
 		}
 		says := append([]string{"Cut upright through the middle of the window: depth to the right, height upwards; all to one scale."}, missing...)
 		name := "sections-" + decimal(t) + ".svg"
-		doc := picture(name, func() []byte { return figure.Sections(fmt.Sprintf("%s %s", title, when), says, cuts) })
+		doc := picture(name, func() []byte { return figure.Sections(fmt.Sprintf("%s %s", title, when), says, cuts, fixed(all)) })
 		if err := doc.into(sink); err != nil {
 			return names, err
 		}

@@ -17,7 +17,7 @@ func TestSheetsHoldWhatHasAFieldAndTellWhatEndedBefore(t *testing.T) {
 	early := *r
 	early.Fields = nil
 	s := &memory{files: map[string][]byte{}, room: -1}
-	names, err := WriteSheets(s, "made: sections", []Computed{{"variant 1", rec, r}, {"variant 2", rec, &early}})
+	names, err := WriteSheets(s, "made: sections", []Computed{{Name: "variant 1", Receiver: rec, Result: r}, {Name: "variant 2", Receiver: rec, Result: &early}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -63,14 +63,14 @@ func picture(name string, draw func() []byte) document {
 // block where there is none), and each circuit at the times of profiles.
 func pictures(r *heat.Result, info Info) []document {
 	svg := func(name string, draw func() []byte) document { return picture("pictures/"+name+".svg", draw) }
-	docs := []document{svg("ledger", func() []byte { return figure.Ledger(r, info.Title) })}
+	docs := []document{svg("ledger", func() []byte { return figure.Ledger(r, info.Title, info.Colours) })}
 	if !r.Ledger.Steady { // a steady state has no history to draw
 		docs = append(docs, svg("history", func() []byte { return figure.History(r, info.Title) }))
 	}
 	if rec := info.Receiver; rec != nil && r.Grid != nil {
 		at := throughWindow(rec)
 		for _, f := range r.Fields {
-			docs = append(docs, svg("section-"+decimal(f.Time), func() []byte { return figure.Section(r, rec, f, block.Width, at) }))
+			docs = append(docs, svg("section-"+decimal(f.Time), func() []byte { return figure.Section(r, rec, f, block.Width, at, info.Colours) }))
 		}
 	}
 	for _, p := range drawn(r.Profiles) {

@@ -31,11 +31,7 @@ func Books(r *heat.Result) (in, out []Entry) {
 	for _, s := range l.ByPath {
 		window = window || s.Name == "window"
 	}
-	name := "light taken in"
-	if l.Glass != 0 { // the two then stand side by side
-		name = "light taken in by the block"
-	}
-	source(name, "light", l.Absorbed, window)
+	source(lightIn(l.Glass != 0), "light", l.Absorbed, window)
 	if l.Glass != 0 {
 		source("light taken in by the glass", "light", l.Glass, false)
 	}
@@ -97,6 +93,14 @@ func Books(r *heat.Result) (in, out []Entry) {
 	return in, out
 }
 
+// lightIn names the light that the block takes in, beside that of a glass or alone.
+func lightIn(glass bool) string {
+	if glass {
+		return "light taken in by the block"
+	}
+	return "light taken in"
+}
+
 // total sums a side of the books.
 func total(entries []Entry) float64 {
 	sum := 0.0
@@ -104,6 +108,16 @@ func total(entries []Entry) float64 {
 		sum += e.Amount
 	}
 	return sum
+}
+
+// Reach is the least and the greatest temperature of all that a run has kept, in °C; high below low: there is none.
+func Reach(r *heat.Result) (low, high float64) {
+	low, high, _ = rangeOf(r)
+	for i := range r.Fields {
+		a, b := Extremes(&r.Fields[i])
+		low, high = math.Min(low, a), math.Max(high, b)
+	}
+	return low, high
 }
 
 // rangeOf returns the least and the greatest temperature of a history, in degC; ok is false where there is none.

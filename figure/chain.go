@@ -10,7 +10,7 @@ import (
 // Chain draws the resistances between the block and the water of one pass at one time, link by link: height is temperature,
 // on the degrees from low to top in degC, so that the steepest link is the one that limits. Wide and high, in px, are the
 // room that it takes.
-func Chain(c *heat.Chain, wide, high, low, top float64) []byte {
+func Chain(c *heat.Chain, wide, high float64, degrees Range) []byte {
 	d := chain{c: newCanvas(math.Max(wide, 300), math.Max(high, 200), "What limits pass "+c.Pass, "")}
 	d.of = c
 	for i := range c.Links {
@@ -24,7 +24,11 @@ func Chain(c *heat.Chain, wide, high, low, top float64) []byte {
 		d.foot = math.Max(d.foot, 21+13*float64(len(d.named(l))))
 	}
 	d.bottom = d.c.h - d.foot - 12
-	d.scale = scaleOver(math.Min(low, c.Block-zeroC), math.Max(top, c.Block-zeroC))
+	low, top := c.Block-zeroC, c.Block-zeroC
+	if degrees.Fixed { // its height is temperature: nothing may stand beyond it
+		low, top, degrees.Fixed = math.Min(low, degrees.Low), math.Max(top, degrees.Top), low >= degrees.Low && top <= degrees.Top
+	}
+	d.scale = degrees.scale(low, top)
 	d.axis()
 	d.draw()
 	return d.c.bytes()

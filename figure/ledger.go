@@ -39,75 +39,163 @@ func ledgerOn(wide float64) ledgerFrame {
 // Ledger draws where the energy came from and what became of it: each stream is as wide as its energy, its colour
 // runs from the temperature of where the heat leaves to that of where it goes, and a stream that carried nothing
 // is a dry bed, dashed.
-func Ledger(r *heat.Result, title string) []byte { return drawLedger(r, title, printedLedger) }
-
-// LedgerFor is Ledger for a place on a page that is so many px wide. It has no title then: the page has its own.
-func LedgerFor(r *heat.Result, wide float64) []byte {
-	return drawLedger(r, "Where the heat went", ledgerOn(wide))
+func Ledger(r *heat.Result, title string, colours Range) []byte {
+	return printedLedger.draw(wholeBooks(r, warmth(r, colours), printedLedger), title)
 }
 
-func drawLedger(r *heat.Result, title string, f ledgerFrame) []byte {
+// LedgerFor is Ledger for a place on a page that is so many px wide, with the colours of a range. It has no title then: the page has its own.
+func LedgerFor(r *heat.Result, wide float64, colours Range) []byte {
+	f := ledgerOn(wide)
+	return f.draw(wholeBooks(r, warmth(r, colours), f), "Where the heat went")
+}
+
+// booked is what a ledger's picture shows.
+type booked struct {
+	sides    [2][]bookedLine // sources and sinks
+	perPixel float64         // of the streams' width; 0: nothing flows
+	caption  string
+	heads    [2]string // of the two columns of numbers
+	says     []string  // below, each wrapped
+	desc     string
+	temp     ends
+	key      string  // what a width stands for, beside a bar of it
+	keyWide  float64 // px
+}
+
+// bookedLine is a stream with its two numbers and what is written of a source beneath its name.
+type bookedLine struct {
+	Entry
+	first, second, beneath string
+}
+
+// wholeBooks are those of a whole run.
+func wholeBooks(r *heat.Result, temp ends, f ledgerFrame) *booked {
 	in, out := Books(r)
 	sumIn, sumOut := total(in), total(out)
 	all := math.Max(sumIn, sumOut)
 	size := ScaleOf(all, r.Ledger.Steady)
-	perPixel := all / f.full
-	wide := func(e Entry) float64 {
-		if perPixel <= 0 {
-			return 0
-		}
-		return e.Amount / perPixel
+	b := &booked{perPixel: all / f.full, heads: [2]string{size.Unit, "share"}, temp: temp, caption: "Where the heat went in " + Span(r.Ended)}
+	if r.Ledger.Steady {
+		b.caption = "Where the heat goes, steady"
 	}
-	sides := [2][]Entry{in, out}
-	at, bottom := f.places(sides, wide)
+	for s, entries := range [2][]Entry{in, out} {
+		for _, e := range entries {
+			l := bookedLine{Entry: e, first: size.Short(e.Amount), beneath: size.Short(e.Amount) + thin + size.Unit}
+			if sumIn > 0 {
+				l.second = Percent(e.Amount / sumIn)
+			}
+			b.sides[s] = append(b.sides[s], l)
+		}
+	}
+	b.says = []string{closing(r, sumIn, size), widthSays}
+	b.desc = b.caption + ". " + b.says[0]
+	return b
+}
+
+const widthSays = "Width is heat, colour is temperature; a dashed bed carried nothing."
+
+func (f ledgerFrame) draw(b *booked, title string) []byte {
+	at, bottom := f.places(b)
 	barTop := f.top + math.Max(0, (bottom-f.gap-f.top-f.full)/2)
 	bottom = math.Max(bottom, barTop+f.full+f.gap)
-
-	caption := "Where the heat went in " + Span(r.Ended)
-	if r.Ledger.Steady {
-		caption = "Where the heat goes, steady"
+	var says []string
+	for _, s := range b.says {
+		says = append(says, wrap(numbers, s, f.wide-2*f.left)...)
 	}
-	says := append(wrap(numbers, closing(r, sumIn, size), f.wide-2*f.left), wrap(numbers, "Width is heat, colour is temperature; a dashed bed carried nothing.", f.wide-2*f.left)...)
-	c := newCanvas(f.wide, bottom+20+16*float64(len(says)), title, caption+". "+closing(r, sumIn, size))
+	below := bottom
+	if b.key != "" {
+		below += math.Max(b.keyWide, 12) + 12
+	}
+	c := newCanvas(f.wide, below+20+16*float64(len(says)), title, b.desc)
 	head := f.top - 22
 	if f.title {
 		c.text(sentence, 20, 28, "start", fit(sentence, title, f.wide-40))
 	}
-	c.text(captions, f.left, head, "start", caption)
-	c.text(numbers, f.sumColumn, head, "end", size.Unit)
-	c.text(numbers, f.shareColumn, head, "end", "share")
-
-	temp := warmth(r)
-	for s, entries := range sides {
-		y := barTop
-		for i, e := range entries {
-			w := wide(e)
-			f.stream(c, s, i, e, w, at[s][i], y+w/2, temp)
+	c.text(captions, f.left, head, "start", b.caption)
+	c.text(numbers, f.sumColumn, head, "end", b.heads[0])
+	c.text(numbers, f.shareColumn, head, "end", b.heads[1])
+	f.key(c, b, bottom+8)
+	full := 0.0 // px, of the wider side
+	for s := range b.sides {
+		wide := 0.0
+		for i := range b.sides[s] {
+			wide += b.wide(s, i)
+		}
+		full = math.Max(full, wide)
+	}
+	for s := range b.sides {
+		y := barTop + (f.full-full)/2
+		for i, l := range b.sides[s] {
+			w := b.wide(s, i)
+			f.stream(c, s, i, l.Entry, w, at[s][i], y+w/2, b.temp)
 			y += w
 		}
 	}
-	c.rect(f.barAt-3, barTop-6, 6, f.full+12, "fill", ink)
-	f.names(c, sides, at, size, sumIn)
-	c.lines(numbers, f.left, bottom+22, 16, "start", says, "fill", ink2)
+	c.rect(f.barAt-3, barTop+(f.full-full)/2-6, 6, full+12, "fill", ink)
+	f.names(c, b, at)
+	c.lines(numbers, f.left, below+22, 16, "start", says, "fill", ink2)
 	return c.bytes()
 }
 
+// key shows how wide a heat flow is, from y downwards.
+func (f *ledgerFrame) key(c *canvas, b *booked, y float64) {
+	if b.key == "" {
+		return
+	}
+	x := f.left + 6
+	for _, at := range []float64{y, y + b.keyWide} {
+		c.line(x-4, at, x+4, at, "stroke", ink, "stroke-width", "0.8")
+	}
+	c.line(x, y, x, y+b.keyWide, "stroke", ink, "stroke-width", "0.8")
+	c.text(numbers, x+12, y+b.keyWide/2+4, "start", b.key)
+}
+
+// wide is how wide a stream is, px.
+func (b *booked) wide(side, i int) float64 {
+	if !(b.perPixel > 0) {
+		return 0
+	}
+	return b.sides[side][i].Amount / b.perPixel
+}
+
+// sourceLines are a source's name in the lines that it takes.
+func (f *ledgerFrame) sourceLines(name string) []string { return wrap(names, name, f.sourceEdge-12) }
+
+// sinkLines are a sink's name in the lines that it takes.
+func (f *ledgerFrame) sinkLines(name string) []string {
+	return wrap(names, name, f.sumColumn-f.sinkEdge-f.firstRoom())
+}
+
+// firstRoom is what the first column of numbers takes beside the names, px.
+func (f *ledgerFrame) firstRoom() float64 {
+	if f.title {
+		return 34
+	}
+	return 46
+}
+
 // places lays the streams of both sides at their outer ends, and returns their centres and where the lower side ends.
-func (f *ledgerFrame) places(sides [2][]Entry, wide func(Entry) float64) (at [2][]float64, bottom float64) {
-	leastRoom := [2]float64{26, 15} // px of height: sources carry two lines of text, sinks one
-	for s, entries := range sides {
+func (f *ledgerFrame) places(b *booked) (at [2][]float64, bottom float64) {
+	room := func(s, i int) float64 {
+		least := 13 + 13*float64(len(f.sourceLines(b.sides[s][i].Name))) // px of height
+		if s == 1 {
+			least = 2 + 13*float64(len(f.sinkLines(b.sides[s][i].Name)))
+		}
+		return math.Max(b.wide(s, i), least)
+	}
+	for s := range b.sides {
 		y := f.top
-		for _, e := range entries {
-			h := math.Max(wide(e), leastRoom[s])
+		for i := range b.sides[s] {
+			h := room(s, i)
 			at[s] = append(at[s], y+h/2)
 			y += h + f.gap
 		}
 		bottom = math.Max(bottom, y)
 	}
 	// The shorter side stands in the middle of the longer.
-	for s, entries := range sides {
-		if n := len(entries); n > 0 {
-			end := at[s][n-1] + math.Max(wide(entries[n-1]), leastRoom[s])/2 + f.gap
+	for s := range b.sides {
+		if n := len(b.sides[s]); n > 0 {
+			end := at[s][n-1] + room(s, n-1)/2 + f.gap
 			for i := range at[s] {
 				at[s][i] += (bottom - end) / 2
 			}
@@ -117,21 +205,21 @@ func (f *ledgerFrame) places(sides [2][]Entry, wide func(Entry) float64) (at [2]
 }
 
 // names writes beside each stream what it is and how much.
-func (f *ledgerFrame) names(c *canvas, sides [2][]Entry, at [2][]float64, size EnergyScale, all float64) {
-	for s, entries := range sides {
-		for i, e := range entries {
+func (f *ledgerFrame) names(c *canvas, b *booked, at [2][]float64) {
+	for s := range b.sides {
+		for i, l := range b.sides[s] {
 			y := at[s][i] + 4
 			if s == 0 {
-				says := wrap(names, e.Name, f.sourceEdge-12)
+				says := f.sourceLines(l.Name)
+				y += 6.5 * float64(len(says)-1)
 				c.lines(names, f.sourceEdge-8, y-3-13*float64(len(says)-1), 13, "end", says)
-				c.text(numbers, f.sourceEdge-8, y+10, "end", size.Short(e.Amount)+thin+size.Unit)
+				c.text(numbers, f.sourceEdge-8, y+10, "end", l.beneath)
 				continue
 			}
-			c.text(names, f.sinkEdge+10, y, "start", fit(names, e.Name, f.sumColumn-f.sinkEdge-34))
-			c.text(numbers, f.sumColumn, y, "end", size.Short(e.Amount))
-			if all > 0 {
-				c.text(numbers, f.shareColumn, y, "end", Percent(e.Amount/all))
-			}
+			says := f.sinkLines(l.Name)
+			c.lines(names, f.sinkEdge+10, y-6.5*float64(len(says)-1), 13, "start", says)
+			c.text(numbers, f.sumColumn, y, "end", l.first)
+			c.text(numbers, f.shareColumn, y, "end", l.second)
 		}
 	}
 }
@@ -157,12 +245,12 @@ type ends struct {
 }
 
 // warmth reads off a history how warm the block was on the mean, and the water where it left.
-func warmth(r *heat.Result) ends {
+func warmth(r *heat.Result, colours Range) ends {
 	lo, hi, ok := rangeOf(r)
 	if !ok {
 		lo, hi = 0, 1
 	}
-	e := ends{scale: scaleOver(lo, hi), block: lo, water: lo, cold: lo}
+	e := ends{scale: colours.scale(lo, hi), block: lo, water: lo, cold: lo}
 	if c := r.History.Column("block mean"); c != nil {
 		if m, ok := meanOf(c.Values); ok {
 			e.block = m - zeroC

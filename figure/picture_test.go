@@ -21,14 +21,15 @@ func pictures() map[string][]byte {
 	r := madeResult(rec)
 	return map[string][]byte{
 		"history":       History(r, "Charge, hold & drain of an <invented> receiver"),
-		"ledger":        Ledger(r, "Charge, hold & drain of an <invented> receiver"),
-		"section-width": Section(r, rec, r.Fields[0], block.Width, 0.14),
-		"section-depth": Section(r, rec, r.Fields[0], block.Depth, 0.095),
-		"section-level": Section(r, rec, r.Fields[0], block.Height, 0.14),
+		"ledger":        Ledger(r, "Charge, hold & drain of an <invented> receiver", Range{}),
+		"section-width": Section(r, rec, r.Fields[0], block.Width, 0.14, Range{}),
+		"section-depth": Section(r, rec, r.Fields[0], block.Depth, 0.095, Range{}),
+		"section-level": Section(r, rec, r.Fields[0], block.Height, 0.14, Range{}),
 		"section-page":  SectionOf(r, rec, r.Fields[0], madeView()),
 		"section-bare":  Drawn(rec, madeView()),
-		"ledger-page":   LedgerFor(r, 560),
-		"chain":         Chain(madeChain(), 480, 240, 20, 250),
+		"ledger-page":   LedgerFor(r, 560, Range{}),
+		"ledger-now":    LedgerAt(r, madeNow(560)),
+		"chain":         Chain(madeChain(), 480, 240, Range{Low: 20, Top: 250}),
 		"circuit":       Circuit(madeProfile(), "Charge, hold & drain of an <invented> receiver", false),
 		"map":           Map("Heat flow of an <invented> receiver & its water", []string{"a sentence & another"}, madeCharted()),
 		"record":        madeRecordPicture(),
@@ -314,7 +315,7 @@ func TestLedgerStreamsAreAsWideAsTheirHeat(t *testing.T) {
 	if math.Abs(sumIn-sumOut) > 1 {
 		t.Fatalf("in %v, out %v", sumIn, sumOut)
 	}
-	d := regexp.MustCompile(`<path d="M400 ([\d.]+)C[^"]*L580 [\d.]+C[^"]* 400 ([\d.]+)Z"`).FindAllSubmatch(Ledger(r, "x"), -1)
+	d := regexp.MustCompile(`<path d="M400 ([\d.]+)C[^"]*L580 [\d.]+C[^"]* 400 ([\d.]+)Z"`).FindAllSubmatch(Ledger(r, "x", Range{}), -1)
 	var drawn []float64
 	for _, m := range d {
 		lo, _ := strconv.ParseFloat(string(m[1]), 64)
@@ -385,14 +386,14 @@ func TestOutletsThatRunAsOneShareAName(t *testing.T) {
 
 func TestWallsOfCircuitsAreNoOutlets(t *testing.T) {
 	r := madeResult(madeReceiver())
-	before := Ledger(r, "")
+	before := Ledger(r, "", Range{})
 	wall := *r.History.Column("circuit main outlet")
 	wall.Name, wall.Values = "circuit main wall max", slices.Clone(wall.Values)
 	for i := range wall.Values {
 		wall.Values[i] += 400
 	}
 	r.History.Columns = append(r.History.Columns, wall)
-	if !bytes.Equal(before, Ledger(r, "")) {
+	if !bytes.Equal(before, Ledger(r, "", Range{})) {
 		t.Error("a wall's temperature colours the ledger's water")
 	}
 	if strings.Contains(textsOf(t, "history", History(r, "")), "wall max") {
@@ -404,7 +405,7 @@ func TestWithoutAWindowNoLightIsNamed(t *testing.T) {
 	r := madeResult(madeReceiver())
 	r.Ledger.Absorbed, r.Ledger.ByPath = 0, r.Ledger.ByPath[1:]
 	clear(r.History.Column("absorbed").Values)
-	for name, p := range map[string][]byte{"history": History(r, ""), "ledger": Ledger(r, "")} {
+	for name, p := range map[string][]byte{"history": History(r, ""), "ledger": Ledger(r, "", Range{})} {
 		if strings.Contains(textsOf(t, name, p), "light taken in") {
 			t.Errorf("%s names light where there is no window", name)
 		}
@@ -415,7 +416,7 @@ func TestEmptyAndOddResultsStillDraw(t *testing.T) {
 	rec := madeReceiver()
 	for name, r := range map[string]*heat.Result{"no rows": {}, "one row": oneRow()} {
 		walk(t, name, History(r, ""), func(xml.StartElement) {}, func(string) {})
-		walk(t, name, Ledger(r, ""), func(xml.StartElement) {}, func(string) {})
+		walk(t, name, Ledger(r, "", Range{}), func(xml.StartElement) {}, func(string) {})
 	}
 	r := madeResult(rec)
 	even := heat.Field{Temperature: make([]float64, r.Grid.Cells()), Melted: make([]float64, r.Grid.Cells())}
@@ -424,7 +425,7 @@ func TestEmptyAndOddResultsStillDraw(t *testing.T) {
 	}
 	for _, at := range []float64{-1, 0, 5} { // outside too
 		for a := block.Depth; a <= block.Height; a++ {
-			walk(t, "even", Section(r, rec, even, a, at), func(xml.StartElement) {}, func(string) {})
+			walk(t, "even", Section(r, rec, even, a, at, Range{}), func(xml.StartElement) {}, func(string) {})
 		}
 	}
 }

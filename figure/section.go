@@ -17,7 +17,7 @@ type View struct {
 	// Wide and High are the room in px that the whole picture may take on a page; it has no title then, since the page has
 	// its own. Zero: as it is printed.
 	Wide, High float64
-	Low, Top   float64 // degC, between which the colours run at least; both zero: those of the field
+	Colours    Range   // of the rule of temperature
 	Given      []Given // lengths with where they are written; nil: those of the receiver, which are written nowhere
 	Sensors    []Sensor
 	Water      []Wet // how it stands at the moment of the field; nil: as a profile of that moment tells it
@@ -74,8 +74,8 @@ func (d *drawing) onPage() bool { return d.view.Wide > 0 }
 // tints with isotherms, hatching by what a part is for, passes as circles with their water, the melting front as a
 // line with teeth to the solid, the main dimensions, and the temperature rule. For the two upright planes height
 // is up; for a level one depth runs to the right and width upwards.
-func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis block.Axis, at float64) []byte {
-	return SectionOf(r, rec, field, View{Axis: axis, At: at})
+func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis block.Axis, at float64, colours Range) []byte {
+	return SectionOf(r, rec, field, View{Axis: axis, At: at, Colours: colours})
 }
 
 // SectionOf is Section as a view wants it. A field without temperatures gives the shapes alone.
@@ -89,11 +89,7 @@ func SectionOf(r *heat.Result, rec *receiver.Receiver, field heat.Field, v View)
 	if lo > hi {
 		lo, hi = 0, 1
 	}
-	if v.Low != 0 || v.Top != 0 {
-		d.scale = scaleOver(math.Min(v.Low, lo), math.Max(v.Top, hi))
-	} else {
-		d.scale = scaleOver(lo, hi)
-	}
+	d.scale = v.Colours.scale(lo, hi)
 	title := fmt.Sprintf("Section at %s %s mm, after %s", v.Axis, Number(v.At*1000, 0), Span(field.Time))
 	desc := fmt.Sprintf("Temperatures from %s to %s %s.", Number(lo, 1), Number(hi, 1), degree)
 	switch {

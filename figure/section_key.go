@@ -16,7 +16,10 @@ func (d *drawing) rule(lo, hi float64) {
 		hottest, coolest = "", ""
 		d.c.lines(names, d.left+d.width+14, d.bottom+18, 14, "start", wrap(names, d.even, d.c.w-d.left-d.width-14), "fill", ink2)
 	}
-	y := func(T float64) float64 { return top + high*(1-d.scale.share(T)) }
+	if d.view.Colours.Fixed {
+		d.c.lines(names, x+7, top+high+16, 13, "middle", []string{"range of", "the bench"}, "fill", ink2)
+	}
+	y := func(T float64) float64 { return top + high*(1-math.Max(0, math.Min(1, d.scale.share(T)))) }
 	d.c.tintRule(d.scale, x, top, high, degree, d.scale.tint)
 	for _, m := range []struct {
 		T    float64

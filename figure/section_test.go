@@ -16,7 +16,7 @@ import (
 // madeView is an invented section for a page: lengths with where they would be written, sensors, and water.
 func madeView() View {
 	return View{
-		Axis: block.Width, At: 0.14, Wide: 620, High: 480, Low: 20, Top: 250,
+		Axis: block.Width, At: 0.14, Wide: 620, High: 480, Colours: Range{Low: 20, Top: 250},
 		Given: []Given{
 			{File: "receiver.yaml", Path: "block.depth", Text: "160 mm", What: "depth of the <block>", Axis: block.Depth, To: 0.16},
 			{File: "receiver.yaml", Path: "block.height", Text: "28 cm", What: "height of the block", Axis: block.Height, To: 0.28},
@@ -75,7 +75,7 @@ func TestLengthsOfASectionTellWhereTheyAreWritten(t *testing.T) {
 			t.Errorf("%s: a screen reader would take it for one image", name)
 		}
 	}
-	if got := given(t, Section(r, rec, r.Fields[0], block.Width, 0.14)); len(got) > 0 {
+	if got := given(t, Section(r, rec, r.Fields[0], block.Width, 0.14, Range{})); len(got) > 0 {
 		t.Errorf("on paper %v can be touched", got)
 	}
 	v := madeView()
@@ -152,7 +152,7 @@ func TestWaterIsDrawnByItsStateAlongThePass(t *testing.T) {
 // TestTheChainFallsByItsShares: the steepest link is the one with the largest share, and its kelvins are those between block
 // and water.
 func TestTheChainFallsByItsShares(t *testing.T) {
-	s := strings.Join(strings.FieldsFunc(textsOf(t, "chain", Chain(madeChain(), 480, 240, 20, 250)), func(r rune) bool { return r == '\n' }), "|")
+	s := strings.Join(strings.FieldsFunc(textsOf(t, "chain", Chain(madeChain(), 480, 240, Range{Low: 20, Top: 250})), func(r rune) bool { return r == '\n' }), "|")
 	for _, want := range []string{"What limits pass 3 & <4>", "block 230.0", "water in 50.0", "|contact|39\u2009%|70.0\u2009K|", "80.0\u2009K"} {
 		if !strings.Contains(s, want) {
 			t.Errorf("the chain does not show %q: %s", want, s)
@@ -162,7 +162,7 @@ func TestTheChainFallsByItsShares(t *testing.T) {
 		t.Error("a link that takes nothing has a place")
 	}
 	dry := &heat.Chain{Pass: "1", State: "drained", Block: 400}
-	if s := textsOf(t, "dry", Chain(dry, 480, 240, 20, 250)); !strings.Contains(s, "No heat flows to pass 1: it is drained.") {
+	if s := textsOf(t, "dry", Chain(dry, 480, 240, Range{Low: 20, Top: 250})); !strings.Contains(s, "No heat flows to pass 1: it is drained.") {
 		t.Errorf("a drained pass shows %s", s)
 	}
 }

@@ -284,7 +284,7 @@ func madeSections(n int) []byte {
 		}
 		all = append(all, Cut{Name: fmt.Sprintf("variant %d: wool %d mm, window 160 mm", i+1, 80+20*i), Result: r, Receiver: rec, Field: f, Axis: block.Width, At: 0.14})
 	}
-	return Sections("Three thicknesses of wool after 4\u2009h", []string{"Sections at width 140 mm: depth to the right, height upwards."}, all)
+	return Sections("Three thicknesses of wool after 4\u2009h", []string{"Sections at width 140 mm: depth to the right, height upwards."}, all, Range{})
 }
 
 func madeOptimum(axes, n int) []byte {

@@ -21,7 +21,7 @@ type Cut struct {
 
 // Sections draws sections of several variants on one sheet, all to one scale of lengths and with one of temperatures, so
 // that both can be compared by eye.
-func Sections(title string, says []string, all []Cut) []byte {
+func Sections(title string, says []string, all []Cut, colours Range) []byte {
 	c := newCanvas(historyWidth, 0, title, fmt.Sprintf("Sections of %d variants to one scale", len(all)))
 	if len(all) == 0 {
 		c.h = c.head(title, says...)
@@ -47,7 +47,7 @@ func Sections(title string, says []string, all []Cut) []byte {
 	each = math.Max(wide*perMetre, math.Min(each, 210)) // names need room too
 	c.w = math.Max(leastWidth, left+float64(columns)*(each+gap)+ruler)
 	top := c.head(title, says...)
-	scale := scaleOver(lo, hi)
+	scale := colours.scale(lo, hi)
 	var s seen
 	foot := top
 	for i, d := range list {

@@ -258,7 +258,7 @@ func TestStudyPicturesOfOddNumbersStillDraw(t *testing.T) {
 			}
 		}
 	}
-	if got := string(Sections("none", nil, nil)); !strings.Contains(got, "</svg>") {
+	if got := string(Sections("none", nil, nil, Range{})); !strings.Contains(got, "</svg>") {
 		t.Error("an empty sheet is no picture")
 	}
 }

@@ -135,10 +135,29 @@ func scaleOver(lo, hi float64) scale {
 	return scale{math.Floor(lo/tick+1e-9) * tick, math.Ceil(hi/tick-1e-9) * tick, step}
 }
 
-// RuleOver lays the rule of temperature over temperatures from lo to hi in °C, its ends on round numbers, as a section has it,
-// and returns them, the step of its tints in K, and that of isotherms.
-func RuleOver(lo, hi float64) (low, high, tint, isotherm float64) {
-	s := scaleOver(lo, hi)
+// Range is between which temperatures, in °C, the colours of pictures run; both zero: as each picture has them.
+type Range struct {
+	Low, Top float64
+	// Fixed tells that the range holds for all pictures of a bench: what lies beyond has the colour of the end. Else it is the
+	// least, a picture that reaches farther widens it, and its ends come to lie on round numbers.
+	Fixed bool
+}
+
+// scale lays a scale for a picture that shows temperatures from lo to hi in °C.
+func (g Range) scale(lo, hi float64) scale {
+	switch {
+	case g.Fixed && g.Top > g.Low:
+		layers := math.Max(1, math.Round((g.Top-g.Low)/niceStep(g.Top-g.Low, 40)))
+		return scale{g.Low, g.Top, (g.Top - g.Low) / layers}
+	case g.Low == 0 && g.Top == 0:
+		return scaleOver(lo, hi)
+	}
+	return scaleOver(math.Min(g.Low, lo), math.Max(g.Top, hi))
+}
+
+// Rule returns the ends of the rule of temperature, as a section has it, the step of its tints in K, and that of isotherms.
+func (g Range) Rule() (low, high, tint, isotherm float64) {
+	s := g.scale(g.Low, g.Top)
 	return s.low, s.high, s.step, niceStep(s.high-s.low, 14)
 }
 

@@ -92,6 +92,7 @@ type standing struct {
 	heat    []float64
 	bore    []float64
 	mean    []float64
+	water   []float64 // J, heat content of each circuit
 }
 
 func (n *standing) keep(m *march) {
@@ -100,7 +101,9 @@ func (n *standing) keep(m *march) {
 	if n.h == nil {
 		n.h, n.mass = make([][]float64, len(m.streams)), make([][]float64, len(m.streams))
 	}
+	n.water = n.water[:0]
 	for i, w := range m.streams {
+		n.water = append(n.water, w.content())
 		n.h[i] = append(n.h[i][:0], w.h...)
 		n.mass[i] = append(n.mass[i][:0], w.mass...)
 	}

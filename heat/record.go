@@ -5,7 +5,6 @@ import (
 
 	"emberbank/duty"
 	"emberbank/history"
-	"emberbank/receiver"
 )
 
 // recorder keeps what a run gives: rows of the history, fields, marks, and the extremes that raise cautions.
@@ -25,6 +24,7 @@ type recorder struct {
 	whole               float64 // J, about the heat content of the solid at 20 °C counted from absolute zero
 	paneLost, paneLight float64 // J
 	residual            float64
+	off                 float64   // J, the imbalance at the last step's end
 	heavy               float64   // J, heat content of the solid above 0 K at the start, with its least heat capacity
 	lagged              []float64 // K, by probe: a sensor's reading
 	felt                []float64 // K, by probe: what it would read without lag, at the same moment
@@ -228,8 +228,9 @@ func (r *recorder) balance() {
 	m := r.m
 	content := m.heatNow()
 	scale := math.Max(m.moved, 1e-6*math.Max(math.Abs(content), r.whole))
+	r.off = r.imbalance(content)
 	if scale > 0 {
-		r.residual = math.Max(r.residual, math.Abs(r.imbalance(content))/scale)
+		r.residual = math.Max(r.residual, math.Abs(r.off)/scale)
 	}
 }
 
@@ -244,16 +245,20 @@ func (r *recorder) imbalance(content float64) float64 {
 func (r *recorder) lost() float64 {
 	sum := 0.0
 	for path := range r.m.s.r.absorbed {
-		sum += r.lostBy(path)
+		sum += r.lostBy(path, 1)
 	}
 	return sum
 }
 
-func (r *recorder) lostBy(path int) float64 {
+// lostBy returns the heat lost over a path, in J, at the fraction x of the last step.
+func (r *recorder) lostBy(path int, x float64) float64 {
 	if path == windowPath && r.m.skin.pane != nil {
+		if x < 1 {
+			return r.paneLost - (1-x)*r.m.pane
+		}
 		return r.paneLost
 	}
-	return r.m.total[path]
+	return r.passed(path, x)
 }
 
 // toOutside returns what left by the tubes, in J: carried off by water, or taken at a fixed fluid temperature.
@@ -408,40 +413,6 @@ func (r *recorder) result() *Result {
 	res.Served = m.load.became(m)
 	res.Warnings = m.warnings
 	res.Cautions = r.cautions.told()
-	end := r.present.content
-	l := &res.Ledger
-	l.Absorbed, l.Electric, l.Generated, l.Glass = m.total[s.r.absorbed], m.total[s.r.electric], m.total[s.r.generated], r.paneLight
-	l.Stored = end.total() - r.start.total()
-	l.Latent = end.latent - r.start.latent
-	for i := range end.roles {
-		if end.roles[i] != 0 || r.start.roles[i] != 0 {
-			l.StoredBy = append(l.StoredBy, Share{receiver.Role(i).String(), end.roles[i] - r.start.roles[i]})
-		}
-	}
-	if m.skin.pane != nil {
-		l.StoredBy = append(l.StoredBy, Share{"glass", end.pane - r.start.pane})
-	}
-	if len(m.streams) > 0 {
-		l.StoredBy = append(l.StoredBy, Share{"water in the tubes", end.water - r.start.water})
-	}
-	by := make([]float64, len(m.b.rec.Passes))
-	for i := range m.tubes.slices {
-		by[m.tubes.slices[i].pass] += m.total[s.r.slices+i]
-	}
-	for i := range by {
-		l.ByPass = append(l.ByPass, Share{m.b.rec.Passes[i].Name, by[i]})
-		l.ToPasses += by[i]
-	}
-	for i, w := range m.streams {
-		l.ByCircuit = append(l.ByCircuit, Share{m.b.rec.Circuits[i].Name, w.carried})
-		l.Carried += w.carried
-	}
-	for path := range s.r.absorbed {
-		if m.hasPath(path) {
-			l.ByPath = append(l.ByPath, Share{m.pathName(path), r.lostBy(path)})
-			l.Lost += r.lostBy(path)
-		}
-	}
-	l.Residual = r.imbalance(end.total())
+	res.Ledger = r.ledger(r.present.content, 1)
 	return res
 }

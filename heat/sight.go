@@ -31,3 +31,13 @@ func (s Sight) Body() (g *block.Grid, part []int16) { return s.m.b.g, s.m.b.part
 // Chains are those of all rows so far, in their order. They go on growing, and gains are filled in later, so whoever keeps
 // them copies them.
 func (s Sight) Chains() []Chain { return s.m.rec.chains.list }
+
+// Books is the ledger of the run up to this moment. Of two rows the difference is what came and went between them, and
+// Residual what the two readings within a time step are apart.
+func (s Sight) Books() Ledger {
+	m, x := s.m, 1.0
+	if past := m.t - m.last.from; past < m.last.tau*(1-1e-12) {
+		x = past / m.last.tau
+	}
+	return m.rec.ledger(m.rec.present.content, x)
+}

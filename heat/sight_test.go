@@ -61,3 +61,47 @@ func TestWaterIsSeenAsItsProfileIsKept(t *testing.T) {
 		t.Errorf("%d profiles were seen, %d kept: %v, %v", len(seen), len(r.Profiles), seen, r.Profiles)
 	}
 }
+
+// TestBooksOfEveryRowClose: of what came and went between two rows little is left over, though rows lie within time steps, and
+// the books of the last row are those of the run.
+func TestBooksOfEveryRowClose(t *testing.T) {
+	cooled := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{5, 5, 5}, plain(2700, 900, 200))
+	cooled.Initial = 150 + zero
+	cooled.cool(block.Front, 50, 20+zero, 0.5)
+	cooled.every(7, 3600)
+	wet := served(90, 5e5, 0.3)
+	wet.every(5, 300)
+	for name, p := range map[string]Problem{"cooled": cooled, "with water": wet} {
+		var all []Ledger
+		p.Seen = func(s Sight) { all = append(all, s.Books()) }
+		r := solve(t, p)
+		moved := math.Abs(r.Ledger.Lost) + math.Abs(r.Ledger.ToPasses)
+		for i := 1; i < len(all); i++ {
+			a, b := &all[i-1], &all[i]
+			turned := math.Abs(b.Lost-a.Lost) + math.Abs(b.ToPasses-a.ToPasses)
+			if off := math.Abs(b.Residual - a.Residual); off > 1e-9*moved {
+				t.Errorf("%s, row %d: %g J of %g are left over", name, i, off, turned)
+			}
+			// Within a step books and history follow cells and rates each by itself: a few hundredths of what is moved lie between.
+			stored := r.History.Column("stored").Values
+			if off := math.Abs(b.Stored - a.Stored - (stored[i] - stored[i-1])); off > 0.04*turned {
+				t.Errorf("%s, row %d: the books store %g J more than the history, of %g", name, i, off, turned)
+			}
+			if off := math.Abs(sum(b.StoredBy) - b.Stored); off > 1e-9*moved {
+				t.Errorf("%s, row %d: parts store %g J less than all", name, i, off)
+			}
+		}
+		last := all[len(all)-1]
+		last.Residual, r.Ledger.Residual = 0, 0
+		if !reflect.DeepEqual(last, r.Ledger) {
+			t.Errorf("%s: the last row has %+v, the run %+v", name, last, r.Ledger)
+		}
+	}
+}
+
+func sum(shares []Share) (all float64) {
+	for _, s := range shares {
+		all += s.Amount
+	}
+	return all
+}

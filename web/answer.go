@@ -24,6 +24,7 @@ type answer struct {
 	grid   *block.Grid
 	part   []int16      // of each cell
 	chains []heat.Chain // of all rows
+	books  books        // of all rows
 	// low and top, in degC, are the coolest and the hottest of the fields.
 	low, top float64
 	every    int // a field is kept at every so many rows
@@ -52,6 +53,7 @@ func (a *answer) grow(s heat.Sight, rows int) {
 	for i := range h.Columns {
 		a.h.Columns[i].Values = append(a.h.Columns[i].Values, h.Columns[i].Values[last])
 	}
+	a.books.add(s.Books())
 	a.events = append(a.events[:0], s.Events()...)
 	for _, c := range s.Chains()[len(a.chains):] { // the run fills gains in later; they come with the result
 		c.Links = slices.Clone(c.Links)

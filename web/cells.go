@@ -242,7 +242,7 @@ func (d *Desk) momentOf(q *momentQuery) (*moment, error) {
 		return nil, err
 	}
 	f, _ := r.hand.fieldAt(q.Time)
-	low, high, tint, isotherm := figure.RuleOver(r.hand.rule())
+	low, high, tint, isotherm := d.colours(r.hand).Rule()
 	return &moment{r.number, f, r.hand.waterAt(f.Time), strings.Join([]string{formatted(low), formatted(high), formatted(tint), formatted(isotherm)}, " ")}, nil
 }
 

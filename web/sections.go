@@ -18,7 +18,7 @@ import (
 // sectionsAPI is the part of the interface that draws the receiver.
 func (d *Desk) sectionsAPI(a huma.API) {
 	huma.Get(a, "/api/run/section", d.getSection, named("section", "The receiver cut open at a moment, as SVG; before anything is computed, or while its shape has just been changed, the shapes alone"))
-	huma.Get(a, "/api/run/ledger", d.getLedger, named("ledger", "Where the heat goes, over the whole run, as SVG"))
+	huma.Get(a, "/api/run/ledger", d.getLedger, named("ledger", "Where the heat goes, over the whole run or at a moment with what came and went until then, as SVG"))
 	huma.Get(a, "/api/run/chain", d.getChain, named("chain", "The chain of resistances from the block to the water of a pass at a moment, as SVG"))
 }
 
@@ -55,7 +55,7 @@ func (d *Desk) getSection(_ context.Context, q *sectionQuery) (*picture, error) 
 	if low, high := reach(rec, axis); !(q.At >= low && q.At <= high) {
 		return nil, huma.Error422UnprocessableEntity(fmt.Sprintf("along %s the receiver reaches from %s to %s mm", q.Axis, figure.Number(1e3*low, 0), figure.Number(1e3*high, 0)))
 	}
-	v := figure.View{Axis: axis, At: q.At, Wide: q.Wide, High: q.High, Low: s.low, Top: s.top, Sensors: sensorsOf(s.loaded)}
+	v := figure.View{Axis: axis, At: q.At, Wide: q.Wide, High: q.High, Colours: s.colours, Sensors: sensorsOf(s.loaded)}
 	for i := range s.loaded.Dimensions {
 		v.Given = append(v.Given, given(&s.loaded.Dimensions[i]))
 	}
@@ -88,11 +88,11 @@ func reach(rec *receiver.Receiver, a block.Axis) (low, high float64) {
 
 // scene is what a picture of a moment shows.
 type scene struct {
-	loaded   *bench.Run
-	result   *heat.Result // nil: nothing is computed of this shape
-	field    heat.Field
-	water    []wet
-	low, top float64 // degC, over the run
+	loaded  *bench.Run
+	result  *heat.Result // nil: nothing is computed of this shape
+	field   heat.Field
+	water   []wet
+	colours figure.Range
 }
 
 // sceneOf finds the state of a run at a moment. Where the files hold another shape than the one that was computed, the new
@@ -114,7 +114,7 @@ func (d *Desk) sceneOf(name string, t float64) (*scene, error) {
 		}
 		if f, ok := a.fieldAt(t); ok {
 			s.result, s.field, s.water = a.shown(), f, a.waterAt(f.Time)
-			s.low, s.top = a.rule()
+			s.colours = d.colours(a)
 			break
 		}
 	}
@@ -149,18 +149,46 @@ func sameShape(a, b *bench.Run) bool {
 
 type ledgerQuery struct {
 	FileQuery
+	Time float64 `query:"time" default:"-1" doc:"s, of a moment; the row last before it; below 0: over the whole run"`
 	Room
 }
 
 func (d *Desk) getLedger(_ context.Context, q *ledgerQuery) (*picture, error) {
+	if q.Time >= 0 && q.Wide > 0 {
+		return d.ledgerAt(q)
+	}
 	a, err := d.answerOf(q.Name)
 	switch {
 	case err != nil:
 		return nil, err
 	case q.Wide > 0:
-		return svg(figure.LedgerFor(a.result, q.Wide)), nil
+		return svg(figure.LedgerFor(a.result, q.Wide, d.colours(a))), nil
 	}
-	return svg(figure.Ledger(a.result, strings.TrimSpace(a.loaded.Title))), nil
+	return svg(figure.Ledger(a.result, strings.TrimSpace(a.loaded.Title), d.colours(a))), nil
+}
+
+// ledgerAt draws where the heat goes at a moment, also of a run that is still being computed.
+func (d *Desk) ledgerAt(q *ledgerQuery) (*picture, error) {
+	r, err := d.runs.of(q.Name)
+	if err != nil {
+		return nil, refused(err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	a := r.hand
+	switch {
+	case a == nil || len(a.h.Time) == 0 || len(a.books.values) == 0 && a.result == nil:
+		return nil, huma.Error404NotFound("this is drawn when the first rows are there")
+	case a.steady || len(a.books.values) == 0:
+		return svg(figure.LedgerFor(a.result, q.Wide, d.colours(a))), nil
+	}
+	row := rowAt(a.h.Time, q.Time)
+	n := figure.Now{To: a.h.Time[row], From: a.h.Time[max(0, row-1)], Row: row, SoFar: a.books.over(-1, row), Wide: q.Wide}
+	n.Over = a.books.over(max(0, row-1), row)
+	n.Colours = d.colours(a)
+	shown := a.shown()
+	shown.History = a.h
+	return svg(figure.LedgerAt(shown, &n)), nil
 }
 
 type chainQuery struct {
@@ -182,7 +210,7 @@ func (d *Desk) getChain(_ context.Context, q *chainQuery) (*picture, error) {
 	if c == nil {
 		return nil, huma.Error404NotFound("no such pass has a chain")
 	}
-	return svg(figure.Chain(c, q.Wide, q.High, s.low, s.top)), nil
+	return svg(figure.Chain(c, q.Wide, q.High, s.colours)), nil
 }
 
 // chainAt finds the chain of a pass in the last row at or before a moment, or in the first.

@@ -27,6 +27,7 @@ type Desk struct {
 	runs     runs
 	jobs     jobs
 	verified verified
+	kept     colours
 	trials   trials
 	tolds    tolds
 	follows  follows

@@ -3,6 +3,7 @@ import "./sheet/fonts.css";
 import "./sheet/colours.css";
 import "./sheet/frame.css";
 import "./sheet/sheet.css"; // all before the rooms, which may add to it
+import { effect } from "@preact/signals";
 import { render } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { believed } from "./believed/believed";
@@ -12,7 +13,7 @@ import { planned } from "./planned/planned";
 import { Frame } from "./sheet/frame";
 import { keys } from "./sheet/keys";
 import type { Question } from "./sheet/question";
-import { bench, joined, start, trouble } from "./sheet/state";
+import { bench, joined, moved, start, trouble } from "./sheet/state";
 import { TitleBlock } from "./sheet/title";
 import { look, view } from "./sheet/view";
 import { tried } from "./tried/tried";
@@ -104,5 +105,18 @@ function Sheet() {
   );
 }
 
+/** foretell has every question read its short answer from what is kept, one after the other, when the run has come to its end: what is
+ * looked at comes first. */
+function foretell(): void {
+  const end = effect(() => {
+    if (bench.value === null || moved.value === null || moved.value.state === "computing") return;
+    queueMicrotask(() => end());
+    void (async () => {
+      for (const q of questions) if (q.name !== view.peek().question) await q.knows?.();
+    })();
+  });
+}
+
 render(<Sheet />, document.body);
 void start();
+foretell();

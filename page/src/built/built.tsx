@@ -27,6 +27,7 @@ export const built: Question = {
     const done = all.filter((s) => s.results !== undefined).length;
     return done === 0 ? `${counted(all.length, "study", "studies")}, none computed` : `${done} of ${counted(all.length, "study", "studies")} computed`;
   },
+  knows: load,
   View: Built,
 };
 

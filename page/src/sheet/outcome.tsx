@@ -32,7 +32,7 @@ export function outcome<T>(question: string, kind: Outcome<T>["kind"], name: str
 export const chosenOf = <T,>(o: Outcome<T>): string => view.value.also[o.kind] ?? o.files.value?.[0] ?? "";
 export const jobOf = <T,>(o: Outcome<T>): Job | undefined => jobs.value[chosenOf(o)];
 
-async function load<T>(o: Outcome<T>): Promise<void> {
+export async function load<T>(o: Outcome<T>): Promise<void> {
   const name = chosenOf(o);
   const kinds = await tried(ask<{ files: { name: string; kind: string }[] }>("kinds"));
   if (kinds === undefined) return;

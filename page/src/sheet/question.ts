@@ -7,5 +7,8 @@ export interface Question {
   asks: string;
   /** the answer in a few words, beneath the question */
   says: () => string;
+  /** asks once, before the question is looked at, for what its answer is read from: lists and results that are kept, nothing that
+   * has to be computed */
+  knows?: () => Promise<void>;
   View: ComponentType;
 }

@@ -111,12 +111,17 @@ const points = 6000;
 
 let turn = 0;
 
+/** list asks which trials there are; loggers' files are not read for it. */
+export async function list(): Promise<void> {
+  const kinds = await tried(ask<{ files: { name: string; kind: string }[] }>("kinds"));
+  if (kinds !== undefined) trials.value = kinds.files.filter((f) => f.kind === "trial").map((f) => f.name);
+}
+
 /** load asks for everything of the chosen trial; what an earlier call still brings counts no more. */
 export async function load(): Promise<void> {
   const mine = ++turn;
-  const kinds = await tried(ask<{ files: { name: string; kind: string }[] }>("kinds"));
-  if (mine !== turn || kinds === undefined) return;
-  trials.value = kinds.files.filter((f) => f.kind === "trial").map((f) => f.name);
+  await list();
+  if (mine !== turn || trials.value === null) return;
   const name = chosen();
   if (name === "") {
     trial.value = measured.value = mapping.value = null;

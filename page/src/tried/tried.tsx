@@ -13,7 +13,7 @@ import { Following } from "./follow";
 import { MappingSheet } from "./mapping";
 import { Budget, Mended, PhaseTable } from "./phases";
 import "./tried.css";
-import { begin, chosen, load, mapping, measured, type Phase, reading, trial, trials } from "./trials";
+import { begin, chosen, list, load, mapping, measured, type Phase, reading, trial, trials } from "./trials";
 
 export const tried: Question = {
   name: "tried",
@@ -25,6 +25,7 @@ export const tried: Question = {
     const at = trials.value!.indexOf(chosen());
     return at < 0 ? counted(n, "trial", "trials") : `trial ${at + 1} of ${n}`;
   },
+  knows: list,
   View: Tried,
 };
 
@@ -49,11 +50,11 @@ function sentence(): string {
 }
 
 function Trials() {
-  const list = trials.value ?? [];
-  if (list.length === 0) return null;
+  const all = trials.value ?? [];
+  if (all.length === 0) return null;
   return (
     <nav class="trials" aria-label="Trials">
-      {list.map((f) => (
+      {all.map((f) => (
         <a
           key={f}
           href={`/tried?trial=${encodeURIComponent(f)}`}
