@@ -114,7 +114,11 @@ type studyPost struct {
 		File        string        `json:"file" minLength:"1" maxLength:"120" doc:"of the new study, relative to the bench"`
 		Name        string        `json:"name" minLength:"1" maxLength:"200"`
 		Run         string        `json:"run" maxLength:"300"`
+		Kind        string        `json:"kind,omitempty" enum:"sweep,sample,search" default:"sweep" doc:"every combination of the axes' values; draws from their ranges; or the best within them"`
 		Axes        []draftAxis   `json:"axes" minItems:"1" maxItems:"6"`
+		Count       int           `json:"count,omitempty" minimum:"0" maximum:"1000000" doc:"of a sample its draws, of a search its variants at the most"`
+		Sensitivity bool          `json:"sensitivity,omitempty" doc:"a sample is drawn so that each input's share of the scatter follows"`
+		Aims        []draftAim    `json:"aims,omitempty" maxItems:"2" doc:"of a search"`
 		Responses   []draftRead   `json:"responses" minItems:"1" maxItems:"20"`
 		Constraints []draftLimit  `json:"constraints,omitempty" maxItems:"20"`
 		Plateaus    []draftMargin `json:"plateaus,omitempty" maxItems:"20"`
@@ -125,10 +129,16 @@ type studyPost struct {
 type draftAxis struct {
 	Name  string   `json:"name" maxLength:"120"`
 	Paths []string `json:"paths" minItems:"1" maxItems:"40" doc:"of inputs of the run, as fields name them under input"`
-	From  string   `json:"from" maxLength:"60" doc:"with its unit"`
-	To    string   `json:"to" maxLength:"60"`
-	Count int      `json:"count" minimum:"2" maximum:"1000000"`
+	From  string   `json:"from,omitempty" maxLength:"60" doc:"with its unit"`
+	To    string   `json:"to,omitempty" maxLength:"60"`
+	Count int      `json:"count,omitempty" minimum:"2" maximum:"1000000" doc:"of values; of a sweep"`
 	Ratio bool     `json:"ratio,omitempty" doc:"from value to value by an equal ratio"`
+	About string   `json:"about,omitempty" maxLength:"60" doc:"of a sample, in the place of a range: a value with its ± at 95 %"`
+}
+
+type draftAim struct {
+	Response string `json:"response" maxLength:"120"`
+	Want     string `json:"want" enum:"most,least"`
 }
 
 type draftRead struct {
@@ -166,7 +176,10 @@ func (d *Desk) postStudy(_ context.Context, q *studyPost) (*body[studyMade], err
 	if _, err := d.root.Lstat(b.File); !errors.Is(err, fs.ErrNotExist) {
 		return nil, huma.Error409Conflict(errTaken.Error())
 	}
-	draft := bench.StudyDraft{Name: b.Name, Run: b.Run}
+	draft := bench.StudyDraft{Name: b.Name, Run: b.Run, Kind: b.Kind, Count: b.Count, Sensitivity: b.Sensitivity}
+	for _, a := range b.Aims {
+		draft.Aims = append(draft.Aims, bench.DraftAim(a))
+	}
 	for _, a := range b.Axes {
 		draft.Axes = append(draft.Axes, bench.DraftAxis(a))
 	}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -49,6 +50,36 @@ func TestAStudyIsSetUpCheckedAndWrittenOnce(t *testing.T) {
 	var one studyBody
 	if code, got := ask("GET", "study", of("contact.yaml"), ""); code != 200 || json.Unmarshal([]byte(got), &one) != nil || len(one.Columns) != 3 || one.Columns[0].Unit != "mm" || len(one.Levels) != 1 || len(one.Levels[0]) != 4 || one.Levels[0][3] != 60 {
 		t.Errorf("it tells %d %+v", code, one)
+	}
+}
+
+// TestASampleAndASearchAreSetUpAsWell: with the fields that they need, and told in check's words where one is wrong.
+func TestASampleAndASearchAreSetUpAsWell(t *testing.T) {
+	_, ask := opened(t)
+	for _, c := range []struct {
+		from, to, kind, holds, says string
+		count                       int64
+	}{
+		{`"name":"how`, `"kind":"sample","count":16,"name":"how`, "sample", "between: [\"20 mm\", \"60 mm\"]", "", 16},
+		{`"from":"20 mm"`, `"about":"40 mm ± 8 mm","from":"20 mm"`, "sample", "about: \"40 mm ± 8 mm\"", "", 8},
+		{`"name":"how`, `"kind":"search","count":12,"aims":[{"response":"lost","want":"least"}],"name":"how`, "search", "want: least", "", 13},
+		{`"name":"how`, `"kind":"search","count":12,"aims":[{"response":"found","want":"least"}],"name":"how`, "search", "", "no response", 0},
+		{`"name":"how`, `"kind":"sample","count":1,"name":"how`, "sample", "", "2 to", 0},
+	} {
+		body := strings.Replace(contactStudy, c.from, c.to, 1)
+		if c.kind == "sample" && !strings.Contains(body, `"kind"`) {
+			body = strings.Replace(body, `"name":"how`, `"kind":"sample","count":8,"name":"how`, 1)
+		}
+		body = strings.Replace(body, `"plateaus":[{"response":"lost","over":"wool","margin":"1 kJ"}]`, `"try":true}`, 1)
+		var made studyMade
+		code, raw := ask("POST", "study", nil, body)
+		if err := json.Unmarshal([]byte(raw), &made); err != nil || code != 200 {
+			t.Errorf("%s: %d %s", c.to, code, raw)
+			continue
+		}
+		if made.Count != c.count || !strings.Contains(made.Text, c.holds) || !strings.Contains(fmt.Sprint(made.Problems), c.says) || c.says == "" && len(made.Problems) > 1 {
+			t.Errorf("%s makes %+v", c.to, made)
+		}
 	}
 }
 

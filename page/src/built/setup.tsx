@@ -8,50 +8,25 @@ import { Findings } from "../sheet/findings";
 import { fixed } from "../sheet/numbers";
 import { bench, meet, name as runName, run, tried } from "../sheet/state";
 import { look } from "../sheet/view";
-import { load, make, type Made, type NewStudy, readings, short, studies } from "./studies";
+import { around, type Axis, type Draft, empty, lacks, noAxis, noRead, plain, type Read, study, varied } from "./draft";
+import { type Kind, load, make, type Made, readings } from "./studies";
 
-interface Axis {
-  input: string;
-  from: string;
-  to: string;
-  count: string;
-  ratio: boolean;
-}
-
-interface Read {
-  how: string;
-  of: string;
-  above: string;
-  below: string;
-}
-
-const noAxis: Axis = { input: "", from: "", to: "", count: "6", ratio: false };
 const ways = ["at the end", "mean of", "largest", "least"] as const;
-
-/** varied tells whether a place can be an axis of numbers. */
-const varied = (f: Field) => f.given && (f.kind === "quantity" || f.kind === "count") && f.input !== "" && /^(receiver|duty)\./.test(f.input);
-
-/** plain is a path as a person would say it. */
-const plain = (input: string) => input.replace(/^(receiver|duty)\./, "").replaceAll(".", " ").replace(/\[(\d+)\]/g, " $1");
-
-/** around suggests a range about what a file holds: half of it to twice as much, in its unit. */
-function around(f: Field): { from: string; to: string } {
-  const m = /^\s*([-+0-9.eE]+)\s*(.*?)\s*(±.*)?$/.exec(f.text ?? "");
-  const x = Number(m?.[1]);
-  if (m === null || !Number.isFinite(x)) return { from: "", to: "" };
-  const unit = (m[2] ?? "").replace(/^±.*/, "");
-  const text = (v: number) => `${Number(v.toPrecision(3))}${unit === "" ? "" : ` ${unit}`}`;
-  return { from: text(x / 2), to: text(x * 2) };
-}
+const kinds: { kind: Kind; says: string }[] = [
+  { kind: "sweep", says: "try each" },
+  { kind: "sample", says: "draw at random" },
+  { kind: "search", says: "find the best" },
+];
 
 export function Setup() {
   const of = runName.value.includes("#") ? (bench.value?.runs[0] ?? "") : runName.value; // a variant is no file to vary
   const [fields, setFields] = useState<Field[]>([]);
   const [reads, setReads] = useState<{ read: string; what: string; unit: string }[]>([]);
-  const [axes, setAxes] = useState<Axis[]>([noAxis]);
-  const [responses, setResponses] = useState<Read[]>([{ how: "at the end", of: "block mean", above: "", below: "" }]);
-  const [margin, setMargin] = useState("");
-  const [title, setTitle] = useState("");
+  const [draft, setDraft] = useState<Draft>(empty);
+  const { kind, axes, responses } = draft;
+  const fill = (change: Partial<Draft>) => setDraft({ ...draft, ...change });
+  const setAxes = (to: Axis[]) => fill({ axes: to });
+  const setResponses = (to: Read[]) => fill({ responses: to });
   const [made, setMade] = useState<Made | null>(null);
   const state = run.value?.state;
   useEffect(() => {
@@ -68,7 +43,7 @@ export function Setup() {
     const k = inHand >= 0 ? inHand : axes.length - 1;
     setAxes(axes.map((a, i) => (i === k ? { ...a, input, ...around(f) } : a)));
   };
-  const asked = study(axes, responses, margin, title, of, fields);
+  const asked = study(draft, of);
   const text = JSON.stringify(asked);
   useEffect(() => {
     if (asked === null) {
@@ -108,8 +83,9 @@ export function Setup() {
       >
         <fieldset>
           <legend>Vary</legend>
+          <Kinds draft={draft} fill={fill} />
           {axes.map((a, i) => (
-            <AxisRow key={i} n={i} axis={a} fields={fields} change={(c) => setAxes(axes.map((x, k) => (k === i ? { ...x, ...c } : x)))} />
+            <AxisRow key={i} n={i} kind={kind} axis={a} fields={fields} change={(c) => setAxes(axes.map((x, k) => (k === i ? { ...x, ...c } : x)))} />
           ))}
           <datalist id="inputs">
             {fields.map((f) => (
@@ -127,7 +103,7 @@ export function Setup() {
         <fieldset>
           <legend>Read off each variant</legend>
           {responses.map((r, i) => (
-            <ReadRow key={i} n={i} read={r} reads={reads} change={(c) => setResponses(responses.map((x, k) => (k === i ? { ...x, ...c } : x)))} />
+            <ReadRow key={i} n={i} kind={kind} read={r} reads={reads} change={(c) => setResponses(responses.map((x, k) => (k === i ? { ...x, ...c } : x)))} />
           ))}
           <datalist id="readings">
             {reads.map((r) => (
@@ -135,21 +111,23 @@ export function Setup() {
             ))}
           </datalist>
           {responses.length < 6 && (
-            <button type="button" onClick={() => setResponses([...responses, { how: "at the end", of: "", above: "", below: "" }])}>
+            <button type="button" onClick={() => setResponses([...responses, noRead])}>
               and another
             </button>
           )}
         </fieldset>
-        <fieldset>
-          <legend>Ask</legend>
-          <label>
-            does more still help? A change of{" "}
-            <input class="quantity" value={margin} placeholder="5 K" onInput={(e) => setMargin((e.target as HTMLInputElement).value)} /> in the first no longer matters
-          </label>
-        </fieldset>
+        {kind === "sweep" && (
+          <fieldset>
+            <legend>Ask</legend>
+            <label>
+              does more still help? A change of{" "}
+              <input class="quantity" value={draft.margin} placeholder="5 K" onInput={(e) => fill({ margin: (e.target as HTMLInputElement).value })} /> in the first no longer matters
+            </label>
+          </fieldset>
+        )}
         <fieldset>
           <legend>Call it</legend>
-          <input class="wide" value={title} placeholder={asked?.name ?? "a name"} aria-label="Name of the study" onInput={(e) => setTitle((e.target as HTMLInputElement).value)} />
+          <input class="wide" value={draft.title} placeholder={asked?.name ?? "a name"} aria-label="Name of the study" onInput={(e) => fill({ title: (e.target as HTMLInputElement).value })} />
         </fieldset>
         <Findings problems={wrong} />
         <p class="verbs">
@@ -157,7 +135,7 @@ export function Setup() {
             write the study
           </button>
           <span role="status" class="small">
-            {asked === null ? "name what is varied and what is read" : made !== null && made.count > 0 ? `${fixed(made.count, 0)} variants, as ${asked.file}` : ""}
+            {asked === null ? lacks(draft) : made !== null && made.count > 0 ? `${fixed(made.count, 0)} variants, as ${asked.file}` : ""}
           </span>
         </p>
         {made !== null && made.count > 0 && (
@@ -181,9 +159,32 @@ function pointed(e: MouseEvent, fields: Field[], point: (input: string) => void)
   point(f.input);
 }
 
-function AxisRow({ n, axis, fields, change }: { n: number; axis: Axis; fields: Field[]; change: (c: Partial<Axis>) => void }) {
+/** Kinds says how what is pointed at is varied, and how often. */
+function Kinds({ draft, fill }: { draft: Draft; fill: (c: Partial<Draft>) => void }) {
+  return (
+    <div class="row kinds">
+      {kinds.map((k) => (
+        <label key={k.kind}>
+          <input type="radio" name="kind" checked={k.kind === draft.kind} onChange={() => fill({ kind: k.kind })} /> {k.says}
+        </label>
+      ))}
+      {draft.kind !== "sweep" && (
+        <label>
+          <input class="count" inputMode="numeric" value={draft.count} onInput={(e) => fill({ count: (e.target as HTMLInputElement).value })} /> {draft.kind === "sample" ? "draws" : "variants at the most"}
+        </label>
+      )}
+      {draft.kind === "sample" && (
+        <label>
+          <input type="checkbox" checked={draft.sensitivity} onChange={(e) => fill({ sensitivity: (e.target as HTMLInputElement).checked })} /> and each input's share of the scatter
+        </label>
+      )}
+    </div>
+  );
+}
+
+function AxisRow({ n, kind, axis, fields, change }: { n: number; kind: Kind; axis: Axis; fields: Field[]; change: (c: Partial<Axis>) => void }) {
   const f = fields.find((x) => x.input === axis.input);
-  const typed = (key: "from" | "to" | "count") => (e: Event) => change({ [key]: (e.target as HTMLInputElement).value });
+  const typed = (key: "from" | "to" | "count" | "about") => (e: Event) => change({ [key]: (e.target as HTMLInputElement).value });
   return (
     <div class="row">
       <input
@@ -199,17 +200,26 @@ function AxisRow({ n, axis, fields, change }: { n: number; axis: Axis; fields: F
         }}
       />
       <label>
-        from <input class="quantity" value={axis.from} onInput={typed("from")} />
+        {kind === "sample" ? "between" : "from"} <input class="quantity" value={axis.from} disabled={kind === "sample" && axis.about !== ""} onInput={typed("from")} />
       </label>
       <label>
-        to <input class="quantity" value={axis.to} onInput={typed("to")} />
+        {kind === "sample" ? "and" : "to"} <input class="quantity" value={axis.to} disabled={kind === "sample" && axis.about !== ""} onInput={typed("to")} />
       </label>
-      <label>
-        <input class="count" inputMode="numeric" value={axis.count} onInput={typed("count")} /> values
-      </label>
-      <label>
-        <input type="checkbox" checked={axis.ratio} onChange={(e) => change({ ratio: (e.target as HTMLInputElement).checked })} /> by equal ratio
-      </label>
+      {kind === "sample" && (
+        <label>
+          or about <input class="quantity" placeholder="80 mm ± 5 mm" value={axis.about} onInput={typed("about")} />
+        </label>
+      )}
+      {kind === "sweep" && (
+        <label>
+          <input class="count" inputMode="numeric" value={axis.count} onInput={typed("count")} /> values
+        </label>
+      )}
+      {kind !== "sample" && (
+        <label>
+          <input type="checkbox" checked={axis.ratio} onChange={(e) => change({ ratio: (e.target as HTMLInputElement).checked })} /> by equal ratio
+        </label>
+      )}
       {f !== undefined && (
         <p class="small means">
           {f.meaning?.replace(/\.$/, "")}
@@ -221,7 +231,7 @@ function AxisRow({ n, axis, fields, change }: { n: number; axis: Axis; fields: F
   );
 }
 
-function ReadRow({ n, read, reads, change }: { n: number; read: Read; reads: { read: string; what: string; unit: string }[]; change: (c: Partial<Read>) => void }) {
+function ReadRow({ n, kind, read, reads, change }: { n: number; kind: Kind; read: Read; reads: { read: string; what: string; unit: string }[]; change: (c: Partial<Read>) => void }) {
   const column = reads.find((r) => r.read === read.of)?.what === "column";
   const typed = (key: "of" | "above" | "below") => (e: Event) => change({ [key]: (e.target as HTMLInputElement).value });
   return (
@@ -234,6 +244,13 @@ function ReadRow({ n, read, reads, change }: { n: number; read: Read; reads: { r
           ))}
         </select>
       )}
+      {kind === "search" && (
+        <select aria-label={`What is wanted of ${read.of}`} value={read.want} onChange={(e) => change({ want: (e.target as HTMLSelectElement).value as Read["want"] })}>
+          <option value="">no aim</option>
+          <option value="most">the most</option>
+          <option value="least">the least</option>
+        </select>
+      )}
       <label>
         at least <input class="quantity" value={read.above} onInput={typed("above")} />
       </label>
@@ -242,39 +259,4 @@ function ReadRow({ n, read, reads, change }: { n: number; read: Read; reads: { r
       </label>
     </div>
   );
-}
-
-/** study is what was filled in, as the server takes it; null: something is lacking. */
-function study(axes: Axis[], responses: Read[], margin: string, title: string, run: string, fields: Field[]): NewStudy | null {
-  const filled = axes.filter((a) => a.input !== "" && a.from !== "" && a.to !== "");
-  const read = responses.filter((r) => r.of !== "");
-  if (filled.length === 0 || read.length === 0) return null;
-  const counts = filled.map((a) => Math.round(Number(a.count)));
-  if (counts.some((c) => !(c >= 2 && c <= 1e6))) return null;
-  const names = unique(filled.map((a) => plain(a.input)));
-  const said = read.map((r) => (r.how === "at the end" ? r.of : `${r.how} ${r.of}`));
-  const called = unique(said.map((s) => s.replace(/^ledger /, "")));
-  const name = title.trim() !== "" ? title.trim() : `${called[0]} over ${names.join(" and ")}`;
-  return {
-    file: freeName(name),
-    name,
-    run,
-    axes: filled.map((a, i) => ({ name: names[i]!, paths: [a.input], from: a.from, to: a.to, count: counts[i]!, ratio: a.ratio })),
-    responses: said.map((s, i) => ({ name: called[i]!, read: s })),
-    constraints: read.flatMap((r, i) => (r.above === "" && r.below === "" ? [] : [{ response: called[i]!, ...(r.above !== "" && { above: r.above }), ...(r.below !== "" && { below: r.below }) }])),
-    plateaus: margin.trim() === "" || fields.length === 0 ? [] : [{ response: called[0]!, over: names[0]!, margin: margin.trim() }],
-  };
-}
-
-function unique(names: string[]): string[] {
-  return names.map((n, i) => (names.indexOf(n) === i ? n : `${n} ${short(i + 1)}`));
-}
-
-/** freeName makes a file's name of the study's that is not taken. */
-function freeName(name: string): string {
-  const stem = `study-${name.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "").slice(0, 60)}`;
-  const taken = new Set([...(bench.value?.files ?? []), ...(studies.value ?? []).map((s) => s.name)]);
-  let file = `${stem}.yaml`;
-  for (let n = 2; taken.has(file); n++) file = `${stem}-${n}.yaml`;
-  return file;
 }

@@ -59,11 +59,18 @@ export interface Outcome {
   share_that_meets_the_constraints?: { sentence: string };
 }
 
+/** every combination of values, draws, or a search for the best */
+export type Kind = "sweep" | "sample" | "search";
+
 export interface NewStudy {
   file: string;
   name: string;
   run: string;
-  axes: { name: string; paths: string[]; from: string; to: string; count: number; ratio?: boolean }[];
+  kind: Kind;
+  axes: { name: string; paths: string[]; from?: string; to?: string; count?: number; ratio?: boolean; about?: string }[];
+  count?: number;
+  sensitivity?: boolean;
+  aims?: { response: string; want: "most" | "least" }[];
   responses: { name: string; read: string }[];
   constraints?: { response: string; below?: string; above?: string }[];
   plateaus?: { response: string; over: string; margin?: string }[];
