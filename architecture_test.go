@@ -27,7 +27,7 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
 	"cli":              {"match plan balance bench block crew dossier farm follow heat history kernel logbook material receiver study survey trial unit verify web", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
-	"web":              {"balance bench block dossier duty farm figure heat history kernel logbook material receiver study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
+	"web":              {"balance bench block dossier duty farm figure heat history kernel logbook match material receiver study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"aperture bench dossier glass study heat sun unit " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"dossier":          {"answer match plan balance figure study heat unit " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
 	"survey":           {"answer bench dossier farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"emberbank/block"
 	"emberbank/heat"
@@ -194,6 +195,9 @@ func cutThrough(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis b
 // draw draws what is cut, without dimensions and keys.
 func (d *drawing) draw() {
 	d.water = d.waters()
+	if d.onPage() {
+		d.place()
+	}
 	var isotherms []isoline
 	if d.warm() {
 		temperatures := d.s.field(d.f.Temperature, d.part, func(p int16) bool { return p >= 0 })
@@ -215,6 +219,16 @@ func (d *drawing) draw() {
 	d.passes()
 	d.label(isotherms)
 	d.sensors()
+}
+
+// place tells a page where on the paper the receiver lies, so that it knows which place of it was touched: the directions to the
+// right, upwards and across the cut, and, in m, where the cut and the lower left corner lie; the scale is in px to a metre.
+func (d *drawing) place() {
+	m := func(x float64) string { return strconv.FormatFloat(x, 'g', 7, 64) }
+	g := d.s.g
+	d.c.rect(d.left, d.bottom-d.height, d.width, d.height, "class", "place", "fill", "none",
+		"data-across", d.s.across.String(), "data-up", d.s.up.String(), "data-along", d.view.Axis.String(), "data-at", m(d.at),
+		"data-u", m(g.Lines[d.s.across][0]), "data-v", m(g.Lines[d.s.up][0]), "data-scale", m(d.perMetre))
 }
 
 // Drilled returns the part of each cell, where a cell that a bore has emptied counts to the part that it is drilled

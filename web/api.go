@@ -28,6 +28,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	huma.Post(a, "/api/run/stop", d.postStop, named("stop-run", "Stop what is being computed"))
 	d.historyApi(a)
 	d.sectionsAPI(a)
+	d.envelopeAPI(a)
 	d.cellsAPI(a)
 	d.fieldsAPI(a)
 	d.trialsAPI(a)

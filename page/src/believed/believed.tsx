@@ -6,6 +6,7 @@ import { goesOn } from "../sheet/jobs";
 import { fixed } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
+import { inUnits } from "../sheet/sentence";
 import { Envelope } from "./envelope";
 import type { Match } from "./match";
 import { Search } from "./search";
@@ -37,7 +38,7 @@ function sentence(): string {
   if (o.files.value?.length === 0) return "No file of the bench says what is to be matched.";
   if (d === null) return j !== undefined && goesOn(j) ? "The parameters are being looked for." : chosenOf(o) === "" ? "" : "The parameters were not matched yet.";
   if (d.unfinished) return "The match was stopped before its end: what it had found so far is no result to rely on.";
-  return d.verdict;
+  return inUnits(d.verdict);
 }
 
 function Believed() {

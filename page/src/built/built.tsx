@@ -6,6 +6,7 @@ import { goesOn, type Job } from "../sheet/jobs";
 import { counted } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
+import { inUnits } from "../sheet/sentence";
 import { look, view } from "../sheet/view";
 import "./built.css";
 import { type Dot, Dots } from "./dots";
@@ -136,7 +137,7 @@ function Built() {
   const says = sentence(t, of, j);
   return (
     <>
-      <p class={goesOn(j) && !setting ? "sentence unsettled" : "sentence"}>{setting ? "What may be built in another way, and what is wanted of it?" : says}</p>
+      <p class={goesOn(j) && !setting ? "sentence unsettled" : "sentence"}>{setting ? "What may be built in another way, and what is wanted of it?" : inUnits(says)}</p>
       <Studies />
       {setting ? (
         <Setup />

@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { edit, placed } from "../sheet/edits";
 import type { Field, FileFields } from "../sheet/fields";
+import { Finding } from "../sheet/findings";
 import { revisionOf } from "../sheet/revisions";
 import { run } from "../sheet/state";
 import { look, view } from "../sheet/view";
@@ -51,9 +52,7 @@ function Doubts({ file, field }: { file: FileFields; field: Field }) {
     <div class={told.some((p) => p.warning !== true) ? "told" : "told doubted"}>
       {told.map((p, i) => (
         <p key={i}>
-          <b>{p.message}</b>
-          {p.allowed !== undefined && <span>allowed: {p.allowed}</span>}
-          {p.fix !== undefined && <i>{p.fix}</i>}
+          <Finding p={p} />
         </p>
       ))}
     </div>

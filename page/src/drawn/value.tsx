@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Problem } from "../sheet/bench";
 import { edit } from "../sheet/edits";
 import type { Field, FileFields } from "../sheet/fields";
+import { Finding } from "../sheet/findings";
 import { stepped } from "../sheet/numbers";
 
 /** names that a text may want to be, by what the field means */
@@ -97,9 +98,7 @@ export function Value({ file, field, focus = false, left, beside }: { file: File
         <div class="told" id={told} role="alert">
           {wrong.map((p, i) => (
             <p key={i}>
-              <b>{p.message}</b>
-              {p.allowed !== undefined && <span>allowed: {p.allowed}</span>}
-              {p.fix !== undefined && <i>{p.fix}</i>}
+              <Finding p={p} />
             </p>
           ))}
           <p>

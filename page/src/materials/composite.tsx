@@ -2,6 +2,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
 import { edit, placed, readFields } from "../sheet/edits";
+import { Finding } from "../sheet/findings";
 import { fixed, shown } from "../sheet/numbers";
 import { run, tried } from "../sheet/state";
 import { look, view } from "../sheet/view";
@@ -88,9 +89,7 @@ function Sheet({ d, got }: { d: Design; got: Composite | null }) {
           <div class="told" role="alert">
             {wrong.map((p) => (
               <p key={p.message}>
-                <b>{p.message}</b>
-                {p.allowed !== undefined && <span>allowed: {p.allowed}</span>}
-                {p.fix !== undefined && <i>{p.fix}</i>}
+                <Finding p={p} />
               </p>
             ))}
           </div>

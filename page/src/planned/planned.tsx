@@ -6,6 +6,8 @@ import { counted, fixed } from "../sheet/numbers";
 import { Chosen, chosenOf, jobOf, load, outcome, plusMinus, Signs, useOutcome } from "../sheet/outcome";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
+import { inUnits } from "../sheet/sentence";
+import { PlaceSensor } from "./place";
 
 interface Plan {
   name: string;
@@ -44,7 +46,7 @@ function sentence(): string {
   const d = o.doc.value;
   const j = jobOf(o);
   if (o.files.value?.length === 0) return "No file of the bench says what a trial is to teach.";
-  if (d !== null) return d.verdict[0] ?? "";
+  if (d !== null) return inUnits(d.verdict[0] ?? "");
   if (j !== undefined && goesOn(j)) return "What the trial will teach is being computed.";
   return chosenOf(o) === "" ? "" : "What the trial will teach was not computed yet.";
 }
@@ -58,6 +60,7 @@ function Planned() {
     <div class="outcome planned">
       <p class="sentence">{sentence()}</p>
       <Chosen o={o} verb="plan it" />
+      {chosenOf(o) !== "" && <PlaceSensor key={chosenOf(o)} plan={chosenOf(o)} />}
       {d !== null && r !== null && (
         <>
           {d.verdict.slice(1).map((v) => (

@@ -4,6 +4,7 @@ import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Problem } from "../sheet/bench";
 import { edit } from "../sheet/edits";
 import { type FileFields, fields } from "../sheet/fields";
+import { Finding } from "../sheet/findings";
 import { stepped } from "../sheet/numbers";
 import { tried } from "../sheet/state";
 
@@ -93,9 +94,7 @@ export function InHand({ of, leave }: { of: Held; leave: (back: boolean) => void
         {wrong.length === 0 && field?.allowed !== undefined && <p class="allowed">{field.allowed}</p>}
         {wrong.map((p, i) => (
           <p key={i} class="mistake" role="alert">
-            {p.message}
-            {p.allowed !== undefined && <span class="hint">allowed: {p.allowed}</span>}
-            {p.fix !== undefined && <span class="hint">to mend it: {p.fix}</span>}
+            <Finding p={p} />
           </p>
         ))}
         <p class="where">

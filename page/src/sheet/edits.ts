@@ -19,6 +19,9 @@ export interface Edit {
   after: string;
 }
 
+/** kinds of files on which no run hangs */
+const unread = new Set(["trial", "plan", "match", "study"]);
+
 /** what may be kept of edits over a reload, in characters */
 const most = 2_000_000;
 
@@ -94,7 +97,7 @@ export async function edit(file: FileFields, path: string, text: string | null):
     done.value = [...done.value, { name: file.name, path, input: field?.input ?? (file.root ?? "") + path, old, now: text, before: got.before, after: got.after }];
     undone.value = [];
     keep();
-    wrote(file.kind !== "trial");
+    wrote(!unread.has(file.kind));
   }
   return got;
 }

@@ -1,6 +1,17 @@
 // What is wrong in the files, in the words of `check`.
 import type { Problem } from "./bench";
 
+/** Finding says one, with what is allowed and how to mend it. */
+export function Finding({ p }: { p: Problem }) {
+  return (
+    <>
+      <b>{p.message}</b>
+      {p.allowed !== undefined && <span class="hint">allowed: {p.allowed}</span>}
+      {p.fix !== undefined && <span class="hint">to mend it: {p.fix}</span>}
+    </>
+  );
+}
+
 export function Findings({ problems }: { problems: Problem[] }) {
   if (problems.length === 0) return null;
   return (
@@ -11,9 +22,7 @@ export function Findings({ problems }: { problems: Problem[] }) {
             {p.file}
             {p.line !== undefined && `:${p.line}`}
           </span>{" "}
-          {p.message}
-          {p.allowed !== undefined && <span class="hint">allowed: {p.allowed}</span>}
-          {p.fix !== undefined && <span class="hint">to mend it: {p.fix}</span>}
+          <Finding p={p} />
         </li>
       ))}
     </ol>

@@ -39,6 +39,9 @@ export function span(s: number): string {
 /** counted writes how many of something there are. */
 export const counted = (n: number, one: string, more: string): string => `${fixed(n, 0)} ${n === 1 ? one : more}`;
 
+/** ended gives a sentence its full stop. */
+export const ended = (s: string): string => (s === "" || /[.!?]$/.test(s) ? s : `${s}.`);
+
 /** stepped moves the number that a text begins with by steps of its last digit: "12.5 mm" by 0.1 mm; a text without one stays. */
 export function stepped(text: string, steps: number): string {
   const m = /^(\s*[-\u2212+]?\d+(?:\.(\d+))?)(.*)$/s.exec(text);

@@ -7,7 +7,7 @@ const dpi = 300;
 export function Save({ svg, file }: { svg: () => string; file: string }) {
   return (
     <p class="save">
-      save as <button onClick={() => save(new Blob([svg()], { type: "image/svg+xml" }), `${file}.svg`)}>SVG</button> ·{" "}
+      save as <button onClick={() => void tried(faced(svg()).then((s) => save(new Blob([s], { type: "image/svg+xml" }), `${file}.svg`)))}>SVG</button> ·{" "}
       <button onClick={() => void tried(png(svg()).then((b) => save(b, `${file}.png`)))}>PNG</button>
     </p>
   );
@@ -28,15 +28,19 @@ export async function png(svg: string): Promise<Blob> {
   const read = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement as unknown as SVGSVGElement;
   const wide = read.width.baseVal.value;
   const high = read.height.baseVal.value;
-  const faced = svg.replace(/<svg\b[^>]*>/, `$&<style>${(await faces()).replaceAll("<", "")}</style>`);
   const image = new Image();
-  image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(faced)}`;
+  image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(await faced(svg))}`;
   await image.decode();
   const paper = document.createElement("canvas");
   paper.width = Math.round((wide * dpi) / 96);
   paper.height = Math.round((high * dpi) / 96);
   paper.getContext("2d")!.drawImage(image, 0, 0, paper.width, paper.height);
   return new Promise((done, failed) => paper.toBlob((b) => (b === null ? failed(new Error("the picture cannot be painted")) : done(b)), "image/png"));
+}
+
+/** faced is SVG text with the typefaces that it is set in, so that it looks alike on a machine that has none of them. */
+export async function faced(svg: string): Promise<string> {
+  return svg.replace(/<svg\b[^>]*>/, `$&<style>${(await faces()).replaceAll("<", "")}</style>`);
 }
 
 /** faces are the page's own typefaces, written out: a picture that is painted knows no file beside it. */

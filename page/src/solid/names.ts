@@ -2,7 +2,7 @@
 // It is laid on a paper of its own above the picture, so that letters stay sharp and a saved picture has them at its own size.
 import { fixed } from "../sheet/numbers";
 import { reading } from "../sheet/units";
-import type { Cells, Rule } from "./cells";
+import type { Cells, Point, Rule } from "./cells";
 import { axes, frameOf, type Cut, type Turn } from "./cut";
 import { extentOf, margin, type Colours, type Painter, type Paper } from "./painter";
 import { perRectangle, type Surface } from "./surface";
@@ -28,6 +28,16 @@ export interface Sight {
   paper: Paper;
   colours: Colours;
   type: Type;
+  sensors: Reading[];
+}
+
+/** a sensor of the run: where it sits, and what it reads at the moment that is drawn */
+export interface Reading {
+  number: number;
+  name: string;
+  at_m: Point;
+  /** with its unit; empty: nothing is known */
+  reads: string;
 }
 
 export function annotate(ctx: CanvasRenderingContext2D, of: Painter, sight: Sight): void {
@@ -36,6 +46,7 @@ export function annotate(ctx: CanvasRenderingContext2D, of: Painter, sight: Sigh
   ctx.clearRect(0, 0, paper.wide, paper.high);
   ctx.lineCap = "butt";
   leaders(ctx, of, sight);
+  sensors(ctx, of, sight);
   scale(ctx, sight);
   directions(ctx, sight);
   length(ctx, of, sight);
@@ -82,6 +93,35 @@ function leaders(ctx: CanvasRenderingContext2D, of: Painter, { cells, cut, turn,
     ctx.fillStyle = colours.ink;
     disc(ctx, n.to, 1.8);
     n.name.forEach((s, k) => ctx.fillText(s, 4, n.y + line * k));
+  }
+}
+
+/** sensors stand as numbered circles with what they read; one that something solid hides has a broken rim. */
+function sensors(ctx: CanvasRenderingContext2D, of: Painter, { sensors: all, cells, cut, turn, paper, colours, type }: Sight): void {
+  const eye = frameOf(turn).eye;
+  const r = 7.5 * type.em;
+  for (const s of all) {
+    const [x, y] = of.place(s.at_m);
+    if (x < r || y < r || x > paper.wide - r || y > paper.high - r) continue;
+    ctx.fillStyle = colours.sheet;
+    disc(ctx, [x, y], r);
+    ctx.strokeStyle = ctx.fillStyle = colours.ink;
+    ctx.lineWidth = 1;
+    ctx.setLineDash(free(s.at_m, eye, cells, cut) ? [] : [2.5, 2]);
+    ctx.beginPath();
+    ctx.arc(x, y, r, 0, 2 * Math.PI);
+    ctx.stroke();
+    ctx.setLineDash([]);
+    ctx.font = `${11 * type.em}px ${type.lettering}`;
+    ctx.textBaseline = "middle";
+    ctx.textAlign = "center";
+    ctx.fillText(String(s.number), x, y + 0.5);
+    if (s.reads === "") continue;
+    ctx.textAlign = "left";
+    ctx.lineWidth = 3.5;
+    ctx.strokeStyle = colours.sheet;
+    ctx.strokeText(s.reads, x + r + 4, y);
+    ctx.fillText(s.reads, x + r + 4, y);
   }
 }
 

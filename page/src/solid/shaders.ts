@@ -88,6 +88,8 @@ void main() {
   vec2 f = vec2(what.x == 0 ? all.z : all.x, all.y);
   float T = f.x;
   vec2 slope = fwidth(f) * fine;
+  // how the melted share changes across the face, from cell to cell
+  vec2 melts = vec2(mix(f10.y - f00.y, f11.y - f01.y, part.y), mix(f01.y - f00.y, f11.y - f10.y, part.x));
 
   bool cut = what.z == 1;
   int steps = textureSize(tints, 0).x;
@@ -118,6 +120,10 @@ void main() {
     float sharp = smoothstep(0.002, 0.01, slope.y);
     c = mix(c, sheet.rgb, stroke(off, 3.6, 1.0 / fine) * sharp);
     c = mix(c, ink.rgb, stroke(off, 1.4, 1.0 / fine) * sharp);
+    // teeth to the solid, along whichever direction of the face the front follows more
+    float to = (0.5 - f.y) / slope.y;
+    float tooth = stroke(mod(abs(melts.x) > abs(melts.y) ? q.y : q.x, 7.0) - 3.5, 1.1, foot);
+    c = mix(c, ink.rgb, tooth * sharp * step(0.0, to) * (1.0 - smoothstep(4.5, 5.5, to)));
   }
   if (cut && what.x == 2) c = ink.rgb; // thin metal
   colour = vec4(c, 1.0);

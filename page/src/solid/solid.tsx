@@ -2,15 +2,16 @@
 // place of the section. The last picture stays while the next one is fetched.
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { keys, tell } from "../sheet/keys";
-import { clock } from "../sheet/numbers";
+import { clock, shown } from "../sheet/numbers";
 import { save } from "../sheet/save";
-import { moved, run, tried } from "../sheet/state";
+import { moved, rows, run, tried } from "../sheet/state";
 import { dark } from "../sheet/theme";
+import { rowAt } from "../sheet/times";
 import { chosen } from "../sheet/units";
 import { askCells, askField, askWater, type Cells, type Field, type Water } from "./cells";
 import { SolidChoice } from "./choice";
 import { cut, cutAsSaid, cutAway, inHand, movePlane, setTurn, turn, turnAsSaid, wholeTurn } from "./cut";
-import { annotate } from "./names";
+import { annotate, type Reading } from "./names";
 import { dress } from "./look";
 import { Painter } from "./painter";
 import { Planes } from "./planes";
@@ -69,6 +70,13 @@ function useHeld(of: string, answer: number, time: number): { now: Held | null; 
   return { now, trouble };
 }
 
+/** readings are what the sensors of the run read at a time. */
+function readings(time: number): Reading[] {
+  const h = rows.value;
+  const row = h === null ? -1 : rowAt(h.time_s, time);
+  return (run.value?.sensors ?? []).map((s) => ({ ...s, reads: shown(h?.columns.find((c) => c.name === s.name)?.values[row], "degC") }));
+}
+
 export function Solid({ time }: { time: number }) {
   const r = run.value;
   const { now, trouble } = useHeld(r?.run ?? "", (moved.value?.rows ?? 0) > 0 ? (r?.answer ?? 0) : 0, time);
@@ -95,6 +103,8 @@ function Drawing({ cells, field, water }: Held) {
   const planes = cut(cells);
   const from = turn();
   const paper = { wide: size[0], high: size[1], fine: Math.min(2, devicePixelRatio || 1) };
+  const sensors = readings(field.time_s);
+  const read = sensors.map((s) => s.reads).join();
   const parts = useMemo(() => partsInWords(cells, field, water), [cells, field, water]);
 
   useLayoutEffect(() => {
@@ -120,7 +130,7 @@ function Drawing({ cells, field, water }: Held) {
   const { low, high, tint } = field.rule;
   const letters = (ctx: CanvasRenderingContext2D, at: typeof paper) => {
     const { colours, type } = dress(field.rule);
-    if (painter.current !== null) annotate(ctx, painter.current, { cells, rule: field.rule, cut: planes, turn: from, paper: at, colours, type });
+    if (painter.current !== null) annotate(ctx, painter.current, { cells, rule: field.rule, cut: planes, turn: from, paper: at, colours, type, sensors });
   };
   useLayoutEffect(() => painter.current?.setCells(cells), [cells]);
   useLayoutEffect(() => painter.current?.setColours(dress(field.rule).colours), [cells, dark.value, low, high, tint]);
@@ -139,7 +149,7 @@ function Drawing({ cells, field, water }: Held) {
       if (o.width !== w || o.height !== h) [o.width, o.height] = [w, h];
       letters(o.getContext("2d")!, paper);
     };
-  }, [cells, field, faces, dark.value, size[0], size[1], turnAsSaid(), cutAsSaid(), chosen.value]);
+  }, [cells, field, faces, dark.value, size[0], size[1], turnAsSaid(), cutAsSaid(), chosen.value, read]);
 
   if (missing) return <p class="later">This browser gives no WebGL2, by which the cut-away is drawn. The section shows the same temperatures.</p>;
   return (
@@ -160,7 +170,7 @@ function Drawing({ cells, field, water }: Held) {
         <canvas ref={over} aria-hidden="true" />
       </div>
       <p id="cut-away-in-words" class="heard">
-        {viewInWords(planes, from, field)} {parts}
+        {viewInWords(planes, from, field)} {parts} {sensors.filter((s) => s.reads !== "").map((s) => `Sensor ${s.number}, ${s.name}, reads ${s.reads}.`).join(" ")}
       </p>
       <p class="save">
         save as <button onClick={() => void tried(png(painter.current!, paper, letters).then((b) => save(b, `${cells.run.replace(/\.ya?ml$/, "")}-cut-away-${clock(field.time_s).replace(":", "-")}.png`)))}>PNG</button>

@@ -1,5 +1,7 @@
 // Two pens that draw alike: one on the screen's canvas, one into SVG text for paper and files. Lengths are CSS px.
 
+import { openMark } from "../sheet/openmark";
+
 export interface Look {
   colour: string;
   width: number;
@@ -37,33 +39,6 @@ export interface Pen {
 }
 
 const half = 2.8; // of an open mark
-
-/** outlines of open marks: circle, triangle, square, diamond */
-function outline(kind: number, x: number, y: number): Point[] | null {
-  switch (kind % 4) {
-    case 1:
-      return [
-        [x, y - half * 1.2],
-        [x + half * 1.15, y + half * 0.8],
-        [x - half * 1.15, y + half * 0.8],
-      ];
-    case 2:
-      return [
-        [x - half * 0.9, y - half * 0.9],
-        [x + half * 0.9, y - half * 0.9],
-        [x + half * 0.9, y + half * 0.9],
-        [x - half * 0.9, y + half * 0.9],
-      ];
-    case 3:
-      return [
-        [x, y - half * 1.25],
-        [x + half * 1.25, y],
-        [x, y + half * 1.25],
-        [x - half * 1.25, y],
-      ];
-  }
-  return null;
-}
 
 export class CanvasPen implements Pen {
   constructor(
@@ -112,16 +87,12 @@ export class CanvasPen implements Pen {
     this.c.closePath();
   }
   mark(x: number, y: number, kind: number, colour: string, paper: string): void {
-    const shape = outline(kind, x, y);
-    if (shape === null) {
-      this.c.beginPath();
-      this.c.arc(x, y, half, 0, 2 * Math.PI);
-    } else this.trace(shape);
+    const shape = new Path2D(openMark(kind, x, y, half));
     this.c.fillStyle = paper;
-    this.c.fill();
+    this.c.fill(shape);
     this.c.strokeStyle = colour;
     this.c.lineWidth = 0.9;
-    this.c.stroke();
+    this.c.stroke(shape);
   }
   words(x: number, y: number, text: string, { size = 11.5, italic = false, anchor = "start", colour, halo, ground }: Words): void {
     const c = this.c;
@@ -182,10 +153,7 @@ export class SvgPen implements Pen {
     this.out.push(`<path d="M${points.map(([x, y]) => `${short(x)} ${short(y)}`).join("L")}Z" fill="${colour}"${alpha < 1 ? ` opacity="${alpha}"` : ""}/>`);
   }
   mark(x: number, y: number, kind: number, colour: string, paper: string): void {
-    const shape = outline(kind, x, y);
-    const look = `fill="${paper}" stroke="${colour}" stroke-width="0.9"`;
-    if (shape === null) this.out.push(`<circle cx="${short(x)}" cy="${short(y)}" r="${half}" ${look}/>`);
-    else this.out.push(`<path d="M${shape.map(([a, b]) => `${short(a)} ${short(b)}`).join("L")}Z" ${look}/>`);
+    this.out.push(`<path d="${openMark(kind, Number(short(x)), Number(short(y)), half)}" fill="${paper}" stroke="${colour}" stroke-width="0.9"/>`);
   }
   words(x: number, y: number, text: string, { size = 11.5, italic = false, anchor = "start", colour, halo, ground }: Words): void {
     if (ground !== undefined) {

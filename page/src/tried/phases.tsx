@@ -1,6 +1,7 @@
 // Heat by phases: a column each, with half-widths at 95 %, and of the one that is looked at where its uncertainty comes from.
-import { fixed } from "../sheet/numbers";
+import { ended, fixed } from "../sheet/numbers";
 import { plusMinus } from "../sheet/outcome";
+import { inUnits } from "../sheet/sentence";
 import { reading } from "../sheet/units";
 import { lasts } from "./course";
 import type { Phase, Repair, Result, Trial } from "./trials";
@@ -93,9 +94,9 @@ export function Budget({ t, selected, told }: { t: Trial; selected: number; told
     <section class="budget" aria-label={`The ${p.kind} in detail`}>
       <p class="why">
         {p.by_hand ? "" : "Found: "}
-        {sentence(p.why)} {told ? "" : sentence(p.sentence)}
+        {inUnits(ended(p.why))} {told ? "" : inUnits(ended(p.sentence))}
       </p>
-      {p.cooling !== null && <p class="why">{p.cooling.sentence}</p>}
+      {p.cooling !== null && <p class="why">{inUnits(p.cooling.sentence)}</p>}
       {b !== undefined && b.rows.length > 0 && (
         <table>
           <caption>Where the uncertainty of the {b.result} comes from</caption>
@@ -132,8 +133,6 @@ export function Budget({ t, selected, told }: { t: Trial; selected: number; told
     </section>
   );
 }
-
-const sentence = (s: string) => (s === "" || /[.!?]$/.test(s) ? s : `${s}.`);
 
 /** Mended lists what was taken out or seen and left: nothing is mended silently. */
 export function Mended({ repairs }: { repairs: Repair[] }) {

@@ -100,6 +100,10 @@ export const trials = signal<string[] | null>(null);
 export const trial = signal<Trial | null>(null);
 export const measured = signal<Measured | null>(null);
 export const mapping = signal<Mapping | null>(null);
+/** the time at which the balance was computed that stands though the files have come to hold mistakes; empty: it is that of the files */
+export const lastGood = signal("");
+let balanced = "";
+
 /** what is being read, in words; empty: nothing */
 export const reading = signal("");
 
@@ -127,7 +131,10 @@ export async function load(): Promise<void> {
     trial.value = measured.value = mapping.value = null;
     return;
   }
-  if (trial.value?.trial !== name) trial.value = measured.value = mapping.value = null;
+  if (trial.value?.trial !== name) {
+    trial.value = measured.value = mapping.value = null;
+    lastGood.value = "";
+  }
   reading.value = name;
   if (mapping.value === null) {
     const m = await tried(ask<Mapping>("trial/mapping", { name, described: "true" }));
@@ -138,9 +145,17 @@ export async function load(): Promise<void> {
   const h = t?.record ? await tried(ask<Measured>("trial/history", { name, points })) : undefined;
   if (mine !== turn) return;
   reading.value = "";
-  trial.value = t ?? null;
   mapping.value = m ?? null;
+  const last = trial.value;
+  if (t?.record === null && last?.record && last.trial === name) {
+    trial.value = { ...last, problems: t.problems };
+    lastGood.value = balanced;
+    return;
+  }
+  trial.value = t ?? null;
   measured.value = h ?? null;
+  lastGood.value = "";
+  balanced = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
 }
 
 let begun = false;

@@ -3,8 +3,9 @@ import { useEffect, useState } from "preact/hooks";
 import { edit } from "../sheet/edits";
 import { fields } from "../sheet/fields";
 import { Findings } from "../sheet/findings";
-import { counted, fixed } from "../sheet/numbers";
+import { counted, ended, fixed } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
+import { inUnits } from "../sheet/sentence";
 import { tried as asked } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import { Course, type Stretch } from "./course";
@@ -13,7 +14,7 @@ import { Following } from "./follow";
 import { MappingSheet } from "./mapping";
 import { Budget, Mended, PhaseTable } from "./phases";
 import "./tried.css";
-import { begin, chosen, list, load, mapping, measured, type Phase, reading, trial, trials } from "./trials";
+import { begin, chosen, lastGood, list, load, mapping, measured, type Phase, reading, trial, trials } from "./trials";
 
 export const tried: Question = {
   name: "tried",
@@ -45,7 +46,7 @@ function sentence(): string {
   if (t === null) return "";
   if (t.record === null) return "The trial cannot be used as it is described; what stands against it is beside the column.";
   const p = t.heat?.phases[telling(t.heat.phases)];
-  if (p !== undefined && p.sentence !== "") return /[.!?]$/.test(p.sentence) ? p.sentence : `${p.sentence}.`;
+  if (p !== undefined && p.sentence !== "") return inUnits(ended(p.sentence));
   return `${t.record.name}: ${fixed(t.record.rows, 0)} rows of ${t.record.columns.length} columns.`;
 }
 
@@ -83,6 +84,12 @@ function Tried() {
     <div class="tried">
       <p class="sentence">{sentence()}</p>
       <Trials />
+      {lastGood.value !== "" && t !== null && (
+        <section aria-label="Mistakes in the files">
+          <p class="before">The files hold mistakes. The phases and heats shown are of {lastGood.value}, before them.</p>
+          <Findings problems={t.problems} />
+        </section>
+      )}
       {t !== null && t.heat !== null && measured.value !== null && <Heats />}
       {t !== null && t.heat === null && t.notes.map((n) => <p key={n}>{n}</p>)}
       {m !== null && <MappingSheet m={m} />}

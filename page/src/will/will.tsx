@@ -5,10 +5,11 @@ import { Section } from "../section/section";
 import { Sensors } from "../section/sensors";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
-import { clock, counted, shown } from "../sheet/numbers";
+import { clock, counted, ended, fixed, shown } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { answeredAt } from "../sheet/revisions";
 import { bench, moved, name, rows, run, tried } from "../sheet/state";
+import { inUnits } from "../sheet/sentence";
 import { rowAt } from "../sheet/times";
 import { view } from "../sheet/view";
 import { cutAway } from "../solid/cut";
@@ -39,6 +40,13 @@ export const will: Question = {
 /** the columns that the table beside the section shows, in its order */
 const wanted = /^(block mean|melted|absorbed|heat to passes|circuit .* (outlet|quality|steam)|lost .*)$/;
 
+/** quality says in words how far water has boiled: beyond liquid and dry steam the number is none that a hand can use. */
+function quality(x: number | null | undefined): string {
+  if (x === null || x === undefined) return "";
+  if (x <= 0) return "liquid";
+  return x >= 1 ? "dry steam" : `${fixed(100 * x, x < 0.095 ? 1 : 0)}\u2009% steam`;
+}
+
 function Now({ h, row }: { h: api.History; row: number }) {
   return (
     <table class="now">
@@ -49,7 +57,7 @@ function Now({ h, row }: { h: api.History; row: number }) {
           .map((c) => (
             <tr key={c.name}>
               <th scope="row">{c.name}</th>
-              <td class={run.value?.coarse === true ? "unsettled" : undefined}>{shown(c.values[row], c.unit)}</td>
+              <td class={run.value?.coarse === true ? "unsettled" : undefined}>{c.name.endsWith(" quality") ? quality(c.values[row]) : shown(c.values[row], c.unit)}</td>
             </tr>
           ))}
       </tbody>
@@ -66,7 +74,7 @@ function Cautions() {
       <ul>
         {r.cautions.map((c) => (
           <li key={c.text}>
-            {c.text} {c.likewise}
+            {ended(c.text)} {c.likewise}
           </li>
         ))}
       </ul>
@@ -103,7 +111,7 @@ function Will() {
   const row = h === null ? 0 : Math.max(0, rowAt(h.time_s, view.value.time));
   return (
     <>
-      <p class={r.coarse ? "sentence unsettled" : "sentence"}>{r.failure ?? r.sentence}</p>
+      <p class={r.coarse ? "sentence unsettled" : "sentence"}>{inUnits(r.failure ?? r.sentence)}</p>
       {r.state === "mistaken" && <Before problems={r.problems} />}
       <div class="plate">
         <div class="cutopen">

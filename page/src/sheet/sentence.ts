@@ -1,0 +1,51 @@
+// Sentences that the server writes, with their numbers as the reader wants them: in the units that he has chosen and with his
+// decimal sign. The server sets every number in one way (room figure: a point, a thin space between thousands, a true minus, a
+// narrow or an unbroken space before the unit); what is not set so stays as it is.
+import { fixed } from "./numbers";
+import { reading } from "./units";
+
+/** the units in which sentences name what can be chosen: the unit of the files, and how many of it one is */
+const units: Record<string, { of: string; size: number }> = {
+  "°C": { of: "degC", size: 1 },
+  W: { of: "W", size: 1 },
+  kW: { of: "W", size: 1e3 },
+  J: { of: "J", size: 1 },
+  kJ: { of: "J", size: 1e3 },
+  MJ: { of: "J", size: 1e6 },
+  Wh: { of: "J", size: 3600 },
+  kWh: { of: "J", size: 3.6e6 },
+  "kg/h": { of: "kg/s", size: 1 / 3600 },
+  "g/s": { of: "kg/s", size: 1e-3 },
+  "kg/s": { of: "kg/s", size: 1 },
+  mm: { of: "m", size: 1e-3 },
+  m: { of: "m", size: 1 },
+  bar: { of: "Pa", size: 1e5 },
+  Pa: { of: "Pa", size: 1 },
+};
+
+const number = "[-\\u2212]?\\d+(?:\\u2009\\d{3})*(?:\\.\\d+)?";
+const space = "[\\u2009\\u00a0\\u202f ]";
+/** one number, or two that share a unit: with ±, or a range */
+const told = new RegExp(`(?<![\\w.])(${number})(?:(${space}±${space}|${space}to${space}|${space}and${space}|–)(${number}))?(${space})(°C|kWh|Wh|kW|W|MJ|kJ|J|kg/h|kg/s|g/s|mm|m|bar|Pa)(?![\\w/²³·%(°])`, "g");
+
+const value = (text: string) => Number(text.replaceAll("\u2009", "").replace("\u2212", "-"));
+const decimals = (text: string) => text.split(".")[1]?.length ?? 0;
+
+/** inUnits writes a sentence's numbers as the reader wants them; half-widths and numbers without a unit of these keep theirs. */
+export function inUnits(sentence: string): string {
+  return sentence.replace(told, (all: string, first: string, between: string | undefined, second: string | undefined, gap: string, unit: string) => {
+    const { of, size } = units[unit]!;
+    const r = reading(of);
+    const zero = r.of(0);
+    const factor = (r.of(1) - zero) * size;
+    if (r.name === unit || (factor !== 1 && r.name === "W" && unit === "kW") || (r.name === "kWh" && /^(Wh|k?J)$/.test(unit))) return localised(all);
+    const write = (text: string, apart: boolean) => fixed((apart ? 0 : zero) + value(text) * factor, Math.max(0, decimals(text) - Math.round(Math.log10(factor))));
+    const half = between?.includes("±") === true;
+    return write(first, false) + (second === undefined ? "" : between! + write(second, half)) + gap + r.name;
+  });
+}
+
+/** localised gives numbers the reader's decimal sign. */
+function localised(text: string): string {
+  return text.replace(new RegExp(number, "g"), (n) => fixed(value(n), decimals(n)));
+}
