@@ -19,7 +19,7 @@ func (r *recorder) ledger(now content, x float64) (l Ledger) {
 	l.Stored = now.total() - r.start.total()
 	l.Latent = now.latent - r.start.latent
 	for i := range now.roles {
-		if now.roles[i] != 0 || r.start.roles[i] != 0 {
+		if r.tally.has[i] {
 			l.StoredBy = append(l.StoredBy, Share{receiver.Role(i).String(), now.roles[i] - r.start.roles[i]})
 		}
 	}

@@ -71,13 +71,20 @@ func TestBooksOfEveryRowClose(t *testing.T) {
 	cooled.every(7, 3600)
 	wet := served(90, 5e5, 0.3)
 	wet.every(5, 300)
-	for name, p := range map[string]Problem{"cooled": cooled, "with water": wet} {
+	cold := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{5, 5, 5}, plain(2700, 900, 200)) // its heat content begins at nothing
+	cold.Initial = 20 + zero
+	cold.cool(block.Front, 50, 90+zero, 0.5)
+	cold.every(7, 3600)
+	for name, p := range map[string]Problem{"cooled": cooled, "with water": wet, "cold": cold} {
 		var all []Ledger
 		p.Seen = func(s Sight) { all = append(all, s.Books()) }
 		r := solve(t, p)
 		moved := math.Abs(r.Ledger.Lost) + math.Abs(r.Ledger.ToPasses)
 		for i := 1; i < len(all); i++ {
 			a, b := &all[i-1], &all[i]
+			if len(a.StoredBy) != len(b.StoredBy) {
+				t.Errorf("%s, row %d: %d parts store, before %d", name, i, len(b.StoredBy), len(a.StoredBy))
+			}
 			turned := math.Abs(b.Lost-a.Lost) + math.Abs(b.ToPasses-a.ToPasses)
 			if off := math.Abs(b.Residual - a.Residual); off > 1e-9*moved {
 				t.Errorf("%s, row %d: %g J of %g are left over", name, i, off, turned)

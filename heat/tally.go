@@ -17,6 +17,7 @@ type tally struct {
 	lots     []lot
 	planes   []int // lots of plane k: lots[planes[k]:planes[k+1]]
 	meltable float64
+	has      [5]bool // which roles there are, of what is solid
 
 	y         []float64     // J/kg, the enthalpies in hand
 	sums      []sums        // by plane
@@ -56,6 +57,7 @@ func newTally(b *body, s *solver) *tally {
 				}
 				l.to = c
 				t.lots = append(t.lots, l)
+				t.has[l.role] = true
 			}
 		}
 		t.planes[k+1] = len(t.lots)
