@@ -173,7 +173,7 @@ func TestCtrlCLeavesAStudyThatGoesOn(t *testing.T) {
 	if code != ExitStopped || !strings.Contains(tty.String(), "stopped: ") || !strings.Contains(tty.String(), "of 48 are kept in") {
 		t.Fatalf("exit %d: %s", code, tty.String())
 	}
-	if said := studyDone(t, root); !strings.Contains(said, "of an earlier start are kept") {
+	if said := studyDone(t, root); !strings.Contains(said, "Kept from an earlier start: ") {
 		t.Errorf("it says %q", said)
 	}
 	sameFiles(t, whole(t, root), whole(t, undisturbed))
