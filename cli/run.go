@@ -15,6 +15,7 @@ import (
 	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/kernel"
+	"emberbank/yield"
 )
 
 type runCommand struct {
@@ -144,6 +145,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 		info.Opened, doubt = r.opened.tells(&result.History, program)
 		result.Warnings = append(doubt, result.Warnings...)
 	}
+	info.Yield = yield.Of(&p, result)
 	info.Performance = usage(wall, threads(r.Threads))
 	if !stopped && (r.Accuracy || r.Uncertainty) {
 		if err := r.study(c, at, loaded, result, &info); err != nil {

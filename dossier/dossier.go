@@ -22,6 +22,7 @@ import (
 	"emberbank/heat"
 	"emberbank/receiver"
 	"emberbank/study"
+	"emberbank/yield"
 )
 
 // Info is what a result does not know about itself.
@@ -36,6 +37,7 @@ type Info struct {
 	Accuracy    *study.Convergence // nil: not asked for
 	Uncertainty *study.Bands       // nil: not asked for
 	Opened      *OpenedVariant     // nil: it is no variant of a study
+	Yield       *yield.Report      // nil: it has no load and is shorter than a day
 	Performance Performance
 	Interrupted bool // by the user or because it could not go on; a run that a rule ended is whole
 }

@@ -17,6 +17,7 @@ type march struct {
 	tubes   *tubes
 	streams []*stream
 	load    *serving // nil: nothing is wanted of the water
+	account *account // nil: none is kept
 	s       *solver
 	player  *duty.Player
 	rec     *recorder
@@ -160,6 +161,7 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 	if err := m.water(false); err != nil {
 		return nil, err
 	}
+	m.openAccount()
 	out := 0
 	record := func() error {
 		for out < len(m.keeps) && m.keeps[out].t <= m.t {
@@ -277,6 +279,7 @@ func (m *march) accept(tau, left, next float64) {
 		m.moved += math.Abs(m.pane)
 	}
 	m.rec.sensors(tau)
+	m.book(tau)
 	if tau == left {
 		m.t = next
 	} else {

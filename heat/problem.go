@@ -79,6 +79,7 @@ type Result struct {
 	Chains   []Chain
 	Left     []Left    // water and steam that left, by circuit
 	Served   *Served   // what became of the duty's load; nil: it has none
+	Account  *Account  // nil: the run has no load and is shorter than a day
 	Fillings []Filling // first transits of the water through circuits that began to flow
 	// FilmsUsed tells whether heat passed through any film inside a tube that was computed, and not stated.
 	FilmsUsed bool

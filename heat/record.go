@@ -410,7 +410,7 @@ func (r *recorder) result() *Result {
 		r.leaves[i].Circuit = m.b.rec.Circuits[i].Name
 	}
 	res.Left = r.leaves
-	res.Served = m.load.became(m)
+	res.Served, res.Account = m.load.became(m), m.closeAccount()
 	res.Warnings = m.warnings
 	res.Cautions = r.cautions.told()
 	res.Ledger = r.ledger(r.present.content, 1)

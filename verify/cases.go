@@ -22,6 +22,7 @@ func cases() []known {
 		benchmark(),
 		ledgers(),
 		matters(),
+		yields(),
 	} {
 		out = append(out, topic...)
 	}
