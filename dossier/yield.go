@@ -52,7 +52,7 @@ func (p *page) load(s *heat.Served, say func(name, format string, args ...any), 
 	}
 	say("wanted", "%s", amount(s.Wanted))
 	if s.Wanted > 0 {
-		say("given", "%s, %s of it when and as wanted", amount(s.Delivered), figure.Percent(s.Met/s.Wanted))
+		say("given", "%s; %s of what was wanted when it was wanted", amount(s.Delivered), figure.Percent(s.Met/s.Wanted))
 		say("hours held", "%s of %s", spanOrNone(s.Held), figure.Span(s.Asked))
 	}
 	var open []string
