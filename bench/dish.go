@@ -73,7 +73,7 @@ func (r *reader) loadLight(name string) *Light {
 		Error: v.get("error").number(0.001), Seed: uint64(v.get("seed").number(0)), Receiver: rec, Uncertain: r.uncertain, Inputs: r.inputs,
 	}
 	for _, q := range r.sorted() {
-		if q.Warning {
+		if q.Warning && q.File == f.name { // what is doubted of the receiver is told where it is run
 			out.Warnings = append(out.Warnings, q.Place()+": "+q.Message)
 		}
 	}

@@ -17,6 +17,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank match FILE               parameters from trials, how far to trust
   emberbank plan FILE                what a trial will teach, before it is done
   emberbank study FILE               a run over choices, and what follows
+  emberbank light FILE               what a dish throws on a window, by rays
   emberbank tidy [DIR] [--free]      what on the disk can be computed again
   emberbank work --join ADDRESS      run variants of studies on other machines
   emberbank verify                   compare with outside references
@@ -216,6 +217,26 @@ Example:
   emberbank study bakery/insulation.yaml
 
 Ctrl-C stops it and keeps what is done; the same command again goes on there.
+Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
+`,
+	"light": `emberbank light FILE [-o DIR] [flags]
+
+Cast rays from the sun by a dish as it was built, and say what its light does in
+the plane of the window: which share the window catches, power, mean and peak
+flux, where the rest goes, and what windows of other sizes would catch, with the
+errors of casting and of what is written with ±. Writes a flux map that a duty
+can name, pictures and a report to results/FILE beside the file. Rays are added
+until the error that the file wants is met.
+
+  -o, --output DIR   put the results into DIR instead
+  --rays N           cast N rays or somewhat more, whatever their error
+  --threads N        use so many cores (default: all); results are the same
+  --json             print the results as JSON
+  --quiet            print nothing but errors
+
+Example:
+  emberbank light bakery/light.yaml
+
 Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
 `,
 	"tidy": `emberbank tidy [DIR] [--free] [--json]

@@ -27,21 +27,28 @@ type Part struct {
 	Share        float64 // of the variance of the power in the window
 }
 
+// mostCarried is how many rays carry an uncertainty.
+const mostCarried = 500_000
+
 // Carry casts a dish with each uncertain input at both of its ends and adds the effects as squares:
 //
 //	u_i(y) = (y+ − y−)/2,   U(y)² = Σ u_i²
 //
-// All casts send the same rays as the base, from the same seed, so that what chance does to one it does to all and falls out of
-// the differences. An end that is not allowed is left out, and the other counts alone. Inputs are taken as independent.
+// All casts send the same rays, from the same seed, so that what chance does to one it does to all and falls out of the
+// differences: no more of them than a million, with the dish as it stands cast anew where that had more. An end that is not allowed is left out, and the other counts alone. Inputs are taken as independent.
 //
 // Source: JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 5.1.2 eq. 10 with 5.1.3 note 2.
-func Carry(ctx context.Context, base *Result, sides []Side, opt Options) (*Carried, error) {
-	opt.Rays = base.Rays
-	m := &base.Map
-	opt.Bins = max(len(m.Width), len(m.Height))
-	opt.Half = base.half
+func Carry(ctx context.Context, d *Dish, base *Result, sides []Side, opt Options) (*Carried, error) {
+	opt.Bins, opt.Half = max(len(base.Map.Width), len(base.Map.Height)), base.half
 	progress := opt.Progress
 	opt.Progress = nil
+	if opt.Rays = base.Rays; opt.Rays > mostCarried {
+		opt.Rays = mostCarried
+		var err error
+		if base, err = Cast(ctx, d, opt); err != nil {
+			return nil, fmt.Errorf("carrying uncertainty: %w", err)
+		}
+	}
 	out := &Carried{Round: make([]float64, len(base.Round.Size)), Scaled: make([]float64, len(base.Scaled.Size))}
 	for i, s := range sides {
 		p := Part{Name: s.Name}

@@ -15,7 +15,7 @@ import (
 type Options struct {
 	Rays  int64      // at least so many, and no more than twice; 0: until Error is met
 	Error float64    // wanted standard error of the power in the window, over that power; 0: 0.001
-	Peak  float64    // the same for the flux of the bin at the peak; 0: ten times Error
+	Peak  float64    // the same for the flux of the bin at the peak; 0: twenty times Error
 	Most  int64      // rays at which refining ends all the same; 0: 2²⁶
 	Bins  int        // of the map along its longer side; 0: 64
 	Half  [2]float64 // m, half the extent of the map; 0: what window and spot ask for
@@ -38,7 +38,7 @@ func (o Options) filled() Options {
 		o.Error = 0.001
 	}
 	if o.Peak <= 0 {
-		o.Peak = 10 * o.Error
+		o.Peak = 20 * o.Error
 	}
 	if o.Most <= 0 {
 		o.Most = 1 << 26

@@ -353,7 +353,7 @@ func TestUncertainErrorsGiveABandThatOneCanCompute(t *testing.T) {
 	}
 	opt := Options{Rays: 100000}
 	base := cast(t, *at(2e-3, 0.9), opt)
-	c, err := Carry(context.Background(), base, []Side{
+	c, err := Carry(context.Background(), at(2e-3, 0.9), base, []Side{
 		{Name: "slope", Below: at(1.5e-3, 0.9), Above: at(2.5e-3, 0.9)}, {Name: "reflectance", Below: at(2e-3, 0.85)},
 	}, opt)
 	if err != nil {

@@ -1,0 +1,107 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"emberbank/bench"
+	"emberbank/dish"
+	"emberbank/dossier"
+)
+
+type lightCommand struct {
+	File    string `arg:""`
+	Output  string `short:"o"`
+	Rays    int64
+	Threads int
+	JSON    bool `name:"json"`
+	Quiet   bool
+}
+
+func (k *lightCommand) wantsJSON() bool { return k.JSON }
+
+// mostRays bounds what --rays may ask for.
+const mostRays = 2_000_000_000
+
+func (k *lightCommand) run(c *call) error {
+	var err error
+	if k.Threads, err = c.limit(k.Threads, k.Quiet); err != nil {
+		return err
+	}
+	if k.Rays < 0 || k.Rays > mostRays {
+		return &failure{code: ExitUsage, message: fmt.Sprintf("--rays is %d", k.Rays), hint: fmt.Sprintf("give 1 to %d; 0, or none, means as many as the wanted error asks for", mostRays)}
+	}
+	at, err := locate(k.File)
+	if err != nil {
+		return err
+	}
+	loaded, problems := bench.LoadLight(at.fs(), at.name, bench.Options{})
+	if problems.Failed() {
+		return &failure{code: ExitInput, problems: at.named(problems)}
+	}
+	f, err := at.open(k.Output, c.disk)
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	began := time.Now()
+	answer, err := k.cast(c, at, loaded)
+	if err != nil {
+		if c.ctx.Err() != nil {
+			return &failure{code: ExitStopped, message: "stopped: a cast has no results before its end", hint: "start the same command again, or ask for fewer rays"}
+		}
+		return &failure{code: ExitInput, message: "the rays cannot be cast", err: err}
+	}
+	if err := dossier.WriteLight(sink{f}, answer); err != nil {
+		return disk("writing the results to "+f.target, err)
+	}
+	var inputs []manifestFile
+	for _, in := range loaded.Inputs {
+		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
+	}
+	placed, err := f.place(inputs, false)
+	if err != nil {
+		return err
+	}
+	switch {
+	case k.JSON:
+		c.printJSON(struct {
+			Results string            `json:"results"`
+			Light   dossier.LightJSON `json:"light"`
+		}{placed, dossier.LightDocument(answer)})
+	case !k.Quiet:
+		_ = dossier.LightText(c.out, answer) // watched
+		fmt.Fprintf(c.out, "Cast in %s. The results stand in %s\n", duration(time.Since(began).Seconds()), placed)
+	}
+	return nil
+}
+
+// cast sends the rays, and sends them again for each end of what is not known exactly.
+func (k *lightCommand) cast(c *call, at place, l *bench.Light) (*dossier.Light, error) {
+	bar := c.progress("light", k.Quiet)
+	defer bar.done()
+	opt := dish.Options{
+		Rays: k.Rays, Error: l.Error, Seed: l.Seed, Threads: threads(k.Threads),
+		Progress: func(rays int64, e float64) {
+			bar.at(0, fmt.Sprintf("%d rays, error %.2g %%", rays, 100*e))
+		},
+	}
+	res, err := dish.Cast(c.ctx, &l.Dish, opt)
+	if err != nil {
+		return nil, err
+	}
+	out := &dossier.Light{Name: l.Name, Dish: &l.Dish, Result: res, Beam: l.Beam, Notes: l.Warnings}
+	if k.Rays == 0 {
+		out.Wanted = l.Error
+	}
+	if sides := l.Sides(at.fs(), at.name); len(sides) > 0 {
+		opt.Progress = func(done int64, _ float64) {
+			bar.at(float64(done)/math.Max(1, float64(len(sides))), fmt.Sprintf("uncertain input %d of %d", done, len(sides)))
+		}
+		if out.Carried, err = dish.Carry(c.ctx, &l.Dish, res, sides, opt); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
