@@ -82,6 +82,7 @@ func (p *spot) veil() string {
 // lines draws lines of equal flux with their numbers.
 func (p *spot) lines() {
 	n := p.nodes()
+	p.d.room.take(patchOf(names, p.x(p.Peak[0])+9, p.y(p.Peak[1])-6, "start", p.PeakSays))
 	for k := 1; k <= p.levels; k++ {
 		level := p.step * float64(k)
 		for _, l := range contours(n, level) {
