@@ -23,6 +23,7 @@ func cases() []known {
 		ledgers(),
 		matters(),
 		yields(),
+		dishes(),
 	} {
 		out = append(out, topic...)
 	}
