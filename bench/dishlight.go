@@ -5,8 +5,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
+	"emberbank/block"
 	"emberbank/dish"
 	"emberbank/duty"
 	"emberbank/receiver"
@@ -66,17 +68,24 @@ func (r *reader) dishLight(v *value, l *duty.Light, rec *receiver.Receiver) {
 	for i := range l.Power.V {
 		l.Power.V[i] *= res.Window.Value
 	}
-	middle := [2]float64{(o.Min[1]+o.Max[1])/2 - w.Centre[0], (o.Min[2]+o.Max[2])/2 - w.Centre[1]}
-	l.Map, l.Angles = MapOf(&res.Map, middle), res.WindowAngles
+	l.Map, l.Angles = MapOf(&res.Map, AxisOn(o, &p.out)), res.WindowAngles
 	if l.Absorbed {
 		l.Angles = nil
 	}
 }
 
+// AxisOn returns where a dish's axis meets the plane of a window's opening, in the receiver's width and height, m.
+func AxisOn(opening block.Box, d *dish.Dish) (at [2]float64) {
+	for a := range at {
+		at[a] = (opening.Min[a+1]+opening.Max[a+1])/2 - d.Window.Centre[a]
+	}
+	return at
+}
+
 // MapOf is a cast's map as a duty takes it, where the dish's axis meets the window's plane at a place in the receiver's width and
 // height, m.
 func MapOf(m *dish.Map, axis [2]float64) duty.Map {
-	out := duty.Map{Kind: duty.Table, Table: m.Flux}
+	out := duty.Map{Kind: duty.Table, Table: slices.Clone(m.Flux)}
 	for _, x := range m.Width {
 		out.TableWidth = append(out.TableWidth, x+axis[0])
 	}

@@ -92,6 +92,9 @@ func (k *lightCommand) cast(c *call, at place, l *bench.Light) (*dossier.Light, 
 		return nil, err
 	}
 	out := &dossier.Light{Name: l.Name, Dish: &l.Dish, Result: res, Beam: l.Beam, Notes: l.Warnings}
+	if rec := l.Receiver; rec != nil && rec.Window != nil {
+		out.Axis = bench.AxisOn(rec.Window.Opening, &l.Dish)
+	}
 	if k.Rays == 0 {
 		out.Wanted = l.Error
 	}

@@ -173,7 +173,7 @@ func (w *work) fillMap(r *Result) {
 	}
 }
 
-// fillPeak looks for the brightest bin within the window by the even scramblings and reads it by the odd ones, and the other
+// fillPeak looks for the brightest place within the window by the even scramblings and reads its bin by the odd ones, and the other
 // way round: a largest number that is read where it was found is too large by what chance adds.
 func (w *work) fillPeak(r *Result) {
 	c := w.c
@@ -186,10 +186,7 @@ func (w *work) fillPeak(r *Result) {
 			if math.Abs(x) > c.window.Width/2 || math.Abs(y) > c.window.Height/2 || c.window.Round && math.Hypot(x, y) > c.window.Width/2 {
 				continue
 			}
-			sum := 0.0
-			for i := half; i < scramblings; i += 2 {
-				sum += w.tallies[i].flux[n]
-			}
+			sum := w.around(n, half)
 			if sum > best {
 				best, at = sum, n
 			}
@@ -201,6 +198,21 @@ func (w *work) fillPeak(r *Result) {
 		r.PeakAt[1] += r.Map.Height[at/c.bins[0]] / 2
 	}
 	r.Peak = read.mean()
+}
+
+// around is the light of a bin and of its eight neighbours, of every second scrambling: enough rays to tell where it is brightest.
+func (w *work) around(n, first int) float64 {
+	nx, ny := w.c.bins[0], w.c.bins[1]
+	sum, cells := 0.0, 0.0
+	for j := max(0, n/nx-1); j <= min(ny-1, n/nx+1); j++ {
+		for i := max(0, n%nx-1); i <= min(nx-1, n%nx+1); i++ {
+			for k := first; k < scramblings; k += 2 {
+				sum += w.tallies[k].flux[i+j*nx]
+			}
+			cells++
+		}
+	}
+	return sum / cells
 }
 
 // curvePoints is how many sizes a curve holds.

@@ -19,6 +19,7 @@ type Light struct {
 	Beam    float64       // W/m²
 	Wanted  float64       // 1, standard error of the power at which refining was to end; 0: a number of rays was asked for
 	Notes   []string      // what is doubted
+	Axis    [2]float64    // m, where the dish's axis meets the window's plane, in the receiver's width and height; 0: no receiver is known
 }
 
 // WriteLight puts all files of a cast into the sink: the flux map as a duty reads it, the intercept over the window's size, both
@@ -45,16 +46,17 @@ func WriteLight(sink Sink, l *Light) error {
 	return nil
 }
 
-// fluxTable is the map at the stated beam, in the form that a duty's map takes: about the dish's axis.
+// fluxTable is the map at the stated beam, in the form that a duty's map takes: in the receiver's coordinates where it is known,
+// else about the dish's axis.
 func fluxTable(t *table, l *Light) error {
 	m := &l.Result.Map
 	t.text("height [mm]")
 	for _, w := range m.Width {
-		t.number(1000 * w)
+		t.number(1000 * (w + l.Axis[0]))
 	}
 	t.end()
 	for j, h := range m.Height {
-		t.number(1000 * h)
+		t.number(1000 * (h + l.Axis[1]))
 		for i := range m.Width {
 			t.number(l.Beam * m.Flux[i+j*len(m.Width)])
 		}
