@@ -7,7 +7,6 @@ import "strings"
 var helpTexts = map[string]string{
 	"": `Emberbank computes a solar receiver that stores heat in its own absorber block:
 charge, hold and drain; temperatures, heat flows and where every joule goes.
-
   emberbank new DIR                  write a bench with a worked example
   emberbank check FILE...            say what is wrong in files, with the fix
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results

@@ -61,9 +61,8 @@ func dishes() []known {
 
 func dishGeometry() []wanted {
 	d := perfectDish(5, 10, 0.1)
-	return from("Duffie & Beckman, Solar Engineering of Thermal Processes, chapter 7: tan(ψ/2) = D/(4f), D²/(16f), (8πf²/3)[(1 + (D/4f)²)^1.5 − 1]", "a dish of 10 m with a focal length of 5 m, to the digits given",
+	return from("Duffie & Beckman, Solar Engineering of Thermal Processes, chapter 7: tan(ψ/2) = D/(4f), (8πf²/3)[(1 + (D/4f)²)^1.5 − 1]", "a dish of 10 m with a focal length of 5 m, to the digits given",
 		near("dish of 10 m, f = 5 m: rim angle", "deg", 53.13010235, 1e-9, asked(func() float64 { return d.RimAngle() * 180 / math.Pi })),
-		near("dish of 10 m, f = 5 m: depth", "m", 1.25, 1e-9, asked(d.Rim)),
 		near("dish of 10 m, f = 5 m: reflecting surface", "m2", 83.26110355, 1e-9, asked(func() float64 { return dish.Surface(5, 10) })))
 }
 
@@ -72,8 +71,10 @@ func dishImage() []wanted {
 	whole := castDish(perfectDish(1, 1.2, 0.013), 600_000)
 	rows := from("Duffie & Beckman, chapter 7: the sun's disc of half-angle θ has an image of 2 f tan θ", "a mirror of 20 mm at the vertex, f = 5 m, θ = 4.65 mrad: twice the window that catches a quarter; 0.3 % for rays and bins",
 		near("image of the sun, f = 5 m: diameter", "m", 0.04650033515, 0.003, ofCast(small, func(r *dish.Result) float64 { return 2 * diameterOf(r, 0.25) })))
-	rows = append(rows, from("sin²ψ/sin²θ, the exact flux in the middle of a perfect dish's focal plane under an even sun (Rabl 1985)", "f = 1 m, D = 1.2 m, θ = 4.65 mrad; 0.5 % for rays and bins",
-		near("perfect dish of rim angle 33.4 deg: concentration in the middle", "1", 14013.5036, 0.005, ofCast(whole, func(r *dish.Result) float64 { return r.Peak.Value })))...)
+	rows = append(rows, from("sin²ψ/sin²θ, the exact flux in the middle of a perfect dish's focal plane under an even sun (Rabl 1985)", "f = 1 m, D = 1.2 m, θ = 4.65 mrad, even out to f tan θ = 4.65 mm; 0.2 % for rays and bins",
+		near("perfect dish of rim angle 33.4 deg: concentration within 4.5 mm", "1", 14013.5036, 0.002, ofCast(whole, func(r *dish.Result) float64 {
+			return r.Round.At(0.009) * r.Reflected.Value / (math.Pi * 0.0045 * 0.0045)
+		})))...)
 	// All rays meet the round window that is just large enough for the image of the rim.
 	psi, theta := math.Pi/4, dish.SunHalfAngle
 	f := 1.0
