@@ -24,6 +24,14 @@ func (l laid) Open(name string) (fs.File, error) {
 	return l.FS.Open(name)
 }
 
+// Stat describes a file without opening it.
+func (l laid) Stat(name string) (fs.FileInfo, error) {
+	if name == l.name {
+		return &laidFile{Reader: bytes.NewReader(l.content), name: path.Base(name)}, nil
+	}
+	return fs.Stat(l.FS, name)
+}
+
 type laidFile struct {
 	*bytes.Reader
 	name string

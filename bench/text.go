@@ -96,13 +96,16 @@ func (r *reader) bytesOf(name string, limit int64, from *value) ([]byte, bool) {
 	if !fs.ValidPath(name) {
 		return fail("the path leaves the bench", r.stayInside(name))
 	}
-	f, err := r.fsys.Open(name)
+	f, err := openFile(r.fsys, name)
 	if errors.Is(err, fs.ErrNotExist) {
 		fix := "check the name; it is relative to the file that names it"
 		if near := r.nearestFile(name); near != "" {
 			fix = fmt.Sprintf("did you mean %q?", near)
 		}
 		return fail("there is no such file", fix)
+	}
+	if errors.Is(err, errNotRegular) {
+		return fail(errNotRegular.Error(), "name a file")
 	}
 	if err != nil {
 		return fail(plainError(err), "make the file readable")

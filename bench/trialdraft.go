@@ -28,7 +28,7 @@ func DraftTrial(fsys fs.FS, name, title string, loggers []Drafted) (string, Prob
 	d.nameSomething()
 	for {
 		d.write()
-		_, problems := LoadTrial(&withFile{FS: fsys, name: name, text: d.b.String()}, name, Options{})
+		_, problems := LoadTrial(Laid(fsys, name, []byte(d.b.String())), name, Options{})
 		if !problems.Failed() {
 			return d.b.String(), nil
 		}

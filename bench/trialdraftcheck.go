@@ -1,9 +1,7 @@
 package bench
 
 import (
-	"io/fs"
 	"strings"
-	"time"
 
 	"emberbank/trial"
 )
@@ -103,34 +101,3 @@ func firstMistake(problems Problems) *Problem {
 	}
 	return &Problem{Message: "it cannot be read"}
 }
-
-// withFile is a file system with one file more, whose text is not on the disk.
-type withFile struct {
-	fs.FS
-	name, text string
-}
-
-// Open opens the text, or a file of the disk.
-func (w *withFile) Open(name string) (fs.File, error) {
-	if name == w.name {
-		return &textFile{Reader: strings.NewReader(w.text), w: w}, nil
-	}
-	return w.FS.Open(name)
-}
-
-type textFile struct {
-	*strings.Reader
-	w *withFile
-}
-
-func (f *textFile) Stat() (fs.FileInfo, error) { return textInfo{f.w}, nil }
-func (f *textFile) Close() error               { return nil }
-
-type textInfo struct{ w *withFile }
-
-func (i textInfo) Name() string       { return i.w.name }
-func (i textInfo) Size() int64        { return int64(len(i.w.text)) }
-func (i textInfo) Mode() fs.FileMode  { return 0o444 }
-func (i textInfo) ModTime() time.Time { return time.Time{} }
-func (i textInfo) IsDir() bool        { return false }
-func (i textInfo) Sys() any           { return nil }

@@ -47,7 +47,7 @@ func (p *trialPlan) columns() {
 			if !fs.ValidPath(name) {
 				continue
 			}
-			if f, err := p.r.fsys.Open(name); err == nil {
+			if f, err := openFile(p.r.fsys, name); err == nil {
 				src := p.setup.Sources[i]
 				src.Name = name
 				p.reportIn(trial.Columns(f, &src, i), name)
@@ -70,9 +70,12 @@ func (r *reader) decodeLog(name string, from *value, src *trial.Source, index in
 		r.wrong(from, "the path leaves the bench", "a file of the bench", r.stayInside(name))
 		return nil, nil
 	}
-	f, err := r.fsys.Open(name)
+	f, err := openFile(r.fsys, name)
 	if err != nil {
 		what, fix := plainError(err), "make the file readable"
+		if errors.Is(err, errNotRegular) {
+			what, fix = errNotRegular.Error(), "name a file"
+		}
 		if errors.Is(err, fs.ErrNotExist) {
 			what, fix = "there is no such file", "check the name; it is relative to the file that names it"
 			if near := r.nearestFile(name); near != "" {

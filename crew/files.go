@@ -56,6 +56,17 @@ func (s *Seen) Open(name string) (fs.File, error) {
 	return &reading{bytes.NewReader(f.content), f.info}, nil
 }
 
+// Stat describes a file, as it was when it was opened first, without opening it.
+func (s *Seen) Stat(name string) (fs.FileInfo, error) {
+	s.mu.Lock()
+	f := s.files[name]
+	s.mu.Unlock()
+	if f != nil {
+		return f.info, nil
+	}
+	return fs.Stat(s.FS, name)
+}
+
 // reading is a file that is being read from memory.
 type reading struct {
 	*bytes.Reader
