@@ -59,6 +59,11 @@ func (o *openCommand) run(c *call) error {
 		return err
 	}
 	access.Address = listener.Addr()
+	others, unmark := markOpen(at.root, access.Address)
+	defer unmark()
+	for _, by := range others {
+		fmt.Fprintf(c.err, "note: this bench is open already, by %s. Both write to the same files and see each other's edits, but each computes for itself, and may write the results that the other is writing.\n", by)
+	}
 	desk := web.Open(root, web.Options{Version: Version, Kernel: loops, Threads: o.Threads, Work: o.work(at.root), Follow: o.follow(at.root)})
 	defer desk.Close()
 	return o.serve(c, listener, desk.Handler(access), link(access))
