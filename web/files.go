@@ -94,6 +94,7 @@ func (d *Desk) write(name, mark string, content []byte) (text, error) {
 	if _, err := d.place(name, bytes.NewReader(content), largestText); err != nil {
 		return text{}, err
 	}
+	d.lookSoon()
 	return text{content, markOf(content)}, nil
 }
 

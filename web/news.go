@@ -6,7 +6,9 @@ import "sync"
 type Moved struct {
 	Run     string  `json:"run" doc:"run file, relative to the bench"`
 	State   string  `json:"state" enum:"computing,done,stopped,mistaken,failed" doc:"what is going on"`
-	Coarse  bool    `json:"coarse" doc:"the answer at hand, or being computed, is a coarse one"`
+	Coarse  bool    `json:"coarse" doc:"the answer at hand is a coarse one"`
+	Old     bool    `json:"old" doc:"the answer at hand is of the files as they were before their last change"`
+	Does    string  `json:"computes" enum:"nothing,coarse,whole" doc:"which answer is being computed; nothing: none, or the files are being read"`
 	Reached float64 `json:"reached_s" doc:"how far the march has got"`
 	Until   float64 `json:"until_s" doc:"where it ends"`
 	Left    float64 `json:"left_s" doc:"wall time that is left, about; 0: not known"`

@@ -2,8 +2,6 @@ package web
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -192,15 +190,7 @@ func (d *Desk) changed(inputs []input) []string {
 		if !fs.ValidPath(in.Name) || in.SHA256 == "" {
 			continue
 		}
-		f, err := d.root.Open(in.Name)
-		if err != nil {
-			out = append(out, in.Name)
-			continue
-		}
-		sum := sha256.New()
-		_, err = io.Copy(sum, f)
-		_ = f.Close()
-		if err != nil || hex.EncodeToString(sum.Sum(nil)) != in.SHA256 {
+		if d.sumOf(in.Name) != in.SHA256 {
 			out = append(out, in.Name)
 		}
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"errors"
+	"slices"
 	"sync"
 	"time"
 
@@ -121,6 +122,7 @@ func (rs *runs) begin(r *run) {
 	r.turn++
 	turn := r.turn
 	r.stop, r.state, r.failure, r.began, r.reached = cancel, computing, "", time.Now(), 0
+	r.growing = nil
 	if r.stamps != nil {
 		r.files, r.stamps = r.stamps, nil
 	}
@@ -158,6 +160,7 @@ func (d *Desk) compute(ctx context.Context, r *run, turn int) {
 		r.revise(turn, said, d.typed(r.name))
 	}
 	d.stamp(r, turn, before)
+	d.lookSoon() // what was written while they were read
 	d.tell(r)
 	if problems.Failed() {
 		return
@@ -309,11 +312,15 @@ func (d *Desk) tell(r *run) {
 
 // moved is where the run stands; the lock is held.
 func (r *run) moved() Moved {
-	m := Moved{Run: r.name, State: r.state, Answer: r.number, Read: r.readings}
+	m := Moved{Run: r.name, State: r.state, Does: "nothing", Answer: r.number, Read: r.readings}
 	if r.hand != nil {
+		m.Old = !slices.Equal(r.hand.loaded.Inputs, r.loaded.Inputs)
 		m.Coarse, m.Rows, m.Until, m.Reached = r.hand.coarse, len(r.hand.h.Time), r.hand.until, r.hand.until
 	}
 	if r.state == computing && r.growing != nil {
+		if m.Does = "whole"; r.growing.coarse {
+			m.Does = "coarse"
+		}
 		m.Reached, m.Until = r.reached, r.growing.until
 		if spent := time.Since(r.began).Seconds(); r.reached > 0 && m.Until > r.reached {
 			m.Left = spent * (m.Until - r.reached) / r.reached

@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"fmt"
 	"io/fs"
 	"maps"
 	"time"
@@ -21,7 +20,17 @@ func (d *Desk) watch(ctx context.Context) {
 			return
 		case <-tick.C:
 			d.runs.look()
+		case <-d.written:
+			d.runs.look()
 		}
+	}
+}
+
+// lookSoon has the files looked at now, since some may have been written to.
+func (d *Desk) lookSoon() {
+	select {
+	case d.written <- struct{}{}:
+	default: // they will be
 	}
 }
 
@@ -90,7 +99,7 @@ func (d *Desk) stamps(names map[string]string) map[string]string {
 	for name := range names {
 		out[name] = ""
 		if st, err := fs.Stat(d.root.FS(), name); err == nil {
-			out[name] = fmt.Sprint(st.Size(), " ", st.ModTime().UnixNano())
+			out[name] = stampOf(st)
 		}
 	}
 	return out

@@ -32,7 +32,9 @@ type Desk struct {
 	tolds    tolds
 	follows  follows
 	news     news
-	writing  sync.Mutex // of files: one after the other, so that no mark grows old between look and write
+	sums     sums
+	written  chan struct{} // tells the look at files that one was written
+	writing  sync.Mutex    // of files: one after the other, so that no mark grows old between look and write
 }
 
 // Options are what a desk is opened with.
@@ -46,7 +48,7 @@ type Options struct {
 
 // Open opens the desk of a bench's folder. Close ends what it computes.
 func Open(root *os.Root, opt Options) *Desk {
-	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads, began: newKey()}
+	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads, began: newKey(), written: make(chan struct{}, 1)}
 	d.runs.desk = d
 	d.follows.do = opt.Follow
 	d.jobs = jobs{desk: d, work: opt.Work, room: make(chan struct{}, jobsAtOnce)}

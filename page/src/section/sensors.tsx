@@ -1,6 +1,7 @@
 // What the sensors on the drawing read at the cursor: computed in ink; measured, where a trial is laid over, behind an open mark.
 import type { History } from "../sheet/bench";
 import { clock, fixed, shown } from "../sheet/numbers";
+import { unsettled } from "../sheet/standing";
 import { run } from "../sheet/state";
 import { rowAt } from "../sheet/times";
 import type { Beside } from "../strip/laid";
@@ -39,7 +40,7 @@ export function Sensors({ h, row }: { h: History; row: number }) {
                 <b class="spot">{s.number}</b>
               </td>
               <th scope="row">{s.name}</th>
-              <td class={r.coarse ? "unsettled" : undefined}>{shown(here, "degC")}</td>
+              <td class={unsettled(r) ? "unsettled" : undefined}>{shown(here, "degC")}</td>
               {over !== null && <td class="measured">{there != null ? `○ ${shown(there, "degC")}` : ""}</td>}
               {over !== null && <td>{here != null && there != null ? apart(here - there) : ""}</td>}
             </tr>

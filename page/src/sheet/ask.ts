@@ -10,18 +10,40 @@ export class Refused extends Error {
   }
 }
 
-export async function ask<T>(path: string, query: Record<string, string | number> = {}, init?: RequestInit): Promise<T> {
-  const r = await fetch(address(path, query), init);
-  if (!r.ok) throw await refused(r);
-  return (await r.json().catch(() => ({}))) as T;
+let asked = 0;
+let waiting: (() => void)[] = [];
+
+/** quiet waits until the page waits for nothing that it has asked for. */
+export const quiet = (): Promise<void> => (asked === 0 ? Promise.resolve() : new Promise((done) => waiting.push(done)));
+
+/** told counts what is asked for until it is there. */
+async function told<T>(what: () => Promise<T>): Promise<T> {
+  asked++;
+  try {
+    return await what();
+  } finally {
+    if (--asked === 0) {
+      const all = waiting;
+      waiting = [];
+      for (const done of all) done();
+    }
+  }
 }
 
+export const ask = <T>(path: string, query: Record<string, string | number> = {}, init?: RequestInit): Promise<T> =>
+  told(async () => {
+    const r = await fetch(address(path, query), init);
+    if (!r.ok) throw await refused(r);
+    return (await r.json().catch(() => ({}))) as T;
+  });
+
 /** askText asks for a picture or another text, by its address. */
-export async function askText(at: string): Promise<string> {
-  const r = await fetch(at);
-  if (!r.ok) throw await refused(r);
-  return r.text();
-}
+export const askText = (at: string): Promise<string> =>
+  told(async () => {
+    const r = await fetch(at);
+    if (!r.ok) throw await refused(r);
+    return r.text();
+  });
 
 async function refused(r: Response): Promise<Refused> {
   const { detail, title } = (await r.json().catch(() => ({}))) as { detail?: string; title?: string };

@@ -28,7 +28,12 @@ export type State = "computing" | "done" | "stopped" | "mistaken" | "failed";
 export interface Moved {
   run: string;
   state: State;
+  /** the answer at hand is a coarse one */
   coarse: boolean;
+  /** the answer at hand is of the files as they were before their last change */
+  old: boolean;
+  /** what is being computed */
+  computes: "nothing" | "coarse" | "whole";
   reached_s: number;
   until_s: number;
   left_s: number;
@@ -69,6 +74,7 @@ export interface Run extends Moved {
 
 export interface History {
   answer: number;
+  coarse?: boolean;
   time_s: number[];
   columns: { name: string; unit: string; values: (number | null)[] }[];
 }

@@ -111,12 +111,10 @@ export function typed(file: string, before: string, after: string): void {
   wrote();
 }
 
-/** wrote tells that a file was written; the run is computed anew unless it cannot hang on that. */
-function wrote(computed = true): void {
+/** wrote tells that a file was written; the program sees by itself which runs are to be computed anew. */
+function wrote(read = true): void {
   written.value++;
-  if (!computed) return;
-  void readFields();
-  if (runName.value !== "") void tried(api.again(runName.value));
+  if (read) void readFields();
 }
 
 /** bring puts a file's text back to what it was on one side of an edit. */

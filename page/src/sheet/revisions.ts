@@ -65,13 +65,16 @@ async function load(): Promise<void> {
 }
 
 let of = "";
+let readOf = "";
 effect(() => {
   const m = moved.value;
-  void written.value;
   if (name.value === "" || m === null) return;
-  const now = `${name.value} ${m.state} ${m.answer} ${m.coarse}`;
-  void load();
-  if (now !== of) void readFields(); // the files may have been changed elsewhere
+  const now = `${name.value} ${written.value} ${m.read} ${m.answer} ${m.coarse} ${m.old} ${m.state}`;
+  if (now === of) return; // the march has got further, no more
   of = now;
+  void load();
+  const files = `${name.value} ${m.read} ${m.state === "mistaken"}`;
+  if (files !== readOf) void readFields(); // they may have been changed elsewhere
+  readOf = files;
 });
 addEventListener("focus", () => void readFields());

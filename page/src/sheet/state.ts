@@ -3,6 +3,7 @@ import { computed, effect, signal } from "@preact/signals";
 import * as api from "./bench";
 import { continues, grown } from "./growing";
 import { follow } from "./jobs";
+import { Paced } from "./pace";
 import { view } from "./view";
 
 export const bench = signal<api.Bench | null>(null);
@@ -18,8 +19,8 @@ export const joined = signal<boolean>(true);
 /** the run that is looked at: that of the address, else the bench's first */
 export const name = computed(() => view.value.run || bench.value?.runs[0] || "");
 
-/** how many rows a curve shows at the most */
-const points = 4000;
+/** how many rows are kept at the most; a longer history is thinned */
+export const points = 4000;
 
 /** tried waits for something and tells what went wrong; what succeeds takes away only a trouble that stood before it began. */
 export async function tried<T>(what: Promise<T>): Promise<T | undefined> {
@@ -70,6 +71,19 @@ export async function meet(): Promise<void> {
   bench.value = (await tried(api.bench())) ?? bench.value;
 }
 
+/** another tells whether more has changed than how far the march has got. */
+function another(m: api.Moved, last: api.Moved | null): boolean {
+  return last === null || m.answer !== last.answer || m.read !== last.read || m.state !== last.state || m.computes !== last.computes || m.old !== last.old;
+}
+
+/** shown follows a march at a pace at which drawing it takes little of the machine. */
+const shown = new Paced<api.Moved>((m) => {
+  const last = moved.value;
+  if (m.run !== name.value) return; // another is looked at by now
+  moved.value = m;
+  if (another(m, last) || m.rows !== last?.rows) void load();
+});
+
 export async function start(): Promise<void> {
   await meet();
   effect(() => {
@@ -86,9 +100,8 @@ export async function start(): Promise<void> {
       elsewhere.value = m;
       return;
     }
-    const last = moved.value;
-    moved.value = m;
-    if (last === null || m.answer !== last.answer || m.read !== last.read || m.state !== last.state || m.rows !== last.rows) void load();
+    if (another(m, moved.value)) shown.now(m);
+    else shown.later(m);
   });
   follow(events);
   events.onopen = () => {

@@ -2,7 +2,8 @@
 import { Reader } from "../reader/reader";
 import * as api from "./bench";
 import { keys } from "./keys";
-import { clock, fixed, span } from "./numbers";
+import { fixed } from "./numbers";
+import { computes, heard } from "./standing";
 import { bench, moved, name, run, tried } from "./state";
 import { look } from "./view";
 import { Since } from "../drawn/revised";
@@ -12,7 +13,7 @@ keys({ key: "s", does: "stop what is being computed", run: () => void tried(api.
 function standing(m: api.Moved): string {
   switch (m.state) {
     case "computing":
-      return `${m.coarse ? "coarse" : "refining"}, at ${clock(m.reached_s)} of ${clock(m.until_s)}${m.left_s > 0 ? `, ${span(m.left_s)} left` : ""}`;
+      return computes(m);
     case "done":
       return "settled";
     case "stopped":
@@ -22,12 +23,6 @@ function standing(m: api.Moved): string {
     case "failed":
       return "cannot be computed";
   }
-}
-
-/** heard is what a screen reader tells of it: each change of state once, not each step of the march. */
-function heard(m: api.Moved): string {
-  if (m.state !== "computing") return standing(m);
-  return m.coarse ? "coarse answer, being computed" : "being refined; numbers may still change";
 }
 
 /** runsOf are those to choose among; a variant of a study is no run of the bench, and stands there while it is looked at. */
@@ -60,7 +55,7 @@ export function TitleBlock() {
         <small>this answer</small>
         <span>{m ? standing(m) : ""}</span>
         <span class="heard" role="status">
-          {m ? heard(m) : ""}
+          {m ? (m.state === "computing" ? heard(m) : standing(m)) : ""}
         </span>
         {m?.state === "computing" && <button onClick={() => void tried(api.stop(m.run))}>stop</button>}
       </div>

@@ -47,7 +47,7 @@ export function progress(pen: Pen, f: Frame, t: Through, size: number, c: Colour
   const x = Math.max(f.left, Math.min(f.left + f.width, f.x(t.reached)));
   pen.line([[f.left, y], [x, y]], { colour: c.ink, width: 1.8 });
   if (t.reached <= t.to) pen.fill([[x + 7, y], [x - 3, y - 4], [x - 3, y + 4]], c.ink);
-  const words = `${moment(t.reached)}, ${t.refining ? "coarse beyond" : "not yet beyond"}`;
+  const words = `${moment(t.reached)}, ${t.beyond}`;
   const after = x + 12 + words.length * size * 0.55 < f.left + f.width;
   pen.words(after ? x + 12 : x - 10, y - 5, words, { size, anchor: after ? "start" : "end", colour: c.ink2, halo: c.sheet });
 }

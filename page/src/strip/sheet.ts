@@ -17,7 +17,8 @@ export interface Through {
   phases: readonly { name: string; from_s: number; to_s: number }[];
   /** s, where the march has got to; null: it is not under way */
   reached: number | null;
-  refining: boolean;
+  /** what the curves are beyond that */
+  beyond: string;
 }
 
 /** the order of panels, by the units of files, with the heights that they have at the least, px */
@@ -48,8 +49,8 @@ export function through(): Through {
     cursor: cursor(),
     events: run.value?.events ?? [],
     phases: laid.value?.phases ?? [],
-    reached: going ? m.reached_s : null,
-    refining: behind.value !== null,
+    reached: going && m.computes !== "nothing" ? m.reached_s : null,
+    beyond: behind.value !== null ? "coarse beyond" : m?.old === true ? "the curves are of before" : "not yet beyond",
   };
 }
 

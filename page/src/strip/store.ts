@@ -3,7 +3,7 @@
 import { computed, effect, signal, untracked } from "@preact/signals";
 import type { History } from "../sheet/bench";
 import { continues, grown } from "../sheet/growing";
-import { bench, elsewhere, moved, name, run, tried } from "../sheet/state";
+import { bench, elsewhere, moved, name, points as kept, rows, run, tried } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import * as api from "./laid";
 
@@ -11,7 +11,7 @@ import * as api from "./laid";
 const points = 6000;
 
 /** the whole run, thinned, and the stretch that is looked at, where it is a part */
-export const whole = signal<(History & { coarse?: boolean }) | null>(null);
+export const whole = signal<History | null>(null);
 export const detail = signal<History | null>(null);
 /** the answer that is being computed behind the one at hand */
 export const behind = signal<History | null>(null);
@@ -101,6 +101,8 @@ function replaced(by: History): void {
 }
 
 let of = "";
+/** the rows that were last taken from those of the page, and which columns of them */
+let taken: { h: History; names: string } | null = null;
 
 const loadWhole = one(async () => {
   const [at, names] = [name.value, wanted.value];
@@ -109,6 +111,15 @@ const loadWhole = one(async () => {
   if (of !== at) {
     of = at;
     whole.value = behind.value = ghost.value = detail.value = laid.value = bands.value = null;
+  }
+  if (r.rows <= kept) { // the page has them all
+    const h = rows.value;
+    const from = names.join(",");
+    if (h?.answer !== r.answer || (h === taken?.h && from === taken.names && whole.value !== null)) return;
+    taken = { h, names: from };
+    replaced(h);
+    whole.value = { ...h, columns: h.columns.filter((c) => names.includes(c.name)) };
+    return;
   }
   const have = whole.value;
   const goesOn = continues(have, moved.value?.answer ?? -1, names, points);
@@ -126,7 +137,7 @@ const loadWhole = one(async () => {
 
 const loadBehind = one(async () => {
   const [at, m] = [name.value, moved.value];
-  if (m === null || m.run !== at || m.state !== "computing" || !m.coarse || run.value?.drawn !== true) {
+  if (m === null || m.run !== at || m.computes !== "whole" || !m.coarse || m.old || run.value?.drawn !== true) {
     behind.value = null;
     return;
   }
@@ -180,7 +191,7 @@ export const follow = (() => {
       line = window.setTimeout(() => (loadDetail(), loadLaid()), 90);
     };
     effect(() => {
-      [name.value, run.value, wanted.value, moved.value?.answer, moved.value?.rows];
+      [name.value, run.value, rows.value, wanted.value, moved.value?.answer, moved.value?.rows];
       untracked(loadWhole);
     });
     effect(() => {

@@ -4,6 +4,7 @@ import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { keys, tell } from "../sheet/keys";
 import { clock } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
+import { computes } from "../sheet/standing";
 import { moved, run } from "../sheet/state";
 import { Save } from "../sheet/save";
 import { dark } from "../sheet/theme";
@@ -187,7 +188,7 @@ function Head({ choose, choosing, picture }: { choose: () => void; choosing: boo
   return (
     <div class="head">
       <h2>Over time</h2>
-      <output>{m?.state === "computing" ? `${m.coarse ? "coarse" : "refining"}, at ${clock(m.reached_s)} of ${clock(m.until_s)}` : ""}</output>
+      <output>{m?.state === "computing" ? computes(m) : ""}</output>
       <label class="over">
         laid over{" "}
         <select value={other.value} onChange={(e) => also({ beside: (e.target as HTMLSelectElement).value })}>

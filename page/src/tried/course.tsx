@@ -222,9 +222,29 @@ interface Edges extends Pick<Props, "phases" | "selected" | "choose" | "move"> {
   step: number;
 }
 
+/** ms for which keys rest before a border that they have moved is written */
+const keysRest = 700;
+
 /** Phases are dimension lines above the curves; a border is taken by the mouse, or by the arrow keys. */
 function Phases({ phases, selected, choose, move, x, width, length, height, step }: Edges) {
   const held = useRef(-1);
+  const latest = useRef(move);
+  latest.current = move;
+  const pressed = useRef<{ border: number; to: number; rest: number } | null>(null);
+  /** rested settles a border that keys have moved: when they rest, or when the focus leaves it. */
+  const rested = () => {
+    const p = pressed.current;
+    if (p === null) return;
+    pressed.current = null;
+    clearTimeout(p.rest);
+    latest.current(p.border, p.to, true);
+  };
+  const press = (border: number, to: number) => {
+    clearTimeout(pressed.current?.rest);
+    pressed.current = { border, to, rest: window.setTimeout(rested, keysRest) };
+    move(border, to, false);
+  };
+  useEffect(() => rested, []);
   const svg = useRef<SVGGElement>(null);
   const at = (e: PointerEvent) => {
     const box = svg.current!.ownerSVGElement!.getBoundingClientRect();
@@ -278,6 +298,7 @@ function Phases({ phases, selected, choose, move, x, width, length, height, step
           aria-valuemax={Math.round(p.to_s)}
           aria-valuenow={Math.round(p.from_s)}
           aria-valuetext={moment(p.from_s, length)}
+          onBlur={rested}
           onPointerDown={(e) => {
             held.current = i;
             e.preventDefault();
@@ -285,8 +306,9 @@ function Phases({ phases, selected, choose, move, x, width, length, height, step
           }}
           onKeyDown={(e) => {
             const by = (e.shiftKey ? 10 : 1) * step;
-            if (e.key === "ArrowRight") move(i, p.from_s + by, true);
-            else if (e.key === "ArrowLeft") move(i, p.from_s - by, true);
+            if (e.key === "ArrowRight") press(i, p.from_s + by);
+            else if (e.key === "ArrowLeft") press(i, p.from_s - by);
+            else if (e.key === "Enter") rested();
             else return;
             e.preventDefault();
             e.stopPropagation();

@@ -8,6 +8,7 @@ import { Findings } from "../sheet/findings";
 import { clock, counted, ended, fixed, shown } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { answeredAt } from "../sheet/revisions";
+import { inShort, unsettled } from "../sheet/standing";
 import { bench, moved, name, rows, run, tried } from "../sheet/state";
 import { inUnits } from "../sheet/sentence";
 import { rowAt } from "../sheet/times";
@@ -22,7 +23,7 @@ export const will: Question = {
   says() {
     switch (moved.value?.state) {
       case "computing":
-        return moved.value.coarse ? "coarse, being computed" : "being refined";
+        return inShort(moved.value);
       case "done":
         return counted(run.value?.cautions.length ?? 0, "caution", "cautions");
       case "stopped":
@@ -48,6 +49,7 @@ function quality(x: number | null | undefined): string {
 }
 
 function Now({ h, row }: { h: api.History; row: number }) {
+  const pale = run.value !== null && unsettled(run.value);
   return (
     <table class="now">
       <caption>At {clock(h.time_s[row] ?? 0)}</caption>
@@ -57,7 +59,7 @@ function Now({ h, row }: { h: api.History; row: number }) {
           .map((c) => (
             <tr key={c.name}>
               <th scope="row">{c.name}</th>
-              <td class={run.value?.coarse === true ? "unsettled" : undefined}>{c.name.endsWith(" quality") ? quality(c.values[row]) : shown(c.values[row], c.unit)}</td>
+              <td class={pale ? "unsettled" : undefined}>{c.name.endsWith(" quality") ? quality(c.values[row]) : shown(c.values[row], c.unit)}</td>
             </tr>
           ))}
       </tbody>
@@ -111,7 +113,7 @@ function Will() {
   const row = h === null ? 0 : Math.max(0, rowAt(h.time_s, view.value.time));
   return (
     <>
-      <p class={r.coarse ? "sentence unsettled" : "sentence"}>{inUnits(r.failure ?? r.sentence)}</p>
+      <p class={unsettled(r) ? "sentence unsettled" : "sentence"}>{inUnits(r.failure ?? r.sentence)}</p>
       {r.state === "mistaken" && <Before problems={r.problems} />}
       <div class="plate">
         <div class="cutopen">
