@@ -24,6 +24,7 @@ type desk struct {
 	t      *testing.T
 	folder string
 	link   string
+	program *os.Process // that serves it
 	tab    context.Context
 	mu     sync.Mutex
 	errors []string                   // that the browser's console told
@@ -66,6 +67,7 @@ func servedFrom(t *testing.T, folder string) *desk {
 	if err := program.Start(); err != nil {
 		t.Fatalf("%v: build the program first: make build", err)
 	}
+	d.program = program.Process
 	t.Cleanup(func() {
 		_ = program.Process.Signal(os.Interrupt)
 		if err := program.Wait(); err != nil {
