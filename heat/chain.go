@@ -26,7 +26,7 @@ type passSlices struct {
 }
 
 func newChains(m *march) chains {
-	c := chains{m: m, passes: make([]passSlices, len(m.b.rec.Passes))}
+	c := chains{m: m, idle: m.p.Hasty, passes: make([]passSlices, len(m.b.rec.Passes))}
 	c.list = make([]Chain, 0, len(m.b.rec.Passes)*(len(m.p.Output)+1))
 	for i := range c.passes {
 		c.passes[i].circuit = -1

@@ -80,6 +80,9 @@ func newMarch(p *Problem) (*march, error) {
 	m.tubes = newTubes(b, bores, m.net)
 	m.tubes.laws = p.Laws
 	m.tubes.films = clamp(p.Films, -1, 1)
+	if p.Hasty {
+		m.tubes.slack = hastySlack
+	}
 	m.skin = newSkin(b)
 	m.net.faceT = m.skin.freeT
 	for i := range b.faces {

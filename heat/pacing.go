@@ -120,9 +120,13 @@ func (m *march) fit(left float64) float64 {
 const frontStep = 0.2
 
 // frontShare is frontStep at the default tolerance and tighter; a looser march lets fronts go further in a step, but
-// never by more than half a cell.
+// never by more than half a cell, or a whole one where the answer is asked for soon.
 func (m *march) frontShare() float64 {
-	return math.Min(0.5, frontStep*math.Max(1, math.Cbrt(m.p.Tolerance/DefaultTolerance)))
+	most := 0.5
+	if m.p.Hasty {
+		most = 1
+	}
+	return math.Min(most, frontStep*math.Max(1, math.Cbrt(m.p.Tolerance/DefaultTolerance)))
 }
 
 // frontMoves returns the largest change of the melted share of any cell that melts at one temperature, over

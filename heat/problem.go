@@ -26,15 +26,18 @@ type Problem struct {
 	// steady run always keeps its own. Unlike those of fields they never bound a step.
 	ProfileTimes []float64
 	Probes       []Probe
-	Tolerance    float64         // K, error of temperature that a time step may make; 0: DefaultTolerance
-	Laws         film.Choice     // correlations of water that boils
-	Films        float64         // -1..1, part of its own spread at which each computed film inside tubes is taken; 0: as computed
-	Threads      int             // 0: all cores
-	Kernel       *kernel.Set     // the hottest loops; nil: the fastest that the processor runs
-	Progress     func(t float64) // called now and then with the time reached; may be nil
-	Seen         func(s Sight)   // called at every row of the history, in their order; may be nil
-	TouchLimit   float64         // K, for touchable surfaces; 0: none
-	TouchSource  string
+	Tolerance    float64 // K, error of temperature that a time step may make; 0: DefaultTolerance
+	// Hasty asks for a first answer soon, to be followed by a better one: with the tolerance grow what the water, a melting
+	// front and a control's flow may err by, and no gains of chains are tried. Books close as ever.
+	Hasty       bool
+	Laws        film.Choice     // correlations of water that boils
+	Films       float64         // -1..1, part of its own spread at which each computed film inside tubes is taken; 0: as computed
+	Threads     int             // 0: all cores
+	Kernel      *kernel.Set     // the hottest loops; nil: the fastest that the processor runs
+	Progress    func(t float64) // called now and then with the time reached; may be nil
+	Seen        func(s Sight)   // called at every row of the history, in their order; may be nil
+	TouchLimit  float64         // K, for touchable surfaces; 0: none
+	TouchSource string
 }
 
 // GridPlan says how cells are laid. Either Counts or Lines may fix the grid; it is then not moved to the passes.

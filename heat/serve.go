@@ -285,7 +285,7 @@ func (w *stream) heating(t *tubes, c duty.Control, tilt, guess float64) float64 
 	flow, end := p.seek(func(flow float64) float64 {
 		h = w.leaving(t, tilt, flow)
 		return 1 - flow*(h-w.inlet)/c.Value
-	}, guess, c.Min, c.Max, flowWithin)
+	}, guess, c.Min, c.Max, p.within(flowWithin))
 	switch {
 	case end > 0:
 		w.held = "at its largest flow it carries less heat than asked"

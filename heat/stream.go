@@ -408,7 +408,7 @@ func (w *stream) start(t *tubes) {
 // newStream returns the water of a circuit that is drained.
 func newStream(t *tubes, order []int) *stream {
 	n := len(order)
-	w := &stream{slices: order, state: duty.Drained}
+	w := &stream{slices: order, state: duty.Drained, steer: steer{slack: t.slack}}
 	for _, v := range []*[]float64{&w.h, &w.mass, &w.hNew, &w.massNew, &w.hOld, &w.massOld, &w.rate, &w.shown} {
 		*v = make([]float64, n)
 	}

@@ -29,13 +29,20 @@ const goneSwing = 0.05
 // step's middle, which leaves an error of a few thousandths of the heat at this change.
 const flowSwing = 0.3
 
+// hastySwing is by how much more the water may err at the most where the answer is asked for soon.
+const hastySwing = 8
+
 // waterSwings returns the estimated error of the water's implicit step over what is allowed, as an error of the
 // third order for the control of the step: half the difference between this step's change of temperature and what the
 // last step's rate gives, less what a slice forgets within the step anyway, weighed by the heat capacity of the water
 // that is in the slice.
 func (m *march) waterSwings(tau float64) float64 {
 	worst := 0.0
-	strict := math.Min(1, m.p.Tolerance/DefaultTolerance) // a tighter march is tighter here too
+	most := 1.0
+	if m.p.Hasty {
+		most = hastySwing
+	}
+	strict := math.Min(most, m.p.Tolerance/DefaultTolerance) // a tighter march is tighter here too
 	for _, w := range m.streams {
 		if w.state == duty.Drained {
 			continue

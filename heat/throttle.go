@@ -20,7 +20,11 @@ type steer struct {
 	missed  []miss  // by reason, in the order in which they arose
 	last    look    // at the start of the last step
 	open    bool    // its end has not been read
+	slack   float64 // factor on what its search may leave; 0: 1
 }
+
+// within is what a search may leave.
+func (p *steer) within(usual float64) float64 { return usual * math.Max(1, p.slack) }
 
 // Bounds of a control's search. An enthalpy of the outlet counts in kelvins of cold liquid, by 4186 J/(kg K).
 const (
@@ -30,6 +34,9 @@ const (
 	steadyGain  = 30.0 // K, a first guess of gain
 	coldCp      = 4186 // J/(kg K)
 )
+
+// hastySlack is by how much more a search may leave where the answer is asked for soon: a hundredth of the steam.
+const hastySlack = 100
 
 // throttle sets the flow so that the steady outlet, with the films of that flow, is what the control holds, within its
 // limits. For a step of tau (s) the flow is carried on to its middle as it went over the last step; a row shows it as the
@@ -137,6 +144,7 @@ func (w *stream) steady(t *tubes, c duty.Control, tilt, guess float64, holding b
 	if want > iso.HLiquid {
 		within = steamWithin
 	}
+	within = p.within(within)
 	h := 0.0
 	flow, end := p.seek(func(flow float64) float64 {
 		h = w.leaving(t, tilt, flow)
@@ -228,7 +236,7 @@ func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64, holding
 		}
 	}
 	atLo := lacks(lo)
-	if math.Abs(atLo) < flowWithin {
+	if math.Abs(atLo) < p.within(flowWithin) {
 		return lo
 	}
 	if atLo < 0 { // the least flow makes too much: beyond the most there may be a flow that makes less
@@ -241,7 +249,7 @@ func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64, holding
 			}
 			return c.Min
 		}
-		flow, _ := p.seek(func(flow float64) float64 { return -lacks(flow) }, math.Sqrt(lo*c.Max), lo, c.Max, flowWithin)
+		flow, _ := p.seek(func(flow float64) float64 { return -lacks(flow) }, math.Sqrt(lo*c.Max), lo, c.Max, p.within(flowWithin))
 		return flow
 	}
 	from := math.Max(guess, math.Min(1.02*lo, c.Max))
@@ -252,7 +260,7 @@ func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64, holding
 	}
 	top, atTop := p.climb(lacks, from, c.Min, c.Max)
 	switch {
-	case math.Abs(atTop) < flowWithin:
+	case math.Abs(atTop) < p.within(flowWithin):
 		return top
 	case atTop > 0 && top >= c.Max:
 		miss("at its largest flow there is less steam than asked", atTop)
@@ -261,7 +269,7 @@ func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64, holding
 		miss("no flow within its limits makes as much steam as asked", atTop)
 		return top
 	}
-	flow, _ := p.seek(lacks, clamp(top*math.Exp(clamp(atTop/p.gain, -3, 0)), lo, top), lo, top, flowWithin)
+	flow, _ := p.seek(lacks, clamp(top*math.Exp(clamp(atTop/p.gain, -3, 0)), lo, top), lo, top, p.within(flowWithin))
 	return flow
 }
 
@@ -270,21 +278,21 @@ func (w *stream) steaming(t *tubes, c duty.Control, tilt, guess float64, holding
 func (p *steer) follow(f func(flow float64) float64, guess, least, most float64) (flow float64, found bool) {
 	at := f(guess)
 	switch {
-	case math.Abs(at) < flowWithin:
+	case math.Abs(at) < p.within(flowWithin):
 		return guess, true
 	case at > 0:
 		top := math.Min(guess*math.Exp(clamp(1.5*at/p.gain, 1e-3, 0.1)), most)
 		atTop := f(top)
 		switch {
-		case math.Abs(atTop) < flowWithin:
+		case math.Abs(atTop) < p.within(flowWithin):
 			return top, true
 		case atTop > 0:
 			return 0, false
 		}
-		flow, end := p.seek(f, guess*math.Pow(top/guess, at/(at-atTop)), guess, top, flowWithin)
+		flow, end := p.seek(f, guess*math.Pow(top/guess, at/(at-atTop)), guess, top, p.within(flowWithin))
 		return flow, end == 0
 	}
-	flow, end := p.seek(f, math.Max(least, guess*math.Exp(clamp(at/p.gain, -3, -1e-6))), least, guess, flowWithin)
+	flow, end := p.seek(f, math.Max(least, guess*math.Exp(clamp(at/p.gain, -3, -1e-6))), least, guess, p.within(flowWithin))
 	return flow, end == 0
 }
 
@@ -294,7 +302,7 @@ func (p *steer) climb(f func(flow float64) float64, guess, least, most float64) 
 	const near = 1.02
 	b := clamp(guess, least, most)
 	fb := f(b)
-	if fb <= flowWithin {
+	if fb <= p.within(flowWithin) {
 		return b, fb
 	}
 	// Up by what the gain foretells, then in growing strides, until f rises; or down, where it rises at once.
@@ -304,13 +312,13 @@ func (p *steer) climb(f func(flow float64) float64, guess, least, most float64) 
 		fc = f(c)
 	}
 	if fc < fb {
-		for fc > flowWithin && fc < fb && c < most {
+		for fc > p.within(flowWithin) && fc < fb && c < most {
 			a, fa, b, fb = b, fb, c, fc
 			ratio = math.Min(ratio*ratio, 2)
 			c = math.Min(c*ratio, most)
 			fc = f(c)
 		}
-		if fc <= flowWithin || fc < fb {
+		if fc <= p.within(flowWithin) || fc < fb {
 			return c, fc
 		}
 	} else {
@@ -318,7 +326,7 @@ func (p *steer) climb(f func(flow float64) float64, guess, least, most float64) 
 			if a = math.Max(b/ratio, least); a >= b {
 				return b, fb
 			}
-			if fa = f(a); fa <= flowWithin {
+			if fa = f(a); fa <= p.within(flowWithin) {
 				return a, fa
 			}
 			if fa >= fb {
@@ -332,7 +340,7 @@ func (p *steer) climb(f func(flow float64) float64, guess, least, most float64) 
 	}
 	// The least lies between a and c, about b. Golden section, then a parabola through the three.
 	const golden = 0.381966
-	for fb > flowWithin && c > near*near*a {
+	for fb > p.within(flowWithin) && c > near*near*a {
 		x := b * math.Pow(c/b, golden)
 		lower := b/a > c/b
 		if lower {
@@ -350,7 +358,7 @@ func (p *steer) climb(f func(flow float64) float64, guess, least, most float64) 
 			c, fc = x, fx
 		}
 	}
-	if fb > flowWithin && c > b && b > a {
+	if fb > p.within(flowWithin) && c > b && b > a {
 		l, r := math.Log(a/b), math.Log(c/b)
 		x := 0.5 * (l*l*(fc-fb) - r*r*(fa-fb)) / (l*(fc-fb) - r*(fa-fb))
 		if at := b * math.Exp(clamp(x, l, r)); x == x {

@@ -89,6 +89,7 @@ type tubes struct {
 	laws  film.Choice
 	films float64 // -1..1, part of its spread at which each film is taken: see within
 	more  larger
+	slack float64 // factor on what the search of a control's flow may leave; 0: 1
 
 	isobars []*isobar // the last tables that circuits asked for, newest first
 	pumps   []pumped  // scratch of a pump's division

@@ -21,14 +21,14 @@ import (
 
 // desk is a bench that the built program serves, and a browser tab that looks at it.
 type desk struct {
-	t      *testing.T
-	folder string
-	link   string
+	t       *testing.T
+	folder  string
+	link    string
 	program *os.Process // that serves it
-	tab    context.Context
-	mu     sync.Mutex
-	errors []string                   // that the browser's console told
-	asked  map[network.RequestID]bool // what the page waits for
+	tab     context.Context
+	mu      sync.Mutex
+	errors  []string                   // that the browser's console told
+	asked   map[network.RequestID]bool // what the page waits for
 }
 
 // opened serves a copy of a small bench and opens its link.

@@ -232,11 +232,12 @@ export function Curves({ panel, through, names, shape, hands, theme }: Shown & {
   useLayoutEffect(() => {
     plot.current?.setData(lined(panel));
   }, [panel]);
+  const beside = JSON.stringify([shape.first ? through : { ...through, reached: null, beyond: "" }, names]); // the first alone shows how far the march has got
   useEffect(() => {
     const { from, to } = through;
     const x = plot.current?.scales["x"];
     if (x !== undefined && (x.min !== from || x.max !== to)) plot.current?.setScale("x", { min: from, max: to });
     else plot.current?.redraw(false);
-  }, [through, names]);
+  }, [beside]);
   return <div class="curves" ref={box} />;
 }

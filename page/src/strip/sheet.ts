@@ -1,4 +1,5 @@
 // The whole strip at one moment: its panels, made of what is known, and what runs through all of them.
+import { computed } from "@preact/signals";
 import { moved, run } from "../sheet/state";
 import { reading } from "../sheet/units";
 import { colour } from "../sheet/theme";
@@ -54,8 +55,10 @@ export function through(): Through {
   };
 }
 
-/** panels are those of the chosen columns, and below them the differences to what is laid over. */
-export function panels(): Panel[] {
+/** panels are those of the chosen columns, and below them the differences to what is laid over; the same while these are. */
+export const panels = (): Panel[] => laidOut.value;
+
+const laidOut = computed<Panel[]>(() => {
   const all = whole.value;
   if (all === null) return [];
   const units = [...new Set(all.columns.map((c) => c.unit))];
@@ -63,7 +66,7 @@ export function panels(): Panel[] {
   const more = units.filter((u) => order.every(([o]) => o !== u)).map((u) => [u, 74] as [string, number]);
   const list = [...known, ...more].map(([u, tall]) => own(u, tall));
   return [...list.filter((p) => p !== null), ...differences(units)];
-}
+});
 
 function own(unit: string, least: number): Panel | null {
   const all = over(whole.value, unit);
