@@ -88,6 +88,8 @@ folder stands for the run that its bench.yaml names first. Results go to
 results/RUN beside the file and replace former results only when whole.
 
   -o, --output DIR   put the results into DIR instead
+  --circuits         what each number of a load's open circuits can give at each
+                     block temperature, and for how long: a run for each
   --accuracy         repeat on two finer grids: order, limit, convergence index
                      of each quantity under "accuracy:" in the file (slow: 10 x)
   --uncertainty      carry inputs written as "380 +/- 24 ...", and the spreads

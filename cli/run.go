@@ -15,6 +15,7 @@ import (
 	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/kernel"
+	"emberbank/study"
 	"emberbank/yield"
 )
 
@@ -23,6 +24,7 @@ type runCommand struct {
 	Output      string `short:"o"`
 	Accuracy    bool
 	Uncertainty bool
+	Circuits    bool
 	Match       string
 	Variant     int64
 	Threads     int
@@ -156,6 +158,14 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 			result.Stopped = "stopped by the user during the study; the run itself is whole"
 		}
 	}
+	if r.Circuits && !stopped {
+		if info.Circuits, err = r.circuits(c, p, result); err != nil {
+			if c.ctx.Err() == nil {
+				return err
+			}
+			stopped, result.Stopped = true, "stopped by the user while circuits were tried; the run itself is whole"
+		}
+	}
 	info.Interrupted = stopped
 	if err := dossier.Write(sink{f}, result, info); err != nil {
 		return disk("writing the results to "+f.target, err)
@@ -169,6 +179,18 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 		return err
 	}
 	return r.tell(c, placed, result, info, stopped)
+}
+
+// circuits finds what each number of the load's open circuits can give.
+func (r *runCommand) circuits(c *call, p heat.Problem, result *heat.Result) (*study.Circuits, error) {
+	if p.Duty.Load == nil || result.Account == nil {
+		return nil, &failure{code: ExitUsage, message: "--circuits tells what open circuits can give a load, but the duty states none", hint: "add a load to the duty, or leave the flag out"}
+	}
+	hottest := 0.0
+	for _, T := range result.History.Column("block mean").Values {
+		hottest = max(hottest, T)
+	}
+	return study.OfCircuits(c.ctx, p, result.Account.Serves, hottest)
 }
 
 // whatStopped sorts how a run ended: whole, stopped with results so far, or not at all.

@@ -38,6 +38,7 @@ type Info struct {
 	Uncertainty *study.Bands       // nil: not asked for
 	Opened      *OpenedVariant     // nil: it is no variant of a study
 	Yield       *yield.Report      // nil: it has no load and is shorter than a day
+	Circuits    *study.Circuits    // what each number of open circuits can give; nil: not asked for
 	Performance Performance
 	Interrupted bool // by the user or because it could not go on; a run that a rule ended is whole
 }

@@ -221,6 +221,9 @@ func summary(r *heat.Result, info Info, files []string) object {
 	if info.Yield != nil {
 		o = append(o, member{"yield", yields(info.Yield)})
 	}
+	if info.Circuits != nil {
+		o = append(o, member{"circuits_open", circuitsOpen(info.Circuits)})
+	}
 	if len(r.Fillings) > 0 {
 		o = append(o, member{"fillings", listOf(r.Fillings, func(f heat.Filling) any {
 			return object{{"circuit", f.Circuit}, {"from_s", num(f.From)}, {"to_s", num(f.To)}}

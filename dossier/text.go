@@ -81,6 +81,7 @@ func Text(w io.Writer, r *heat.Result, info Info, place string) error {
 	p.happened(r)
 	p.ledger(r)
 	p.amounts(info.Yield)
+	p.circuits(info.Circuits)
 	p.chain(r)
 	p.cautions(r)
 	p.warnings(r)
