@@ -83,13 +83,11 @@ use or DIR cannot be read.
 `,
 	"run": `emberbank run FILE|DIR [-o DIR] [flags]
 
-Compute a run and write history, fields, ledger, pictures and a summary. A
-folder stands for the run that its bench.yaml names first. Results go to
-results/RUN beside the file and replace former results only when whole.
+Compute a run; a folder stands for the run that its bench.yaml names first.
+Results go to results/RUN beside the file and replace former ones when whole.
 
   -o, --output DIR   put the results into DIR instead
-  --circuits         what each number of a load's open circuits can give at each
-                     block temperature, and for how long: a run for each
+  --circuits         what each number of a load's open circuits can give
   --accuracy         repeat on two finer grids: order, limit, convergence index
                      of each quantity under "accuracy:" in the file (slow: 10 x)
   --uncertainty      carry inputs written as "380 +/- 24 ...", and the spreads
