@@ -16,6 +16,7 @@ func cases() []known {
 		boilingAlone(),
 		waters(),
 		radiations(),
+		suns(),
 		glasses(),
 		passes(),
 		practice(),

@@ -44,8 +44,8 @@ func TestRowsAreManyAndSpreadOverTopics(t *testing.T) {
 	if all < 60 || len(topics) < 10 {
 		t.Errorf("%d rows over %d topics, wanted at least 60 over 10", all, len(topics))
 	}
-	if 2*runs < all {
-		t.Errorf("%d of %d rows come from run files, wanted at least half", runs, all)
+	if runs < 160 { // sun, glass and light are asked directly: the heat goes the way of a run
+		t.Errorf("%d of %d rows come from run files, wanted at least 160", runs, all)
 	}
 	for topic, n := range topics {
 		if n < 3 || 4*n > all {
