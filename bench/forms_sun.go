@@ -58,7 +58,7 @@ func stationColumnForm() *form {
 		{key: "column", typ: columnText(), required: true, doc: "its heading, with or without its unit, or its number from 1"},
 		{key: "unit", typ: text("a unit", "degC"), def: "the heading's", doc: "of the numbers in the file"},
 		{key: "quality", typ: qualityShape(), doc: "a column of codes beside that tells good values from doubtful ones"},
-		{key: "mean over", typ: like(above(unit.Time, "0 s", "1 d"), "10 min"), def: "its rows as they are", doc: "means over this time, each held until the next: the integral stays, and the march stops less often"},
+		{key: "mean over", typ: like(quantity(unit.Time, "1 s", "1 d"), "10 min"), def: "its rows as they are", doc: "means over this time, each held until the next: the integral stays, and the march stops less often"},
 	}}
 }
 

@@ -44,6 +44,10 @@ func (r *reader) stationSignal(v *value, beam bool) duty.Signal {
 		end = r.until
 	}
 	if over != nil {
+		if n := end * f / over.num; n > mostRows {
+			r.wrong(over, fmt.Sprintf("%.3g means", n), fmt.Sprintf("up to %d", mostRows), "give a longer time")
+			return duty.Signal{}
+		}
 		out = means(&out, over.num/f, end)
 	} else {
 		out = within(&out, end)
@@ -54,6 +58,9 @@ func (r *reader) stationSignal(v *value, beam bool) duty.Signal {
 	return out
 }
 
+// mostPutIn bounds the rows that are put into a gap: one as long as that is a guess anyhow.
+const mostPutIn = 1000
+
 // heldRows makes steps of means: each holds over a row's time, which lies before its stamp or after it. Rows that are missing are
 // put in on the straight line between their neighbours, so that a gap has the integral of that line.
 func heldRows(t, x []float64, step, before float64) duty.Signal {
@@ -62,8 +69,9 @@ func heldRows(t, x []float64, step, before float64) duty.Signal {
 	for i := range t {
 		if i > 0 {
 			gap := t[i] - t[i-1]
-			for k := 1.0; k < math.Round(gap/step); k++ {
-				add(t[i-1]+k*step, x[i-1]+(x[i]-x[i-1])*k*step/gap)
+			n := min(math.Round(gap/step), mostPutIn)
+			for k := 1.0; k < n; k++ {
+				add(t[i-1]+k/n*gap, x[i-1]+(x[i]-x[i-1])*k/n)
 			}
 		}
 		add(t[i], x[i])
