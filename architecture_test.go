@@ -26,10 +26,10 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"dish match plan balance bench block crew dossier farm follow heat history kernel logbook material receiver study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"dish match plan balance bench block crew season dossier farm follow heat history kernel logbook material receiver study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"balance bench block dossier duty farm figure heat history kernel logbook match material receiver study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"dish aperture bench dossier glass study heat sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
-	"dossier":          {"dish answer match plan balance figure study heat unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
+	"dossier":          {"dish answer match plan balance season figure study heat unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
 	"survey":           {"answer bench dossier farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},
 	"crew":             {"farm heat history", "github.com/nats-io", "a queue between machines: it alone knows the network, and is handed texts of secrets, not files"},
 	"farm":             {"heat history", "", "variants are run and kept through what it is handed: it opens nothing"},
@@ -39,6 +39,7 @@ var rooms = map[string]room{
 	"yield":            {"duty heat water", "", "what a run amounts to, from its result and its duty: it runs nothing"},
 	"match":            {"heat study " + everythingBelowHeat, "gonum.org/v1/gonum", "a match only ever calls run; it reads no file"},
 	"plan":             {"match heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a plan runs the model and weighs as a match does; it reads no file"},
+	"season":           {"heat " + everythingBelowHeat, "", "a fast model only ever calls run and asks what stands; it reads no file"},
 	"study":            {"heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a study only ever calls run"},
 	"heat":             {"kernel " + everythingBelowHeat, "gonum.org/v1/gonum", "the core knows nothing of files, text, commands or pictures"},
 	"kernel":           {"", "golang.org/x/sys/cpu", "loops over numbers know nothing of what they mean"},

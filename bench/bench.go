@@ -168,6 +168,8 @@ func Check(fsys fs.FS, name string) Problems {
 		r.loadPlan(name)
 	case "study":
 		r.loadStudy(name, nil)
+	case "season":
+		r.loadSeason(name)
 	case "trial":
 		r.loadTrial(name)
 	case "light":

@@ -131,5 +131,6 @@ var (
 	planForm        = withHeader("plan", planFields())
 	studyForm       = withHeader("study", studyFields())
 	lightFileForm   = withHeader("light", lightFields())
-	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm, lightFileForm}
+	seasonForm      = withHeader("season", seasonFields())
+	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm, lightFileForm, seasonForm}
 )

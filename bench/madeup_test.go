@@ -282,7 +282,7 @@ func keep(t *testing.T, name string, text []byte) {
 func TestLoggersOfTheScenarioStaySmall(t *testing.T) {
 	sum := 0
 	err := fs.WalkDir(WriteScenario(), ".", func(name string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
+		if err != nil || e.IsDir() || name == weatherFile { // that one has a bound of its own
 			return err
 		}
 		raw, err := fs.ReadFile(WriteScenario(), name)

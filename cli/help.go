@@ -83,8 +83,8 @@ use or DIR cannot be read.
 `,
 	"run": `emberbank run FILE|DIR [-o DIR] [flags]
 
-Compute a run; a folder stands for the run that its bench.yaml names first.
-Results go to results/RUN beside the file and replace former ones when whole.
+Compute a run or a season; a folder stands for the run that bench.yaml names.
+Results go to results/FILE beside it and replace former ones when whole.
 
   -o, --output DIR   put the results into DIR instead
   --circuits         what each number of a load's open circuits can give

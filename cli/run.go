@@ -58,6 +58,11 @@ func (r *runCommand) run(c *call) error {
 		collectLess()
 	}
 	largePages()
+	if r.Variant == 0 {
+		if at, err := locate(r.File); err == nil && seasonFile(at) {
+			return r.runSeason(c, at)
+		}
+	}
 	at, loaded, err := r.load(c)
 	if err != nil {
 		return err

@@ -1,0 +1,359 @@
+package season
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"emberbank/duty"
+	"emberbank/heat"
+)
+
+// Options are how a fast model is built.
+type Options struct {
+	Run      Runner
+	Layers   int                                // of the block; 0: 4
+	Shells   int                                // of what surrounds it; 0: 3
+	Allowed  Allowance                          // zero: 5 % and 5 K
+	Workers  int                                // days computed and circuits asked at a time; 0: one
+	Progress func(what string, done, total int) // called by one goroutine at a time
+}
+
+// Build builds a fast model of a problem's receiver under its duty from some days, and holds it against others. Of the problem
+// the receiver, the grid, the duty up to its Until and how it is computed count. It does not judge: see Model.Refuses.
+func Build(ctx context.Context, p heat.Problem, from, apart []Day, o Options) (*Model, error) {
+	if len(from) == 0 {
+		return nil, fmt.Errorf("a fast model needs a day to be built from")
+	}
+	p.Duty = p.Duty.Over(p.Until)
+	b, err := begin(ctx, &p, o, len(from)+len(apart))
+	if err != nil {
+		return nil, err
+	}
+	defer b.still.Close()
+	if b.days, err = b.observe(from); err != nil {
+		return nil, err
+	}
+	m, err := b.fit()
+	if err != nil {
+		return nil, err
+	}
+	err = b.hold(m, apart)
+	m.Runs = b.runs
+	return m, err
+}
+
+// fits tells what of a problem the fast model does not know.
+func fits(p *heat.Problem) error {
+	d := &p.Duty
+	if len(d.Pumps) > 0 {
+		return fmt.Errorf("%w: a pump divides its flow between circuits; give each circuit a flow of its own", ErrOutside)
+	}
+	if p.Steady {
+		return fmt.Errorf("%w: a steady state has no days", ErrOutside)
+	}
+	for i := range d.Rules {
+		switch w := d.Rules[i].Watch; w.What {
+		case duty.WatchBlockMean, duty.WatchMelted, duty.WatchLight, duty.WatchSteam:
+		default:
+			what := "an outlet or a pressure"
+			switch w.What {
+			case duty.WatchProbe:
+				what = "the place " + w.Probe
+			case duty.WatchBlockMax:
+				what = "the block's hottest place"
+			}
+			return fmt.Errorf("%w: the rule %q looks at %s; it knows the block's mean, what is melted, the light and the steam", ErrOutside, d.Rules[i].Name, what)
+		}
+		for _, a := range append(append([]duty.Action(nil), d.Rules[i].Do...), d.Rules[i].Else...) {
+			if a.What == duty.StopRun {
+				return fmt.Errorf("%w: the rule %q ends the run; a season goes on", ErrOutside, d.Rules[i].Name)
+			}
+		}
+	}
+	return nil
+}
+
+// watch is observe; tests keep what it sees.
+var watch = observe
+
+// builder is a model in the making.
+type builder struct {
+	ctx         context.Context
+	p           *heat.Problem
+	o           Options
+	still       *heat.Still
+	l           *laid
+	days        []*observed
+	mu          sync.Mutex // of done
+	runs        int
+	done, total int
+}
+
+func (b *builder) step(what string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.done++
+	b.o.Progress(what, b.done, b.total)
+}
+
+// hotStand is the block's temperature above the air, in K, for which shells are laid.
+const hotStand = 200
+
+// begin lays the nodes; so many days are to come.
+func begin(ctx context.Context, p *heat.Problem, o Options, days int) (*builder, error) {
+	if o.Layers == 0 {
+		o.Layers = 4
+	}
+	if o.Shells == 0 {
+		o.Shells = 3
+	}
+	if o.Allowed == (Allowance{}) {
+		o.Allowed = Allowance{0.05, 5}
+	}
+	if o.Progress == nil {
+		o.Progress = func(string, int, int) {}
+	}
+	if err := fits(p); err != nil {
+		return nil, err
+	}
+	b := &builder{ctx: ctx, p: p, o: o, total: 2 + days}
+	air := heat.WeatherAt(&p.Duty, 0).Air
+	hot, err := standing(ctx, *p, o.Run, air, air+hotStand)
+	b.runs++
+	if err != nil {
+		return nil, err
+	}
+	b.step("the receiver as it stands hot")
+	if b.still, err = heat.NewStill(*p); err != nil {
+		return nil, err
+	}
+	if b.l, err = lay(p, b.still, hot, air, o.Layers, o.Shells); err != nil {
+		b.still.Close()
+		return nil, err
+	}
+	return b, nil
+}
+
+// hold holds a model against days apart.
+func (b *builder) hold(m *Model, days []Day) error {
+	held, err := b.observe(days)
+	if err != nil {
+		return err
+	}
+	for _, o := range held {
+		c, err := m.hold(b.ctx, o)
+		if err != nil {
+			return err
+		}
+		m.Checks = append(m.Checks, c)
+	}
+	return nil
+}
+
+// fit makes the model of the days that were observed.
+func (b *builder) fit() (*Model, error) {
+	p, l := b.p, b.l
+	b.step("what surroundings and water take")
+	m := &Model{p: p, l: l, Allowed: b.o.Allowed, Reach: reachOf(b.days)}
+	for i := range l.nodes {
+		name := fmt.Sprintf("block layer %d", i+1)
+		if i >= l.layers {
+			name = fmt.Sprintf("shell %d", i-l.layers+1)
+		}
+		m.Nodes = append(m.Nodes, name)
+	}
+	for _, o := range b.days {
+		m.Built = append(m.Built, o.day.Name)
+	}
+	m.links = findLinks(b.days, l.nodes)
+	m.perWatt, m.inPane = b.still.PerWatt()
+	m.heaterShare, m.generated = b.still.Sources(l.group, l.nodes)
+	var err error
+	m.sur = askSurroundings(b.still, rangeOf(&p.Duty, p.Until, 3600), p.Receiver.Window != nil, func() {})
+	touching := b.still.Touching(l.group, l.nodes)
+	m.outlets = findOutlets(b.days, touching, m.sur.window.path)
+	if m.sur.window.path >= 0 {
+		m.faceEase = findFace(b.days, m.sur.window.path, m.perWatt, m.inPane)
+	}
+	if m.circuits, err = b.askCircuits(m.Reach.Mean[0]-30, m.Reach.Mean[1]+40); err != nil {
+		return nil, err
+	}
+	m.paths = make([]float64, len(m.sur.paths))
+	for i := range m.paths {
+		m.paths[i] = 1
+	}
+	m.window = [2]float64{1, 1}
+	m.setRight(b.days)
+	return m, nil
+}
+
+// askCircuits finds what each circuit takes, with the block between two temperatures in K.
+func (b *builder) askCircuits(lo, hi float64) ([]circuit, error) {
+	p := b.p
+	out := make([]circuit, len(p.Receiver.Circuits))
+	err := b.together(len(out), func(i int) error {
+		c := &out[i]
+		c.name = p.Receiver.Circuits[i].Name
+		c.shares, c.ease, c.known, c.boils = findDraw(b.days, b.l, i)
+		if served := p.Duty.Load != nil && slices.Contains(p.Duty.Load.Circuits, i); !c.known && !served {
+			return nil
+		}
+		still, err := heat.NewStill(*p)
+		if err != nil {
+			return err
+		}
+		defer still.Close()
+		c.tap, err = askWater(p, still, b.l, i, lo, hi)
+		return err
+	})
+	return out, err
+}
+
+// together does n things, as many at a time as there are workers, and returns the first error in their order.
+func (b *builder) together(n int, do func(i int) error) error {
+	errs := make([]error, n)
+	var next atomic.Int64
+	var all sync.WaitGroup
+	for range min(n, max(1, b.o.Workers)) {
+		all.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				if errs[i] = do(i); errs[i] != nil {
+					next.Store(int64(n))
+				}
+			}
+		})
+	}
+	all.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// setRight finds the factors by which losses that are tabled, at the nodes' temperatures of the days of building, come to
+// what the full model has.
+func (m *Model) setRight(days []*observed) {
+	paths := len(m.paths)
+	full, fast := make([]float64, paths+1), make([]float64, paths+1) // the last: the window with its cover shut
+	for _, o := range days {
+		lost := make([][]float64, paths)
+		for i, name := range m.sur.paths {
+			lost[i] = o.column("lost " + name)
+		}
+		w := m.newWalker(o.rows[0].Heat)
+		var at moment
+		at.flows, at.inlet, at.press = make([]float64, len(m.circuits)), make([]float64, len(m.circuits)), make([]float64, len(m.circuits))
+		for i := range o.rows {
+			m.atRow(&at, o, i)
+			copy(w.H, o.rows[i].Heat)
+			w.read()
+			w.prepare(&at)
+			w.evaluate()
+			for path := range paths {
+				k := path
+				if path == m.sur.window.path && at.shut {
+					k = paths
+				}
+				full[k] += lost[path][i]
+				fast[k] += w.now.lost[path]
+			}
+		}
+	}
+	set := func(of string, to *float64, full, fast float64) {
+		if full/fast > 0.5 && full/fast < 2 {
+			*to = full / fast
+			m.Factors = append(m.Factors, Factor{of, *to})
+		}
+	}
+	for path := range paths {
+		if path == m.sur.window.path {
+			set("lost window, open", &m.window[0], full[path], fast[path])
+			set("lost window, shut", &m.window[1], full[paths], fast[paths])
+			continue
+		}
+		set("lost "+m.sur.paths[path], &m.paths[path], full[path], fast[path])
+	}
+}
+
+// atRow sets what a row of the full model was computed with.
+func (m *Model) atRow(at *moment, o *observed, i int) {
+	d, r := &o.duty, &o.rows[i]
+	sw := duty.Switches{CoverShut: r.Shut, Light: true}
+	for range d.Heaters {
+		sw.Heaters = append(sw.Heaters, true)
+	}
+	for k := range r.Flowing {
+		state := duty.Drained
+		if r.Flowing[k] {
+			state = duty.Flowing
+		}
+		sw.Water, sw.FlowShare = append(sw.Water, state), append(sw.FlowShare, 1)
+	}
+	at.heaters = make([]float64, len(d.Heaters))
+	at.of(d, &sw, o.result.History.Time[i])
+	at.light = r.Light
+	for k := range at.flows {
+		if at.flows[k] > 0 {
+			at.flows[k] = o.column("circuit " + m.circuits[k].name + " flow")[i]
+		}
+	}
+}
+
+// observe has the full model compute days.
+func (b *builder) observe(days []Day) ([]*observed, error) {
+	out := make([]*observed, len(days))
+	err := b.together(len(days), func(i int) (err error) {
+		out[i], err = watch(b.ctx, b.p, b.l, days[i], b.o.Run)
+		b.step(days[i].Name)
+		return err
+	})
+	b.runs += len(days)
+	return out, err
+}
+
+// Refuses says why the model answers nothing: where it is off by more than is allowed on days held apart, or was held against
+// none; "" where it answers.
+func (m *Model) Refuses() string {
+	if len(m.Checks) == 0 {
+		return "it was held against no day that it was not built from"
+	}
+	var says []string
+	for i := range m.Checks {
+		if c := &m.Checks[i]; !c.Passes(m.Allowed) {
+			says = append(says, fmt.Sprintf("on %s it is off by %.1f %% of the day's heat (%s) and %.1f K of the block's mean; allowed are %.3g %% and %.3g K",
+				c.Day, 100*c.Off, c.Worst, c.Mean, 100*m.Allowed.Heat, m.Allowed.Mean))
+		}
+	}
+	return strings.Join(says, "; ")
+}
+
+// Run carries the model through a duty from a uniform temperature on, in K, with a row of the history every so many seconds.
+// It answers with an error that wraps ErrOutside where the model refuses, or where the season leaves what it knows.
+func (m *Model) Run(ctx context.Context, d *duty.Duty, initial, until, every float64) (*Outcome, error) {
+	if why := m.Refuses(); why != "" {
+		return nil, fmt.Errorf("%w: %s", ErrOutside, why)
+	}
+	out, err := m.run(ctx, d, m.uniform(initial), until, every)
+	if err != nil {
+		return nil, err
+	}
+	if why := m.Reach.left(&out.Seen, m.sur.window.path >= 0, m.Allowed.Mean); why != "" {
+		return out, fmt.Errorf("%w: %s", ErrOutside, why)
+	}
+	return out, nil
+}
+
+// uniform returns the heat contents of the nodes at one temperature in K.
+func (m *Model) uniform(T float64) []float64 {
+	H := make([]float64, m.l.nodes)
+	for n := range H {
+		H[n] = m.l.curves[n].heat(T)
+	}
+	return H
+}

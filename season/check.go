@@ -1,0 +1,122 @@
+package season
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Check is the fast model held against the full one on a day that it was not built from, from the same state on.
+type Check struct {
+	Day   string
+	Heat  float64 // J, the day's heat: the largest of what was absorbed, generated and delivered, and of what was lost
+	Fast  Books
+	Full  Books
+	Off   float64 // the largest error of delivered, lost and stored, as a share of the day's heat
+	Worst string  // which of them
+	// Mean is the largest error of the block's mean in K, as means over an hour: a rule that switches some minutes earlier puts
+	// two models apart for these minutes by as much as its hysteresis, and nothing hangs on it. Peak is the largest at any row.
+	Mean, Peak float64
+	Spread     float64 // K, its root mean square
+	Blocks     [2]float64
+	Melted     [2]float64 // least and most of the full model
+	Boiled     bool
+	Drawn      bool // water flowed
+	Open       bool // the cover was open for a while; Shut: shut
+	Shut       bool
+	Empty      bool // it began with everything at the ambient
+}
+
+// lasting is the rows of an hour.
+const lasting = 3600 / rowsEvery
+
+// hold computes a day by the fast model from the full one's state on and compares.
+func (m *Model) hold(ctx context.Context, o *observed) (Check, error) {
+	c := Check{Day: o.day.Name, Empty: math.IsNaN(o.day.Block), Melted: [2]float64{1, 0}, Blocks: [2]float64{math.Inf(1), 0}}
+	out, err := m.run(ctx, &o.duty, o.rows[0].Heat, o.day.Lasts, rowsEvery)
+	if err != nil {
+		return c, fmt.Errorf("holding the fast model against %s: %w", o.day.Name, err)
+	}
+	l := &o.result.Ledger
+	c.Fast = out.Whole
+	c.Full = Books{
+		Absorbed: l.Absorbed, Glass: l.Glass, Electric: l.Electric, Generated: l.Generated,
+		Delivered: l.Carried, Lost: l.Lost, Stored: l.Stored,
+	}
+	c.Heat = math.Max(math.Max(l.Absorbed+l.Glass+l.Electric+l.Generated, l.Carried), l.Lost)
+	for _, q := range []struct {
+		name       string
+		fast, full float64
+	}{{"delivered", out.Whole.Delivered, l.Carried}, {"lost", out.Whole.Lost, l.Lost}, {"stored", out.Whole.Stored, l.Stored}} {
+		if off := math.Abs(q.fast-q.full) / math.Max(c.Heat, 1e-9); off > c.Off {
+			c.Off, c.Worst = off, q.name
+		}
+	}
+	fast, full := out.History.Column("block mean").Values, o.column("block mean")
+	melted := o.column("melted")
+	sum := 0.0
+	var hour []float64
+	for i := range full {
+		d := fast[min(i, len(fast)-1)] - full[i]
+		c.Peak = math.Max(c.Peak, math.Abs(d))
+		if hour = append(hour, d); len(hour) > lasting {
+			hour = hour[1:]
+		}
+		if over := 0.0; len(hour) == lasting {
+			for _, x := range hour {
+				over += x / lasting
+			}
+			c.Mean = math.Max(c.Mean, math.Abs(over))
+		}
+		sum += d * d
+		c.Blocks[0], c.Blocks[1] = math.Min(c.Blocks[0], full[i]), math.Max(c.Blocks[1], full[i])
+		c.Melted[0], c.Melted[1] = math.Min(c.Melted[0], melted[i]), math.Max(c.Melted[1], melted[i])
+		r := &o.rows[i]
+		c.Open, c.Shut = c.Open || !r.Shut, c.Shut || r.Shut
+		for k := range r.Flowing {
+			c.Drawn, c.Boiled = c.Drawn || r.Flowing[k], c.Boiled || r.Flowing[k] && r.Boils[k]
+		}
+	}
+	c.Spread = math.Sqrt(sum / float64(len(full)))
+	return c, nil
+}
+
+// Passes tells whether the errors are within what is allowed.
+func (c *Check) Passes(a Allowance) bool { return c.Off <= a.Heat && c.Mean <= a.Mean }
+
+// Told says what the day held.
+func (c *Check) Told() string {
+	var says []string
+	if c.Empty {
+		says = append(says, "empty at its start")
+	}
+	if c.Melted[1] > 0 {
+		says = append(says, fmt.Sprintf("melted %.0f to %.0f %%", 100*c.Melted[0], 100*c.Melted[1]))
+	}
+	switch {
+	case c.Boiled:
+		says = append(says, "water boils")
+	case c.Drawn:
+		says = append(says, "water stays liquid")
+	}
+	switch {
+	case c.Open && c.Shut:
+		says = append(says, "cover open and shut")
+	case c.Shut:
+		says = append(says, "cover shut")
+	}
+	return strings.Join(says, ", ")
+}
+
+// Worst is the largest errors of all days apart, of whichever day each.
+func (m *Model) Worst() Check {
+	var w Check
+	for i := range m.Checks {
+		w.Off, w.Mean = math.Max(w.Off, m.Checks[i].Off), math.Max(w.Mean, m.Checks[i].Mean)
+	}
+	return w
+}
+
+// Paths names the ways of loss, in the order of Books.ByPath.
+func (m *Model) Paths() []string { return m.sur.paths }

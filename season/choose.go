@@ -1,0 +1,124 @@
+package season
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+
+	"emberbank/duty"
+	"emberbank/heat"
+)
+
+// Plan is from which days a model is built and against which it is held. Days that are not listed are chosen: so many, spread
+// over the season's light.
+type Plan struct {
+	From, Apart           []Day
+	FromCount, ApartCount int
+}
+
+// The days that are chosen where nothing is said.
+const (
+	DefaultFrom  = 4
+	DefaultApart = 4
+)
+
+// lightOf returns the light of each whole day of a season, in the unit of the light's signal times s, heaters' included.
+func lightOf(d *duty.Duty, days int) []float64 {
+	const step = 600.0
+	out := make([]float64, days)
+	for day := range out {
+		for t := float64(day) * daySeconds; t < float64(day+1)*daySeconds; t += step {
+			if d.Light != nil {
+				out[day] += d.Light.Power.At(t+0.5*step) * step
+			}
+			for i := range d.Heaters {
+				out[day] += d.Heaters[i].At(t+0.5*step) * step
+			}
+		}
+	}
+	return out
+}
+
+// ranked returns the days of a season from the darkest to the brightest.
+func ranked(light []float64) []int {
+	out := make([]int, len(light))
+	for i := range out {
+		out[i] = i
+	}
+	sort.SliceStable(out, func(a, b int) bool { return light[out[a]] < light[out[b]] })
+	return out
+}
+
+// DayAt is a whole day of the season, counted from 0, with the block at a temperature in K, or at the ambient (NaN).
+func DayAt(day int, block float64) Day {
+	return Day{Name: fmt.Sprintf("day %d", day+1), From: float64(day) * daySeconds, Lasts: daySeconds, Block: block}
+}
+
+// chooseFrom chooses days to build from: the brightest, the darkest, and others evenly between them. The brightest begins empty,
+// the darkest hot, so that it is emptied; the others between.
+func chooseFrom(light []float64, n int, air, hot float64) []Day {
+	order := ranked(light)
+	n = min(n, len(order))
+	var out []Day
+	for i := range n {
+		x := 0.0 // of the way from the brightest to the darkest
+		if n > 1 {
+			x = float64(i) / float64(n-1)
+		}
+		day := order[int(math.Round((1-x)*float64(len(order)-1)))]
+		block := air + x*(hot-air)
+		if i == 0 {
+			block = math.NaN()
+		}
+		out = append(out, DayAt(day, block))
+	}
+	return out
+}
+
+// chooseApart chooses days to be held against, from none of which the model was built: evenly spread between the darkest and
+// the brightest; the brighter half of the first pair begins empty, all others as the season has them.
+func chooseApart(light []float64, n int, taken []Day, block func(day int) float64) []Day {
+	var order []int
+	for _, day := range ranked(light) {
+		if !slices.ContainsFunc(taken, func(d Day) bool {
+			return d.From < float64(day+1)*daySeconds && d.From+d.Lasts > float64(day)*daySeconds
+		}) {
+			order = append(order, day)
+		}
+	}
+	n = min(n, len(order))
+	var out []Day
+	for i := range n {
+		day := order[int((float64(i)+0.5)/float64(n)*float64(len(order)))]
+		at := block(day)
+		if i == n/2 {
+			at = math.NaN()
+		}
+		out = append(out, DayAt(day, at))
+	}
+	return out
+}
+
+// hotOf is the temperature in K to which a receiver's block is likely to be charged: where a rule stops the charge, or above
+// the melting of what is in it.
+func hotOf(p *heat.Problem) float64 {
+	hot := 0.0
+	for i := range p.Duty.Rules {
+		if r := &p.Duty.Rules[i]; r.Watch.What == duty.WatchBlockMean && r.Above {
+			hot = math.Max(hot, r.Threshold)
+		}
+	}
+	if hot > 0 {
+		return hot
+	}
+	for i := range p.Receiver.Media {
+		if m := &p.Receiver.Media[i]; m.Latent > 0 {
+			hot = math.Max(hot, m.Liquidus+30)
+		}
+	}
+	if hot > 0 {
+		return hot
+	}
+	return 573.15
+}

@@ -1,0 +1,84 @@
+package season
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"emberbank/duty"
+	"emberbank/heat"
+	"emberbank/receiver"
+)
+
+// Runner computes a problem by the full model, as heat.Run does.
+type Runner func(ctx context.Context, p heat.Problem) (*heat.Result, error)
+
+// rowsEvery is how often, in s, a day of the full model is looked at.
+const rowsEvery = 300
+
+// observed is a day as the full model computed it.
+type observed struct {
+	day    Day
+	duty   duty.Duty
+	result *heat.Result
+	rows   []heat.Grouped // of the history's rows
+	nodes  [][]float64    // K, of the rows, by node
+}
+
+// problemOf is a day as a problem of the full model.
+func problemOf(p *heat.Problem, l *laid, day *Day) heat.Problem {
+	q := *p
+	q.Duty = excerpt(&p.Duty, day)
+	q.Steady, q.FieldTimes, q.ProfileTimes = false, nil, []float64{}
+	q.Until = day.Lasts
+	q.Output = nil
+	for i := 0; float64(i)*rowsEvery < q.Until-1e-6; i++ {
+		q.Output = append(q.Output, float64(i)*rowsEvery)
+	}
+	q.Output = append(q.Output, q.Until)
+	air := heat.WeatherAt(&q.Duty, 0).Air
+	q.Initial = air
+	q.Receiver.Parts = append([]receiver.Part(nil), p.Receiver.Parts...)
+	for i := range q.Receiver.Parts {
+		pt := &q.Receiver.Parts[i]
+		pt.Initial = math.NaN()
+		if math.IsNaN(day.Block) {
+			continue
+		}
+		if pt.Initial = air + l.share[i]*(day.Block-air); pt.Role == receiver.RoleBlock {
+			pt.Initial = day.Block
+		}
+	}
+	return q
+}
+
+// observe has the full model compute a day and gathers its rows.
+func observe(ctx context.Context, p *heat.Problem, l *laid, day Day, run Runner) (*observed, error) {
+	q := problemOf(p, l, &day)
+	o := &observed{day: day, duty: q.Duty}
+	q.Progress = nil
+	q.Seen = func(s heat.Sight) { o.rows = append(o.rows, s.Groups(l.group, l.nodes)) }
+	var err error
+	if o.result, err = run(ctx, q); err != nil {
+		return nil, fmt.Errorf("computing %s by the full model: %w", day.Name, err)
+	}
+	if o.result.Stopped != "" {
+		return nil, fmt.Errorf("%s of the full model ends before its time (%s): a season needs a duty that goes on", day.Name, o.result.Stopped)
+	}
+	for i := range o.rows {
+		T := make([]float64, l.nodes)
+		for n, h := range o.rows[i].Heat {
+			T[n] = l.curves[n].temperature(h)
+		}
+		o.nodes = append(o.nodes, T)
+	}
+	return o, nil
+}
+
+// column returns a column of the full model's history; nil where it has none.
+func (o *observed) column(name string) []float64 {
+	if c := o.result.History.Column(name); c != nil {
+		return c.Values
+	}
+	return nil
+}
