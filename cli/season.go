@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"emberbank/bench"
@@ -92,9 +93,15 @@ func (r *runCommand) runSeason(c *call, at place) error {
 // seasonOf gathers what dossier writes.
 func seasonOf(loaded *bench.Season, m *season.Model, out *season.Outcome, err error) *dossier.Season {
 	p := &loaded.Run.Problem
+	var notes []string
+	for _, n := range append(append([]string(nil), loaded.Warnings...), loaded.Run.Warnings...) { // the season's hold the run's too
+		if !slices.Contains(notes, n) {
+			notes = append(notes, n)
+		}
+	}
 	s := &dossier.Season{
 		Name: loaded.Name, Load: p.Duty.Load != nil, Steam: p.Duty.Load != nil && p.Duty.Load.Steam, Days: int(math.Round(p.Until / 86400)),
-		Model: m, Outcome: out, Version: Version, Notes: append(append([]string(nil), loaded.Warnings...), loaded.Run.Warnings...), Paths: m.Paths(),
+		Model: m, Outcome: out, Version: Version, Notes: notes, Paths: m.Paths(),
 	}
 	for _, in := range loaded.Inputs {
 		s.Inputs = append(s.Inputs, dossier.Input{Name: in.Name, SHA256: in.SHA256})

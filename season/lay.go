@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 
-	"emberbank/block"
 	"emberbank/duty"
 	"emberbank/heat"
 	"emberbank/receiver"
@@ -20,7 +19,6 @@ type laid struct {
 	curves []curve
 	volume []float64 // m³ of the block's layers
 	latent float64   // J, of all that can melt in the block
-	runs   int       // of the full model
 }
 
 // standing has the full model solve for the steady state of a receiver whose block is heated evenly in the dark, its cover
@@ -145,10 +143,4 @@ func (l *laid) weigh(p *heat.Problem, still *heat.Still) {
 			l.volume = append(l.volume, volume)
 		}
 	}
-}
-
-// depthOf returns the block's layer in which a place lies.
-func (l *laid) depthOf(b *block.Box, at block.Point) int {
-	x := (at[0] - b.Min[0]) / (b.Max[0] - b.Min[0])
-	return min(l.layers-1, max(0, int(float64(l.layers)*x)))
 }
