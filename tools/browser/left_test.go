@@ -1,0 +1,49 @@
+package browser
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestTheLedgerFollowsTheCursor: watts at its moment with what has flowed so far; over the whole run when that is asked for. The
+// sentence has the reader's units, and other questions have their answers before they are looked at.
+func TestTheLedgerFollowsTheCursor(t *testing.T) {
+	d := opened(t)
+	d.wait("settled")
+	title := `(document.querySelector(".ledger .picture desc")?.textContent ?? "")`
+	d.text(`(document.querySelector(".strip .axis").focus(), document.querySelector(".strip .axis").dispatchEvent(new KeyboardEvent("keydown", {key: "Home", bubbles: true, cancelable: true})), "")`)
+	d.until("at the start nothing has flowed", title+`.includes("The run begins here")`)
+	d.text(`(document.querySelector(".strip .axis").dispatchEvent(new KeyboardEvent("keydown", {key: "]", bubbles: true, cancelable: true})), "")`)
+	d.until("at the hold it has", title+`.startsWith("Where the heat goes after 45 min") && `+`/Books close: 0(\.0)?\sW left over/.test(`+title+`)`)
+	d.text(`([...document.querySelectorAll(".ledger label")].find((l) => l.textContent.includes("over the whole run")).querySelector("input").click(), "")`)
+	d.until("the whole run is drawn", title+`.startsWith("Where the heat went in 2")`)
+	if at := d.text(`location.search`); !strings.Contains(at, "heat=whole") {
+		t.Errorf("the address is %s", at)
+	}
+
+	d.until("other questions answer", `["not planned", "not matched", "no study yet"].every((s) => document.querySelector(".questions").innerText.includes(s))`)
+	if s := d.text(`document.querySelector(".sentence").innerText`); !strings.Contains(s, "goes from 20.0") {
+		t.Errorf("the sentence is %q", s)
+	}
+	d.text(`([...document.querySelectorAll(".reader button")].find((b) => b.textContent.startsWith("°C")).click(), "")`)
+	d.until("the sentence is in kelvins", `/goes from 293\.[12].K to \d+\.\d.K/.test(document.querySelector(".sentence").innerText)`)
+	d.noErrors()
+}
+
+// TestASensorsPlaceIsPointedAtForAPlan, and stands in the plan's file.
+func TestASensorsPlaceIsPointedAtForAPlan(t *testing.T) {
+	d := opened(t)
+	d.wait("settled")
+	d.text(`(document.querySelector('nav a[href="/planned"]').click(), "")`)
+	d.pressIn(".planned", "point at a place")
+	d.until("the drawing is there", `document.querySelector(".placed rect.place") !== null`)
+	d.point(`document.querySelector(".placed rect.place")`)
+	d.until("the place is taken", `[...document.querySelectorAll(".placed .fields input")].slice(1).map((i) => i.value).join() === "60 mm,60 mm,60 mm"`)
+	d.pressIn(".placed", "write it into plan.yaml")
+	d.wait("written into plan.yaml")
+	d.holds("plan.yaml", "candidates: {sensors: [{depth: 60 mm, width: 60 mm, height: 60 mm}]}")
+	d.text(`(() => { const i = document.querySelectorAll(".placed .fields input")[1]; i.value = "30"; i.dispatchEvent(new Event("input", {bubbles: true})); return ""; })()`)
+	d.pressIn(".placed", "write it into plan.yaml")
+	d.wait(`"30" has no unit`)
+	d.noErrors()
+}
