@@ -14,7 +14,7 @@ func TestTheLedgerFollowsTheCursor(t *testing.T) {
 	d.text(`(document.querySelector(".strip .axis").focus(), document.querySelector(".strip .axis").dispatchEvent(new KeyboardEvent("keydown", {key: "Home", bubbles: true, cancelable: true})), "")`)
 	d.until("at the start nothing has flowed", title+`.includes("The run begins here")`)
 	d.text(`(document.querySelector(".strip .axis").dispatchEvent(new KeyboardEvent("keydown", {key: "]", bubbles: true, cancelable: true})), "")`)
-	d.until("at the hold it has", title+`.startsWith("Where the heat goes after 45 min") && `+`/Books close: 0(\.0)?\sW left over/.test(`+title+`)`)
+	d.until("at the hold it has", `/^Where the heat goes after 45\smin.* Books close: 0(\.0)?\sW left over/.test(`+title+`)`)
 	d.text(`([...document.querySelectorAll(".ledger label")].find((l) => l.textContent.includes("over the whole run")).querySelector("input").click(), "")`)
 	d.until("the whole run is drawn", title+`.startsWith("Where the heat went in 2")`)
 	if at := d.text(`location.search`); !strings.Contains(at, "heat=whole") {

@@ -2,7 +2,7 @@
 // run that is looked at goes.
 import { useEffect, useState } from "preact/hooks";
 import { ask } from "../sheet/ask";
-import { bare, shown } from "../sheet/numbers";
+import { bare, share, shown } from "../sheet/numbers";
 import { run, tried } from "../sheet/state";
 import type { Shown } from "./match";
 
@@ -36,6 +36,7 @@ function beyond(r: Range, now: Range): string {
   const under = r.low - now.low;
   const by = Math.max(over, under);
   if (!(by > 1e-3 * Math.max(r.high - r.low, 1e-9 * Math.abs(r.high)))) return "";
+  if (r.unit === "1") return `${share(by)} ${over >= under ? "above" : "below"}`;
   const [apart, unit] = r.unit === "K" ? [by, "K"] : [files(by, r.unit)[0], files(0, r.unit)[1]];
   return `${shown(apart, unit)} ${over >= under ? "above" : "below"}`;
 }
@@ -73,7 +74,7 @@ function Line({ r, now, y }: { r: Range; now: Range | undefined; y: number }) {
   const x = (v: number) => from + ((to - from) * (v - least)) / (most - least);
   const [a, b] = [x(low), x(high)];
   const one = b - a < 3;
-  const said = one ? text(r.low, r.unit) : `${bare(low, files(r.low, r.unit)[1])} to ${text(r.high, r.unit)}`;
+  const said = one ? text(r.low, r.unit) : `${r.unit === "1" ? text(r.low, r.unit) : bare(low, files(r.low, r.unit)[1])} to ${text(r.high, r.unit)}`;
   const middle = Math.min(Math.max((a + b) / 2, from + 3 * said.length), to - 3 * said.length);
   const off = now === undefined ? "" : beyond(r, now);
   const bar = (v: number, w: number) => <path class="run" d={`M${x(v)} ${y + 9}H${Math.max(x(v) + 2, x(w))}`} />;
@@ -105,6 +106,7 @@ function Line({ r, now, y }: { r: Range; now: Range | undefined; y: number }) {
 }
 
 function text(x: number, unit: string): string {
+  if (unit === "1") return share(x);
   const [v, u] = files(x, unit);
   return shown(v, u);
 }

@@ -60,7 +60,7 @@ export function CompositeSheet() {
   return (
     <div class="plate composite">
       <Sheet d={d} got={got} />
-      {got?.mixed !== undefined && got.plain !== undefined && <Beside d={d} got={got} mixed={got.mixed} matrix={got.plain} volume={volume} heat={heat} />}
+      {got?.mixed !== undefined && got.plain !== undefined && volume > 0 && <Beside d={d} got={got} mixed={got.mixed} matrix={got.plain} volume={volume} heat={heat} />}
     </div>
   );
 }

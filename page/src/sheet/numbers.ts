@@ -42,6 +42,9 @@ export const counted = (n: number, one: string, more: string): string => `${fixe
 /** ended gives a sentence its full stop. */
 export const ended = (s: string): string => (s === "" || /[.!?]$/.test(s) ? s : `${s}.`);
 
+/** share writes a share of one in per cent, with a decimal below 9.5 %. */
+export const share = (x: number): string => `${fixed(100 * x, x !== 0 && Math.abs(x) < 0.095 ? 1 : 0)}\u2009%`;
+
 /** stepped moves the number that a text begins with by steps of its last digit: "12.5 mm" by 0.1 mm; a text without one stays. */
 export function stepped(text: string, steps: number): string {
   const m = /^(\s*[-\u2212+]?\d+(?:\.(\d+))?)(.*)$/s.exec(text);

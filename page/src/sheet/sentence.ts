@@ -39,7 +39,7 @@ export function inUnits(sentence: string): string {
     const zero = r.of(0);
     const factor = (r.of(1) - zero) * size;
     if (r.name === unit || (factor !== 1 && r.name === "W" && unit === "kW") || (r.name === "kWh" && /^(Wh|k?J)$/.test(unit))) return localised(all);
-    const write = (text: string, apart: boolean) => fixed((apart ? 0 : zero) + value(text) * factor, Math.max(0, decimals(text) - Math.round(Math.log10(factor))));
+    const write = (text: string, apart: boolean) => fixed((apart ? 0 : zero) + value(text) * factor, Math.max(0, decimals(text) - Math.trunc(Math.log10(factor) + 1e-9 * Math.sign(factor - 1))));
     const half = between?.includes("±") === true;
     return write(first, false) + (second === undefined ? "" : between! + write(second, half)) + gap + r.name;
   });

@@ -1,5 +1,5 @@
 // Heat by phases: a column each, with half-widths at 95 %, and of the one that is looked at where its uncertainty comes from.
-import { ended, fixed } from "../sheet/numbers";
+import { ended, fixed, share } from "../sheet/numbers";
 import { plusMinus } from "../sheet/outcome";
 import { inUnits } from "../sheet/sentence";
 import { reading } from "../sheet/units";
@@ -109,7 +109,7 @@ export function Budget({ t, selected, told }: { t: Trial; selected: number; told
                     <rect width={(84 * Math.abs(r.share)) / most} height="9" />
                   </svg>
                 </td>
-                <td>{fixed(100 * r.share, Math.abs(r.share) < 0.095 ? 1 : 0)}&nbsp;%</td>
+                <td>{share(r.share)}</td>
               </tr>
             ))}
           </tbody>

@@ -5,7 +5,7 @@ import { Section } from "../section/section";
 import { Sensors } from "../section/sensors";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
-import { clock, counted, ended, fixed, shown } from "../sheet/numbers";
+import { clock, counted, ended, share, shown } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { answeredAt } from "../sheet/revisions";
 import { inShort, unsettled } from "../sheet/standing";
@@ -45,7 +45,13 @@ const wanted = /^(block mean|melted|absorbed|heat to passes|circuit .* (outlet|q
 function quality(x: number | null | undefined): string {
   if (x === null || x === undefined) return "";
   if (x <= 0) return "liquid";
-  return x >= 1 ? "dry steam" : `${fixed(100 * x, x < 0.095 ? 1 : 0)}\u2009% steam`;
+  return x >= 1 ? "dry steam" : `${share(x)} steam`;
+}
+
+/** value writes what a column holds; a share of one is a per cent. */
+function value(c: api.History["columns"][number], x: number | null | undefined): string {
+  if (c.name.endsWith(" quality")) return quality(x);
+  return c.unit === "1" && x != null ? share(x) : shown(x, c.unit);
 }
 
 function Now({ h, row }: { h: api.History; row: number }) {
@@ -59,7 +65,7 @@ function Now({ h, row }: { h: api.History; row: number }) {
           .map((c) => (
             <tr key={c.name}>
               <th scope="row">{c.name}</th>
-              <td class={pale ? "unsettled" : undefined}>{c.name.endsWith(" quality") ? quality(c.values[row]) : shown(c.values[row], c.unit)}</td>
+              <td class={pale ? "unsettled" : undefined}>{value(c, c.values[row])}</td>
             </tr>
           ))}
       </tbody>
