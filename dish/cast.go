@@ -89,9 +89,10 @@ func Cast(ctx context.Context, d *Dish, opt Options) (*Result, error) {
 // ready prepares what every ray needs, but the map.
 func (d *Dish) ready() *caster {
 	c := &caster{
-		focal: d.Focal, plane: d.Window.Distance, sun: d.Sun.directions(), tracking: d.Tracking, off: d.Off,
+		focal: d.Focal, plane: d.Window.Distance, sun: d.Sun.directions(), tracking: d.Tracking, off: d.Off, normals: newNormals(),
 		body: d.Body.ready(d.Window.Distance), window: d.Window,
 	}
+	c.layAngles()
 	for i := range d.Arms {
 		c.arms = append(c.arms, d.Arms[i].ready())
 	}

@@ -369,3 +369,25 @@ func TestUncertainErrorsGiveABandThatOneCanCompute(t *testing.T) {
 	testkit.Close(t, "half-width of the power in the window", c.Window, power, 0.01, 0)
 	testkit.Close(t, "shares of the variance", c.Parts[0].Share+c.Parts[1].Share, 1, 1e-12, 0)
 }
+
+func TestAnglesFallIntoTheirBins(t *testing.T) {
+	d := perfect(1, 1.2, 0.02)
+	c := d.ready()
+	for i := range 100000 {
+		angle := (float64(i) + 0.5) / 100000 * math.Pi / 2
+		if got, want := c.angleBin(math.Cos(angle)), int(angle*180/math.Pi); got != want {
+			t.Fatalf("%g deg falls into bin %d", angle*180/math.Pi, got)
+		}
+	}
+	if c.angleBin(1) != 0 || c.angleBin(1+1e-15) != 0 || c.angleBin(0) != 89 {
+		t.Error("the ends fall elsewhere")
+	}
+}
+
+func TestNormalNumbersAreNormal(t *testing.T) {
+	n := newNormals()
+	for _, u := range []float64{1e-9, 1e-3, 1.0/64 - 1e-12, 1.0 / 64, 0.0171, 0.3, 0.77777, 1 - 1e-9} {
+		a, b := n.pair(2, u, 0.123)
+		testkit.Close(t, "radius", math.Hypot(a, b), 2*math.Sqrt(-2*math.Log(u)), 2e-5, 2e-8) // a spot of 1 m is drawn to 20 nm
+	}
+}

@@ -29,6 +29,9 @@ func (b *body) stops(p, s vec) bool {
 	if p.z >= b.high && b.high > b.low {
 		return false
 	}
+	if t := (b.high - p.z) / s.z; math.Abs(p.x)-b.w > t*math.Abs(s.x) || math.Abs(p.y)-b.h > t*math.Abs(s.y) {
+		return false // far beside it, as most are
+	}
 	// The way through the body's depth, seen along the axis: from one point to another.
 	t0, t1 := math.Max(0, (b.low-p.z)/s.z), math.Max(0, (b.high-p.z)/s.z)
 	x0, y0 := p.x+t0*s.x, p.y+t0*s.y
