@@ -63,6 +63,7 @@ func (m *march) rowsWithin(out *int) error {
 		m.t = m.keeps[*out].t
 		if first {
 			s.y0, s.yb = s.yb, s.y0 // the end's enthalpies wait in yb
+			s.t0, s.ta = s.ta, s.t0 // and its temperatures in ta
 		}
 		m.between((m.t-last.from)/last.tau, now)
 		s.elapsed = m.t - last.from
@@ -77,8 +78,8 @@ func (m *march) rowsWithin(out *int) error {
 	}
 	m.t = end
 	s.y0, s.yb = s.yb, s.y0
+	s.t0, s.ta = s.ta, s.t0
 	now.putBack(m)
-	m.readTemperatures()
 	return nil
 }
 

@@ -12,6 +12,7 @@ import (
 // body is the receiver as cells: what each is made of, how heavy it is, and which of its faces are free.
 type body struct {
 	rec        *receiver.Receiver
+	shelf      shelf
 	g          *block.Grid
 	nx, ny, nz int
 	n          int       // all cells of the grid
@@ -187,8 +188,8 @@ func (b *body) fill(filled []int16, bores []*block.Bore) error {
 		b.volume[c] = 0
 	}
 	b.medium = make([]int16, b.n)
-	b.mass = make([]float64, b.n)
-	b.minv = make([]float32, b.n)
+	b.mass = b.shelf.doubles(b.n)
+	b.minv = b.shelf.singles(b.n)
 	for i := range rec.Media {
 		e := material.NewEnthalpy(&rec.Media[i])
 		b.enthalpy = append(b.enthalpy, e)

@@ -10,11 +10,14 @@ import "math"
 type coarse struct {
 	nx, ny  int       // blocks along depth and width
 	i, j, k []int     // block of a cell by its place along each axis
-	even    []bool    // by block: one medium
+	even    []bool    // by block: no more than one medium
 	sum     []float64 // K m³, by plane of cells and column of blocks
 	volume  []float64 // m³, of what counts, by block
 	first   []int     // by block along depth: its first cell; one more at the end
-	row     []float64 // K m³, of the row of cells in hand, by plane
+	row     []float64 // K m³, of the rows of cells in hand, by plane
+	change  []float64 // J/kg, over the step, of the row in hand, by plane
+	rows    []int     // by block along width: its first row; one more at the end
+	uneven  []bool    // by block along width, for each along height: some block in the row of blocks counts cell by cell
 	singles []float64 // K² m³, by plane of cells
 }
 
@@ -27,13 +30,8 @@ const sharpShare = 0.5
 func newCoarse(b *body, net *network) *coarse {
 	q := &coarse{i: blocks(b.nx), j: blocks(b.ny), k: blocks(b.nz)}
 	q.nx, q.ny = q.i[b.nx-1]+1, q.j[b.ny-1]+1
-	q.sum, q.row = make([]float64, b.nz*q.nx*q.ny), make([]float64, b.nz*b.nx)
-	for c, block := range q.i {
-		if block == len(q.first) {
-			q.first = append(q.first, c)
-		}
-	}
-	q.first = append(q.first, b.nx)
+	q.sum, q.row, q.change = make([]float64, b.nz*q.nx*q.ny), make([]float64, b.nz*b.nx), make([]float64, b.nz*b.nx)
+	q.first, q.rows = firsts(q.i), firsts(q.j)
 	q.singles = make([]float64, b.nz)
 	media := make([]int16, (q.k[b.nz-1]+1)*q.nx*q.ny) // 1 + medium; -1: several
 	for k := range b.nz {
@@ -54,10 +52,23 @@ func newCoarse(b *body, net *network) *coarse {
 		}
 	}
 	q.even, q.volume = make([]bool, len(media)), make([]float64, len(media))
+	q.uneven = make([]bool, len(media)/q.nx)
 	for i, m := range media {
-		q.even[i] = m > 0
+		q.even[i] = m >= 0 // where there is nothing all is zero
+		q.uneven[i/q.nx] = q.uneven[i/q.nx] || m < 0
 	}
 	return q
+}
+
+// firsts returns the first cell of each block, for the blocks of the cells along an axis, and then how many cells there are.
+func firsts(blocks []int) []int {
+	var at []int
+	for c, block := range blocks {
+		if block == len(at) {
+			at = append(at, c)
+		}
+	}
+	return append(at, len(blocks))
 }
 
 // blocks gives n cells in a row their blocks: pairs from both ends, and single cells in the middle where pairs do not
@@ -92,8 +103,12 @@ func blocks(n int) []int {
 //	e = 4/5 (y0 - y1) + 2/5 τ (F0 + F1)
 //
 // divided by the heat capacity. Source: Sommeijer, Shampine & Verwer 1998, Eq. 3.1.
+//
+// Without implicit parts the sums by columns of blocks have been made with the last evaluation.
 func (s *solver) discrepancy() float64 {
-	s.team.each(&s.jobs.discrepancy)
+	if s.thin != nil {
+		s.team.each(&s.jobs.discrepancy)
+	}
 	s.team.each(&s.jobs.blocks)
 	sum := 0.0
 	for k, v := range s.errs {
@@ -105,43 +120,79 @@ func (s *solver) discrepancy() float64 {
 	return math.Sqrt(sum / s.solid)
 }
 
-// discrepancyPlane adds up the error of plane k by columns of blocks.
-func (s *solver) discrepancyPlane(k int) {
+// discrepancyPlane adds up the error of plane k by columns of blocks. The step's change is in ya, or, once that has landed, ya
+// less y0.
+func (s *solver) discrepancyPlane(k int, landed bool) {
 	b, q := s.b, s.coarse
 	columns := q.nx * q.ny
 	sum := q.sum[k*columns : (k+1)*columns]
-	even := q.even[q.k[k]*columns : (q.k[k]+1)*columns]
 	clear(sum)
 	row := q.row[k*b.nx : (k+1)*b.nx]
 	part := 0.4 * s.tau
 	singles := 0.0
-	for j := range b.ny {
-		from := k*s.pad + j*b.nx
-		to := from + b.nx
-		s.loops.Misses(row, s.y0[from:to], s.ya[from:to], s.f0[from:to], s.f1[from:to], s.errorWeight[from:to], 0.8, part)
-		of, alike := sum[q.j[j]*q.nx:][:q.nx], even[q.j[j]*q.nx:][:q.nx]
-		for block := range of {
-			cells := row[q.first[block]:q.first[block+1]]
-			if alike[block] {
-				for _, v := range cells {
-					of[block] += v
-				}
-				continue
+	for block := range q.ny {
+		uneven := q.uneven[q.k[k]*q.ny+block]
+		clear(row)
+		for j := q.rows[block]; j < q.rows[block+1]; j++ {
+			from := k*s.pad + j*b.nx
+			to := from + b.nx
+			change := s.ya[from:to]
+			if landed {
+				change = q.change[k*b.nx : (k+1)*b.nx]
+				s.loops.Triad(change, s.ya[from:to], s.y0[from:to], -1)
 			}
-			for i, v := range cells {
-				if v != 0 {
-					singles += s.single(from+q.first[block]+i, v)
-				}
+			s.loops.Misses(row, change, s.f0[from:to], s.f1[from:to], s.errorWeight[from:to], 0.8, part)
+			if uneven {
+				singles += s.unevenRow(k, block, from, row, change)
+				clear(row)
 			}
+		}
+		if !uneven {
+			q.gather(sum[block*q.nx:][:q.nx], row)
 		}
 	}
 	q.singles[k] = singles
 }
 
-// single returns what a cell counts by itself, in K² m³, whose error times its weight is v.
-func (s *solver) single(c int, v float64) float64 {
+// gather adds up a row by blocks.
+func (q *coarse) gather(of, row []float64) {
+	first := q.first[:len(of)+1]
+	for block := range of {
+		for _, v := range row[first[block]:first[block+1]] {
+			of[block] += v
+		}
+	}
+}
+
+// unevenRow adds the errors of a row of plane k that begins with the cell from to its blocks, and returns what cells count by
+// themselves.
+func (s *solver) unevenRow(k, block, from int, row, change []float64) (singles float64) {
+	q := s.coarse
+	columns := q.nx * q.ny
+	of, alike := q.sum[k*columns+block*q.nx:][:q.nx], q.even[q.k[k]*columns+block*q.nx:][:q.nx]
+	for i := range of {
+		first := q.first[i]
+		cells := row[first:q.first[i+1]]
+		if alike[i] {
+			for _, v := range cells {
+				of[i] += v
+			}
+			continue
+		}
+		for c, v := range cells {
+			if v != 0 {
+				singles += s.single(from+first+c, v, change[first+c])
+			}
+		}
+	}
+	return singles
+}
+
+// single returns what a cell counts by itself, in K² m³, whose error times its weight is v and which changed by so much, in
+// J/kg.
+func (s *solver) single(c int, v, change float64) float64 {
 	m := s.b.medium[c]
-	e := 0.8*(s.y0[c]-s.ya[c]) + 0.4*s.tau*(s.f0[c]+s.f1[c])
+	e := 0.4*s.tau*(s.f0[c]+s.f1[c]) - 0.8*change
 	off := e * v * s.net.ratio[m]
 	if s.net.tables[m].sharp {
 		off *= sharpShare

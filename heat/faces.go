@@ -54,7 +54,7 @@ func (s *skin) layGroups() {
 	b := s.b
 	n := len(b.faces)
 	s.pulls = pulls{cell: make([]int32, n), p0: make([]float64, n), p1: make([]float64, n), p2: make([]float64, n)}
-	s.order = make([]int32, 0, n)
+	s.order, s.areas = make([]int32, 0, n), make([]float64, n)
 	s.planeGroups = make([]int, b.nz+1)
 	for k := range b.nz {
 		first := len(s.order)
@@ -64,7 +64,7 @@ func (s *skin) layGroups() {
 		slices.SortStableFunc(s.order[first:], func(p, q int32) int { return int(b.faces[p].patch - b.faces[q].patch) })
 		for q := first; q < len(s.order); q++ {
 			f := &b.faces[s.order[q]]
-			s.pulls.cell[q] = f.cell
+			s.pulls.cell[q], s.areas[q] = f.cell, f.area
 			if q == first || int(f.patch) != s.groups[len(s.groups)-1].patch {
 				s.groups = append(s.groups, group{patch: int(f.patch), from: q})
 			}
@@ -246,12 +246,49 @@ func (s *skin) pull(loops *kernel.Set, q span, t []float64, weight float64, y []
 // far the expansion was off.
 func (s *skin) exact(k int, v *solver, y, r []float64) {
 	b := s.b
+	s.off[k] = 0
+	t := v.t0[v.pad:]
+	for q := s.planeGroups[k]; q < s.planeGroups[k+1]; q++ {
+		g := &s.groups[q]
+		lit := v.light != 0 && b.patches[g.patch].surface == nil
+		if s.conds[g.patch].eps != 0 || lit || v.net.sharp {
+			s.off[k] = math.Max(s.off[k], s.solve(g, v, t, y, r))
+			continue
+		}
+		// A loss that is straight in T is no expansion.
+		sum := 0.0
+		for _, q := range g.stretches {
+			sum += s.pull(v.loops, q, t, v.weight, y)
+		}
+		r[b.patches[g.patch].path] += sum
+		s.straight(g, t)
+	}
+}
+
+// straight sets the temperatures of a group's faces whose loss is straight in their cells' temperatures t.
+func (s *skin) straight(g *group, t []float64) {
+	order, cells := s.order[g.from:g.to], s.pulls.cell[g.from:g.to]
+	if c := &s.conds[g.patch]; c.fixed {
+		for _, i := range order {
+			s.T[i] = c.temperature
+		}
+		return
+	}
+	cells = cells[:len(order)]
+	p0, p1 := s.pulls.p0[g.from:g.to][:len(order)], s.pulls.p1[g.from:g.to][:len(order)]
+	for at, i := range order {
+		T := t[cells[at]]
+		s.T[i] = T - (p0[at]+T*p1[at])/s.half[i]
+	}
+}
+
+// solve is exact for a group, each face by itself, and returns how far an expansion was off.
+func (s *skin) solve(g *group, v *solver, t, y, r []float64) float64 {
 	most := 0.0
-	for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
+	for _, i := range s.order[g.from:g.to] {
 		o := &s.open[i]
-		T := o.from(v.t0[v.pad+int(o.cell)])
 		l := o.share * v.light
-		S := o.g*T + l
+		S := o.g*o.from(t[o.cell]) + l
 		x, lost := o.x0, S-o.s0
 		if o.rA == 0 {
 			lost = o.o0 + lost*o.o1
@@ -268,11 +305,11 @@ func (s *skin) exact(k int, v *solver, y, r []float64) {
 			}
 		}
 		s.T[i] = x
-		y[o.cell] += v.weight * float64(b.minv[o.cell]) * (l - lost)
+		y[o.cell] += v.weight * float64(s.b.minv[o.cell]) * (l - lost)
 		r[o.path] += lost
 		r[v.r.absorbed] += l
 	}
-	s.off[k] = most
+	return most
 }
 
 // mismatch returns by how much, in K, the expansion of any face was off at the step's end.

@@ -55,7 +55,7 @@ type network struct {
 func newNetwork(b *body, rec *receiver.Receiver) *network {
 	n := &network{b: b, pad: b.nx * b.ny, constant: true, hint: make([]int32, len(b.runs)), most: make([]float64, b.nz)}
 	size := b.n + 2*n.pad
-	n.gx, n.gy, n.gz = make([]float32, size), make([]float32, size), make([]float32, size)
+	n.gx, n.gy, n.gz = b.shelf.singles(size), b.shelf.singles(size), b.shelf.singles(size)
 	anisotropic := false
 	for i := range rec.Media {
 		m := &rec.Media[i]
@@ -66,17 +66,17 @@ func newNetwork(b *body, rec *receiver.Receiver) *network {
 		n.tables = append(n.tables, c)
 		n.ratio = append(n.ratio, 1/b.enthalpy[i].MinCp)
 	}
-	n.k[0] = make([]float64, b.n)
+	n.k[0] = b.shelf.doubles(b.n)
 	n.k[1], n.k[2] = n.k[0], n.k[0]
 	if anisotropic {
-		n.k[1], n.k[2] = make([]float64, b.n), make([]float64, b.n)
+		n.k[1], n.k[2] = b.shelf.doubles(b.n), b.shelf.doubles(b.n)
 	}
 	if !n.constant {
-		n.T, n.fresh = make([]float64, b.n), make([]float64, b.n)
-		n.upTo[0] = make([]float64, b.n)
+		n.T, n.fresh = b.shelf.doubles(b.n), b.shelf.doubles(b.n)
+		n.upTo[0] = b.shelf.doubles(b.n)
 		n.upTo[1], n.upTo[2] = n.upTo[0], n.upTo[0]
 		if anisotropic {
-			n.upTo[1], n.upTo[2] = make([]float64, b.n), make([]float64, b.n)
+			n.upTo[1], n.upTo[2] = b.shelf.doubles(b.n), b.shelf.doubles(b.n)
 		}
 	}
 	if n.sharp {
@@ -131,7 +131,7 @@ func (n *network) temperature(c int, h, rate []float64, ahead float64, fresh []f
 	if fresh != nil {
 		return fresh[c]
 	}
-	return n.b.enthalpy[n.b.medium[c]].Temperature(h[c] + ahead*rate[c])
+	return n.b.readings[n.b.medium[c]].at(h[c] + ahead*rate[c])
 }
 
 // at returns the foretold specific enthalpy of a cell.

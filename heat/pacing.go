@@ -43,6 +43,9 @@ func (m *march) step(next float64) error {
 		if !(err <= 1) {
 			m.rejected++
 			m.refuse()
+			if !(err < inf) {
+				clear(m.s.yb) // what is no number would live on, nothing times it
+			}
 			factor := 0.5
 			if err < inf {
 				factor = math.Max(0.1, 0.8*math.Pow(err, -1.0/3))
@@ -72,6 +75,7 @@ func (m *march) step(next float64) error {
 // refuse undoes what an attempt left behind. Its rates at the candidate's end, which may be anything where a step went
 // astray, would foretell conductances and films of the next attempt: those of the step's start do that.
 func (m *march) refuse() {
+	m.rec.tally.taken, m.rec.tally.fresh = false, false
 	m.last.putBack(m)
 	copy(m.s.f1, m.s.f0)
 	copy(m.s.r1, m.s.r0)

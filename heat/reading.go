@@ -66,6 +66,12 @@ func (r *reading) find(h float64) int32 {
 	return int32(i)
 }
 
+// at returns the temperature at h.
+func (r *reading) at(h float64) float64 {
+	s := &r.arcs[r.find(h)]
+	return along(s.From, s.Inv, s.Nodes, h)
+}
+
 // few is the number of cells from which on a call of the kernel's vector loop is faster than the loop here, by
 // measurement: at 8 cells by a quarter or more, at 6 by nothing.
 const few = 8

@@ -59,6 +59,7 @@ type solver struct {
 	// until the step is done.
 	planeAA, planeAB, planeR0 []float64
 	train                     *train
+	tally                     *tally
 	touched                   []int32   // cells with a free face or a tube, by plane
 	rows                      []float64 // W/K, of these: twice the sum of their links
 	planeTouched              []int
@@ -128,9 +129,9 @@ func (s *solver) waterPlane(k int) {
 func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s := &solver{b: b, net: net, skin: sk, tubes: tb, team: newTeam(p.Threads, b.nz), pad: b.nx * b.ny}
 	for _, v := range []*[]float64{&s.y0, &s.ya, &s.yb, &s.f0, &s.f1, &s.spare, &s.extra} {
-		*v = make([]float64, b.n)
+		*v = b.shelf.doubles(b.n)
 	}
-	s.t0, s.ta = make([]float64, b.n+2*s.pad), make([]float64, b.n+2*s.pad)
+	s.t0, s.ta = b.shelf.doubles(b.n+2*s.pad), b.shelf.doubles(b.n+2*s.pad)
 	paths := 1 + len(b.rec.Surfaces)
 	s.r = rates{paths: 0, absorbed: paths, electric: paths + 1, generated: paths + 2, slices: paths + 3}
 	s.r.n = s.r.slices + len(tb.slices)
@@ -146,7 +147,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	if s.loops = p.Kernel; s.loops == nil {
 		s.loops = kernel.Best()
 	}
-	s.errorWeight = make([]float64, b.n)
+	s.errorWeight = b.shelf.doubles(b.n)
 	s.sweep = kernel.Sweep{Gx: net.gx, Gy: net.gy, Gz: net.gz, W: b.minv, Row: b.nx, Plane: b.nx * b.ny}
 	s.layTouched()
 	s.layRising()

@@ -23,7 +23,8 @@ func (s *solver) layJobs() {
 		s.others(k, s.sweep.Y)
 		s.landPlane(k)
 	}
-	s.jobs.discrepancy.plane, s.jobs.blocks.plane = s.discrepancyPlane, s.blocksPlane
+	s.jobs.discrepancy.plane = func(k int) { s.discrepancyPlane(k, true) }
+	s.jobs.blocks.plane = s.blocksPlane
 	s.jobs.fronts.plane, s.jobs.bound.plane, s.jobs.water.plane = s.frontsPlane, s.boundPlane, s.waterPlane
 	s.jobs.slopes.plane = s.slopesPlane
 	s.jobs.read.plane = func(k int) { s.endTemperatures(k, s.ya, s.t0) }
@@ -49,8 +50,8 @@ func (s *solver) evaluateBy(j *job, f, r []float64) {
 	s.sum(r)
 }
 
-// begin evaluates the step's start into f0 and computes the first stage's increments, mt f0, into ya, with none in yb;
-// their temperatures go to ta.
+// begin evaluates the step's start into f0 and computes the first stage's increments, mt f0, into ya; their temperatures go to
+// ta. Those of the stage before, which are none, are not laid: the next stage takes nothing of them.
 func (s *solver) begin(mt float64) {
 	s.first0 = mt
 	s.evaluateBy(&s.jobs.first, s.f0, s.r0)
@@ -65,11 +66,13 @@ func (s *solver) begin(mt float64) {
 	}
 }
 
-// end turns the last stage's increments in ya into the enthalpies at the step's end and evaluates that into f1.
+// end turns the last stage's increments in ya into the enthalpies at the step's end and evaluates that into f1. Where no
+// implicit parts change them afterwards, the step's error and the ledger's sums are taken while a plane is at hand.
 func (s *solver) end() {
 	s.team.each(&s.jobs.read)
 	s.closing = true
 	s.evaluateBy(&s.jobs.last, s.f1, s.r1)
+	s.tally.taken = s.thin == nil
 }
 
 // temperatures reads the temperatures of plane k from the enthalpies y into the padded array t.
@@ -125,7 +128,7 @@ func (s *solver) endTemperatures(k int, d, t []float64) {
 // and the runs of media that melt.
 func (s *solver) layRising() {
 	b := s.b
-	s.base, s.slope, s.offs = make([]float64, b.n), make([]float32, b.n), make([]float64, b.nz)
+	s.base, s.slope, s.offs = b.shelf.doubles(b.n), b.shelf.singles(b.n), make([]float64, b.nz)
 	s.planeRising, s.planeMelting = make([]int, b.nz+1), make([]int, b.nz+1)
 	for k := range b.nz {
 		at := int32(k * s.pad)
@@ -229,16 +232,23 @@ func (s *solver) sum(r []float64) {
 func (s *solver) firstPlane(k int) {
 	plane := s.b.nx * s.b.ny
 	from, to := k*plane, (k+1)*plane
-	copy(s.base[from:to], s.t0[s.pad+from:s.pad+to])
-	clear(s.yb[from:to])
+	for _, q := range s.rising[s.planeRising[k]:s.planeRising[k+1]] {
+		copy(s.base[q.from:q.to], s.t0[s.pad+int(q.from):s.pad+int(q.to)])
+	}
 	s.loops.Triad(s.ya[from:to], s.zeros, s.f0[from:to], s.first0)
 	s.stageTemperatures(k, s.ya, s.ta)
 }
 
 func (s *solver) landPlane(k int) {
+	if s.thin == nil {
+		s.discrepancyPlane(k, false)
+	}
 	plane := s.b.nx * s.b.ny
 	y := s.ya[k*plane : (k+1)*plane]
 	s.loops.Triad(y, y, s.y0[k*plane:(k+1)*plane], 1)
+	if s.thin == nil {
+		s.tally.takePlane(k, s.ya)
+	}
 }
 
 // frontsPlane keeps the largest change of the melted share of any cell of plane k that melts at one temperature.

@@ -31,6 +31,7 @@ type skin struct {
 	steep              []float64 // by face, W/K: by how much its loss rises with its cell's temperature
 	pulls              pulls     // the same in the stages' order
 	order              []int32   // by pull: its face
+	areas              []float64 // m², by pull: of its face
 	groups             []group
 	planeGroups        []int
 	stands             []bool      // by patch: its openings are as in the last step
@@ -362,9 +363,15 @@ func (s *skin) drift(t float64) {
 // means sets the mean temperature of every patch.
 func (s *skin) means() {
 	clear(s.mean)
-	for i := range s.b.faces {
-		f := &s.b.faces[i]
-		s.mean[f.patch] += f.area * s.T[i]
+	for i := range s.groups {
+		g := &s.groups[i]
+		sum, other := 0.0, 0.0 // two, so that one addition need not wait for the other
+		order := s.order[g.from:g.to]
+		areas := s.areas[g.from:g.to][:len(order)]
+		for at, i := range order {
+			sum, other = other, sum+areas[at]*s.T[i]
+		}
+		s.mean[g.patch] += sum + other
 	}
 	for i := range s.mean {
 		s.mean[i] /= s.area[i]

@@ -24,6 +24,7 @@ type tally struct {
 	heat      []exact       // J, by plane
 	high, low []float64     // J/kg, by plane and medium
 	fresh     bool          // high and low are those of the last step
+	taken     bool          // heat, high and low are those of the candidate step, or of the step that it has become
 	curve     kernel.Course // of a row within a step: see rowWithin
 	jobs      struct{ step, row, whole, mean, melted job }
 }
@@ -65,15 +66,19 @@ func newTally(b *body, s *solver) *tally {
 	for _, c := range b.inBlock {
 		t.meltable += b.mass[c] * b.rec.Media[b.medium[c]].Latent
 	}
-	t.jobs.step.plane, t.jobs.row.plane, t.jobs.whole.plane = t.stepPlane, t.rowPlane, t.wholePlane
+	s.tally = t
+	t.jobs.step.plane = func(k int) { t.takePlane(k, s.y0) }
+	t.jobs.row.plane, t.jobs.whole.plane = t.rowPlane, t.wholePlane
 	t.jobs.mean.plane, t.jobs.melted.plane = t.meanPlane, t.meltedPlane
 	return t
 }
 
 // step returns the heat content of the solid in J above 20 °C and notes the extremes of every medium.
 func (t *tally) step() float64 {
-	t.s.team.each(&t.jobs.step)
-	t.fresh = true
+	if !t.taken {
+		t.s.team.each(&t.jobs.step)
+	}
+	t.taken, t.fresh = false, true
 	var all exact
 	for k := range t.heat {
 		all.add(t.heat[k].sum)
@@ -82,7 +87,8 @@ func (t *tally) step() float64 {
 	return all.value()
 }
 
-func (t *tally) stepPlane(k int) {
+// takePlane adds up plane k of the enthalpies all.
+func (t *tally) takePlane(k int, all []float64) {
 	n := len(t.b.rec.Media)
 	high, low := t.high[k*n:(k+1)*n], t.low[k*n:(k+1)*n]
 	for i := range high {
@@ -91,7 +97,7 @@ func (t *tally) stepPlane(k int) {
 	var heat exact
 	for i := t.planes[k]; i < t.planes[k+1]; i++ {
 		l := &t.lots[i]
-		y := t.s.y0[l.from:l.to]
+		y := all[l.from:l.to]
 		high[l.medium], low[l.medium] = t.s.loops.Extremes(y, high[l.medium], low[l.medium])
 		heat.weigh(t.s.loops, t.b.mass[l.from:l.to], y)
 	}

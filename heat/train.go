@@ -80,6 +80,9 @@ func (m *march) drive(j int, tau float64) int {
 		c.sweep = s.sweep
 		c.sweep.T, c.sweep.Ya, c.sweep.F0, c.sweep.Y = t, ya, s.f0, yb
 		c.sweep.Mu, c.sweep.Nu, c.sweep.Mt, c.sweep.Gt = k.mu[j], k.nu[j], k.muT[j]*tau, k.gammaT[j]*tau
+		if j == 2 {
+			c.sweep.Nu = 0 // what stands there is of the step before
+		}
 		c.t, c.next = t, ta
 		c.light = m.perWatt * m.lightBefore(m.t+k.c[j-1]*tau)
 		c.aa, c.ab, c.planeAA, c.planeAB = s.aa, s.ab, s.planeAA, s.planeAB

@@ -30,7 +30,7 @@ func withinAVX2(y *float64, y0 *float64, y1 *float64, f0 *float64, f1 *float64, 
 // missesAVX2 is misses over n entries, a multiple of four.
 //
 //go:noescape
-func missesAVX2(v *float64, y0 *float64, y1 *float64, f0 *float64, f1 *float64, weight *float64, n int, share float64, part float64)
+func missesAVX2(v *float64, d *float64, f0 *float64, f1 *float64, weight *float64, n int, share float64, part float64)
 
 // weighAVX2 adds the products of n entries, a multiple of eight, into four sums as weigh does.
 //

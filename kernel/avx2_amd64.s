@@ -1184,65 +1184,60 @@ done:
 	VZEROUPPER
 	RET
 
-// func missesAVX2(v *float64, y0 *float64, y1 *float64, f0 *float64, f1 *float64, weight *float64, n int, share float64, part float64)
+// func missesAVX2(v *float64, d *float64, f0 *float64, f1 *float64, weight *float64, n int, share float64, part float64)
 // Requires: AVX
-TEXT ·missesAVX2(SB), NOSPLIT, $0-72
+TEXT ·missesAVX2(SB), NOSPLIT, $0-64
 	MOVQ         v+0(FP), AX
-	MOVQ         y0+8(FP), CX
-	MOVQ         y1+16(FP), DX
-	MOVQ         f0+24(FP), BX
-	MOVQ         f1+32(FP), SI
-	MOVQ         weight+40(FP), DI
-	MOVQ         n+48(FP), R8
-	VBROADCASTSD share+56(FP), Y0
-	VBROADCASTSD part+64(FP), Y1
-	LEAQ         (AX)(R8*8), AX
-	LEAQ         (CX)(R8*8), CX
-	LEAQ         (DX)(R8*8), DX
-	LEAQ         (BX)(R8*8), BX
-	LEAQ         (SI)(R8*8), SI
-	LEAQ         (DI)(R8*8), DI
-	NEGQ         R8
-	ADDQ         $+8, R8
+	MOVQ         d+8(FP), CX
+	MOVQ         f0+16(FP), DX
+	MOVQ         f1+24(FP), BX
+	MOVQ         weight+32(FP), SI
+	MOVQ         n+40(FP), DI
+	VBROADCASTSD share+48(FP), Y0
+	VBROADCASTSD part+56(FP), Y1
+	LEAQ         (AX)(DI*8), AX
+	LEAQ         (CX)(DI*8), CX
+	LEAQ         (DX)(DI*8), DX
+	LEAQ         (BX)(DI*8), BX
+	LEAQ         (SI)(DI*8), SI
+	NEGQ         DI
+	ADDQ         $+8, DI
 	JG           fours
 
 many:
-	VMOVUPD -64(CX)(R8*8), Y2
-	VSUBPD  -64(DX)(R8*8), Y2, Y2
-	VMULPD  Y0, Y2, Y2
-	VMOVUPD -64(BX)(R8*8), Y3
-	VADDPD  -64(SI)(R8*8), Y3, Y3
+	VMULPD  -64(CX)(DI*8), Y0, Y2
+	VMOVUPD -64(DX)(DI*8), Y3
+	VADDPD  -64(BX)(DI*8), Y3, Y3
 	VMULPD  Y1, Y3, Y3
-	VADDPD  Y3, Y2, Y2
-	VMULPD  -64(DI)(R8*8), Y2, Y2
-	VMOVUPD Y2, -64(AX)(R8*8)
-	VMOVUPD -32(CX)(R8*8), Y2
-	VSUBPD  -32(DX)(R8*8), Y2, Y2
-	VMULPD  Y0, Y2, Y2
-	VMOVUPD -32(BX)(R8*8), Y3
-	VADDPD  -32(SI)(R8*8), Y3, Y3
+	VSUBPD  Y2, Y3, Y3
+	VMULPD  -64(SI)(DI*8), Y3, Y3
+	VADDPD  -64(AX)(DI*8), Y3, Y3
+	VMOVUPD Y3, -64(AX)(DI*8)
+	VMULPD  -32(CX)(DI*8), Y0, Y2
+	VMOVUPD -32(DX)(DI*8), Y3
+	VADDPD  -32(BX)(DI*8), Y3, Y3
 	VMULPD  Y1, Y3, Y3
-	VADDPD  Y3, Y2, Y2
-	VMULPD  -32(DI)(R8*8), Y2, Y2
-	VMOVUPD Y2, -32(AX)(R8*8)
-	ADDQ    $+8, R8
+	VSUBPD  Y2, Y3, Y3
+	VMULPD  -32(SI)(DI*8), Y3, Y3
+	VADDPD  -32(AX)(DI*8), Y3, Y3
+	VMOVUPD Y3, -32(AX)(DI*8)
+	ADDQ    $+8, DI
 	JLE     many
 
 fours:
-	SUBQ $+4, R8
+	SUBQ $+4, DI
 	JG   done
 
 four:
-	VMOVUPD -32(CX)(R8*8), Y2
-	VSUBPD  -32(DX)(R8*8), Y2, Y2
-	VMULPD  Y0, Y2, Y2
-	VMOVUPD -32(BX)(R8*8), Y3
-	VADDPD  -32(SI)(R8*8), Y3, Y3
+	VMULPD  -32(CX)(DI*8), Y0, Y2
+	VMOVUPD -32(DX)(DI*8), Y3
+	VADDPD  -32(BX)(DI*8), Y3, Y3
 	VMULPD  Y1, Y3, Y3
-	VADDPD  Y3, Y2, Y2
-	VMULPD  -32(DI)(R8*8), Y2, Y2
-	VMOVUPD Y2, -32(AX)(R8*8)
-	ADDQ    $+4, R8
+	VSUBPD  Y2, Y3, Y3
+	VMULPD  -32(SI)(DI*8), Y3, Y3
+	VADDPD  -32(AX)(DI*8), Y3, Y3
+	VMOVUPD Y3, -32(AX)(DI*8)
+	ADDQ    $+4, DI
 	JLE     four
 
 done:

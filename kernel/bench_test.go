@@ -13,7 +13,7 @@ const (
 	stageBytes  = 8 + 3*4 + 4 + 3*8 + 2*8 // T, three conductances, 1/mass; y0, ya, f0; y in and out
 	readBytes   = 2*8 + 8                 // y0, the increment; T out
 	withinBytes = 5 * 8                   // a, b, f, g; y out
-	missesBytes = 6 * 8                   // y0, y1, f0, f1, weight; v out
+	missesBytes = 6 * 8                   // d, f0, f1, weight; v in and out
 	sumBytes    = 2 * 8                   // two to weigh or to compare
 	pullBytes   = 6*8 + 4                 // t, w, three coefficients; y in and out
 	linkBytes   = 5*8 + 4                 // two temperatures, two integrals, shape; g out
@@ -128,7 +128,7 @@ func BenchmarkWithin(b *testing.B) {
 func BenchmarkMisses(b *testing.B) {
 	each(b, missesBytes, func(set *Set, x *box) func() {
 		T := x.T[x.Plane:][:x.cells()]
-		return func() { set.Misses(x.Y, x.Ya, x.before, x.F0, T, T, 0.8, 0.1) }
+		return func() { set.Misses(x.Y, x.Ya, x.F0, T, T, 0.8, 0.1) }
 	})
 }
 

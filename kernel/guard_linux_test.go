@@ -121,7 +121,7 @@ func TestLoopsOfAStepTouchNothingBesideTheSlices(t *testing.T) {
 					}
 				}
 				set.Within(q[0], q[1], q[2], q[3], q[4], Course{})
-				set.Misses(q[0], q[1], q[2], q[3], q[4], q[5], 1, 1)
+				set.Misses(q[0], q[1], q[2], q[3], q[4], 1, 1)
 				set.Weigh(q[1], q[2])
 				set.Apart(q[1], q[2])
 				set.Extremes(q[1], 0, 0)

@@ -95,8 +95,8 @@ type Set struct {
 	// Within sets y between a step's start a and its end b, whose rates are f and g: with d = b - a and the slope
 	// s = d Inv of the chord, y = a + On d + Bow w, w the smaller of f - s and s - g where they have one sign, else 0.
 	Within func(y, a, b, f, g []float64, at Course)
-	// Misses computes v = (share (y0 - y1) + part (f0 + f1)) weight.
-	Misses func(v, y0, y1, f0, f1, weight []float64, share, part float64)
+	// Misses adds (part (f0 + f1) - share d) weight to v.
+	Misses func(v, d, f0, f1, weight []float64, share, part float64)
 	// Weigh returns the sum of the products of a and b, which are of equal length, gathered in four sums.
 	Weigh func(a, b []float64) float64
 	// Extremes returns high or the largest entry, and low or the smallest. What is no number does not count.

@@ -28,10 +28,10 @@ func bow(p, q float64) float64 {
 	return q
 }
 
-func misses(v, y0, y1, f0, f1, weight []float64, share, part float64) {
-	y0, y1, f0, f1, weight = y0[:len(v)], y1[:len(v)], f0[:len(v)], f1[:len(v)], weight[:len(v)]
+func misses(v, d, f0, f1, weight []float64, share, part float64) {
+	d, f0, f1, weight = d[:len(v)], f0[:len(v)], f1[:len(v)], weight[:len(v)]
 	for c := range v {
-		v[c] = (float64(share*(y0[c]-y1[c])) + float64(part*(f0[c]+f1[c]))) * weight[c]
+		v[c] += float64((float64(part*(f0[c]+f1[c])) - float64(share*d[c])) * weight[c])
 	}
 }
 

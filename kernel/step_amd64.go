@@ -11,13 +11,13 @@ func withinTwin(y, a, b, f, g []float64, at Course) {
 	within(y[n:], a[n:], b[n:], f[n:], g[n:], at)
 }
 
-func missesTwin(v, y0, y1, f0, f1, weight []float64, share, part float64) {
-	y0, y1, f0, f1, weight = y0[:len(v)], y1[:len(v)], f0[:len(v)], f1[:len(v)], weight[:len(v)]
+func missesTwin(v, d, f0, f1, weight []float64, share, part float64) {
+	d, f0, f1, weight = d[:len(v)], f0[:len(v)], f1[:len(v)], weight[:len(v)]
 	n := len(v) &^ 3
 	if n > 0 {
-		missesAVX2(&v[0], &y0[0], &y1[0], &f0[0], &f1[0], &weight[0], n, share, part)
+		missesAVX2(&v[0], &d[0], &f0[0], &f1[0], &weight[0], n, share, part)
 	}
-	misses(v[n:], y0[n:], y1[n:], f0[n:], f1[n:], weight[n:], share, part)
+	misses(v[n:], d[n:], f0[n:], f1[n:], weight[n:], share, part)
 }
 
 func weighTwin(a, b []float64) float64 {

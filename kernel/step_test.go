@@ -56,8 +56,10 @@ func TestLoopsOfAStepGiveTheSameBitsInAllSets(t *testing.T) {
 		twin.Within(x, v[0], v[1], v[2], v[3], at)
 		plain.Within(y, v[0], v[1], v[2], v[3], at)
 		same("within", x, y)
-		twin.Misses(x, v[0], v[1], v[2], v[3], v[4], 0.8, at.On)
-		plain.Misses(y, v[0], v[1], v[2], v[3], v[4], 0.8, at.On)
+		copy(x, v[4])
+		copy(y, v[4])
+		twin.Misses(x, v[0], v[1], v[2], v[3], 0.8, at.On)
+		plain.Misses(y, v[0], v[1], v[2], v[3], 0.8, at.On)
 		same("misses", x, y)
 		same("weigh", []float64{twin.Weigh(v[0], v[1])}, []float64{plain.Weigh(v[0], v[1])})
 		high, low := 30*r.NormFloat64(), 30*r.NormFloat64()
@@ -127,10 +129,11 @@ func TestLoopsOfAStepAnswerWhatTheyPromise(t *testing.T) {
 				size += math.Abs(a * b)
 				most, high, low = math.Max(most, math.Abs(a-b)), math.Max(high, a), math.Min(low, a)
 			}
-			set.Misses(out, v[0], v[1], v[2], v[3], v[4], 0.8, 3)
+			copy(out, v[4])
+			set.Misses(out, v[0], v[1], v[2], v[3], 0.8, 3)
 			for c := range out {
-				a, b, f, g, w := v[0][c], v[1][c], v[2][c], v[3][c], v[4][c]
-				off("misses", c, out[c], w*(0.8*a-0.8*b+3*f+3*g), math.Abs(w)*(math.Abs(a)+math.Abs(b)+3*math.Abs(f)+3*math.Abs(g)))
+				d, f, g, w, before := v[0][c], v[1][c], v[2][c], v[3][c], v[4][c]
+				off("misses", c, out[c], before+w*(3*f+3*g-0.8*d), math.Abs(before)+math.Abs(w)*(math.Abs(d)+3*math.Abs(f)+3*math.Abs(g)))
 			}
 			off("weigh", 0, set.Weigh(v[0], v[1]), sum, size*float64(1+n/4))
 			if got := set.Apart(v[0], v[1]); got != most {
@@ -202,7 +205,7 @@ func TestLoopsOfAStepRefuseShortSlicesAndAllocateNothing(t *testing.T) {
 	for _, set := range sets(t) {
 		all := func(v [6][]float64) {
 			set.Within(v[0], v[1], v[2], v[3], v[4], Course{})
-			set.Misses(v[0], v[1], v[2], v[3], v[4], v[5], 1, 1)
+			set.Misses(v[0], v[1], v[2], v[3], v[4], 1, 1)
 		}
 		same := [6][]float64{long, long, long, long, long, long}
 		if a := testing.AllocsPerRun(5, func() {
@@ -221,8 +224,8 @@ func TestLoopsOfAStepRefuseShortSlicesAndAllocateNothing(t *testing.T) {
 			v[i] = short
 			if i < 5 {
 				refuse("within", func() { set.Within(v[0], v[1], v[2], v[3], v[4], Course{}) })
+				refuse("misses", func() { set.Misses(v[0], v[1], v[2], v[3], v[4], 1, 1) })
 			}
-			refuse("misses", func() { set.Misses(v[0], v[1], v[2], v[3], v[4], v[5], 1, 1) })
 			if i > 1 {
 				refuse("pull", func() { set.Pull(long, v[5], narrow, v[2], v[3], v[4], 1) })
 			}
