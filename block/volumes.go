@@ -11,9 +11,14 @@ import (
 // beside it. The sum is the grid's volume less that of the holes.
 func SolidVolumes(g *Grid, bores []Bore) (volume []float64, removed []int) {
 	volume = make([]float64, g.Cells())
-	for c := range volume {
-		i, j, k := g.Place(c)
-		volume[c] = g.Size(0, i) * g.Size(1, j) * g.Size(2, k)
+	c := 0
+	for k := range g.N(2) {
+		for j := range g.N(1) {
+			for i := range g.N(0) {
+				volume[c] = g.Size(0, i) * g.Size(1, j) * g.Size(2, k)
+				c++
+			}
+		}
 	}
 	gone := map[int]bool{}
 	for _, b := range bores {

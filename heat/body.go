@@ -195,6 +195,13 @@ func (b *body) fill(filled []int16, bores []*block.Bore) error {
 		b.enthalpy = append(b.enthalpy, e)
 		b.readings = append(b.readings, newReading(e))
 	}
+	inBlock := 0
+	for _, p := range b.part {
+		if p >= 0 && rec.Parts[p].Role == receiver.RoleBlock {
+			inBlock++
+		}
+	}
+	b.inBlock = make([]int32, 0, inBlock)
 	for c := range b.n {
 		b.medium[c] = -1
 		if b.part[c] < 0 {
@@ -257,6 +264,14 @@ func (b *body) neighbour(c int, i, j, k int, s block.Side) (int, bool) {
 	return c + b.nx*b.ny, k < b.nz-1
 }
 
+// amidst tells whether a cell has solid on every side.
+func (b *body) amidst(c, i, j, k int) bool {
+	row, plane := b.nx, b.nx*b.ny
+	return i > 0 && i < b.nx-1 && j > 0 && j < b.ny-1 && k > 0 && k < b.nz-1 &&
+		b.medium[c-1] >= 0 && b.medium[c+1] >= 0 && b.medium[c-row] >= 0 && b.medium[c+row] >= 0 &&
+		b.medium[c-plane] >= 0 && b.medium[c+plane] >= 0
+}
+
 // findFaces lists the free faces and groups them into patches.
 func (b *body) findFaces(filled []int16) {
 	rec := b.rec
@@ -279,12 +294,16 @@ func (b *body) findFaces(filled []int16) {
 		return known[key]
 	}
 	b.planeFaces = make([]int, b.nz+1)
+	b.faces = make([]face, 0, 2*(b.nx*b.ny+b.ny*b.nz+b.nz*b.nx)) // those of a body without hollows
 	for k := range b.nz {
 		b.planeFaces[k] = len(b.faces)
 		for j := range b.ny {
 			for i := range b.nx {
-				c := b.g.Index(i, j, k)
+				c := i + b.nx*(j+b.ny*k)
 				if b.medium[c] < 0 {
+					continue
+				}
+				if b.amidst(c, i, j, k) {
 					continue
 				}
 				at := [3]int{i, j, k}

@@ -123,15 +123,22 @@ func newMarch(p *Problem) (*march, error) {
 // initialise sets the temperatures of every part, face and pane at the start.
 func (m *march) initialise() {
 	b := m.b
-	for c := range b.n {
-		if b.medium[c] < 0 {
+	start := make([]float64, len(b.rec.Parts)) // J/kg, by part
+	for i := range start {
+		p := &b.rec.Parts[i]
+		if p.Medium < 0 {
 			continue
 		}
 		T := m.p.Initial
-		if own := b.rec.Parts[b.part[c]].Initial; !math.IsNaN(own) {
-			T = own
+		if !math.IsNaN(p.Initial) {
+			T = p.Initial
 		}
-		m.s.y0[c] = b.enthalpy[b.medium[c]].Of(T)
+		start[i] = b.enthalpy[p.Medium].Of(T)
+	}
+	for c, p := range b.part {
+		if p >= 0 {
+			m.s.y0[c] = start[p]
+		}
 	}
 	m.readTemperatures()
 	for i := range b.faces {

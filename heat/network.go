@@ -247,14 +247,20 @@ func (n *network) layKinds() {
 	for i, d := range n.apart[0][:b.nx-1] {
 		n.near[i] = 1 / d
 	}
+	counts := [3]int{b.nx, b.ny, b.nz}
+	at := [3]int{-1}
 	for c := range b.n {
+		if at[0]++; at[0] == b.nx {
+			at[0] = 0
+			if at[1]++; at[1] == b.ny {
+				at[1], at[2] = 0, at[2]+1
+			}
+		}
 		if b.medium[c] < 0 {
 			continue
 		}
-		var at [3]int
-		at[0], at[1], at[2] = b.g.Place(c)
 		for a := range 3 {
-			if at[a]+1 == b.g.N(block.Axis(a)) || b.medium[c+next[a]] < 0 {
+			if at[a]+1 == counts[a] || b.medium[c+next[a]] < 0 {
 				continue
 			}
 			mc, md := b.medium[c], b.medium[c+next[a]]
@@ -335,6 +341,9 @@ func (n *network) linkRow(g []float32, a, c, step int, shape []float64, factor f
 			if n.ready {
 				continue
 			}
+			lc, ld := n.size[a][at[a]], n.size[a][at[a]+1]
+			g[i] = float32(2 * n.apart[a][at[a]] * (shape[i] * factor) * k0[i] * k1[i] / (lc*k1[i] + ld*k0[i]))
+			continue
 		case inside:
 			if p := n.phase[c+i]; !n.steady && (p == 0 || p != n.phase[on+i]) {
 				break

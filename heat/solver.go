@@ -231,10 +231,15 @@ func (s *solver) weigh() {
 		}
 	}
 	clear(q.volume)
-	for c, w := range s.errorWeight {
-		if w > 0 {
-			i, j, k := b.g.Place(c)
-			q.volume[(q.k[k]*q.ny+q.j[j])*q.nx+q.i[i]] += b.volume[c]
+	for k := range b.nz {
+		for j := range b.ny {
+			row := q.volume[(q.k[k]*q.ny+q.j[j])*q.nx:][:q.nx]
+			from := (k*b.ny + j) * b.nx
+			for i, w := range s.errorWeight[from : from+b.nx] {
+				if w > 0 {
+					row[q.i[i]] += b.volume[from+i]
+				}
+			}
 		}
 	}
 }

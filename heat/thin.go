@@ -72,7 +72,7 @@ const worth = 1.25
 func newThin(net *network, extra []float64) *thin {
 	stages := math.Sqrt
 	b := net.b
-	var rates []float64
+	rates := make([]float64, 0, b.active)
 	rate := func(c int) float64 {
 		return (2*net.row(c) + extra[c]) * float64(b.minv[c]) * net.ratio[b.medium[c]]
 	}
