@@ -36,51 +36,25 @@ func (r *reader) beamByNight(v *value, t, x float64) {
 		"is the time zone, the site or the column another one? A table of means over the time after each row needs \"between: steps\"; a station \"rows: …\"")
 }
 
-// beamByNight looks for a beam while the sun is down: at a knot, and along lines and steps that have it at both ends, so that a
-// row that spans the sunrise is let pass.
+// beamByNight looks for a beam while the sun is down, from one knot to the next. A line counts where it has the beam at both
+// ends; a step where the sun is down all its time, or, if it is hours long, at any time of it: a row of means that spans the
+// sunrise is let pass.
 func (c *calendar) beamByNight(s *duty.Signal) (t, value float64, found bool) {
-	const stride = 600
-	dark := func(a, b float64) (float64, bool) {
-		for x := a; ; x += stride {
-			if x = min(x, b); c.down(x) {
-				return x, true
-			}
-			if x >= b {
-				return 0, false
-			}
-		}
-	}
+	const stride, long = 600, 4 * 3600
 	all := s.Over(c.length)
-	end := c.length
-	n := len(all.T)
-	for i := 0; i <= n; i++ { // the stretch before knot i
-		a, b := 0.0, end
-		va, vb := 0.0, 0.0
-		if i > 0 {
-			a, va = all.T[i-1], all.V[i-1]
-		} else {
-			va = all.V[0]
-		}
-		if vb = va; i < n {
-			b = all.T[i]
-			if !all.Step || i == 0 {
-				vb = all.V[i]
-			}
-		}
-		a, b = max(a, 0), min(b, end)
-		if b < a || va <= nightOffset || vb <= nightOffset {
+	times := append(append([]float64{0}, all.T...), c.length)
+	for i := 1; i < len(times); i++ {
+		a, b := max(times[i-1], 0), min(times[i], c.length)
+		if b <= a || all.At(a) <= nightOffset || all.Before(b) <= nightOffset {
 			continue
 		}
-		if all.Step { // a mean or a held value: all of it must lie in the dark
-			if c.down(a) && c.down(b) && c.down((a+b)/2) {
-				return a, va, true
-			}
-			if b-a < 4*3600 {
-				continue
-			}
+		if all.Step && b-a < long && !(c.down(a) && c.down((a+b)/2) && c.down(b)) {
+			continue
 		}
-		if x, is := dark(a, b); is {
-			return x, va + (vb-va)*(x-a)/math.Max(b-a, 1e-9), true
+		for x := a; x <= b; x += stride {
+			if c.down(x) {
+				return x, all.At(x), true
+			}
 		}
 	}
 	return 0, 0, false

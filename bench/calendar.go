@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"emberbank/sun"
@@ -76,48 +77,43 @@ func (c *calendar) moment(t float64) string {
 	return c.starts.Add(time.Duration(t * 1e9)).Format("2006-01-02 15:04 -07:00")
 }
 
-// down tells whether the whole sun stands below the horizon at a time of the run, by a margin in which neither refraction
-// nor the site's own horizon can bring it back.
+// down tells whether the whole sun stands below the horizon at a time of the run, by a margin of 1°, from which no refraction
+// brings it back.
 func (c *calendar) down(t float64) bool {
-	const surely = -1.0 / 57.29577951308232
 	p := c.track.At(sun.Seconds(c.starts) + t)
-	return p.True < surely
+	return p.True < -math.Pi/180
 }
 
-// needsSun tells whether the sun's place is known, and complains at v where it is not.
+// needsSun tells whether the sun's place is known, and complains at v where the duty does not say what it takes.
 func (r *reader) needsSun(v *value) bool {
 	c := &r.cal
 	if c.track != nil {
 		return true
 	}
-	if c.of == nil || c.of.get("starts") != nil && c.starts.IsZero() || c.of.get("site") != nil && c.site == nil {
-		return false // told already
+	const when, where = `"starts: 2026-06-21 04:00 +02:00"`, `"site: {latitude: 47.5 deg, longitude: 8.2 deg, elevation: 420 m}"`
+	missing, fix := "", ""
+	switch starts, site := c.of.states("starts"), c.of.states("site"); {
+	case starts && site:
+		return false // one of them is mistaken, which is told
+	case starts:
+		missing, fix = "does not say where it stands", "add "+where+" to the duty"
+	case site:
+		missing, fix = "does not say when it begins", "add "+when+" to the duty"
+	default:
+		missing, fix = "says neither when it begins nor where it stands", "add "+when+" to the duty, and "+where
 	}
-	missing, fix := "when it begins", `add "starts: 2026-06-21 04:00 +02:00" to the duty`
-	switch {
-	case c.site == nil && c.starts.IsZero():
-		missing, fix = "when it begins nor where it stands", fix+`, and "site: {latitude: 47.5 deg, longitude: 8.2 deg, elevation: 420 m}"`
-	case c.site == nil:
-		missing, fix = "where it stands", `add "site: {latitude: 47.5 deg, longitude: 8.2 deg, elevation: 420 m}" to the duty`
-	}
-	not := "does not say "
-	if c.site == nil && c.starts.IsZero() {
-		not = "says neither "
-	}
-	if c.of.partial && (c.site == nil || c.starts.IsZero()) && (c.of.node != nil && mentions(c.of, "starts", "site")) {
-		return false
-	}
-	r.problemAt(v, v.path+": where the sun stands is not known: the duty "+not+missing, "a duty with starts and site", fix)
+	r.problemAt(v, v.path+": where the sun stands is not known: the duty "+missing, "a duty with starts and site", fix)
 	return false
 }
 
-// mentions tells whether a mapping has a key of those names, read or mistaken.
-func mentions(v *value, keys ...string) bool {
+// states tells whether a mapping has a key, mistaken or not.
+func (v *value) states(key string) bool {
+	if v == nil {
+		return false
+	}
 	for i := 0; i+1 < len(v.node.Content); i += 2 {
-		for _, k := range keys {
-			if v.node.Content[i].Value == k && v.get(k) == nil {
-				return true
-			}
+		if v.node.Content[i].Value == key {
+			return true
 		}
 	}
 	return false

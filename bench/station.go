@@ -37,7 +37,7 @@ func (r *reader) stationOf(v *value) *station {
 	}
 	s := r.cal.stations[name.text]
 	if s == nil {
-		if r.cal.of != nil && mentions(r.cal.of, "stations") {
+		if r.cal.of.states("stations") && !r.cal.of.has("stations") {
 			return nil // told already
 		}
 		var names []string
@@ -124,7 +124,7 @@ func (r *reader) datedAndZoned(s *station, l *trial.Log) bool {
 		r.problemAt(at, s.v.path+": its clock does not say in which time zone, so that neither the run nor the sun can be laid beside it", `"UTC", or a distance from it such as +01:00`,
 			`add "zone: UTC", or the distance from UTC of its standard time, to its clock`)
 	case r.cal.starts.IsZero():
-		if v := r.cal.of.get("starts"); v == nil && !mentions(r.cal.of, "starts") {
+		if !r.cal.of.states("starts") {
 			r.problemAt(s.v, s.v.path+": its rows are moments, and the duty does not say when the run begins", "a duty with starts", `add "starts: 2026-06-21 04:00 +02:00" to the duty`)
 		}
 	default:
