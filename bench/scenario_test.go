@@ -9,6 +9,28 @@ import (
 	"emberbank/heat"
 )
 
+// TestScenarioDayServesItsLoad runs the scenario's day for eight hours: the steam of the morning is made, by more circuits as the
+// block cools, and its books close.
+func TestScenarioDayServesItsLoad(t *testing.T) {
+	run, ps := LoadRun(WriteScenario(), "day.yaml", Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	p := run.Problem
+	p.Until, p.Output, p.FieldTimes = 8*3600, []float64{0, 8 * 3600}, nil
+	r, err := heat.Run(context.Background(), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := r.Served
+	if share := s.Met / s.Wanted; share < 0.95 || s.Opened < 2 || s.Wanted < 1.9 || s.Wanted > 2.1 {
+		t.Errorf("%g of %g kg of steam are met, by %d openings", share, s.Wanted, s.Opened)
+	}
+	if r.Residual > 1e-9 {
+		t.Errorf("the ledger leaves %g", r.Residual)
+	}
+}
+
 // TestScenarioMakesSteamForItsBakery runs the scenario's day on coarse cells: each circuit makes its 1.2 kg/h, within
 // 5 %, for twenty minutes at least, until it cannot.
 func TestScenarioMakesSteamForItsBakery(t *testing.T) {

@@ -318,6 +318,8 @@ func Amount(q history.Quantity, v float64, difference bool) string {
 	switch {
 	case q == history.Temperature && difference:
 		u = "K"
+	case q == history.Time && math.Abs(v) >= 2*3600:
+		v, u = v/3600, "h"
 	default:
 		v = q.Shown(v)
 	}

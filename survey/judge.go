@@ -24,6 +24,7 @@ func (w *working) varied(outcomes []farm.Outcome, at func(n int64) point) *dossi
 			v.Notes = append(v.Notes, fmt.Sprintf("No variant has a value of %s (%s).", r.Name, r.Read))
 		}
 	}
+	v.Notes = append(v.Notes, contrasts(v)...)
 	for _, k := range s.Constraints {
 		v.Constraints = append(v.Constraints, w.constraint(v, k))
 	}
