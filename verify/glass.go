@@ -3,6 +3,7 @@ package verify
 import (
 	"math"
 
+	"emberbank/aperture"
 	"emberbank/block"
 	"emberbank/glass"
 	"emberbank/heat"
@@ -13,7 +14,7 @@ import (
 const glassTopic = "glass and window"
 
 func glasses() []known {
-	return []known{fresnel(), panes(), windowByHand(0), windowByHand(2000)}
+	return []known{fresnel(), panes(), windowByHand(0), windowByHand(2000), rightWindow()}
 }
 
 // fresnel asks single faces and clear panes.
@@ -119,5 +120,32 @@ func windowByHand(light float64) known {
 		"0.5 % and 1 K for the air's conductivity between the table's rows",
 		within(name+": pane", "degC", pane, 1, asked(func() float64 { return balance().Pane - zero })),
 		near(name+": heat lost by the face", "W", lost, 0.005, asked(func() float64 { return balance().Lost })),
+	)}
+}
+
+// rightWindow is a round window before a Gaussian spot of 3 m² and 50 mm, whose face loses 7500 W/m² by a film alone.
+func rightWindow() known {
+	const sigma, area, beam, loss = 0.05, 3.0, 900.0, 7500.0
+	best := func() aperture.Best {
+		q := aperture.Question{
+			Receiver: &receiver.Receiver{Window: &receiver.Window{Absorptance: 0.9, Film: receiver.Film{Kind: receiver.FilmFixed, Value: 25}}},
+			Round:    true, Ratio: 1, Most: 0.5, Face: 600, Beam: beam, Out: heat.Outdoors{Air: 300, Sky: 300, Ground: 300},
+		}
+		for i := range 401 {
+			d := 0.5 * float64(i) / 400
+			q.Catch.Size, q.Catch.Power = append(q.Catch.Size, d), append(q.Catch.Power, area*-math.Expm1(-d*d/(8*sigma*sigma)))
+		}
+		a, err := aperture.Find(&q)
+		if err != nil {
+			return aperture.Best{Size: math.NaN(), Kept: math.NaN()}
+		}
+		return a.Variants[0].Now.Best
+	}
+	r := sigma * math.Sqrt(2*math.Log(beam*area*0.9/(2*math.Pi*sigma*sigma*loss)))
+	kept := beam*area*0.9*-math.Expm1(-r*r/(2*sigma*sigma)) - loss*math.Pi*r*r
+	return known{topic: glassTopic, title: "right window of a Gaussian spot", rows: from(
+		"derivative of B P α [1 - exp(-r²/2σ²)] - q π r² set to zero: r² = 2σ² ln[B P α/(2πσ² q)]", "sizes are looked at in steps of 4 mm; 0.5 % of the size, which is flat there",
+		near("right round window of a Gaussian spot of 50 mm: diameter", "m", 2*r, 0.005, asked(func() float64 { return best().Size })),
+		near("right round window of a Gaussian spot of 50 mm: heat kept", "W", kept, 0.0005, asked(func() float64 { return best().Kept })),
 	)}
 }
