@@ -26,10 +26,10 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"dish match plan balance bench block crew season dossier farm follow heat history kernel logbook material receiver study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"balance bench block crew dish dossier farm follow heat history kernel logbook match material plan receiver season study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"balance bench block dossier duty farm figure heat history kernel logbook match material receiver study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
-	"verify":           {"dish aperture bench dossier glass study heat sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
-	"dossier":          {"dish answer match plan balance season figure study heat unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
+	"verify":           {"aperture bench dish dossier glass heat study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
+	"dossier":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
 	"survey":           {"answer bench dossier farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},
 	"crew":             {"farm heat history", "github.com/nats-io", "a queue between machines: it alone knows the network, and is handed texts of secrets, not files"},
 	"farm":             {"heat history", "", "variants are run and kept through what it is handed: it opens nothing"},
