@@ -34,7 +34,7 @@ var rooms = map[string]room{
 	"crew":             {"farm heat history", "github.com/nats-io", "a queue between machines: it alone knows the network, and is handed texts of secrets, not files"},
 	"farm":             {"heat history", "", "variants are run and kept through what it is handed: it opens nothing"},
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
-	"bench":            {"dish gauge glass heat sample sun trial uncertainty unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern. The levels of a study's axis are plain values of sample"},
+	"bench":            {"aperture dish gauge glass heat sample sun trial uncertainty unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern. The levels of a study's axis are plain values of sample"},
 	"follow":           {"duty heat history trial", "gonum.org/v1/gonum", "what a running trial says now: it is handed rows and the time, and opens nothing"},
 	"yield":            {"duty heat water", "", "what a run amounts to, from its result and its duty: it runs nothing"},
 	"match":            {"heat study " + everythingBelowHeat, "gonum.org/v1/gonum", "a match only ever calls run; it reads no file"},

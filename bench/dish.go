@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/aperture"
 	"emberbank/dish"
 	"emberbank/receiver"
 )
@@ -21,6 +22,7 @@ type Light struct {
 	Error     float64 // 1, wanted standard error of the power in the window
 	Seed      uint64
 	Receiver  *receiver.Receiver // whose window it is; nil: none was named
+	Right     *aperture.Question // the window that keeps the most; nil: not asked
 	Uncertain []Uncertain        // inputs of the dish, the sun and the window that are written with ±
 	Inputs    []Input
 	Warnings  []string
@@ -71,6 +73,9 @@ func (r *reader) loadLight(name string) *Light {
 	out := &Light{
 		Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Dish: l.out, Beam: v.get("beam").number(900),
 		Error: v.get("error").number(0.001), Seed: uint64(v.get("seed").number(0)), Receiver: rec, Uncertain: r.uncertain, Inputs: r.inputs,
+	}
+	if out.Right = r.rightWindow(v.get("right window"), rec, &l.out, out.Beam); r.problems.Failed() {
+		return nil
 	}
 	for _, q := range r.sorted() {
 		if q.Warning && q.File == f.name { // what is doubted of the receiver is told where it is run

@@ -24,6 +24,7 @@ func lightFields() *form {
 			{key: "centre", typ: mapping(besideAxis("the window's middle")), def: "on the axis", doc: "where its middle lies beside the dish's axis"},
 		}}), def: "the receiver's, in the focal plane", doc: "where the light shall go; a duty that names this file puts its own receiver's window there"},
 		{key: "beam", typ: like(above(unit.HeatFlux, "0 W/m2", "1400 W/m2"), "900 W/m2"), def: "900 W/m2", doc: "direct normal irradiance for which `emberbank light` tells its answer"},
+		{key: "right window", typ: later("the right window", rightWindowForm), def: "not asked", doc: "how large the window should be: needs a receiver"},
 		{key: "error", typ: like(above(unit.Dimensionless, "0", "10 %"), "0.1 %"), def: "0.1 %", doc: "standard error from casting at which `emberbank light` stops to refine: of the power in the window; twenty times that for the flux at its peak"},
 		{key: "seed", typ: count(0, 1e9), def: "0", doc: "of the rays: another one draws others"},
 	}}
