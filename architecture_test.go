@@ -26,7 +26,7 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"balance bench block crew dish dossier farm follow heat history kernel logbook match material plan receiver season study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"aperture balance bench block crew dish dossier farm follow heat history kernel logbook match material plan receiver season study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"balance bench block dossier duty farm figure heat history kernel logbook match material receiver study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"aperture bench dish dossier glass heat study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"dossier":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},

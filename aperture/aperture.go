@@ -73,7 +73,7 @@ type Variant struct {
 	Now     Curve  // W, the window open
 	Covered *Curve // J over the day, the cover shut whenever the open window would keep less; nil: no day, or no cover
 	Open    *Curve // J over the day, the window always open; nil: no day
-	Outside bool   // a film was used outside its correlation's range
+	Outside bool   // at the best size a film was used outside its correlation's range
 }
 
 // Curve is what windows take in, lose and keep.
@@ -170,13 +170,14 @@ func (q *Question) variant(glass bool) Variant {
 	all := make([]sized, points)
 	for i := range all {
 		all[i] = q.sized(q.Most*float64(i+1)/points, glass, strongest)
-		v.Outside = v.Outside || all[i].outside
 	}
 	now := func(c *Catch, s *sized) (taken, lost float64) {
 		light := q.Beam * c.At(s.size)
 		return light * s.face, s.loses(light)
 	}
 	v.Now = q.curve(all, now)
+	near := int(math.Round(v.Now.Best.Size/q.Most*points)) - 1
+	v.Outside = all[max(0, near)].outside
 	if len(q.Day) < 2 {
 		return v
 	}

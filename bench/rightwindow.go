@@ -85,6 +85,17 @@ func (r *reader) dayOf(v *value) []aperture.Moment {
 	return out
 }
 
+// RightShape says the shape of the windows that are compared.
+func (l *Light) RightShape() string {
+	switch {
+	case l.Right.Round:
+		return "round"
+	case l.Right.Ratio == 1:
+		return "square"
+	}
+	return fmt.Sprintf("%.3g to 1", 1/l.Right.Ratio)
+}
+
 // Ask puts what windows of the dish catch into the question.
 func (l *Light) Ask(res *dish.Result, carried *dish.Carried) *aperture.Question {
 	q := *l.Right

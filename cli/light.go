@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"emberbank/aperture"
 	"emberbank/bench"
 	"emberbank/dish"
 	"emberbank/dossier"
@@ -105,6 +106,13 @@ func (k *lightCommand) cast(c *call, at place, l *bench.Light) (*dossier.Light, 
 		if out.Carried, err = dish.Carry(c.ctx, &l.Dish, res, sides, opt); err != nil {
 			return nil, err
 		}
+	}
+	if l.Right != nil {
+		answer, err := aperture.Find(l.Ask(res, out.Carried))
+		if err != nil {
+			return nil, err
+		}
+		out.Right = &dossier.RightWindow{Shape: l.RightShape(), Size: l.Dish.Window.Width, Answer: answer}
 	}
 	return out, nil
 }

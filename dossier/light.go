@@ -19,6 +19,7 @@ type Light struct {
 	Beam    float64       // W/m²
 	Wanted  float64       // 1, standard error of the power at which refining was to end; 0: a number of rays was asked for
 	Notes   []string      // what is doubted
+	Right   *RightWindow  // nil: not asked
 	Axis    [2]float64    // m, where the dish's axis meets the window's plane, in the receiver's width and height; 0: no receiver is known
 }
 
@@ -27,6 +28,13 @@ type Light struct {
 func WriteLight(sink Sink, l *Light) error {
 	docs := []document{{"flux.csv", func(w io.Writer) error { return fluxTable(newTable(w), l) }}}
 	docs = append(docs, inBoth("intercept", func(t *table) error { return interceptTable(t, l) })...)
+	if l.Right != nil {
+		docs = append(docs, inBoth("window", l.Right.table)...)
+		docs = append(docs, document{"window.svg", func(w io.Writer) error {
+			_, err := w.Write(l.Right.picture(l.Name + ": what a window keeps"))
+			return err
+		}})
+	}
 	docs = append(docs, []document{
 		{"flux.svg", func(w io.Writer) error { _, err := w.Write(fluxPicture(l)); return err }},
 		{"intercept.svg", func(w io.Writer) error { _, err := w.Write(interceptPicture(l)); return err }},
@@ -172,6 +180,9 @@ func LightText(w io.Writer, l *Light) error {
 	l.whereItGoes(p)
 	l.sizes(p)
 	l.unsure(p)
+	if l.Right != nil {
+		l.Right.text(p)
+	}
 	if len(l.Notes) > 0 {
 		p.line("")
 		p.line("To be read with care")

@@ -8,29 +8,30 @@ const LightSchema = "emberbank/light-result/1"
 // LightJSON is light.json, in SI; shares are of 1. Errors are standard errors of the casting, half-widths those of the inputs at
 // 95 %.
 type LightJSON struct {
-	Schema    string          `json:"schema"`
-	Name      string          `json:"name"`
-	Verdict   string          `json:"verdict"`
-	Caution   string          `json:"caution"`
-	Beam      float64         `json:"beam_W_m2"`
-	Window    lightWindowJSON `json:"window"`
-	Power     amountJSON      `json:"power_W"`
-	Reflected amountJSON      `json:"reflected_W"`
-	Intercept amountJSON      `json:"intercept"`
-	Mean      amountJSON      `json:"mean_flux_W_m2"`
-	Peak      amountJSON      `json:"peak_flux_W_m2"`
-	PeakAt    [2]float64      `json:"peak_at_m"`
-	Spot      [2]float64      `json:"spot_centre_m"`
-	Aperture  float64         `json:"aperture_m2"`
-	Gaps      float64         `json:"gaps_m2"`
-	RimAngle  float64         `json:"rim_angle_rad"`
-	Ends      []lightEndJSON  `json:"ends"`
-	Curves    []lightCurve    `json:"curves"`
-	Angles    []float64       `json:"window_angle_shares"` // in equal bins from 0 to 90 degrees of incidence
-	Map       lightMapJSON    `json:"map"`
-	Uncertain []lightPartJSON `json:"uncertain"`
-	Rays      int64           `json:"rays"`
-	Notes     []string        `json:"notes"`
+	Schema    string           `json:"schema"`
+	Name      string           `json:"name"`
+	Verdict   string           `json:"verdict"`
+	Caution   string           `json:"caution"`
+	Beam      float64          `json:"beam_W_m2"`
+	Window    lightWindowJSON  `json:"window"`
+	Power     amountJSON       `json:"power_W"`
+	Reflected amountJSON       `json:"reflected_W"`
+	Intercept amountJSON       `json:"intercept"`
+	Mean      amountJSON       `json:"mean_flux_W_m2"`
+	Peak      amountJSON       `json:"peak_flux_W_m2"`
+	PeakAt    [2]float64       `json:"peak_at_m"`
+	Spot      [2]float64       `json:"spot_centre_m"`
+	Aperture  float64          `json:"aperture_m2"`
+	Gaps      float64          `json:"gaps_m2"`
+	RimAngle  float64          `json:"rim_angle_rad"`
+	Ends      []lightEndJSON   `json:"ends"`
+	Curves    []lightCurve     `json:"curves"`
+	Angles    []float64        `json:"window_angle_shares"` // in equal bins from 0 to 90 degrees of incidence
+	Map       lightMapJSON     `json:"map"`
+	Uncertain []lightPartJSON  `json:"uncertain"`
+	Rays      int64            `json:"rays"`
+	Notes     []string         `json:"notes"`
+	Right     *rightWindowJSON `json:"right_window,omitempty"`
 }
 
 type amountJSON struct {
@@ -118,6 +119,9 @@ func LightDocument(l *Light) LightJSON {
 		for _, p := range l.Carried.Parts {
 			d.Uncertain = append(d.Uncertain, lightPartJSON{p.Name, l.Beam * p.Window, p.Share})
 		}
+	}
+	if l.Right != nil {
+		d.Right = l.Right.document()
 	}
 	return d
 }

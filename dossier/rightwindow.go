@@ -37,7 +37,7 @@ func (w *RightWindow) Sentence() string {
 func (w *RightWindow) best(p *page, name string, c *aperture.Curve, day bool) {
 	b := &c.Best
 	if !(b.Kept > 0) {
-		p.line("  %s%s", left(name, 28), "none keeps heat")
+		p.line("  %s%s", left(name, 26), "none keeps heat")
 		return
 	}
 	size := fmt.Sprintf("%.0f mm", 1000*b.Size)
@@ -56,7 +56,7 @@ func (w *RightWindow) best(p *page, name string, c *aperture.Curve, day bool) {
 	if w.Size <= c.Size[len(c.Size)-1]*(1+1e-9) {
 		this = fmt.Sprintf("%.1f %%", 100*(1-at(c.Size, c.Kept, w.Size)/b.Kept))
 	}
-	p.line("  %s%s%s%s%s", left(name, 26), right(size, 13), right(fmt.Sprintf("%.0f to %.0f", 1000*b.From, 1000*b.To), 12), right(value, 19), right(this, 8))
+	p.line("  %s%s%s%s%s", left(name, 24), right(size, 13), right(fmt.Sprintf("%.0f to %.0f", 1000*b.From, 1000*b.To), 12), right(value, 19), right(this, 10))
 }
 
 // at reads a curve straight between its points.
@@ -79,7 +79,7 @@ func (w *RightWindow) text(p *page) {
 	p.line("")
 	p.paragraph("", w.Sentence())
 	p.line("")
-	p.line("%s%s%s%s%s", left(fmt.Sprintf("Right window, %s", w.Shape), 28), right("best", 13), right("1 % less", 12), right("keeps", 19), right("this one", 8))
+	p.line("%s%s%s%s%s", left(fmt.Sprintf("Right window, %s", w.Shape), 26), right("best", 13), right("1 % less", 12), right("keeps", 19), right("this one", 10))
 	for i := range a.Variants {
 		v := &a.Variants[i]
 		w.best(p, v.Name+", open", &v.Now, false)
