@@ -118,8 +118,15 @@ func TestALargeLoggersFileIsReadCorrectedAndBalanced(t *testing.T) {
 		t.Errorf("the description has lost something:\n%s", description())
 	}
 	d.until("there are borders between phases", `document.querySelectorAll(".border").length >= 2`)
-	d.text(`(document.querySelector(".border").dispatchEvent(new KeyboardEvent("keydown", {key: "ArrowLeft", shiftKey: true, bubbles: true, cancelable: true})), "")`)
+	d.text(`(performance.clearResourceTimings(), document.querySelector(".border").focus(), "")`)
+	for range 4 {
+		d.text(`(document.querySelector(".border").dispatchEvent(new KeyboardEvent("keydown", {key: "ArrowLeft", shiftKey: true, bubbles: true, cancelable: true})), "")`)
+	}
+	d.text(`(document.activeElement.blur(), "")`) // what keys have moved is written when they rest, or when the focus leaves
 	d.wait("The phases are set by hand")
+	if n := d.text(`String(performance.getEntriesByType("resource").filter((r) => r.name.endsWith("/api/field")).length)`); n != "1" {
+		t.Errorf("a border that four presses have moved is written %s times", n)
+	}
 	if !strings.Contains(description(), "phases: [{kind: heat-up, from: 0 s, to: ") {
 		t.Errorf("no phase stands in\n%s", description())
 	}

@@ -1,5 +1,5 @@
 // A file of the bench as text, edited as in any editor, with what check says of it.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
 import { typed, written } from "../sheet/edits";
@@ -9,9 +9,12 @@ export function Editor({ file }: { file: string }) {
   const [read, setRead] = useState<api.TextFile | null>(null);
   const [text, setText] = useState("");
   const [found, setFound] = useState<api.Problem[]>([]);
+  const now = useRef({ read, text });
+  now.current = { read, text };
   const load = async () => {
     const t = await tried(api.readFile(file));
-    if (!t) return;
+    const { read, text } = now.current;
+    if (!t || (read !== null && text !== read.text)) return; // something was typed meanwhile: it stays
     setRead(t);
     setText(t.text);
     if (/\.ya?ml$/.test(file)) setFound((await tried(api.check(file)))?.problems ?? []);
