@@ -495,3 +495,22 @@ func TestExamplesReadWithoutAMistake(t *testing.T) {
 		t.Errorf("only %d files were found", n)
 	}
 }
+
+// TestTheColoursOfABenchRise: a bench states between which temperatures they run, for all its runs.
+func TestTheColoursOfABenchRise(t *testing.T) {
+	fsys := func(pair string) fstest.MapFS {
+		return fstest.MapFS{
+			"bench.yaml": {Data: []byte("schema: emberbank/1\nkind: bench\nruns: run.yaml\ntemperatures: " + pair + "\n")},
+			"run.yaml":   {Data: []byte("schema: emberbank/1\nkind: run\nuntil: 1 h\nreceiver:\n  block: {depth: 200 mm, width: 300 mm, height: 300 mm, medium: aluminium}\n")},
+		}
+	}
+	run, ps := LoadRun(fsys("[20 degC, 280 degC]"), "run.yaml", Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	near(t, "low", run.Temperatures[0], 20+zero)
+	near(t, "top", run.Temperatures[1], 280+zero)
+	if _, ps = LoadRun(fsys("[280 degC, 20 degC]"), "run.yaml", Options{}); !ps.Failed() || !strings.Contains(ps.String(), "not far enough above the first temperature") {
+		t.Errorf("a range that falls gives %v", ps)
+	}
+}
