@@ -256,8 +256,11 @@ func (p *plan) checkPasses() {
 		}
 		for j := range i {
 			if d, least := axisDistance(s, &p.out.Passes[j]), radius+p.out.Passes[j].Outer/2; d < least-1e-9 || d < 1e-9 {
-				p.r.wrong(p.apart(i, j), fmt.Sprintf("pass %s overlaps pass %s: their axes are %s apart", s.Name, p.out.Passes[j].Name, mm(d)),
-					"at least "+mm(least)+" between axes", "move one of the two")
+				allowed := "at least " + mm(least) + " between axes"
+				if math.IsNaN(least) { // a tube's size is mistaken, which is told by itself
+					allowed = "each pass at a place of its own"
+				}
+				p.r.wrong(p.apart(i, j), fmt.Sprintf("pass %s overlaps pass %s: their axes are %s apart", s.Name, p.out.Passes[j].Name, mm(d)), allowed, "move one of the two")
 				break
 			}
 		}
