@@ -239,6 +239,15 @@ func (s *Still) Water(circuit int, flow float64, c *duty.Control, inlet, pressur
 	return d, nil
 }
 
+// Boiling returns the temperature in K at which water boils at a pressure in Pa.
+func (s *Still) Boiling(pressure float64) (float64, error) {
+	iso, err := s.m.tubes.isobar(pressure)
+	if err != nil {
+		return 0, err
+	}
+	return iso.Saturation, nil
+}
+
 // Filling returns the heat in J that warms the water which fills a circuit's empty tubes, from the inlet to a temperature T in K or
 // to its boiling point, where that is lower.
 func (s *Still) Filling(circuit int, inlet, pressure, T float64) (float64, error) {

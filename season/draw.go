@@ -67,14 +67,19 @@ func askWater(p *heat.Problem, still *heat.Still, l *laid, circuit int, lo, hi f
 	switch {
 	case load != nil && slices.Contains(load.Circuits, circuit):
 		d.set, first = byLoad, drawShares
-		d.most = newTable(spread(lo, hi, drawSteps), inlet, pressure)
 	case control != nil:
 		d.set = byControl
 	default:
 		first = flowsOf(&p.Duty, circuit)
 		d.least, d.largest = first[0], first[len(first)-1]
 	}
-	over := spread(lo, hi, drawSteps)
+	over, err := q.temperatures(lo, hi, inlet, pressure)
+	if err != nil {
+		return nil, err
+	}
+	if d.set == byLoad {
+		d.most = newTable(over, inlet, pressure)
+	}
 	d.fill = newTable(over, inlet, pressure)
 	d.heat, d.steam, d.flow = newTable(over, first, inlet, pressure), newTable(over, first, inlet, pressure), newTable(over, first, inlet, pressure)
 	_, parts := still.Body()
@@ -112,6 +117,41 @@ func askWater(p *heat.Problem, still *heat.Still, l *laid, circuit int, lo, hi f
 		}
 	}
 	return d, nil
+}
+
+// closely are the steps in K above a temperature from which on a circuit begins to give something at which it is tabled.
+var closely = []float64{-1, 0.5, 2, 4, 7, 11, 16, 23}
+
+// temperatures are those at which a circuit is tabled: evenly, and closely where steam begins to be made, or heat to serve: with
+// wide steps a block would seem to give some down to the step below.
+func (q *asking) temperatures(lo, hi float64, inlet, pressure axis) (axis, error) {
+	var begins []float64
+	for _, p := range []float64{pressure[0], pressure[len(pressure)-1]} {
+		T, err := q.still.Boiling(p)
+		if err != nil {
+			return nil, err
+		}
+		begins = append(begins, T)
+	}
+	if l := q.p.Duty.Load; l != nil && l.Serves > inlet[0] {
+		begins = append(begins, l.Serves)
+	}
+	all := append([]float64(nil), spread(lo, hi, drawSteps)...)
+	for _, T := range begins {
+		for _, d := range closely {
+			if x := T + d; x > lo && x < hi {
+				all = append(all, x)
+			}
+		}
+	}
+	slices.Sort(all)
+	over := axis{all[0]}
+	for _, x := range all[1:] {
+		if x-over[len(over)-1] > 0.25 {
+			over = append(over, x)
+		}
+	}
+	return over, nil
 }
 
 // ask asks what the circuit takes at a flow in kg/s, or by its control.
