@@ -40,7 +40,7 @@ type Options struct {
 	// Override gives uncertain inputs another value, in SI, by Uncertain.Path: this is how uncertainty is
 	// carried through. A path that no input has is an error.
 	Override map[string]float64
-	// Factor multiplies the quantity at a path, and every quantity below it: "duty.light.power" all rows of a table
+	// Factor multiplies the quantity at a path, and every quantity below it but times: "duty.light.power" all rows of a table
 	// over time, and the column of a file that stands there. A path that no quantity has is an error.
 	Factor map[string]float64
 	// Instead is another text in place of the scalar that stands at a path: a word, a name, a whole number.

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"emberbank/duty"
 )
 
 // TestWhatIsChangedCarriesItsOwnInterval: a number in place of a file's, or a factor on it, is as well known as who set it says;
@@ -100,4 +102,29 @@ carry: [` + contact + `]
 	}
 	near(t, "the files alone", alone.Carry[0].Value, 500)
 	near(t, "the files alone", alone.Carry[0].Half, 100)
+}
+
+// TestAFactorOnWhatChangesOverTimeLeavesTheTimes: 0.8 of the light comes at the same hours.
+func TestAFactorOnWhatChangesOverTimeLeavesTheTimes(t *testing.T) {
+	files := WriteScenario()
+	load := func(opt Options) *duty.Signal {
+		t.Helper()
+		run, ps := LoadRun(files, "charge-hold-drain.yaml", opt)
+		if ps.Failed() {
+			t.Fatal(ps)
+		}
+		return &run.Problem.Duty.Light.Power
+	}
+	plain, less := load(Options{}), load(Options{Factor: map[string]float64{"duty.light.power": 0.8}})
+	if len(plain.T) < 2 || !slices.Equal(plain.T, less.T) {
+		t.Fatalf("the light changes at %v s; with a factor on it at %v s", plain.T, less.T)
+	}
+	for i := range plain.V {
+		near(t, "power", less.V[i], 0.8*plain.V[i])
+	}
+	late, ps := LoadRun(files, "charge-hold-drain.yaml", Options{Factor: map[string]float64{"duty.events[1].at": 0.5}})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	near(t, "a time by its own path", late.Problem.Duty.Events[0].At, 2*3600)
 }

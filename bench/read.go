@@ -263,9 +263,9 @@ func (r *reader) quantity(v *value, s *shape) *value {
 				half = h
 			}
 		}
-		f := r.factorOn(l, key)
+		f := r.factorOn(l, key, s.dim != unit.Time)
 		v.num *= f
-		if half *= math.Abs(f); l.settles(key) {
+		if half *= math.Abs(f); l.settles(key, s.dim != unit.Time) {
 			half = 0 // it is the factor's
 		}
 	}
@@ -307,9 +307,9 @@ func covers(path, key string) bool {
 }
 
 // settles tells whether a factor on a number is known so well, or so badly, that its own ± does not count beside it.
-func (l change) settles(key string) bool {
+func (l change) settles(key string, below bool) bool {
 	for path := range l.factor {
-		if _, said := l.half[FactorPath(path)]; said && covers(path, key) {
+		if _, said := l.half[FactorPath(path)]; said && (path == key || below && covers(path, key)) {
 			return true
 		}
 	}
@@ -339,14 +339,15 @@ func (r *reader) overridden(key string) (x float64, found bool) {
 	return x, found
 }
 
-// factorOn is the product of a change's factors on a path and on what it stands below.
-func (r *reader) factorOn(l change, key string) float64 {
+// factorOn is the product of a change's factors on a path and, of what is no time, on what it stands below: twice the light
+// comes at the same hours.
+func (r *reader) factorOn(l change, key string, below bool) float64 {
 	f := 1.0
 	if len(l.factor) == 0 {
 		return f
 	}
 	for _, path := range slices.Sorted(maps.Keys(l.factor)) { // a product of three hangs on its order
-		if !covers(path, key) {
+		if !covers(path, key) || path != key && !below {
 			continue
 		}
 		r.factored[path] = true

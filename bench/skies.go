@@ -38,7 +38,7 @@ func (r *reader) follows(v *value) duty.Signal {
 func (r *reader) factors(v *value) float64 {
 	f := 1.0
 	for _, l := range r.changes {
-		f *= r.factorOn(l, v.root+v.path)
+		f *= r.factorOn(l, v.root+v.path, true)
 	}
 	return f
 }
