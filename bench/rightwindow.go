@@ -16,7 +16,7 @@ func rightWindowForm() *form {
 	return &form{name: "the right window", doc: "How large the receiver's window should be for this light: what it takes in less what it loses, over its size, with the block's face at one temperature. Every size is about the window's middle, of its shape, and lies within the block's face.", fields: []field{
 		{key: "at", typ: like(temperature(), "300 degC"), required: true, doc: "temperature of the block's face behind the window"},
 		{key: "shape", typ: word("the window's", "square", "round"), def: "the window's", doc: "of the windows that are compared"},
-		{key: "day", typ: signalShape(quantity(unit.HeatFlux, "0 W/m2", "1500 W/m2")), def: "none", doc: "direct normal irradiance over a day, from the first of its times to the last: what is kept over that time, with the cover shut whenever the open window would keep less, and without a cover"},
+		{key: "day", typ: signalShape(like(quantity(unit.HeatFlux, "0 W/m2", "1500 W/m2"), "850 W/m2")), def: "none", doc: "direct normal irradiance over a day, from the first of its times to the last: what is kept over that time, with the cover shut whenever the open window would keep less, and without a cover"},
 		{key: "ambient", typ: outdoors(), def: "20 degC", doc: "temperature of the air"},
 		{key: "sky", typ: like(quantity(unit.Temperature, "0 K", "100 degC"), "0 degC"), def: "the ambient", doc: "effective radiating temperature of the sky"},
 		{key: "ground", typ: outdoors(), def: "the ambient", doc: "radiating temperature of the ground"},
