@@ -18,8 +18,8 @@ func seasonFields() *form {
 		{key: "layers", typ: count(1, 12), def: "4", doc: "nodes of the block, by depth"},
 		{key: "shells", typ: count(1, 6), def: "3", doc: "nodes of what surrounds the block"},
 		{key: "allowed", typ: mapping(&form{name: "errors that are allowed", doc: "On every day apart; beyond them the model refuses to answer.", fields: []field{
-			{key: "heat", typ: like(above(unit.Dimensionless, "0 %", "50 %"), "5 %"), def: "5 %", doc: "of heat delivered, lost and stored, as a share of the day's heat"},
-			{key: "block mean", typ: like(above(unit.TemperatureDifference, "0 K", "100 K"), "5 K"), def: "5 K", doc: "of the block's mean at any row"},
+			{key: "heat", typ: like(above(unit.Dimensionless, "0 %", "50 %"), "5 %"), def: "5 %", doc: "of heat delivered, lost and stored, as a share of the day's heat, or of what warms the receiver by the kelvins below where a day has less"},
+			{key: "block mean", typ: like(above(unit.TemperatureDifference, "0 K", "100 K"), "5 K"), def: "5 K", doc: "of the block's mean over an hour"},
 		}}), def: "5 % and 5 K", doc: "how far the fast model may be off"},
 	}}
 }

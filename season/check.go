@@ -9,12 +9,14 @@ import (
 
 // Check is the fast model held against the full one on a day that it was not built from, from the same state on.
 type Check struct {
-	Day   string
-	Heat  float64 // J, the day's heat: the largest of what was absorbed, generated and delivered, and of what was lost
-	Fast  Books
-	Full  Books
-	Off   float64 // the largest error of delivered, lost and stored, as a share of the day's heat
-	Worst string  // which of them
+	Day  string
+	Heat float64 // J, the day's heat: the largest of what was absorbed, generated and delivered, and of what was lost
+	Fast Books
+	Full Books
+	// Off is the largest error of delivered, lost and stored, as a share of the day's heat; on a day on which less
+	// moves than warms the receiver by the allowed kelvins, of that.
+	Off   float64
+	Worst string // which of them
 	// Mean is the largest error of the block's mean in K, as means over an hour: a rule that switches some minutes earlier puts
 	// two models apart for these minutes by as much as its hysteresis, and nothing hangs on it. Peak is the largest at any row.
 	Mean, Peak float64
@@ -45,11 +47,12 @@ func (m *Model) hold(ctx context.Context, o *observed) (Check, error) {
 		Delivered: l.Carried, Lost: l.Lost, Stored: l.Stored,
 	}
 	c.Heat = math.Max(math.Max(l.Absorbed+l.Glass+l.Electric+l.Generated, l.Carried), l.Lost)
+	least := m.Allowed.Mean * m.l.perKelvin(o.rows[0].Heat)
 	for _, q := range []struct {
 		name       string
 		fast, full float64
 	}{{"delivered", out.Whole.Delivered, l.Carried}, {"lost", out.Whole.Lost, l.Lost}, {"stored", out.Whole.Stored, l.Stored}} {
-		if off := math.Abs(q.fast-q.full) / math.Max(c.Heat, 1e-9); off > c.Off {
+		if off := math.Abs(q.fast-q.full) / math.Max(c.Heat, least); off > c.Off {
 			c.Off, c.Worst = off, q.name
 		}
 	}
@@ -80,6 +83,16 @@ func (m *Model) hold(ctx context.Context, o *observed) (Check, error) {
 	}
 	c.Spread = math.Sqrt(sum / float64(len(full)))
 	return c, nil
+}
+
+// perKelvin is the heat in J that warms all nodes with these heat contents by 1 K.
+func (l *laid) perKelvin(heat []float64) (sum float64) {
+	for n := range l.curves {
+		c := &l.curves[n]
+		T := c.temperature(heat[n])
+		sum += c.heat(T+1) - c.heat(T)
+	}
+	return sum
 }
 
 // Passes tells whether the errors are within what is allowed.

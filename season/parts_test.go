@@ -186,3 +186,11 @@ func TestWhatOneCircuitCannotGiveTheOthersMakeUpFor(t *testing.T) {
 		t.Errorf("asked are %v", got)
 	}
 }
+
+// TestWhatOneKelvinTakes is a sum of masses times heat capacities: 2 kg and 1 kg of 1000 J/(kg K).
+func TestWhatOneKelvinTakes(t *testing.T) {
+	m := two()
+	if got := m.l.perKelvin([]float64{m.l.curves[0].heat(400), m.l.curves[1].heat(300)}); math.Abs(got-3000) > 1e-6 {
+		t.Errorf("%g J/K, not 3000", got)
+	}
+}
