@@ -1,6 +1,6 @@
 // Package glass tells what a pane does with light: how much of it passes, is thrown back and stays, by the angle at which
-// it falls, for both polarisations, with all reflections inside the pane, weighted over a spectrum and over a bundle of
-// angles.
+// it falls, for both polarisations, with all reflections inside the pane, weighted over a spectrum; and how light that fills
+// a cone spreads over angles.
 //
 // The pane is plane-parallel, smooth and much thicker than a wavelength, so that beams add by power. Its absorption is weak
 // enough that Fresnel's formulas for a clear medium hold at its faces. Left out: coatings, scatter, and how index and
@@ -102,39 +102,4 @@ func Cone(half float64, n int) []float64 {
 		below = up
 	}
 	return out
-}
-
-// Mean weighs what a pane does, at the middles of equal bins of the angle, by how light spreads over equal bins of the angle;
-// the two may differ in number.
-func Mean(pane []Light, angles []float64) Light {
-	var out Light
-	sum := 0.0
-	for i, w := range angles {
-		l := read(pane, (float64(i)+0.5)/float64(len(angles)))
-		out.Transmitted += w * l.Transmitted
-		out.Absorbed += w * l.Absorbed
-		sum += w
-	}
-	if !(sum > 0) {
-		return read(pane, 0)
-	}
-	out.Transmitted /= sum
-	out.Absorbed /= sum
-	out.Reflected = 1 - out.Transmitted - out.Absorbed
-	return out
-}
-
-// read draws straight lines between the middles of bins; x runs from 0 to 1 over all of them.
-func read(pane []Light, x float64) Light {
-	n := len(pane)
-	at := math.Max(0, math.Min(float64(n-1), x*float64(n)-0.5))
-	i := min(int(at), n-1)
-	k := min(i+1, n-1)
-	f := at - float64(i)
-	a, b := pane[i], pane[k]
-	return Light{
-		a.Transmitted + f*(b.Transmitted-a.Transmitted),
-		a.Reflected + f*(b.Reflected-a.Reflected),
-		a.Absorbed + f*(b.Absorbed-a.Absorbed),
-	}
 }

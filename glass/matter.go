@@ -109,11 +109,3 @@ var sodaLimeAt = func() []float64 {
 	}
 	return x
 }()
-
-func pow(a, b float64) float64 { return math.Pow(a, b) }
-
-// planck is the spectral power of a black body over wavelength, on no scale.
-func planck(l, T float64) float64 {
-	const c2 = 0.01438776877503933 // m K, CODATA 2018
-	return 1 / (l * l * l * l * l * math.Expm1(c2/(l*T)))
-}

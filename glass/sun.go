@@ -1,6 +1,9 @@
 package glass
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Spectrum is how the power of light spreads over wavelengths.
 type Spectrum struct {
@@ -103,10 +106,16 @@ func Black(T float64) Spectrum {
 	s := Spectrum{Name: "black body", Source: "Planck's law"}
 	const from, to, n = 0.25e-6, 4.6e-6, 200
 	for i := range n { // even steps in the logarithm of the wavelength
-		l := from * pow(to/from, (float64(i)+0.5)/n)
+		l := from * math.Pow(to/from, (float64(i)+0.5)/n)
 		s.Wavelength, s.Power = append(s.Wavelength, l), append(s.Power, planck(l, T)*l)
 	}
 	return s
+}
+
+// planck is the spectral power of a black body over wavelength, on no scale.
+func planck(l, T float64) float64 {
+	const c2 = 0.01438776877503933 // m K, CODATA 2018
+	return 1 / (l * l * l * l * l * math.Expm1(c2/(l*T)))
 }
 
 // scaled returns the powers as shares of their sum.
