@@ -35,7 +35,8 @@ const mostCarried = 500_000
 //	u_i(y) = (y+ − y−)/2,   U(y)² = Σ u_i²
 //
 // All casts send the same rays, from the same seed, so that what chance does to one it does to all and falls out of the
-// differences: no more of them than a million, with the dish as it stands cast anew where that had more. An end that is not allowed is left out, and the other counts alone. Inputs are taken as independent.
+// differences: no more of them than a million, with the dish as it stands cast anew where that had more. An end that is not
+// allowed is left out, and the other counts alone. Inputs are taken as independent.
 //
 // Source: JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 5.1.2 eq. 10 with 5.1.3 note 2.
 func Carry(ctx context.Context, d *Dish, base *Result, sides []Side, opt Options) (*Carried, error) {

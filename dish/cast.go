@@ -13,7 +13,7 @@ import (
 
 // Options say how many rays are cast.
 type Options struct {
-	Rays  int64      // at least so many, and no more than twice; 0: until Error is met
+	Rays  int64      // at least so many, and no more than twice or one pass; 0: until Error is met
 	Error float64    // wanted standard error of the power in the window, over that power; 0: 0.001
 	Peak  float64    // the same for the flux of the bin at the peak; 0: twenty times Error
 	Most  int64      // rays at which refining ends all the same; 0: 2²⁶

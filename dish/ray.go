@@ -157,7 +157,6 @@ type tally struct {
 	windowAt [angleBins]float64 // in the window
 	end      [ends]float64
 	rays     [ends]int64
-	absorbed int64 // rays of which a mirror took its part: all that it threw back
 	round    [sizeBins]float64
 	scaled   [sizeBins]float64
 	onMap    float64
@@ -222,7 +221,6 @@ func (c *caster) one(t *tally, p *piece, u *[columns]float64) {
 	}
 	back := p.reflect(c.normals, s, g, cos, sin, u)
 	t.end[Absorbed] += w * (1 - p.reflectance)
-	t.absorbed++
 	w *= p.reflectance
 	if back.z <= 0 {
 		t.ended(Away, w)
