@@ -130,6 +130,9 @@ func (d *Dish) Check() error {
 	case !(w.Distance > 0):
 		return fmt.Errorf("the window lies %g m before the vertex: it must lie before the dish", w.Distance)
 	}
+	if !(d.Tracking >= 0 && d.Tracking <= mostError) || !(math.Hypot(d.Off[0], d.Off[1]) <= mostError) {
+		return fmt.Errorf("the axis points 0 to %g rad beside the sun, not %g by chance and %g lastingly", mostError, d.Tracking, d.Off)
+	}
 	if err := d.Sun.check(); err != nil {
 		return err
 	}
@@ -143,6 +146,9 @@ func (d *Dish) Check() error {
 			return fmt.Errorf("piece %s reaches %g m from the axis: beyond the dish's rim at %g m", p.Name, reach, d.Diameter/2)
 		} else if z := reach * reach / (4 * d.Focal); p.Present && w.Distance <= z {
 			return fmt.Errorf("the window's plane, %g m before the vertex, lies behind the dish: piece %s reaches %g m forward", w.Distance, p.Name, z)
+		}
+		if near := p.Outline.Nearest(); near < d.Hole/2-touch {
+			return fmt.Errorf("piece %s comes to %g m from the axis: into the hole, whose edge lies at %g m", p.Name, near, d.Hole/2)
 		}
 		any = any || p.Present && p.Reflectance > 0
 	}

@@ -120,7 +120,29 @@ func (o *Outline) Reach() float64 {
 	return far
 }
 
-// touch is how far two outlines may reach into each other before they overlap: rounding of what was typed, m.
+// Nearest is the smallest distance from the axis, m; 0 where the axis lies within.
+func (o *Outline) Nearest() float64 {
+	switch o.Kind {
+	case IsSector:
+		return o.Inner
+	case IsDisc:
+		return math.Max(0, math.Hypot(o.Centre[0], o.Centre[1])-o.Radius)
+	}
+	near, within := math.Inf(1), true
+	for i, a := range o.Corners {
+		b := o.Corners[(i+1)%len(o.Corners)]
+		dx, dy := b[0]-a[0], b[1]-a[1]
+		within = within && a[0]*b[1]-a[1]*b[0] > 0 // the axis lies to the left of this side
+		t := math.Max(0, math.Min(1, -(a[0]*dx+a[1]*dy)/(dx*dx+dy*dy)))
+		near = math.Min(near, math.Hypot(a[0]+t*dx, a[1]+t*dy))
+	}
+	if within {
+		return 0
+	}
+	return near
+}
+
+// touch is how far an outline may reach into another, or into the hole: rounding of what was typed, m.
 const touch = 1e-7
 
 // overlaps tells whether two outlines have area in common. A sector beside another kind is bounded by sampling its edge.
