@@ -39,7 +39,7 @@ func (c ClearSky) Beam(p *Position, site *Site) float64 {
 //	I = b I₀ exp(-0.09 m (T_L - 1))   b = 0.664 + 0.163/exp(-h/8000)
 //
 // i0 is the beam outside the air in W/m², m the air mass corrected for pressure, turbidity Linke's factor at air mass 2
-// (2 to 6), h the elevation in m (up to some 3000 m: b comes to 1 at 5700 m). The paper's further bound by its global
+// (2 to 6), h the elevation in m (up to some 3000 m: b comes to 1 at 5800 m). The paper's further bound by its global
 // irradiance, which lowers the beam of the clearest skies, is left out.
 //
 // Source: Ineichen & Perez, Solar Energy 73 (2002) 151, eqs. 8 and 9.

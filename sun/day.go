@@ -69,7 +69,8 @@ func (tr *Track) Daylight(from, to float64) []Span {
 	up := func(t float64) float64 { return tr.At(t).Elevation }
 	open := up(from) > 0
 	begin := from
-	// The sun turns at its transits, so that between two of them it crosses the horizon once at the most.
+	// The sun turns at its transits, so that between two of them it crosses the horizon once at the most. They drift by up to
+	// half an hour from the first one's time over a year, so that near a pole a day or a night that is shorter may be passed over.
 	a := from
 	for t := tr.Day(from).Transit - 43200; a < to; t += 43200 {
 		b := min(max(t, a), to)

@@ -15,7 +15,7 @@ type place struct {
 //
 // Source: NREL/TP-560-34302 (rev. 2008), eqs. 34 to 36; for eq. 42 pressure and temperature.
 func newPlace(s *Site) place {
-	p := place{longitude: s.Longitude, lowestRefracts: -(0.26667 + 0.5667) * degree}
+	p := place{longitude: s.Longitude, lowestRefracts: -(SunRadius + 0.5667*degree)}
 	p.sin, p.cos = math.Sincos(s.Latitude)
 	const flat = 0.99664719
 	sinU, cosU := math.Sincos(math.Atan2(flat*p.sin, p.cos))

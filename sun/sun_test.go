@@ -233,7 +233,7 @@ func TestAtThePolesTheSunGoesRoundLevel(t *testing.T) {
 	})
 }
 
-// A site mirrored at the equator half a year on has nearly the same day; mirrored in longitude it only comes later.
+// At another longitude the same day comes later or earlier.
 func TestLongitudeOnlyShiftsTheDay(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		site, at := drawSite(t), drawInstant(t)
