@@ -71,7 +71,7 @@ type Variant struct {
 	Name    string // such as "with glass"
 	Glass   bool
 	Now     Curve  // W, the window open
-	Covered *Curve // J over the day, the cover shut whenever the open window would keep less; nil: no day, or no cover
+	Covered *Curve // J over the day, the cover shut whenever the open window would keep less; nil: no day
 	Open    *Curve // J over the day, the window always open; nil: no day
 	Outside bool   // at the best size a film was used outside its correlation's range
 }
@@ -337,7 +337,7 @@ func summit(x, y []float64) (at, top float64, ok bool) {
 	return mid + scale*u, c + u*(b+a*u), true
 }
 
-// read draws straight lines between points and keeps the end values beyond.
+// read draws straight lines between points, keeps the last value beyond them, and goes to nothing with x before the first.
 func read(x, y []float64, at float64) float64 {
 	i := sort.SearchFloat64s(x, at)
 	switch {
