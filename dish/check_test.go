@@ -40,3 +40,16 @@ func TestADishThatCannotBeIsRefused(t *testing.T) {
 		}
 	}
 }
+
+// By the law of reflection: a mirror at the vertex that points beside the sun throws the spot to that side, by f times the angle.
+func TestADishThatPointsBesideTheSunThrowsItsSpotToThatSide(t *testing.T) {
+	d := perfect(2, 1, 0.2)
+	d.Pieces = []Piece{{Present: true, Reflectance: 1, Outline: Disc([2]float64{}, 0.02)}}
+	d.Off = [2]float64{0.004, -0.002}
+	r := cast(t, d, Options{Rays: 50000})
+	for a, want := range [2]float64{0.008, -0.004} {
+		if math.Abs(r.Centre[a]-want) > 2e-5 {
+			t.Errorf("the middle of the spot lies at %v, want %g along %d", r.Centre, want, a)
+		}
+	}
+}

@@ -35,7 +35,7 @@ type Dish struct {
 	Pieces   []Piece
 	Sun      Sun
 	Tracking float64    // rad, standard deviation along each of two directions of how far the axis points beside the sun
-	Off      [2]float64 // rad: by how much the axis lasting points beside the sun, towards width and height
+	Off      [2]float64 // rad: by how much the axis lastingly points beside the sun, towards width and height
 	Body     Body
 	Arms     []Arm
 	Window   Window

@@ -248,7 +248,7 @@ func (c *caster) fromSun(u *[columns]float64) vec {
 		a, b := c.normals.pair(c.tracking, u[8], u[9])
 		sx, sy = sx+a, sy+b
 	}
-	sx, sy = sx+c.off[0], sy+c.off[1]
+	sx, sy = sx-c.off[0], sy-c.off[1] // where the axis points beside the sun, the sun stands on the other side of it
 	return vec{sx, sy, math.Sqrt(1 - sx*sx - sy*sy)}
 }
 
