@@ -42,7 +42,8 @@ func NothingOpen() Opening { return Opening{Up: math.Inf(-1), Down: math.Inf(-1)
 //
 // Circuits are opened until those that are open can give what is wanted, or all that can give anything are open. They are
 // shut when fewer can give it and a share Band more. A change must wait until Rest has gone by since the last one; only
-// more may follow at once after more. Nothing wanted shuts all at once, and what was shut so may open at once again.
+// more may follow at once after more. Where none can give anything all are shut at once, without a wait. Nothing wanted shuts
+// all at once, and what was shut so may open at once again.
 func (l *Load) Next(o Opening, t, wanted float64, most []float64) Opening {
 	if !(wanted > 0) {
 		return NothingOpen()
