@@ -186,14 +186,16 @@ func TestStoreBesideByHand(t *testing.T) {
 	near(t, "left", b.Ends, 1e6+300*36000-40*72000-100*36000, 10)
 }
 
-// One charge and one drain are one full equivalent each.
-func TestOneChargeAndOneDrainAreOneEach(t *testing.T) {
+// One charge is one full equivalent, and drains are what is left of it between the first row and the last.
+func TestOneChargeIsOneAndDrainsBalanceIt(t *testing.T) {
 	p := bakery()
 	p.Duty.Load.Wanted = duty.Fixed(0)
 	p.Until = 86400
 	p.Output = p.Output[:49]
-	y, _ := run(t, p)
+	y, r := run(t, p)
 	near(t, "charges", y.Charges, 1, 1e-9)
+	stored := r.History.Column("stored").Values
+	near(t, "drains", y.Drains, y.Charges-(stored[len(stored)-1]-stored[0])/y.Swing, 1e-9)
 	if !(y.Drains > 0.3 && y.Drains < 1.3) {
 		t.Errorf("%g drains", y.Drains)
 	}
