@@ -57,7 +57,7 @@ type account struct {
 	heat   float64 // J, of the solids at the start
 }
 
-// opens the account at the run's start.
+// openAccount begins an account at the run's start, where one is kept.
 func (m *march) openAccount() {
 	if m.p.Steady || m.p.Duty.Load == nil && m.p.Until < aDay {
 		return

@@ -27,8 +27,9 @@ type Problem struct {
 	ProfileTimes []float64
 	Probes       []Probe
 	Tolerance    float64 // K, error of temperature that a time step may make; 0: DefaultTolerance
-	// Hasty asks for a first answer soon, to be followed by a better one: with the tolerance grow what the water, a melting
-	// front and a control's flow may err by, and no gains of chains are tried. Books close as ever.
+	// Hasty asks for a first answer soon, to be followed by a better one: with the tolerance grows what the water and a
+	// melting front may err by, a control's flow is found a hundred times less closely, and no gains of chains are tried.
+	// Books close as ever.
 	Hasty       bool
 	Laws        film.Choice     // correlations of water that boils
 	Films       float64         // -1..1, part of its own spread at which each computed film inside tubes is taken; 0: as computed

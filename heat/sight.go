@@ -32,8 +32,9 @@ func (s Sight) Body() (g *block.Grid, part []int16) { return s.m.b.g, s.m.b.part
 // them copies them.
 func (s Sight) Chains() []Chain { return s.m.rec.chains.list }
 
-// Books is the ledger of the run up to this moment. Of two rows the difference is what came and went between them, and
-// Residual what the two readings within a time step are apart.
+// Books is the ledger of the run up to this moment. Of two rows the difference is what came and went between them. Within a
+// time step cells and rates are followed each by itself; what they are apart counts to what the block stores, and Residual is
+// that of the step's end.
 func (s Sight) Books() Ledger {
 	m, x := s.m, 1.0
 	if past := m.t - m.last.from; past < m.last.tau*(1-1e-12) {

@@ -92,7 +92,7 @@ func TestBrightLightPastItsLimitsIsSaid(t *testing.T) {
 		t.Errorf("the flux on the pane is %g W/m2", pane)
 	}
 
-	// The brightest piece of the pane by hand, for 0.2 of the light absorbed.
+	// The brightest piece of the pane, which takes 0.2 of the light.
 	p.Receiver.Window.Glass.Absorptance, p.Receiver.Window.Glass.Transmittance = 0.2, 0.7
 	r = solve(t, p)
 	for _, c := range r.Cautions {
