@@ -46,6 +46,9 @@ func (m *Model) hold(ctx context.Context, o *observed) (Check, error) {
 		Absorbed: l.Absorbed, Glass: l.Glass, Electric: l.Electric, Generated: l.Generated,
 		Delivered: l.Carried, Lost: l.Lost, Stored: l.Stored,
 	}
+	if s := o.result.Served; s != nil {
+		c.Full.Wanted, c.Full.Met, c.Full.Short = s.Wanted, s.Met, s.Asked-s.Held
+	}
 	c.Heat = math.Max(math.Max(l.Absorbed+l.Glass+l.Electric+l.Generated, l.Carried), l.Lost)
 	least := m.Allowed.Mean * m.l.perKelvin(o.rows[0].Heat)
 	for _, q := range []struct {
@@ -59,19 +62,11 @@ func (m *Model) hold(ctx context.Context, o *observed) (Check, error) {
 	fast, full := out.History.Column("block mean").Values, o.column("block mean")
 	melted := o.column("melted")
 	sum := 0.0
-	var hour []float64
+	var off []float64
 	for i := range full {
 		d := fast[min(i, len(fast)-1)] - full[i]
 		c.Peak = math.Max(c.Peak, math.Abs(d))
-		if hour = append(hour, d); len(hour) > lasting {
-			hour = hour[1:]
-		}
-		if over := 0.0; len(hour) == lasting {
-			for _, x := range hour {
-				over += x / lasting
-			}
-			c.Mean = math.Max(c.Mean, math.Abs(over))
-		}
+		off = append(off, d)
 		sum += d * d
 		c.Blocks[0], c.Blocks[1] = math.Min(c.Blocks[0], full[i]), math.Max(c.Blocks[1], full[i])
 		c.Melted[0], c.Melted[1] = math.Min(c.Melted[0], melted[i]), math.Max(c.Melted[1], melted[i])
@@ -82,17 +77,32 @@ func (m *Model) hold(ctx context.Context, o *observed) (Check, error) {
 		}
 	}
 	c.Spread = math.Sqrt(sum / float64(len(full)))
+	c.Mean = overHour(off)
 	return c, nil
 }
 
-// perKelvin is the heat in J that warms all nodes with these heat contents by 1 K.
+// perKelvin is the heat in J that warms all nodes with these heat contents by 1 K, what melts them left out.
 func (l *laid) perKelvin(heat []float64) (sum float64) {
 	for n := range l.curves {
 		c := &l.curves[n]
 		T := c.temperature(heat[n])
-		sum += c.heat(T+1) - c.heat(T)
+		cold, warm := c.heat(T), c.heat(T+1)
+		sum += warm - cold - c.melted(warm, c.piece(warm, 0)) + c.melted(cold, c.piece(cold, 0))
 	}
 	return sum
+}
+
+// overHour returns the largest mean, without its sign, of an hour's rows, or of all where they last less.
+func overHour(rows []float64) float64 {
+	n, most := min(lasting, len(rows)), 0.0
+	for i := n; i <= len(rows); i++ {
+		mean := 0.0
+		for _, x := range rows[i-n : i] {
+			mean += x / float64(n)
+		}
+		most = math.Max(most, math.Abs(mean))
+	}
+	return most
 }
 
 // Passes tells whether the errors are within what is allowed.

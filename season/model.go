@@ -92,7 +92,6 @@ type walker struct {
 // flowing is every heat flow of a moment in W, or its integral in J.
 type flowing struct {
 	absorbed, glass, electric, generated float64
-	wanted                               float64   // of the load
 	lost                                 []float64 // by path
 	drawn                                []float64 // by circuit
 	steam, flow                          []float64 // kg/s or kg, by circuit
@@ -120,7 +119,7 @@ func (a *flowing) add(b *flowing, weight float64) {
 }
 
 func (a *flowing) clear() {
-	a.absorbed, a.glass, a.electric, a.generated, a.wanted = 0, 0, 0, 0, 0
+	a.absorbed, a.glass, a.electric, a.generated = 0, 0, 0, 0
 	clear(a.lost)
 	clear(a.drawn)
 	clear(a.steam)

@@ -193,4 +193,10 @@ func TestWhatOneKelvinTakes(t *testing.T) {
 	if got := m.l.perKelvin([]float64{m.l.curves[0].heat(400), m.l.curves[1].heat(300)}); math.Abs(got-3000) > 1e-6 {
 		t.Errorf("%g J/K, not 3000", got)
 	}
+	// Half of the tin melted: 3 kg of 250 J/(kg K) and 0.5 kg of 2200 J/(kg K), no heat of melting.
+	c := layCurve(twoMedia())
+	l := &laid{curves: []curve{c}}
+	if got := l.perKelvin([]float64{c.heat(505) + 0.5*3*60e3}); math.Abs(got-1850) > 1 {
+		t.Errorf("%g J/K while tin melts, not 1850", got)
+	}
 }

@@ -86,18 +86,17 @@ func (c *course) served(tau float64) {
 		if l.Steam {
 			given += c.w.half.steam[i]
 		} else {
-			given += c.w.half.drawn[i]
+			given += c.w.half.drawn[i] - c.w.taps[i].opening*tau // what fills its tubes stays in them
 		}
 	}
 	for _, b := range []*Books{&c.day.Books, &c.out.Whole} {
 		b.Wanted += wanted
 		b.Met += math.Max(0, math.Min(given, wanted))
-		if wanted > 0 && given < heldShare*wanted {
+		if wanted > 0 && given < HeldShare*wanted {
 			b.Short += tau
 		}
 	}
-	c.row.wanted += wanted
 }
 
-// heldShare is the share of what is wanted that counts as given.
-const heldShare = 0.98
+// HeldShare is the share of what is wanted that counts as given.
+const HeldShare = 0.98
