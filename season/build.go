@@ -17,7 +17,7 @@ type Options struct {
 	Run      Runner
 	Layers   int                                // of the block; 0: 4
 	Shells   int                                // of what surrounds it; 0: 3
-	Allowed  Allowance                          // zero: 5 % and 5 K
+	Allowed  Allowance                          // of either, 0: 5 %, 5 K
 	Workers  int                                // days computed and circuits asked at a time; 0: one
 	Progress func(what string, done, total int) // called by one goroutine at a time
 }
@@ -68,17 +68,22 @@ func fits(p *heat.Problem) error {
 			}
 			return fmt.Errorf("%w: the rule %q looks at %s; it knows the block's mean, what is melted, the light and the steam", ErrOutside, d.Rules[i].Name, what)
 		}
-		for _, a := range append(append([]duty.Action(nil), d.Rules[i].Do...), d.Rules[i].Else...) {
-			if a.What == duty.StopRun {
-				return fmt.Errorf("%w: the rule %q ends the run; a season goes on", ErrOutside, d.Rules[i].Name)
-			}
+		if ends(d.Rules[i].Do) || ends(d.Rules[i].Else) {
+			return fmt.Errorf("%w: the rule %q ends the run; a season goes on", ErrOutside, d.Rules[i].Name)
+		}
+	}
+	for i := range d.Events {
+		if e := &d.Events[i]; ends(e.Do) {
+			return fmt.Errorf("%w: the event %q ends the run after %s; a season goes on", ErrOutside, e.Name, clock(e.At))
 		}
 	}
 	return nil
 }
 
-// watch is observe; tests keep what it sees.
-var watch = observe
+// ends tells whether some of the actions ends the run.
+func ends(list []duty.Action) bool {
+	return slices.ContainsFunc(list, func(a duty.Action) bool { return a.What == duty.StopRun })
+}
 
 // builder is a model in the making.
 type builder struct {
@@ -103,20 +108,29 @@ func (b *builder) step(what string) {
 // hotStand is the block's temperature above the air, in K, for which shells are laid.
 const hotStand = 200
 
-// begin lays the nodes; so many days are to come.
-func begin(ctx context.Context, p *heat.Problem, o Options, days int) (*builder, error) {
+// filled returns the options with what they do not say.
+func (o Options) filled() Options {
 	if o.Layers == 0 {
 		o.Layers = 4
 	}
 	if o.Shells == 0 {
 		o.Shells = 3
 	}
-	if o.Allowed == (Allowance{}) {
-		o.Allowed = Allowance{0.05, 5}
+	if o.Allowed.Heat == 0 {
+		o.Allowed.Heat = 0.05
+	}
+	if o.Allowed.Mean == 0 {
+		o.Allowed.Mean = 5
 	}
 	if o.Progress == nil {
 		o.Progress = func(string, int, int) {}
 	}
+	return o
+}
+
+// begin lays the nodes; so many days are to come.
+func begin(ctx context.Context, p *heat.Problem, o Options, days int) (*builder, error) {
+	o = o.filled()
 	if err := fits(p); err != nil {
 		return nil, err
 	}
@@ -140,6 +154,9 @@ func begin(ctx context.Context, p *heat.Problem, o Options, days int) (*builder,
 
 // hold holds a model against days apart.
 func (b *builder) hold(m *Model, days []Day) error {
+	if d := shared(days, b.taken()); d != nil {
+		return fmt.Errorf("%s is to stand apart, and the model was built from it: the season leaves there what the other days know; let another day stand apart", d.Name)
+	}
 	held, err := b.observe(days)
 	if err != nil {
 		return err
@@ -173,7 +190,7 @@ func (b *builder) fit() (*Model, error) {
 	m.perWatt, m.inPane = b.still.PerWatt()
 	m.heaterShare, m.generated = b.still.Sources(l.group, l.nodes)
 	var err error
-	m.sur = askSurroundings(b.still, rangeOf(&p.Duty, p.Until, 3600), p.Receiver.Window != nil, func() {})
+	m.sur = askSurroundings(b.still, rangeOf(&p.Duty, p.Until, 3600), p.Receiver.Window != nil)
 	touching := b.still.Touching(l.group, l.nodes)
 	m.outlets = findOutlets(b.days, touching, m.sur.window.path)
 	if m.sur.window.path >= 0 {
@@ -247,11 +264,11 @@ func (m *Model) setRight(days []*observed) {
 			lost[i] = o.column("lost " + name)
 		}
 		w := m.newWalker(o.rows[0].Heat)
-		var at moment
-		at.flows, at.inlet, at.press = make([]float64, len(m.circuits)), make([]float64, len(m.circuits)), make([]float64, len(m.circuits))
+		at := moment{flows: make([]float64, len(m.circuits))} // what is lost hangs on no water and no heater
 		for i := range o.rows {
-			m.atRow(&at, o, i)
-			copy(w.H, o.rows[i].Heat)
+			r := &o.rows[i]
+			at.weather, at.shut, at.light = heat.WeatherAt(&o.duty, o.result.History.Time[i]), r.Shut, r.Light
+			copy(w.H, r.Heat)
 			w.read()
 			w.prepare(&at)
 			w.evaluate()
@@ -281,35 +298,11 @@ func (m *Model) setRight(days []*observed) {
 	}
 }
 
-// atRow sets what a row of the full model was computed with.
-func (m *Model) atRow(at *moment, o *observed, i int) {
-	d, r := &o.duty, &o.rows[i]
-	sw := duty.Switches{CoverShut: r.Shut, Light: true}
-	for range d.Heaters {
-		sw.Heaters = append(sw.Heaters, true)
-	}
-	for k := range r.Flowing {
-		state := duty.Drained
-		if r.Flowing[k] {
-			state = duty.Flowing
-		}
-		sw.Water, sw.FlowShare = append(sw.Water, state), append(sw.FlowShare, 1)
-	}
-	at.heaters = make([]float64, len(d.Heaters))
-	at.of(d, &sw, o.result.History.Time[i])
-	at.light = r.Light
-	for k := range at.flows {
-		if at.flows[k] > 0 {
-			at.flows[k] = o.column("circuit " + m.circuits[k].name + " flow")[i]
-		}
-	}
-}
-
 // observe has the full model compute days.
 func (b *builder) observe(days []Day) ([]*observed, error) {
 	out := make([]*observed, len(days))
 	err := b.together(len(days), func(i int) (err error) {
-		out[i], err = watch(b.ctx, b.p, b.l, days[i], b.o.Run)
+		out[i], err = observe(b.ctx, b.p, b.l, days[i], b.o.Run)
 		b.step(days[i].Name)
 		return err
 	})
@@ -334,7 +327,8 @@ func (m *Model) Refuses() string {
 }
 
 // Run carries the model through a duty from a uniform temperature on, in K, with a row of the history every so many seconds.
-// It answers with an error that wraps ErrOutside where the model refuses, or where the season leaves what it knows.
+// It answers with an error that wraps ErrOutside where the model refuses, or where the season leaves what it knows. Weather, inlets
+// and pressures beyond those of the duty for which it was built are held at their ends.
 func (m *Model) Run(ctx context.Context, d *duty.Duty, initial, until, every float64) (*Outcome, error) {
 	if why := m.Refuses(); why != "" {
 		return nil, fmt.Errorf("%w: %s", ErrOutside, why)

@@ -40,11 +40,13 @@ func lightOf(d *duty.Duty, days int) []float64 {
 	return out
 }
 
-// ranked returns the days of a season from the darkest to the brightest.
-func ranked(light []float64) []int {
-	out := make([]int, len(light))
-	for i := range out {
-		out[i] = i
+// ranked returns the days of a season from the darkest to the brightest, those left out that others take.
+func ranked(light []float64, taken []Day) []int {
+	var out []int
+	for i := range light {
+		if shared([]Day{DayAt(i, math.NaN())}, taken) == nil {
+			out = append(out, i)
+		}
 	}
 	sort.SliceStable(out, func(a, b int) bool { return light[out[a]] < light[out[b]] })
 	return out
@@ -55,10 +57,21 @@ func DayAt(day int, block float64) Day {
 	return Day{Name: fmt.Sprintf("day %d", day+1), From: float64(day) * daySeconds, Lasts: daySeconds, Block: block}
 }
 
+// shared returns the first of some days that overlaps with another list; nil: none does.
+func shared(days, others []Day) *Day {
+	for i := range days {
+		d := &days[i]
+		if slices.ContainsFunc(others, func(o Day) bool { return o.From < d.From+d.Lasts && d.From < o.From+o.Lasts }) {
+			return d
+		}
+	}
+	return nil
+}
+
 // chooseFrom chooses days to build from: the brightest, the darkest, and others evenly between them. The brightest begins empty,
-// the darkest hot, so that it is emptied; the others between.
-func chooseFrom(light []float64, n int, air, hot float64) []Day {
-	order := ranked(light)
+// the darkest hot, so that it is emptied; the others between. Days that stand apart are left out.
+func chooseFrom(light []float64, n int, apart []Day, air, hot float64) []Day {
+	order := ranked(light, apart)
 	n = min(n, len(order))
 	var out []Day
 	for i := range n {
@@ -77,16 +90,9 @@ func chooseFrom(light []float64, n int, air, hot float64) []Day {
 }
 
 // chooseApart chooses days to be held against, from none of which the model was built: evenly spread between the darkest and
-// the brightest; the brighter half of the first pair begins empty, all others as the season has them.
+// the brightest; the one in the middle (of two the brighter) begins empty, all others as the season has them.
 func chooseApart(light []float64, n int, taken []Day, block func(day int) float64) []Day {
-	var order []int
-	for _, day := range ranked(light) {
-		if !slices.ContainsFunc(taken, func(d Day) bool {
-			return d.From < float64(day+1)*daySeconds && d.From+d.Lasts > float64(day)*daySeconds
-		}) {
-			order = append(order, day)
-		}
-	}
+	order := ranked(light, taken)
 	n = min(n, len(order))
 	var out []Day
 	for i := range n {

@@ -26,7 +26,10 @@ func Make(ctx context.Context, p heat.Problem, plan Plan, every float64, o Optio
 	light := lightOf(&p.Duty, days)
 	from := plan.From
 	if len(from) == 0 {
-		from = chooseFrom(light, orElse(plan.FromCount, DefaultFrom), p.Initial, hotOf(&p))
+		from = chooseFrom(light, orElse(plan.FromCount, DefaultFrom), plan.Apart, p.Initial, hotOf(&p))
+	}
+	if len(from) == 0 {
+		return nil, nil, fmt.Errorf("all days of the season stand apart: none is left to build from")
 	}
 	b, err := begin(ctx, &p, o, len(from)+max(len(plan.Apart), orElse(plan.ApartCount, DefaultApart)))
 	if err != nil {
@@ -87,7 +90,7 @@ func (b *builder) cover(from []Day) (*Model, *Outcome, error) {
 		default:
 			return m, out, nil
 		}
-		b.total += len(from)
+		b.total += len(from) + 1 // and what surroundings and water take is asked anew
 	}
 }
 
@@ -107,15 +110,14 @@ func (b *builder) further(m *Model, out *Outcome) []Day {
 		}
 	}
 	margin := 0.5 * m.Allowed.Mean
-	whole := func(day int) int { return min(day, len(out.Days)-1) }
 	if out.Days[hottest].Warmest > m.Reach.Mean[1]+margin {
-		list = append(list, DayAt(whole(hottest), out.Days[hottest].First))
+		list = append(list, DayAt(hottest, out.Days[hottest].First))
 	}
 	if out.Days[coldest].Coldest < m.Reach.Mean[0]-margin && coldest != hottest {
-		list = append(list, DayAt(whole(coldest), out.Days[coldest].First))
+		list = append(list, DayAt(coldest, out.Days[coldest].First))
 	}
 	if out.Days[molten].Melted > 0 && m.Reach.Melted[1] == 0 && molten != hottest {
-		list = append(list, DayAt(whole(molten), out.Days[molten].First))
+		list = append(list, DayAt(molten, out.Days[molten].First))
 	}
 	return list
 }

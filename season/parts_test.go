@@ -3,6 +3,7 @@ package season
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -161,7 +162,7 @@ func TestExcerptSaysWhatTheSeasonSays(t *testing.T) {
 func TestDaysApartAreOtherDaysThanThoseOfBuilding(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		light := rapid.SliceOfN(rapid.Float64Range(0, 10), 1, 60).Draw(t, "light")
-		from := chooseFrom(light, rapid.IntRange(1, 8).Draw(t, "from"), 280, 560)
+		from := chooseFrom(light, rapid.IntRange(1, 8).Draw(t, "from"), nil, 280, 560)
 		apart := chooseApart(light, rapid.IntRange(1, 8).Draw(t, "apart"), from, func(int) float64 { return 400 })
 		all := append(slices.Clone(from), apart...)
 		for i := range all {
@@ -174,7 +175,41 @@ func TestDaysApartAreOtherDaysThanThoseOfBuilding(t *testing.T) {
 		if len(apart) > 0 && !slices.ContainsFunc(apart, func(d Day) bool { return math.IsNaN(d.Block) }) {
 			t.Fatal("no day apart begins empty")
 		}
+		named := []Day{DayAt(rapid.IntRange(0, len(light)-1).Draw(t, "named"), 400)}
+		named[0].Lasts *= float64(rapid.IntRange(1, 3).Draw(t, "lasts"))
+		if d := shared(named, chooseFrom(light, 8, named, 280, 560)); d != nil {
+			t.Fatalf("%s is named to stand apart and is built from", d.Name)
+		}
 	})
+}
+
+func TestNothingIsHeldToADayThatItWasBuiltFrom(t *testing.T) {
+	b := &builder{days: []*observed{{day: DayAt(4, 400)}}}
+	if err := b.hold(&Model{}, []Day{DayAt(2, 400), DayAt(4, math.NaN())}); err == nil || !strings.Contains(err.Error(), "day 5 is to stand apart") {
+		t.Errorf("it says %v", err)
+	}
+}
+
+func TestOneAllowanceLeavesTheOtherAsItIs(t *testing.T) {
+	for _, q := range [][2]Allowance{{{}, {0.05, 5}}, {{Heat: 0.03}, {0.03, 5}}, {{Mean: 2}, {0.05, 2}}, {{0.1, 9}, {0.1, 9}}} {
+		if got := (Options{Allowed: q[0]}).filled().Allowed; got != q[1] {
+			t.Errorf("of %v becomes %v", q[0], got)
+		}
+	}
+}
+
+// The largest mean over an hour of rows, and where they last less, that of all.
+func TestMeanOverAnHourIsThatOfAllWhereThereIsLess(t *testing.T) {
+	spike := make([]float64, 3*lasting)
+	spike[0], spike[lasting+3] = -18, 24
+	for _, q := range []struct {
+		rows []float64
+		want float64
+	}{{nil, 0}, {[]float64{-4, -8}, 6}, {spike, 2}} {
+		if got := overHour(q.rows); math.Abs(got-q.want) > 1e-12 {
+			t.Errorf("%g of %v, wanted %g", got, q.rows, q.want)
+		}
+	}
 }
 
 // A load is shared out evenly, and what one circuit cannot give the others make up for.

@@ -28,6 +28,10 @@ func TestDaysApartAreMet(t *testing.T) {
 			if c.Off > 0.05 || c.Mean > 5 {
 				t.Errorf("%s, %s: off by %.2f %% of its heat and %.2f K", name, c.Day, 100*c.Off, c.Mean)
 			}
+			t.Logf("%s, %s: met %.4g of %.4g, by the full model %.4g of %.4g", name, c.Day, c.Fast.Met, c.Fast.Wanted, c.Full.Met, c.Full.Wanted)
+			if math.Abs(c.Fast.Wanted-c.Full.Wanted) > 1e-3*c.Full.Wanted || math.Abs(c.Fast.Met-c.Full.Met) > 0.05*c.Full.Wanted || !(c.Full.Met > 0) {
+				t.Errorf("%s, %s: met %.4g of %.4g, by the full model %.4g of %.4g", name, c.Day, c.Fast.Met, c.Fast.Wanted, c.Full.Met, c.Full.Wanted)
+			}
 		}
 		if s.err != nil {
 			t.Errorf("%s: %v", name, s.err)
@@ -133,6 +137,9 @@ func TestWhatTheFastModelDoesNotKnowIsRefusedBeforeAnythingIsComputed(t *testing
 		"pump":  func(p *heat.Problem) { p.Duty.Pumps = []duty.Pump{{Circuits: []int{0}}} },
 		"place": func(p *heat.Problem) { p.Duty.Rules[0].Watch = duty.Watch{What: duty.WatchProbe, Probe: "core"} },
 		"end":   func(p *heat.Problem) { p.Duty.Rules[0].Do = []duty.Action{{What: duty.StopRun}} },
+		"event": func(p *heat.Problem) {
+			p.Duty.Events = []duty.Event{{Name: "enough", At: 3 * daySeconds, Do: []duty.Action{{What: duty.StopRun}}}}
+		},
 	} {
 		p := smallProblem(t, warmsWater)
 		p.Duty.Rules = append([]duty.Rule(nil), p.Duty.Rules...)

@@ -56,7 +56,7 @@ type surroundings struct {
 }
 
 // askSurroundings tables the losses. Every cell is set to one temperature: only those behind the faces count.
-func askSurroundings(still *heat.Still, r weatherRange, hasWindow bool, ready func()) *surroundings {
+func askSurroundings(still *heat.Still, r weatherRange, hasWindow bool) *surroundings {
 	air, sky, ground := spread(r.air[0], r.air[1], 3), spread(r.sky[0], r.sky[1], 3), spread(r.ground[0], r.ground[1], 2)
 	tilt := spread(r.tilt[0], r.tilt[1], 4)
 	wind := axis{r.wind[0]}
@@ -93,7 +93,6 @@ func askSurroundings(still *heat.Still, r weatherRange, hasWindow bool, ready fu
 			s.outer[i].values[q*len(outerOver)+k] = lost
 		}
 	})
-	ready()
 	if !hasWindow {
 		return s
 	}
@@ -103,10 +102,8 @@ func askSurroundings(still *heat.Still, r weatherRange, hasWindow bool, ready fu
 	ask(s.window.shut, func(at []float64, k, q int) {
 		s.window.shut.values[q*len(windowOver)+k] = still.Lost(weather(at), true, 0)[0]
 	})
-	ready()
 	ask(s.window.open, func(at []float64, k, q int) {
 		s.window.open.values[q*len(windowOver)+k] = still.Lost(weather(at), false, at[5])[0]
 	})
-	ready()
 	return s
 }
