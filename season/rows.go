@@ -15,7 +15,7 @@ func (c *course) layColumns(rows int) {
 	column("stored", history.Heat)
 	column("melted", history.Fraction)
 	column("absorbed", history.HeatFlow)
-	column("heat to water", history.HeatFlow)
+	column("heat to passes", history.HeatFlow)
 	for i := range c.m.circuits {
 		name := "circuit " + c.m.circuits[i].name + " "
 		column(name+"heat", history.HeatFlow)

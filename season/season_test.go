@@ -65,7 +65,7 @@ func TestBooksOfEverySeasonDayClose(t *testing.T) {
 		t.Errorf("%d days and %d rows", len(s.out.Days), len(s.out.History.Time))
 	}
 	for _, c := range s.out.History.Columns { // heat flows are means: their sum is the season's heat
-		if c.Name != "heat to water" {
+		if c.Name != "heat to passes" {
 			continue
 		}
 		sum := 0.0
