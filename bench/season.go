@@ -67,7 +67,6 @@ func (r *reader) loadSeason(name string) *Season {
 	}
 	out.Build, out.BuildN = r.seasonDays(v.get("build"), out.Run)
 	out.Apart, out.ApartN = r.seasonDays(v.get("apart"), out.Run)
-	r.standApart(v.get("apart"), out)
 	out.Inputs = r.inputs
 	for _, q := range r.sorted() {
 		if q.Warning {
@@ -98,19 +97,6 @@ func (r *reader) seasonDays(v *value, run *Run) (days []SeasonDay, n int) {
 		days = append(days, one)
 	}
 	return days, 0
-}
-
-// standApart complains of days that are to stand apart and to be built from.
-func (r *reader) standApart(v *value, s *Season) {
-	for i, a := range s.Apart {
-		for _, b := range s.Build {
-			from, to := float64(a.Day)*86400, float64(b.Day)*86400
-			if from < to+b.Lasts && to < from+a.Lasts {
-				r.wrong(v.items()[i].get("day"), "the model is to be built from that day too", "a day that it is not built from", `name another day, here or under "build"`)
-				break
-			}
-		}
-	}
 }
 
 // seasonFits complains of what a season cannot be computed with.

@@ -58,14 +58,6 @@ func seasonUnit(s *Season) (string, float64) {
 	return "kWh", kWh
 }
 
-// siUnit is the unit of what is wanted and met as data.
-func siUnit(s *Season) string {
-	if s.Steam {
-		return "kg"
-	}
-	return "J"
-}
-
 // kWh in J.
 const kWh = 3.6e6
 
@@ -91,7 +83,7 @@ func seasonDays(t *table, s *Season) error {
 		t.text("lost " + path + " [J]")
 	}
 	if s.Load {
-		unit := siUnit(s)
+		unit := map[bool]string{true: "kg", false: "J"}[s.Steam]
 		for _, h := range []string{"wanted [" + unit + "]", "met [" + unit + "]", "short [s]"} {
 			t.text(h)
 		}
@@ -129,12 +121,6 @@ func seasonChecks(t *table, s *Season) error {
 	} {
 		t.text(h)
 	}
-	if s.Load {
-		unit := siUnit(s)
-		t.text("wanted [" + unit + "]")
-		t.text("met, fast [" + unit + "]")
-		t.text("met, full [" + unit + "]")
-	}
 	t.end()
 	for i := range s.Model.Checks {
 		c := &s.Model.Checks[i]
@@ -147,11 +133,6 @@ func seasonChecks(t *table, s *Season) error {
 			t.number(v)
 		}
 		t.text(c.Told())
-		if s.Load {
-			t.number(c.Full.Wanted)
-			t.number(c.Fast.Met)
-			t.number(c.Full.Met)
-		}
 		t.end()
 	}
 	return t.flush()
@@ -198,7 +179,7 @@ func SeasonSentence(s *Season) string {
 	}
 	full := 0
 	for i := range s.Outcome.Days {
-		if d := &s.Outcome.Days[i]; d.Wanted > 0 && d.Met >= season.HeldShare*d.Wanted {
+		if d := &s.Outcome.Days[i]; d.Wanted > 0 && d.Met >= 0.98*d.Wanted {
 			full++
 		}
 	}
@@ -241,7 +222,7 @@ func seasonBooks(p *page, s *Season) {
 func seasonTrust(p *page, s *Season) {
 	m := s.Model
 	p.line("")
-	p.paragraph("", fmt.Sprintf("The fast model has %d nodes and was built from days %s; with the days apart that took %d runs of the full one.", len(m.Nodes), listed(m.Built), m.Runs))
+	p.paragraph("", fmt.Sprintf("The fast model has %d nodes and was built from %d runs of the full one, days %s among them.", len(m.Nodes), m.Runs, listed(m.Built)))
 	p.line("%s%s%s%s  %s", left("Day apart", 16), right("heat off", 10), right("mean off", 10), right("heat", 12), "what it held")
 	for i := range m.Checks {
 		c := &m.Checks[i]
@@ -251,14 +232,6 @@ func seasonTrust(p *page, s *Season) {
 		}
 	}
 	p.paragraph("  ", fmt.Sprintf("Off: the largest error of heat delivered, lost and stored, as a share of the day's heat (of what warms the receiver by %.3g K, on a day with less); the largest error of the block's mean over an hour (apart.csv has the largest at any row: a rule that switches some minutes earlier). Allowed are %.3g %% and %.3g K.", m.Allowed.Mean, 100*m.Allowed.Heat, m.Allowed.Mean))
-	if s.Load {
-		fast, full := 0.0, 0.0
-		for i := range m.Checks {
-			fast, full = fast+m.Checks[i].Fast.Met, full+m.Checks[i].Full.Met
-		}
-		unit, per := seasonUnit(s)
-		p.paragraph("  ", fmt.Sprintf("Of what is wanted on the days apart the fast model met %s\u00a0%s, the full one %s\u00a0%s.", figure.Number(fast/per, 2), unit, figure.Number(full/per, 2), unit))
-	}
 	p.paragraph("  ", fmt.Sprintf("It knows the block's mean from %s to %s.", celsius(m.Reach.Mean[0]), celsius(m.Reach.Mean[1])))
 }
 
@@ -340,7 +313,7 @@ func seasonWhole(s *Season) object {
 		{"residual_J", num(b.Residual)},
 	}
 	if s.Load {
-		unit := siUnit(s)
+		unit := map[bool]string{true: "kg", false: "J"}[s.Steam]
 		whole = append(whole, member{"wanted_" + unit, num(b.Wanted)}, member{"met_" + unit, num(b.Met)}, member{"short_s", num(b.Short)})
 	}
 	return whole

@@ -57,7 +57,7 @@ func Calendar(title string, load bool, unit string, per float64, days []Calendar
 		if met > 0 {
 			c.rect(x, y, met, bar, "fill", ink2)
 		}
-		if whole <= 0 { // nothing was wanted or met
+		if whole <= 0 { // a dry bed
 			c.line(x, y+bar/2, x+8, y+bar/2, "stroke", line, "stroke-width", "1", "stroke-dasharray", "4 3")
 		}
 	}
