@@ -173,5 +173,10 @@ func TestAMatchAndAPlanAreStartedStoppedAndShown(t *testing.T) {
 	if _, err := os.Stat(filepath.Join(d.folder, "results", "match", "match.json")); err != nil {
 		t.Error(err)
 	}
+	d.do(chromedp.Navigate(d.link)) // to another question, which knows nothing yet
+	d.until("what was matched and planned is told before it is looked at", `(() => {
+		const says = (name) => document.querySelector('nav a[href="/' + name + '"] small').innerText;
+		return / within 2 u|nothing set aside/.test(says("believed")) && / helps most|, \d+ sensors?$/.test(says("planned"));
+	})()`)
 	d.noErrors()
 }

@@ -1,6 +1,6 @@
 // Do I believe it? A match: what was found of the uncertain parameters and how well, how the matched model does on trials that it
 // has not seen, and in which range that was shown.
-import { Chosen, jobOf, outcome, Signs, useOutcome, chosenOf, load, plusMinus } from "../sheet/outcome";
+import { Chosen, jobOf, outcome, Signs, useOutcome, chosenOf, known, plusMinus } from "../sheet/outcome";
 import { address } from "../sheet/ask";
 import { goesOn } from "../sheet/jobs";
 import { fixed } from "../sheet/numbers";
@@ -28,7 +28,7 @@ export const believed: Question = {
     const all = d.trust.length;
     return all === 0 ? "fitted, nothing set aside" : `${d.trust.filter((t) => t.within_2_u_val).length} of ${all} within 2 u`;
   },
-  knows: () => load(o),
+  knows: () => known(o),
   View: Believed,
 };
 

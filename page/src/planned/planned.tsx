@@ -3,7 +3,7 @@
 import { address } from "../sheet/ask";
 import { goesOn } from "../sheet/jobs";
 import { counted, fixed } from "../sheet/numbers";
-import { Chosen, chosenOf, jobOf, load, outcome, plusMinus, Signs, useOutcome } from "../sheet/outcome";
+import { Chosen, chosenOf, jobOf, known, outcome, plusMinus, Signs, useOutcome } from "../sheet/outcome";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
 import { inUnits } from "../sheet/sentence";
@@ -38,7 +38,7 @@ export const planned: Question = {
     if (d === null) return "not planned";
     return d.most_helpful !== null ? `${d.most_helpful} helps most` : `${counted(d.parameters.length, "parameter", "parameters")}, ${counted(d.sensors.length, "sensor", "sensors")}`;
   },
-  knows: () => load(o),
+  knows: () => known(o),
   View: Planned,
 };
 

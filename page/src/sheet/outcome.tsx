@@ -32,7 +32,7 @@ export function outcome<T>(question: string, kind: Outcome<T>["kind"], name: str
 export const chosenOf = <T,>(o: Outcome<T>): string => view.value.also[o.kind] ?? o.files.value?.[0] ?? "";
 export const jobOf = <T,>(o: Outcome<T>): Job | undefined => jobs.value[chosenOf(o)];
 
-export async function load<T>(o: Outcome<T>): Promise<void> {
+async function load<T>(o: Outcome<T>): Promise<void> {
   const name = chosenOf(o);
   const kinds = await tried(ask<{ files: { name: string; kind: string }[] }>("kinds"));
   if (kinds === undefined) return;
@@ -43,6 +43,14 @@ export async function load<T>(o: Outcome<T>): Promise<void> {
   if (name !== chosenOf(o)) return;
   o.results.value = newest ?? null;
   o.doc.value = doc ?? null;
+}
+
+/** known asks for what the short answer is read from, while nobody looks at the question: first which files there are, then what
+ * the chosen one of them has. */
+export async function known<T>(o: Outcome<T>): Promise<void> {
+  const before = chosenOf(o);
+  await load(o);
+  if (chosenOf(o) !== before) await load(o);
 }
 
 /** useOutcome follows the chosen file, and what is computed of it. */
