@@ -1,6 +1,6 @@
 // The materials: the bench's own and the catalogue, each with its curves over temperature, its limits and its sources.
 import { edit, placed } from "../sheet/edits";
-import { fixed, shown } from "../sheet/numbers";
+import { fixed, share, shown } from "../sheet/numbers";
 import { reading } from "../sheet/units";
 import { look, view } from "../sheet/view";
 import { matter, type Medium, want } from "./matter";
@@ -113,7 +113,7 @@ export function linesOf(m: Medium, of: string) {
     }));
 }
 
-const percent = (x: number | undefined) => (x === undefined || x === 0 ? "" : `\u2009± ${fixed(100 * x, x < 0.095 ? 1 : 0)}\u2009%`);
+const percent = (x: number | undefined) => (x === undefined || x === 0 ? "" : `\u2009± ${share(x)}`);
 
 function One({ m }: { m: Medium }) {
   const shared = { low: m.low_degC, high: m.high_degC, height: 330, melts: meltsOf(m), levels: levelsOf(m) };

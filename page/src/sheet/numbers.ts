@@ -29,6 +29,9 @@ export function clock(s: number): string {
   return `${Math.floor(m / 60)}:${String(m % 60).padStart(2, "0")}`;
 }
 
+/** ofDay writes the time of day of a moment. */
+export const ofDay = (at: Date): string => clock(at.getHours() * 3600 + at.getMinutes() * 60);
+
 /** span writes how long something takes, in s. */
 export function span(s: number): string {
   if (s < 90) return `${fixed(s, 0)} s`;

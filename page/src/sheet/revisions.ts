@@ -2,7 +2,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import { ask } from "./ask";
 import { readFields, written } from "./edits";
-import { clock } from "./numbers";
+import { ofDay } from "./numbers";
 import { moved, name } from "./state";
 
 export interface MainNumber {
@@ -35,9 +35,7 @@ export const revised = signal<Revisions>({ revisions: [], answer: [], old: false
 /** when the answer at hand came, by the clock; null: there is none */
 export const answeredAt = computed(() => {
   const { answered } = revised.value;
-  if (answered === undefined) return null;
-  const at = new Date(answered);
-  return clock(at.getHours() * 3600 + at.getMinutes() * 60);
+  return answered === undefined ? null : ofDay(new Date(answered));
 });
 
 /** the number of the newest revision that changed an input; 0: none did */

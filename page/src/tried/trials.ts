@@ -3,6 +3,7 @@ import { effect, signal } from "@preact/signals";
 import { ask } from "../sheet/ask";
 import type { Problem } from "../sheet/bench";
 import { written } from "../sheet/edits";
+import { ofDay } from "../sheet/numbers";
 import { bench, tried } from "../sheet/state";
 import { view } from "../sheet/view";
 
@@ -155,7 +156,7 @@ export async function load(): Promise<void> {
   trial.value = t ?? null;
   measured.value = h ?? null;
   lastGood.value = "";
-  balanced = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  balanced = ofDay(new Date());
 }
 
 let begun = false;
