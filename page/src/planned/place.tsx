@@ -2,9 +2,9 @@
 // time the plan is computed it says what such a sensor would teach.
 import { useEffect, useState } from "preact/hooks";
 import { Section } from "../section/section";
-import * as api from "../sheet/bench";
+import type * as api from "../sheet/bench";
 import { edit } from "../sheet/edits";
-import { type FileFields, fields } from "../sheet/fields";
+import { fields } from "../sheet/fields";
 import { Findings } from "../sheet/findings";
 import { name as runName, tried } from "../sheet/state";
 import { look } from "../sheet/view";
@@ -37,34 +37,28 @@ const quoted = (s: string) => JSON.stringify(s);
 
 export function PlaceSensor({ plan }: { plan: string }) {
   const [open, setOpen] = useState(false);
-  const [file, setFile] = useState<FileFields | null>(null);
   const [at, setAt] = useState<Place>({ depth: "", width: "", height: "" });
   const [called, setCalled] = useState("");
   const [wrong, setWrong] = useState<api.Problem[]>([]);
   const [said, setSaid] = useState("");
   useEffect(() => {
     if (!open) return;
+    let gone = false;
     void tried(fields(plan)).then((f) => {
-      if (f === undefined) return;
-      setFile(f);
-      const of = f.fields.find((x) => x.path === "run" || x.path === "run[1]")?.text;
-      if (of !== undefined && of !== runName.value) look({ run: of });
+      const of = f?.fields.find((x) => x.path === "run" || x.path === "run[1]")?.text;
+      if (!gone && of !== undefined && of !== runName.value) look({ run: of });
     });
+    return () => void (gone = true);
   }, [open, plan]);
   const write = async () => {
-    if (file === null) return;
+    const file = await tried(fields(plan)); // as it is now: undo, or another program, may have written it since
+    if (file === undefined) return;
     const sensor = `{${called.trim() === "" ? "" : `name: ${quoted(called.trim())}, `}${axes.map((a) => `${a}: ${at[a].trim() === "" ? '""' : at[a]}`).join(", ")}}`;
     const given = file.fields.some((f) => f.path === "candidates" && f.given);
     const got = given ? await edit(file, "candidates.sensors[+]", sensor) : await edit(file, "candidates", `{sensors: [${sensor}]}`);
     if (got === undefined) return;
     setWrong(got.problems);
-    if (!got.written) return setSaid("");
-    const now = await tried(Promise.all([fields(plan), api.check(plan)]));
-    if (now !== undefined) {
-      setFile(now[0]);
-      setWrong(now[1].problems);
-    }
-    setSaid(`written into ${plan}; plan it again to see what it would teach`);
+    setSaid(got.written ? `written into ${plan}; plan it again to see what it would teach` : "");
   };
   if (!open) {
     return (
@@ -96,7 +90,7 @@ export function PlaceSensor({ plan }: { plan: string }) {
           }}
         >
           <h2>Another sensor</h2>
-          <p class="note">A click on the drawing takes the place, at the depth of the cut. Where a plan names places of its own, it proposes no others.</p>
+          <p class="note">A click on the drawing takes the place, in the plane of the cut. Where a plan names places of its own, it proposes no others.</p>
           <p class="fields">
             <label>
               name <input class="pen" value={called} placeholder="its place" onInput={(e) => setCalled((e.target as HTMLInputElement).value)} />
@@ -109,7 +103,7 @@ export function PlaceSensor({ plan }: { plan: string }) {
           </p>
           <Findings problems={wrong} />
           <p class="verbs">
-            <button type="submit" disabled={file === null || axes.some((a) => at[a].trim() === "")}>
+            <button type="submit" disabled={axes.some((a) => at[a].trim() === "")}>
               write it into {plan}
             </button>{" "}
             <button type="button" onClick={() => setOpen(false)}>
