@@ -10,6 +10,7 @@ import { believed } from "./believed/believed";
 import { built } from "./built/built";
 import { drawn } from "./drawn/drawn";
 import { planned } from "./planned/planned";
+import { goOn } from "./sheet/focus";
 import { Frame } from "./sheet/frame";
 import { keys } from "./sheet/keys";
 import type { Question } from "./sheet/question";
@@ -51,14 +52,6 @@ function Questions() {
       ))}
     </nav>
   );
-}
-
-/** goOn gives the answer the focus, once: else each press of the mouse beside a field would take it there. */
-function goOn(answer: HTMLElement | null): void {
-  if (answer === null) return;
-  answer.tabIndex = -1;
-  answer.focus({ preventScroll: true });
-  answer.addEventListener("blur", () => answer.removeAttribute("tabindex"), { once: true });
 }
 
 /** asked is the question that is looked at. */

@@ -30,20 +30,32 @@ func TestTheLedgerFollowsTheCursor(t *testing.T) {
 	d.noErrors()
 }
 
-// TestASensorsPlaceIsPointedAtForAPlan, and stands in the plan's file.
+// TestASensorsPlaceIsPointedAtForAPlan, and stands in the plan's file; after it was taken back another can be written.
 func TestASensorsPlaceIsPointedAtForAPlan(t *testing.T) {
 	d := opened(t)
+	deep := func(text string) {
+		t.Helper()
+		d.text(`(() => { const i = document.querySelectorAll(".placed .fields input")[1]; i.value = "` + text + `"; i.dispatchEvent(new Event("input", {bubbles: true})); return ""; })()`)
+	}
 	d.wait("settled")
 	d.text(`(document.querySelector('nav a[href="/planned"]').click(), "")`)
 	d.pressIn(".planned", "point at a place")
+	d.until("keys go on where it has opened", `document.activeElement?.matches(".placed") === true`)
 	d.until("the drawing is there", `document.querySelector(".placed rect.place") !== null`)
 	d.point(`document.querySelector(".placed rect.place")`)
 	d.until("the place is taken", `[...document.querySelectorAll(".placed .fields input")].slice(1).map((i) => i.value).join() === "60 mm,60 mm,60 mm"`)
 	d.pressIn(".placed", "write it into plan.yaml")
 	d.wait("written into plan.yaml")
 	d.holds("plan.yaml", "candidates: {sensors: [{depth: 60 mm, width: 60 mm, height: 60 mm}]}")
-	d.text(`(() => { const i = document.querySelectorAll(".placed .fields input")[1]; i.value = "30"; i.dispatchEvent(new Event("input", {bubbles: true})); return ""; })()`)
+	deep("30")
 	d.pressIn(".placed", "write it into plan.yaml")
 	d.wait(`"30" has no unit`)
+	d.key("u")
+	if !d.comes(func() bool { return !strings.Contains(d.file("plan.yaml"), "candidates") }) {
+		t.Fatalf("undo leaves the place in the file: %s", d.file("plan.yaml"))
+	}
+	deep("30 mm")
+	d.pressIn(".placed", "write it into plan.yaml")
+	d.holds("plan.yaml", "candidates: {sensors: [{depth: 30 mm, width: 60 mm, height: 60 mm}]}")
 	d.noErrors()
 }

@@ -1,11 +1,12 @@
 // Another sensor for a plan: a place is pointed at on the drawing, or typed, and becomes one of the plan file's candidates. The next
 // time the plan is computed it says what such a sensor would teach.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { Section } from "../section/section";
 import type * as api from "../sheet/bench";
 import { edit } from "../sheet/edits";
 import { fields } from "../sheet/fields";
 import { Findings } from "../sheet/findings";
+import { goOn } from "../sheet/focus";
 import { name as runName, tried } from "../sheet/state";
 import { look } from "../sheet/view";
 
@@ -50,6 +51,15 @@ export function PlaceSensor({ plan }: { plan: string }) {
     });
     return () => void (gone = true);
   }, [open, plan]);
+  const box = useRef<HTMLElement>(null);
+  const opener = useRef<HTMLButtonElement>(null);
+  const before = useRef(open);
+  useEffect(() => {
+    if (before.current === open) return;
+    before.current = open;
+    if (open) goOn(box.current); // the button that was pressed has gone
+    else opener.current?.focus();
+  }, [open]);
   const write = async () => {
     const file = await tried(fields(plan)); // as it is now: undo, or another program, may have written it since
     if (file === undefined) return;
@@ -63,7 +73,7 @@ export function PlaceSensor({ plan }: { plan: string }) {
   if (!open) {
     return (
       <p class="verbs">
-        <button type="button" onClick={() => setOpen(true)}>
+        <button type="button" ref={opener} onClick={() => setOpen(true)}>
           point at a place for another sensor
         </button>
       </p>
@@ -78,7 +88,7 @@ export function PlaceSensor({ plan }: { plan: string }) {
     setSaid("");
   };
   return (
-    <section class="placed" aria-label="Another sensor">
+    <section class="placed" ref={box} aria-label="Another sensor">
       <div class="pair">
         <div onClickCapture={take}>
           <Section time={0} />
