@@ -1,5 +1,6 @@
 // A new study as it is filled in: how what is pointed at is varied, what is read off each variant, and what becomes of it.
 import type { Field } from "../sheet/fields";
+import { fixed } from "../sheet/numbers";
 import { bench } from "../sheet/state";
 import { type Kind, type NewStudy, short, studies } from "./studies";
 
@@ -53,14 +54,19 @@ export function around(f: Field): { from: string; to: string; about: string } {
   return { from: text(x / 2), to: text(x * 2), about: f.text?.includes("±") === true ? f.text : "" };
 }
 
+const filledOf = (d: Draft) => d.axes.filter((a) => a.input !== "" && ((a.from !== "" && a.to !== "") || (d.kind === "sample" && a.about !== "")));
+const readOf = (d: Draft) => d.responses.filter((r) => r.of !== "");
+
+/** countsOf are how many values each axis has, or how many draws or variants there are; null: one of them cannot be taken. */
+function countsOf(d: Draft): number[] | null {
+  const counts = (d.kind === "sweep" ? filledOf(d).map((a) => a.count) : [d.count]).map((text) => Math.round(Number(text)));
+  return counts.every((c) => c >= 2 && c <= 1e6) ? counts : null;
+}
+
 /** study is what was filled in, as the server takes it; null: something is lacking. */
 export function study(d: Draft, run: string): NewStudy | null {
-  const filled = d.axes.filter((a) => a.input !== "" && ((a.from !== "" && a.to !== "") || (d.kind === "sample" && a.about !== "")));
-  const read = d.responses.filter((r) => r.of !== "");
-  if (filled.length === 0 || read.length === 0) return null;
-  const whole = (text: string) => Math.round(Number(text));
-  const counts = d.kind === "sweep" ? filled.map((a) => whole(a.count)) : [whole(d.count)];
-  if (counts.some((c) => !(c >= 2 && c <= 1e6))) return null;
+  const [filled, read, counts] = [filledOf(d), readOf(d), countsOf(d)];
+  if (filled.length === 0 || read.length === 0 || counts === null) return null;
   const names = unique(filled.map((a) => plain(a.input)));
   const said = read.map((r) => (r.how === "at the end" ? r.of : `${r.how} ${r.of}`));
   const called = unique(said.map((s) => s.replace(/^ledger /, "")));
@@ -91,6 +97,7 @@ export function study(d: Draft, run: string): NewStudy | null {
 
 /** lacks says what is still to be filled in. */
 export function lacks(d: Draft): string {
+  if (filledOf(d).length > 0 && readOf(d).length > 0 && countsOf(d) === null) return `say how many ${{ sweep: "values", sample: "draws", search: "variants" }[d.kind]}, 2 to ${fixed(1e6, 0)}`;
   if (d.kind === "search" && d.responses.every((r) => r.of === "" || r.want === "")) return "name what is varied, what is read, and of what the most or the least is wanted";
   return "name what is varied and what is read";
 }
