@@ -14,7 +14,7 @@ import { goOn } from "./sheet/focus";
 import { Frame } from "./sheet/frame";
 import { keys } from "./sheet/keys";
 import type { Question } from "./sheet/question";
-import { bench, joined, moved, start, trouble } from "./sheet/state";
+import { bench, joined, moved, name as runName, start, trouble } from "./sheet/state";
 import { TitleBlock } from "./sheet/title";
 import { look, view } from "./sheet/view";
 import { tried } from "./tried/tried";
@@ -98,11 +98,12 @@ function Sheet() {
   );
 }
 
-/** foretell has every question read its short answer from what is kept, one after the other, when the run has come to its end: what is
- * looked at comes first. */
+/** foretell has every question read its short answer from what is kept, one after the other, when the run has come to its end, or there
+ * is none: what is looked at comes first. */
 function foretell(): void {
   const end = effect(() => {
-    if (bench.value === null || moved.value === null || moved.value.state === "computing") return;
+    if (bench.value === null) return;
+    if (runName.value !== "" && (moved.value === null || moved.value.state === "computing")) return;
     queueMicrotask(() => end());
     void (async () => {
       for (const q of questions) if (q.name !== view.peek().question) await q.knows?.();
