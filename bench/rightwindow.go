@@ -35,14 +35,14 @@ func (r *reader) rightWindow(v *value, rec *receiver.Receiver, d *dish.Dish, bea
 		return nil
 	}
 	q := &aperture.Question{Receiver: rec, Face: v.get("at").num, Beam: beam, Ratio: 1, Round: v.get("shape").is("round")}
-	o := rec.Window.Opening
-	if w := &d.Window; v.get("shape").is("square") && !w.Round && math.Abs(w.Width-w.Height) > 1e-9 {
+	o, w := rec.Window.Opening, &d.Window
+	if v.get("shape").is("square") && !w.Round && math.Abs(w.Width-w.Height) > 1e-9 {
 		r.wrong(v.get("shape"), "the window is neither square nor round, and windows like it or round ones are compared", "the window's, or round", "leave it out, or make the window square")
 		return nil
 	}
 	if s := v.get("shape"); s == nil || s.is("the window's") {
-		if q.Round = d.Window.Round; !q.Round {
-			q.Ratio = (o.Max[2] - o.Min[2]) / (o.Max[1] - o.Min[1])
+		if q.Round = w.Round; !q.Round {
+			q.Ratio = w.Height / w.Width // as the cast's windows of other sizes have it
 		}
 	}
 	room := func(a int) float64 { // about the window's middle, within the block's face

@@ -39,6 +39,17 @@ func TestRightWindowIsAskedOfTheReceiversFace(t *testing.T) {
 	same(t, "day", q.Day, []aperture.Moment{{At: 21600, Beam: 500}, {At: 32400, Beam: 500}, {At: 32400, Beam: 800}, {At: 54000, Beam: 800}, {At: 54000, Beam: 0}})
 }
 
+// What windows catch and what they lose is asked of one shape, the light's window's, whatever the receiver's is.
+func TestRightWindowHasTheShapeOfTheLightsWindow(t *testing.T) {
+	l, ps := LoadLight(rightLight("window: {width: 120 mm, height: 60 mm}\nright window: {at: 300 degC}\n"), "light.yaml", Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	near(t, "ratio", l.Right.Ratio, 0.5)
+	near(t, "largest", l.Right.Most, 0.3) // 300 mm by 150 mm lies within the face of 300 mm by 240 mm
+	same(t, "shape", l.RightShape(), "2 to 1")
+}
+
 func TestRightWindowsThatCannotBeAreTold(t *testing.T) {
 	for section, want := range map[string]string{
 		"right window: {at: 5 degC}\n":                                    "the face is no hotter than the air",
