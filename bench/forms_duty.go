@@ -73,7 +73,7 @@ func lightForm() *form {
 				), required: true, doc: "a spot that falls off as exp(-r²/(2 σ²)), such as that of a short-arc or halogen lamp with its reflector"},
 			}}),
 			mapping(&form{name: "a map by table", fields: []field{
-				{key: "table", typ: text("a file name", "map.csv"), required: true, doc: "CSV: the first row holds widths (its first cell the unit, as \"height [mm]\"), the first column heights, the rest the flux relative to one another; in the receiver's coordinates. Where the first cell names the flux's unit too, as \"height [mm], flux [kW/m2]\", the flux is measured: it must carry the stated power, and gives it where none is stated"},
+				{key: "table", typ: text("a file name", "map.csv"), required: true, doc: "CSV: the first row holds widths (its first cell the unit, as \"height [mm]\"), the first column heights, the rest the flux relative to one another; in the receiver's coordinates. Where the first cell names the flux's unit too, as \"height [mm] flux [kW/m2]\", the flux is measured: it must carry the stated power, and gives it where none is stated"},
 			}}),
 		), def: "uniform", doc: "how the flux spreads over the opening"},
 		{key: "on", typ: flag(), def: "yes", doc: "at the start"},
