@@ -434,21 +434,12 @@ func (r *reader) header(f *file) bool {
 			return true
 		}
 	}
-	for _, k := range laterKinds {
-		if k == f.kind {
-			return fail(kind, "kind", f.kind, fmt.Sprintf("kind is %q: this version does not read files of this kind yet", f.kind),
-				joined(kinds()), "use a newer emberbank")
-		}
-	}
 	fix := "say what the file describes"
 	if near := nearest(f.kind, kinds()); near != "" {
 		fix = fmt.Sprintf("did you mean %q?", near)
 	}
 	return fail(kind, "kind", f.kind, fmt.Sprintf("kind is %q", f.kind), joined(kinds()), fix)
 }
-
-// laterKinds are names kept for kinds that later versions bring.
-var laterKinds = []string{"season"}
 
 func kinds() []string {
 	out := make([]string, len(fileForms))
