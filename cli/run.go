@@ -67,6 +67,9 @@ func (r *runCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
+	if p := &loaded.Problem; r.Circuits && (p.Duty.Load == nil || p.Steady) { // told before it is computed for nothing
+		return &failure{code: ExitUsage, message: "--circuits tells what open circuits can give a load over time, but the run has none", hint: "add a load to the duty, or leave the flag out"}
+	}
 	f, err := at.open(r.Output, c.disk)
 	if err != nil {
 		return err
@@ -188,14 +191,15 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 
 // circuits finds what each number of the load's open circuits can give.
 func (r *runCommand) circuits(c *call, p heat.Problem, result *heat.Result) (*study.Circuits, error) {
-	if p.Duty.Load == nil || result.Account == nil {
-		return nil, &failure{code: ExitUsage, message: "--circuits tells what open circuits can give a load, but the duty states none", hint: "add a load to the duty, or leave the flag out"}
-	}
 	hottest := 0.0
 	for _, T := range result.History.Column("block mean").Values {
 		hottest = max(hottest, T)
 	}
-	return study.OfCircuits(c.ctx, p, result.Account.Serves, hottest)
+	found, err := study.OfCircuits(c.ctx, p, result.Account.Serves, hottest)
+	if err == nil && found == nil {
+		result.Warnings = append(result.Warnings, "--circuits has nothing to tell: the load wants nothing, or the block never comes to a temperature that serves it")
+	}
+	return found, err
 }
 
 // whatStopped sorts how a run ended: whole, stopped with results so far, or not at all.
