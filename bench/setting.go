@@ -15,6 +15,7 @@ type Setting struct {
 	Value  float64 // SI
 	Text   string  // stands at the path in place of Value; "": Value does
 	Under  bool    // it is made before those that are not, such as by a match: see Options.Under
+	Half   float64 // SI, half-width at 95 % of Value; 0: not said
 }
 
 // OptionsOf gathers settings as LoadRun takes them.
@@ -35,11 +36,23 @@ func OptionsOf(settings []Setting) Options {
 			opt.First[s.Path] = int(s.Value)
 		case s.Factor:
 			opt.Factor[s.Path] = s.Value
+			opt.known(FactorPath(s.Path), s.Half)
 		default:
 			opt.Override[s.Path] = s.Value
+			opt.known(s.Path, s.Half)
 		}
 	}
 	return opt
+}
+
+// known says how well a change is known, where that is said.
+func (o *Options) known(path string, half float64) {
+	if half > 0 {
+		if o.Half == nil {
+			o.Half = map[string]float64{}
+		}
+		o.Half[path] = half
+	}
 }
 
 // Settings are the changes of a variant: those that lie under all of them, then in the order of the axes. x holds a value for
@@ -70,10 +83,10 @@ func (s *Study) Base() (out []Setting) {
 		return nil
 	}
 	for _, path := range slices.Sorted(maps.Keys(s.Under.Override)) {
-		out = append(out, Setting{Path: path, Value: s.Under.Override[path], Under: true})
+		out = append(out, Setting{Path: path, Value: s.Under.Override[path], Under: true, Half: s.Under.Half[path]})
 	}
 	for _, path := range slices.Sorted(maps.Keys(s.Under.Factor)) {
-		out = append(out, Setting{Path: path, Factor: true, Value: s.Under.Factor[path], Under: true})
+		out = append(out, Setting{Path: path, Factor: true, Value: s.Under.Factor[path], Under: true, Half: s.Under.Half[FactorPath(path)]})
 	}
 	return out
 }

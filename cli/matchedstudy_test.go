@@ -76,6 +76,12 @@ func TestWhatAMatchFoundIsCarriedAsItFoundIt(t *testing.T) {
 		}
 		return text[at : at+strings.IndexByte(text[at:], '\n')]
 	}
+	ofVariant := func(of string) string {
+		return band("run", filepath.Join(root, of), "--variant", "1", "-o", filepath.Join(root, "variant "+of))
+	}
+	if a, b := ofVariant("on"), ofVariant("by-files"); a != b {
+		t.Errorf("a variant that stands on the match carries %s; by files %s", a, b)
+	}
 	byFiles := band("run", filepath.Join(root, "short.yaml"), "-o", filepath.Join(root, "a"))
 	write(t, filepath.Join(root, "short.yaml"), plain)
 	byMatch := band("run", filepath.Join(root, "short.yaml"), "--match", filepath.Join(root, "match.json"), "-o", filepath.Join(root, "b"))

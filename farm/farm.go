@@ -47,8 +47,9 @@ type Setting struct {
 	Factor bool    `json:"factor,omitempty"`
 	First  bool    `json:"first,omitempty"` // Value is how many are kept
 	Value  float64 `json:"value_si"`
-	Text   string  `json:"text,omitempty"`  // in place of Value; "": the value counts
-	Under  bool    `json:"under,omitempty"` // made before those that are not, such as by a match
+	Text   string  `json:"text,omitempty"`       // in place of Value; "": the value counts
+	Under  bool    `json:"under,omitempty"`      // made before those that are not, such as by a match
+	Half   float64 `json:"half_95_si,omitempty"` // how well the value is known; 0: not said
 }
 
 // Store keeps records by key.
