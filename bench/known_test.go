@@ -59,6 +59,15 @@ func TestWhatIsChangedCarriesItsOwnInterval(t *testing.T) {
 		t.Errorf("a factor may be %g", low)
 	}
 
+	// A number in place of the one that is weighed is as well known as the file says, and the factor on it counts no more.
+	run = load(Options{Override: map[string]float64{contact: 300}, Under: &weighed})
+	u = uncertain(run, contact)
+	near(t, "value", u.Value, 300)
+	near(t, "half", u.Half, 100)
+	if u := uncertain(run, factor); u != nil {
+		t.Errorf("a factor on what is not there any more keeps ± %g", u.Half)
+	}
+
 	// A layer deeper: a study on a match, carried.
 	axis := Options{Override: map[string]float64{"duty.pumps[1].flow": 0.05}, Under: &weighed}
 	deep := load(Options{Override: map[string]float64{factor: 1.25}, Under: &axis})
@@ -96,12 +105,41 @@ carry: [` + contact + `]
 		t.Fatal(ps)
 	}
 	near(t, "the present design", base.Problem.Receiver.Passes[0].Contact.Value.At(300), 300)
+	i := slices.IndexFunc(base.Uncertain, func(u Uncertain) bool { return u.Path == contact })
+	near(t, "the present design's half", base.Uncertain[i].Half, 7)
 	alone, ps := LoadStudy(files, "study.yaml")
 	if len(ps) > 0 {
 		t.Fatal(ps)
 	}
 	near(t, "the files alone", alone.Carry[0].Value, 500)
 	near(t, "the files alone", alone.Carry[0].Half, 100)
+}
+
+// TestAnAxisGoesBeforeAFactorAndItsInterval: where an axis sets what a match weighs, the weight is not carried.
+func TestAnAxisGoesBeforeAFactorAndItsInterval(t *testing.T) {
+	const contact = "receiver.tube.contact"
+	files := fstest.MapFS{"run.yaml": {Data: []byte(tubesRun)}, "study.yaml": {Data: []byte(`schema: emberbank/1
+kind: study
+run: run.yaml
+sweep: {axes: [{name: contact, path: ` + contact + `, values: [200 W/(m2 K), 300 W/(m2 K), 400 W/(m2 K), 500 W/(m2 K)]}]}
+responses: [{read: block mean}]
+answers: [{plateau: block mean, over: contact}]
+carry: yes
+`)}}
+	weighed := Options{Factor: map[string]float64{contact: 1.2}, Half: map[string]float64{FactorPath(contact): 0.05}}
+	s, ps := LoadStudyOver(files, "study.yaml", &weighed)
+	if len(ps) > 0 {
+		t.Fatal(ps)
+	}
+	for _, u := range s.Carry {
+		if strings.HasSuffix(u.Path, contact) {
+			t.Errorf("%s is carried", u.Path)
+		}
+	}
+	set := s.Base()
+	same(t, "settings", len(set), 1)
+	near(t, "the factor's half in a variant", OptionsOf(set).Under.Half[FactorPath(contact)], 0.05)
+	near(t, "contact", built(t, files, s, 300).Problem.Receiver.Passes[0].Contact.Value.At(300), 300)
 }
 
 // TestAFactorOnWhatChangesOverTimeLeavesTheTimes: 0.8 of the light comes at the same hours.

@@ -254,14 +254,16 @@ func (r *reader) quantity(v *value, s *shape) *value {
 	}
 	v.num, v.half = q.Value, q.Half
 	key := v.root + v.path
-	half := q.Half
+	own := q.Half // of the number itself, without factors
+	half := own
 	for _, l := range r.changes {
 		if o, found := l.override[key]; found {
 			v.num = o
 			r.used[key] = true
 			if h, said := l.half[key]; said {
-				half = h
+				own = h
 			}
+			half = own // what lies under it counts no more, its factors neither
 		}
 		f := r.factorOn(l, key, s.dim != unit.Time)
 		v.num *= f
@@ -316,11 +318,14 @@ func (l change) settles(key string, below bool) bool {
 	return false
 }
 
-// factorsKnown are the factors whose half-widths are said, as inputs.
+// factorsKnown are the factors whose half-widths are said, as inputs; not those on a number that another takes the place of.
 func (r *reader) factorsKnown() (out []Uncertain) {
-	for _, l := range r.changes {
+	for i, l := range r.changes {
+		replaced := func(path string) bool {
+			return slices.ContainsFunc(r.changes[i+1:], func(later change) bool { _, is := later.override[path]; return is })
+		}
 		for _, path := range slices.Sorted(maps.Keys(l.factor)) {
-			if half := l.half[FactorPath(path)]; half > 0 {
+			if half := l.half[FactorPath(path)]; half > 0 && !replaced(path) {
 				out = append(out, Uncertain{Path: FactorPath(path), Dimension: unit.Dimensionless, Value: l.factor[path], Half: half})
 			}
 		}

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"strings"
 
 	"emberbank/unit"
 )
@@ -99,8 +100,9 @@ func nearOr(typed string, words []string, fix string) string {
 	return fix
 }
 
-// set tells whether an axis puts another value in the place of what the files state at a path.
+// set tells whether an axis puts another value in the place of what the files state at a path, or of what a factor makes of it.
 func (c *choices) set(p string) bool {
+	p = strings.TrimPrefix(p, factorBegins)
 	for _, a := range c.out.Axes {
 		for _, have := range a.Paths {
 			if have == p && !a.Factor {
