@@ -47,6 +47,7 @@ func (r *reader) loadLight(name string) *Light {
 		return nil
 	}
 	v := r.readFile(f, lightFileForm, lightRoot)
+	r.castAlone(v, true)
 	var rec *receiver.Receiver
 	known := true // the window's size
 	if rv := v.get("receiver"); rv != nil {
@@ -83,6 +84,23 @@ func (r *reader) loadLight(name string) *Light {
 		}
 	}
 	return out
+}
+
+// uncast are the keys of a light file on which no ray hangs.
+var uncast = []string{"beam", "error", "right window"}
+
+// castAlone leaves, of what a light file states with ±, that on which rays hang, and may tell what it leaves out.
+func (r *reader) castAlone(v *value, tell bool) {
+	for _, key := range uncast {
+		below := func(u Uncertain) bool { return covers(lightRoot+key, u.Path) }
+		if !slices.ContainsFunc(r.uncertain, below) {
+			continue
+		}
+		r.uncertain = slices.DeleteFunc(r.uncertain, below)
+		if at := v.get(key); tell && at != nil {
+			r.doubt(at, at.path+": a ± there is not carried; the answer is told for the stated value", "take the ± out, or ask at both its ends")
+		}
+	}
 }
 
 // lightPlan is a light file while it is being built.
@@ -259,9 +277,7 @@ func (l *Light) Sides(fsys fs.FS, name string) []dish.Side {
 				*end.into = &at.Dish
 			}
 		}
-		if !slices.Contains([]string{lightRoot + "beam", lightRoot + "error"}, u.Path) {
-			out = append(out, s)
-		}
+		out = append(out, s)
 	}
 	return out
 }

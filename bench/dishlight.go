@@ -39,6 +39,7 @@ func (r *reader) dishLight(v *value, l *duty.Light, rec *receiver.Receiver) {
 	if content == nil {
 		return
 	}
+	r.castAlone(content, false) // the duty's own beam counts
 	p := &lightPlan{r: r, v: content}
 	p.build()
 	if rec == nil || rec.Window == nil {

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -48,6 +49,35 @@ func TestRightWindowHasTheShapeOfTheLightsWindow(t *testing.T) {
 	near(t, "ratio", l.Right.Ratio, 0.5)
 	near(t, "largest", l.Right.Most, 0.3) // 300 mm by 150 mm lies within the face of 300 mm by 240 mm
 	same(t, "shape", l.RightShape(), "2 to 1")
+}
+
+// A ± on which no ray hangs is neither cast nor lost without a word.
+func TestWhatOfALightIsNotCarriedIsTold(t *testing.T) {
+	fsys := rightLight("beam: 900 ± 20 W/m2\nright window: {at: 300 ± 10 degC}\n")
+	fsys["light.yaml"].Data = bytes.Replace(fsys["light.yaml"].Data, []byte("slope error: 3 mrad"), []byte("slope error: 3 ± 1 mrad"), 1)
+	l, ps := LoadLight(fsys, "light.yaml", Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	if s := l.Sides(fsys, "light.yaml"); len(s) != 1 || s[0].Name != "light.dish.slope error" {
+		t.Errorf("cast at both ends: %v", s)
+	}
+	all := strings.Join(l.Warnings, "\n")
+	for _, want := range []string{"light.yaml:5:7: beam: a ± there is not carried", "light.yaml:6:15: right window: a ± there is not carried"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("nothing says %q: %s", want, all)
+		}
+	}
+	fsys["run.yaml"] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: run\nuntil: 1 h\nreceiver: receiver.yaml\nduty: {light: {dish: light.yaml, beam: 800 W/m2}}\n")}
+	run, ps := LoadRun(fsys, "run.yaml", Options{})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	for _, u := range run.Uncertain {
+		if u.Path != "light.dish.slope error" {
+			t.Errorf("a run carries %s, which does not count in it", u.Path)
+		}
+	}
 }
 
 func TestRightWindowsThatCannotBeAreTold(t *testing.T) {
