@@ -66,6 +66,9 @@ func (r *reader) rightWindow(v *value, rec *receiver.Receiver, d *dish.Dish, bea
 // dayOf reads a beam over a day as straight lines between moments.
 func (r *reader) dayOf(v *value) []aperture.Moment {
 	s := r.signal(v)
+	if s.Empty() {
+		return nil // told
+	}
 	if s.Every > 0 {
 		s = s.Over(s.Every)
 	}

@@ -84,6 +84,7 @@ func TestRightWindowsThatCannotBeAreTold(t *testing.T) {
 	for section, want := range map[string]string{
 		"right window: {at: 5 degC}\n":                                    "the face is no hotter than the air",
 		"right window: {at: 300 degC, shape: square}\n":                   "neither square nor round",
+		"right window: {at: 300 degC, day: {station: hill, column: 1}}\n": "a station stands in a duty, and this is none",
 		"right window: {at: 300 degC, day: 800 W/m2}\n":                   "a day has a beginning and an end",
 		"right window: {at: 300 degC, day: {table: [[6 h, 800 W/m2]]}}\n": "a day has a beginning and an end",
 	} {

@@ -35,6 +35,10 @@ func (r *reader) stationOf(v *value) *station {
 	if name == nil {
 		return nil
 	}
+	if r.cal.of == nil {
+		r.problemAt(v, v.path+": a station stands in a duty, and this is none", "a value, a table, steps or the column of a file", "name the file by itself: {file: …, column: …}")
+		return nil
+	}
 	s := r.cal.stations[name.text]
 	if s == nil {
 		if r.cal.of.states("stations") && !r.cal.of.has("stations") {
