@@ -57,7 +57,11 @@ func (r *reader) light(v *value, rec *receiver.Receiver) *duty.Light {
 	if rec != nil && rec.Window != nil && stated != nil {
 		r.checkFlux(l, stated, (open[0][1]-open[0][0])*(open[1][1]-open[1][0]))
 	}
-	if c := v.get("cone"); c != nil && !l.Absorbed {
+	switch c := v.get("cone"); {
+	case c == nil:
+	case l.Absorbed:
+		r.doubt(c, c.path+" does not count: the light is stated as what the block absorbs", `take it out, or "counts: absorbed"`)
+	default:
 		l.Angles = glass.Cone(c.num, angleBins)
 	}
 	r.spectrum(v.get("spectrum"), rec)
