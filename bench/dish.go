@@ -205,6 +205,11 @@ func (l *lightPlan) complete() {
 	}
 	d, w := l.v.get("dish"), l.v.get("window")
 	for i := range l.out.Pieces {
+		if o := &l.out.Pieces[i].Outline; o.Kind == dish.IsSector && o.Inner >= o.Outer {
+			l.r.problemAt(l.pieces[i], fmt.Sprintf("petal %s has no area: its inner edge lies %s from the axis, its outer one %s", l.out.Pieces[i].Name, mm(o.Inner), mm(o.Outer)),
+				"an inner edge nearer to the axis than the outer one", "mend inner or outer, or raise the diameter")
+			return
+		}
 		if reach := l.out.Pieces[i].Outline.Reach(); reach > l.out.Diameter/2*(1+1e-9) {
 			l.r.problemAt(l.pieces[i], fmt.Sprintf("%s %s reaches %s from the axis: beyond the dish's rim at %s", l.kind, l.out.Pieces[i].Name, mm(reach), mm(l.out.Diameter/2)),
 				"within the dish's diameter", "make it smaller, move it, or raise the diameter")
