@@ -157,7 +157,7 @@ func (l *Light) Sentence() string {
 		l.windowName(), 100*r.Intercept.Value, l.Beam*r.Window.Value/1000, l.Beam*r.Reflected.Value/1000, l.Beam, l.Beam*r.Peak.Value/1000)
 }
 
-// Caution stands wherever the flux is shown.
+// lightCaution stands wherever the flux is shown.
 const lightCaution = "Concentrated light burns and blinds, beside the window and where it falls while the dish turns. Nobody looks at the lit window or stands in the beam without eye protection made for it; a shut-off that needs no power turns the dish away. Local codes and licensed practice decide."
 
 // LightText prints a cast for a terminal: what it comes to, where the beam goes, what the window's size does, what the inputs'
