@@ -314,6 +314,9 @@ func (c *choices) inputsStated() []Uncertain {
 
 // varied tells whether an axis sets a path, or multiplies it.
 func (c *choices) varied(p string) bool {
+	if c.set(p) {
+		return true
+	}
 	for _, a := range c.out.Axes {
 		for _, have := range a.Paths {
 			rest, below := strings.CutPrefix(p, have)
