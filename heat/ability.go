@@ -1,8 +1,6 @@
 package heat
 
-import (
-	"math"
-)
+import "math"
 
 // Ability is what a load's circuits can give from a block that is as hot everywhere, by a steady flow: with 1, 2, … circuits
 // open in the load's order, in W, or in kg/s of vapour where the load is one of steam.
@@ -13,7 +11,8 @@ type Ability struct {
 }
 
 // Abilities returns what a problem's load can be given at some temperatures of the block, in K. It marches nothing: a block
-// from which heat has been drawn for a while is colder about its tubes than on the mean, and gives less.
+// from which heat has been drawn for a while is colder about its tubes than on the mean, and gives less. Without a load there
+// are none.
 func Abilities(p Problem, block []float64) ([]Ability, error) {
 	m, err := newMarch(&p)
 	if err != nil {
@@ -21,10 +20,10 @@ func Abilities(p Problem, block []float64) ([]Ability, error) {
 	}
 	defer m.s.team.stop()
 	var out []Ability
+	if m.load == nil {
+		return nil, nil
+	}
 	for _, T := range block {
-		if m.load == nil {
-			return nil, nil
-		}
 		for c := range m.b.n {
 			if md := m.b.medium[c]; md >= 0 {
 				m.s.y0[c] = m.b.enthalpy[md].Of(T)
