@@ -10,6 +10,7 @@ import (
 // step's length follows the error, not the wish for rows.
 type lastStep struct {
 	from, tau float64 // s
+	to        float64 // s, its end: from + tau but for rounding
 	pane      float64 // K at its start
 	lagged    []float64
 	faces     []float64 // K: of the skin, kept over attempts and rows

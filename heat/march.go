@@ -295,6 +295,7 @@ func (m *march) accept(tau, left, next float64) {
 	} else {
 		m.t += tau
 	}
+	m.last.to = m.t
 	m.steps++
 	m.rec.balance()
 	m.burst()

@@ -37,8 +37,8 @@ func (s Sight) Chains() []Chain { return s.m.rec.chains.list }
 // that of the step's end.
 func (s Sight) Books() Ledger {
 	m, x := s.m, 1.0
-	if past := m.t - m.last.from; past < m.last.tau*(1-1e-12) {
-		x = past / m.last.tau
+	if m.t < m.last.to {
+		x = (m.t - m.last.from) / m.last.tau
 	}
 	return m.rec.ledger(m.rec.present.content, x)
 }

@@ -106,6 +106,24 @@ func TestBooksOfEveryRowClose(t *testing.T) {
 	}
 }
 
+// A row at a step's end has the books of that end, also where rounding leaves the step a little shorter than its length.
+func TestBooksAtAStepsEndStandRounding(t *testing.T) {
+	p := served(90, 5e5, 0.3)
+	p.Output = []float64{300} // none within a step
+	p.Until = 300
+	var seen []Ledger
+	p.Seen = func(s Sight) {
+		tau := s.m.last.tau
+		s.m.last.tau *= 1 + 1e-9
+		seen = append(seen, s.Books())
+		s.m.last.tau = tau
+	}
+	r := solve(t, p)
+	if len(seen) != 1 || !reflect.DeepEqual(seen[0], r.Ledger) {
+		t.Errorf("the row has %+v, the run %+v", seen, r.Ledger)
+	}
+}
+
 func sum(shares []Share) (all float64) {
 	for _, s := range shares {
 		all += s.Amount
