@@ -67,7 +67,7 @@ func (m *march) openAccount() {
 	if l := m.p.Duty.Load; l != nil {
 		k.a.Serves = m.servesAt(l)
 	}
-	k.over = m.rec.tally.meanOf(m.s.y0) - m.p.Duty.Ambient.At(0)
+	k.over = m.rec.tally.meanOf(m.s.y0) - weatherAt(&m.p.Duty, 0).air
 	k.heat, k.start = m.solids()
 	k.a.Begins = m.above(k.a.Serves)
 	m.account = k
@@ -96,8 +96,8 @@ func (m *march) book(tau float64) {
 	}
 	a := &k.a
 	a.Span += tau
-	air := m.p.Duty.Ambient.Before(m.t + tau)
-	a.Air += 0.5 * tau * (m.p.Duty.Ambient.At(m.t) + air)
+	before, air := m.airOver(tau)
+	a.Air += 0.5 * tau * (before + air)
 	offered := 0.0
 	if l := m.p.Duty.Light; l != nil {
 		offered = 0.5 * tau * m.falling * (l.Power.At(m.t) + l.Power.Before(m.t+tau))
@@ -119,6 +119,15 @@ func (m *march) book(tau float64) {
 	for _, w := range m.streams {
 		m.bookWater(w, tau)
 	}
+}
+
+// airOver returns the ambient in K at a step's start and end; where the duty states none it is that of weatherAt.
+func (m *march) airOver(tau float64) (from, to float64) {
+	if s := &m.p.Duty.Ambient; !s.Empty() {
+		return s.At(m.t), s.Before(m.t + tau)
+	}
+	air := weatherAt(&m.p.Duty, m.t).air
+	return air, air
 }
 
 // bookWater adds what a circuit's water carried off over the step, with its entropy: of what leaves at its mean enthalpy, less
@@ -227,7 +236,7 @@ func (m *march) closeAccount() *Account {
 	if a.Span > 0 {
 		a.Air /= a.Span
 	} else {
-		a.Air = m.p.Duty.Ambient.At(0)
+		a.Air = weatherAt(&m.p.Duty, 0).air
 	}
 	heat, entropy := m.solids()
 	a.Stored = Carried{heat - k.heat, entropy - k.start}

@@ -85,7 +85,11 @@ func (y *Report) beside(p *heat.Problem, r *heat.Result) {
 		y.NotBeside = "the heat in a kilogram of its steam cannot be told"
 		return
 	}
-	b.play(p, r.Ended, y.Absorbed/a.Light, a.Offered, perKg)
+	q := *p
+	if q.Duty.Ambient.Empty() {
+		q.Duty.Ambient = duty.Fixed(y.Air)
+	}
+	b.play(&q, r.Ended, y.Absorbed/a.Light, a.Offered, perKg)
 	y.Beside = b
 }
 

@@ -170,6 +170,17 @@ func TestStoreBesideKeepsItsBooks(t *testing.T) {
 	}
 }
 
+// A duty that does not state its ambient is reported on like one at 20 °C, which then holds.
+func TestAmbientThatIsNotStatedIsThatOfTheMarch(t *testing.T) {
+	p := bakery()
+	stated, _ := run(t, p)
+	p.Duty.Ambient = duty.Signal{}
+	y, _ := run(t, p)
+	near(t, "the ambient's mean", y.Air, 20+zero, 1e-9)
+	near(t, "what the store beside gives", y.Beside.Met, stated.Beside.Met, 1e-9*stated.Beside.Met)
+	near(t, "the efficiency by the second law", y.Second, stated.Second, 1e-9)
+}
+
 // By hand: 500 W for ten hours into a receiver that loses 2 W/K at 100 K above the air, a tank that loses 0.5 W/K at 80 K.
 func TestStoreBesideByHand(t *testing.T) {
 	p := heat.Problem{Duty: duty.Duty{
