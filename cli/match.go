@@ -77,7 +77,7 @@ func (k *matchCommand) run(c *call) error {
 	if err := dossier.WriteMatch(sink{f}, loaded.Name, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	placed, err := f.place(matchInputs(loaded), false)
+	placed, err := f.place(manifestInputs(loaded.Inputs), false)
 	if err != nil {
 		return err
 	}
@@ -95,14 +95,6 @@ func (k *matchCommand) run(c *call) error {
 	return nil
 }
 
-func matchInputs(m *bench.Match) []manifestFile {
-	var inputs []manifestFile
-	for _, in := range m.Inputs {
-		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
-	}
-	return inputs
-}
-
 // stopped keeps what is known of a match that did not end: its runs, and what it had found so far.
 func (k *matchCommand) stopped(c *call, keep *keeper, f *folder, m *bench.Match, so *match.Result, err error) error {
 	if c.ctx.Err() == nil {
@@ -118,7 +110,7 @@ func (k *matchCommand) stopped(c *call, keep *keeper, f *folder, m *bench.Match,
 		if err := dossier.WriteMatch(sink{f}, m.Name, so); err != nil {
 			return disk("writing the results to "+f.target, err)
 		}
-		placed, err := f.place(matchInputs(m), true)
+		placed, err := f.place(manifestInputs(m.Inputs), true)
 		if err != nil {
 			return err
 		}

@@ -60,11 +60,7 @@ func (k *planCommand) run(c *call) error {
 	if err := dossier.WritePlan(sink{f}, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	var inputs []manifestFile
-	for _, in := range loaded.Inputs {
-		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
-	}
-	placed, err := f.place(inputs, false)
+	placed, err := f.place(manifestInputs(loaded.Inputs), false)
 	if err != nil {
 		return err
 	}

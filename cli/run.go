@@ -178,7 +178,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	if err := dossier.Write(sink{f}, result, info); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	inputs := manifestInputs(loaded)
+	inputs := manifestInputs(loaded.Inputs)
 	if m := r.matched; m != nil {
 		inputs = append(inputs, manifestFile{Name: filepath.ToSlash(m.path), SHA256: hashOfFile(m.path)})
 	}
@@ -265,9 +265,10 @@ func infoOf(loaded *bench.Run) dossier.Info {
 	return info
 }
 
-func manifestInputs(loaded *bench.Run) []manifestFile {
+// manifestInputs are the files that were read, as a manifest names them.
+func manifestInputs(read []bench.Input) []manifestFile {
 	var out []manifestFile
-	for _, in := range loaded.Inputs {
+	for _, in := range read {
 		out = append(out, manifestFile{Name: in.Name, SHA256: in.SHA256})
 	}
 	return out

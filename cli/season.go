@@ -66,11 +66,7 @@ func (r *runCommand) runSeason(c *call, at place) error {
 	if err := dossier.WriteSeason(sink{f}, s, usage(time.Since(began).Seconds(), workers)); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	var inputs []manifestFile
-	for _, in := range loaded.Inputs {
-		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
-	}
-	placed, err := f.place(inputs, false)
+	placed, err := f.place(manifestInputs(loaded.Inputs), false)
 	if err != nil {
 		return err
 	}

@@ -66,7 +66,7 @@ func (k *studyCommand) sheet(c *call) error {
 		}
 		all = append(all, dossier.Computed{Name: name, Receiver: &loaded.Problem.Receiver, Result: r, Colours: dossier.ColoursOf(loaded.Temperatures, &p, r)})
 		if i == 0 {
-			inputs = manifestInputs(loaded)
+			inputs = manifestInputs(loaded.Inputs)
 		}
 	}
 	return k.placeSheet(c, f, d.Name, all, inputs)

@@ -322,11 +322,7 @@ func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Vari
 	if err := dossier.WriteStudy(sink{f}, v); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	var inputs []manifestFile
-	for _, in := range s.Inputs {
-		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
-	}
-	placed, err := f.place(inputs, false)
+	placed, err := f.place(manifestInputs(s.Inputs), false)
 	if err != nil {
 		return err
 	}

@@ -157,10 +157,7 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc lo
 	if err != nil {
 		return "", disk("writing the results to "+f.target, err)
 	}
-	var inputs []manifestFile
-	for _, in := range loaded.Inputs {
-		inputs = append(inputs, manifestFile{Name: in.Name, SHA256: in.SHA256})
-	}
+	inputs := manifestInputs(loaded.Inputs)
 	if over != nil {
 		inputs = append(inputs, over.input)
 	}
