@@ -42,6 +42,28 @@ func TestLastRowOfARunThatARuleStopsGoesOnWithTheOthers(t *testing.T) {
 	}
 }
 
+// However many steps of next to nothing a landing takes, what leaves is what left before; where steps stay short for longer, it
+// is soon theirs.
+func TestALandingOfManyStepsTellsNothingOfTheFlow(t *testing.T) {
+	w := &stream{state: duty.Flowing, span: 22, out: 3e-4}
+	steps := func(n int, tau, outNew float64) {
+		for range n {
+			w.outNew = outNew
+			w.out = w.outflow(tau)
+			w.reckon(tau)
+		}
+	}
+	steps(3, 1e-3, 0.2) // in next to no time boiling water makes up for a hair's difference
+	steps(5, 1e-3, 0)
+	if math.Abs(w.out/3e-4-1) > 0.15 {
+		t.Errorf("after a landing of 8 ms %.4g kg/s leave; it were 3e-4 kg/s before", w.out)
+	}
+	steps(5, 0.1, 1e-4)
+	if w.out != 1e-4 {
+		t.Errorf("after half a second of short steps %.4g kg/s leave, not the 1e-4 kg/s of them", w.out)
+	}
+}
+
 // What is switched beside the water leaves the water's row as it is.
 func TestRowAtAnEventBesideTheWaterGoesOnWithTheOthers(t *testing.T) {
 	p := boilingLater()

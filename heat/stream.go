@@ -59,6 +59,7 @@ type stream struct {
 	since         []held  // at the start of what rows follow: the last step, or that before steps too short to tell its heat
 	span, lead    float64 // s, from there to the last step's end, and to its start
 	shorts        int     // short steps in a row that rows follow
+	briefly       float64 // s, that they take together
 	share         float64 // of its flow signal, as switched
 	surge         float64 // relative change of the flow over the step
 	surgeKnown    bool    // else it is what it was in the last one
@@ -224,9 +225,10 @@ func (w *stream) reckon(tau float64) (tells bool) {
 		w.lead = w.span
 		w.span += tau
 		w.shorts++
+		w.briefly += tau
 		return false
 	}
-	w.lead, w.span, w.shorts = 0, tau, 0
+	w.lead, w.span, w.shorts, w.briefly = 0, tau, 0, 0
 	for i := range w.since {
 		w.since[i] = held{w.h[i], w.mass[i]}
 	}
@@ -237,8 +239,14 @@ func (w *stream) reckon(tau float64) (tells bool) {
 // three; where steps stay short, because something jumped, rows and films go by them soon.
 const mostShort = 4
 
+// instant is a share of the time that rows follow which counts for nothing: short steps that all together take less are one
+// landing, however many they are. A rule that watches the water itself is come upon by five and more.
+const instant = 1e-2
+
 // short tells whether a step of tau (s) is too short to tell the heat of what rows follow.
-func (w *stream) short(tau float64) bool { return tau < leastElapsed*w.span && w.shorts < mostShort }
+func (w *stream) short(tau float64) bool {
+	return tau < leastElapsed*w.span && (w.shorts < mostShort || w.briefly+tau < instant*w.span)
+}
 
 // outflow returns what leaves in kg/s over a candidate step of tau (s) and, where that is too short to tell, what came before.
 func (w *stream) outflow(tau float64) float64 {
