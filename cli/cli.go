@@ -1,5 +1,5 @@
 // Package cli is the command line: it reads arguments, finds files on the disk, lets bench read them, heat
-// compute and dossier print, and puts results in their place. It computes nothing. It is the only room (with a
+// compute and account prints, and puts results in their place. It computes nothing. It is the only room (with a
 // later web) that touches paths, the clock, the environment and the terminal, so that everything below can be
 // tested without them.
 //

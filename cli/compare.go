@@ -7,9 +7,9 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/balance"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/logbook"
 )
 
@@ -55,7 +55,7 @@ func (k *compareCommand) run(c *call) error {
 		return err
 	}
 	defer f.close()
-	if err := dossier.WriteCompared(sink{f}, result); err != nil {
+	if err := account.WriteCompared(sink{f}, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
 	placed, err := f.place(inputs, false)
@@ -64,9 +64,9 @@ func (k *compareCommand) run(c *call) error {
 	}
 	switch {
 	case k.JSON:
-		c.printJSON(dossier.ComparedJSON(result, placed))
+		c.printJSON(account.ComparedJSON(result, placed))
 	case !k.Quiet:
-		_ = dossier.ComparedText(c.out, result) // watched
+		_ = account.ComparedText(c.out, result) // watched
 		fmt.Fprintf(c.out, "\nThe results stand in %s\n", placed)
 	}
 	return nil
@@ -74,7 +74,7 @@ func (k *compareCommand) run(c *call) error {
 
 // together is two results side by side, with where they go and what they come from.
 type together struct {
-	*dossier.Beside
+	*account.Beside
 	target string
 	inputs []manifestFile
 }
@@ -191,7 +191,7 @@ func (k *compareCommand) placeBeside(c *call, two *together) error {
 		return err
 	}
 	defer f.close()
-	if err := dossier.WriteBeside(sink{f}, two.Beside); err != nil {
+	if err := account.WriteBeside(sink{f}, two.Beside); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
 	placed, err := f.place(two.inputs, false)
@@ -200,12 +200,12 @@ func (k *compareCommand) placeBeside(c *call, two *together) error {
 	}
 	switch {
 	case k.JSON:
-		c.printJSON(dossier.BesideJSON(two.Beside, placed))
+		c.printJSON(account.BesideJSON(two.Beside, placed))
 	case !k.Quiet:
-		_ = dossier.BesideText(c.out, two.Beside) // watched
+		_ = account.BesideText(c.out, two.Beside) // watched
 		if len(two.Maps) > 0 {
 			fmt.Fprintln(c.out)
-			_ = dossier.MapText(c.out, two.Maps)
+			_ = account.MapText(c.out, two.Maps)
 		}
 		fmt.Fprintf(c.out, "\nThe results stand in %s\n", placed)
 	}
@@ -213,11 +213,11 @@ func (k *compareCommand) placeBeside(c *call, two *together) error {
 }
 
 // compared reads the trials and compares what they have in common.
-func (k *compareCommand) compared(files []string) (*dossier.Compared, []manifestFile, error) {
+func (k *compareCommand) compared(files []string) (*account.Compared, []manifestFile, error) {
 	var ins []*balance.Input
 	var yields []balance.Yield
 	var inputs []manifestFile
-	out := &dossier.Compared{Shared: k.Shared}
+	out := &account.Compared{Shared: k.Shared}
 	for _, file := range files {
 		at, err := locate(file)
 		if err != nil {
@@ -258,7 +258,7 @@ func (k *compareCommand) compared(files []string) (*dossier.Compared, []manifest
 		if len(all) == 0 {
 			return
 		}
-		out.All = append(out.All, dossier.Comparison{Of: of, Axes: axes, Curves: curves, Agreements: all})
+		out.All = append(out.All, account.Comparison{Of: of, Axes: axes, Curves: curves, Agreements: all})
 	}
 	if curves, axes, err := balance.CoolingCurves(ins, k.Shared); err != nil {
 		out.Lacking = append(out.Lacking, err.Error())
@@ -270,7 +270,7 @@ func (k *compareCommand) compared(files []string) (*dossier.Compared, []manifest
 		add("heat to the water", curves, axes)
 	}
 	if maps, err := balance.FitMap(yields, balance.MapOptions{Seed: 1}); err == nil {
-		out.Maps = []dossier.Mapped{{Name: "all trials together", Of: "trials", Maps: maps, Yields: yields}}
+		out.Maps = []account.Mapped{{Name: "all trials together", Of: "trials", Maps: maps, Yields: yields}}
 	}
 	return out, inputs, nil
 }

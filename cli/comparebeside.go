@@ -8,18 +8,18 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/history"
 	"emberbank/study"
 )
 
 // besideOf sets two runs side by side.
-func besideOf(a, b *side) *dossier.Beside {
+func besideOf(a, b *side) *account.Beside {
 	if a.name == b.name {
 		a.name, b.name = fromHere(a.dir), fromHere(b.dir)
 	}
-	r := &dossier.Beside{Title: a.name + " and " + b.name + ", side by side", A: a.name, B: b.name, HistoryA: a.history, HistoryB: b.history}
+	r := &account.Beside{Title: a.name + " and " + b.name + ", side by side", A: a.name, B: b.name, HistoryA: a.history, HistoryB: b.history}
 	if a.variant != nil {
 		r.Title = a.summary.Title + ": " + r.Title
 	}
@@ -29,7 +29,7 @@ func besideOf(a, b *side) *dossier.Beside {
 	gaps, common := history.Gaps(a.history, b.history)
 	r.Common = common
 	for _, g := range gaps {
-		r.Columns = append(r.Columns, dossier.BesideColumn{Gap: g, Of: g.Name, Half: math.NaN(), Within: math.NaN()})
+		r.Columns = append(r.Columns, account.BesideColumn{Gap: g, Of: g.Name, Half: math.NaN(), Within: math.NaN()})
 	}
 	r.OnlyA, r.OnlyB = history.Missing(a.history, b.history), history.Missing(b.history, a.history)
 	if common.Drawn {
@@ -43,11 +43,11 @@ func besideOf(a, b *side) *dossier.Beside {
 }
 
 // besideInputs lists what the files of the two state otherwise, and what stands in place of it.
-func besideInputs(r *dossier.Beside, a, b *side) {
+func besideInputs(r *account.Beside, a, b *side) {
 	if a.variant != nil && b.variant != nil {
 		for i := range a.variant.axes {
 			if x, y := a.variant.shown[i], b.variant.shown[i]; x != y {
-				r.Inputs = append(r.Inputs, dossier.BesideInput{Path: a.variant.axes[i], A: x, B: y})
+				r.Inputs = append(r.Inputs, account.BesideInput{Path: a.variant.axes[i], A: x, B: y})
 			}
 		}
 		if a.variant.record.Inputs == b.variant.record.Inputs {
@@ -56,7 +56,7 @@ func besideInputs(r *dossier.Beside, a, b *side) {
 		}
 	}
 	if x, y := a.varied(), b.varied(); x != y {
-		r.Inputs = append(r.Inputs, dossier.BesideInput{Path: "set by a study", A: x, B: y})
+		r.Inputs = append(r.Inputs, account.BesideInput{Path: "set by a study", A: x, B: y})
 	}
 	var stated [2][]bench.Statement
 	for i, s := range []*side{a, b} {
@@ -75,21 +75,21 @@ func besideInputs(r *dossier.Beside, a, b *side) {
 	}
 	differ, alike := bench.Differences(stated[0], stated[1])
 	for _, d := range differ {
-		r.Inputs = append(r.Inputs, dossier.BesideInput(d))
+		r.Inputs = append(r.Inputs, account.BesideInput(d))
 	}
 	r.Alike = alike
 	for _, i := range a.inputs { // tables of numbers, which no path names
 		k := slices.IndexFunc(b.inputs, func(o manifestFile) bool { return o.Name == i.Name })
 		if e := path.Ext(i.Name); k >= 0 && b.inputs[k].SHA256 != i.SHA256 && e != ".yaml" && e != ".yml" {
-			r.Inputs = append(r.Inputs, dossier.BesideInput{Path: i.Name, A: "content " + i.SHA256[:8], B: "content " + b.inputs[k].SHA256[:8]})
+			r.Inputs = append(r.Inputs, account.BesideInput{Path: i.Name, A: "content " + i.SHA256[:8], B: "content " + b.inputs[k].SHA256[:8]})
 		}
 	}
 }
 
 // besideResults sets single numbers side by side: those of which a run states its accuracy, the ledger, and the run's size.
-func besideResults(r *dossier.Beside, a, b *side) {
+func besideResults(r *account.Beside, a, b *side) {
 	add := func(of, name string, q history.Quantity, x, y, half float64) {
-		r.Results = append(r.Results, dossier.BesideResult{Of: of, Name: name, Quantity: q, A: x, B: y, Half: half})
+		r.Results = append(r.Results, account.BesideResult{Of: of, Name: name, Quantity: q, A: x, B: y, Half: half})
 	}
 	flag := "compute both with --accuracy"
 	if a.variant != nil {

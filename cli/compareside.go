@@ -10,8 +10,8 @@ import (
 	"strconv"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/history"
 )
@@ -112,7 +112,7 @@ func runSide(arg, kind string) (*side, error) {
 	}
 	ledger := filepath.Join(s.dir, "ledger.json")
 	if raw, err = os.ReadFile(ledger); err == nil {
-		s.ledger, err = dossier.ReadLedger(raw)
+		s.ledger, err = account.ReadLedger(raw)
 	}
 	if err != nil {
 		return nil, &failure{code: ExitInput, message: "reading " + fromHere(ledger), err: err, hint: "compute the run again"}

@@ -3,15 +3,15 @@ package cli
 import (
 	"fmt"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/history"
 	"emberbank/unit"
 )
 
 // besideTrial sets a trial beside the run that is to show the same: channel by channel over time, and the heat flows to the
 // water as maps. begins is where in the trial the run begins, s.
-func besideTrial(t *bench.Trial, s *side, begins float64) (*dossier.Beside, error) {
+func besideTrial(t *bench.Trial, s *side, begins float64) (*account.Beside, error) {
 	measured, columns, only := t.Record.Like(s.history, begins)
 	if len(columns) == 0 {
 		return nil, &failure{
@@ -19,7 +19,7 @@ func besideTrial(t *bench.Trial, s *side, begins float64) (*dossier.Beside, erro
 			hint: "name the run's sensors and circuits as the trial names its channels and circuits",
 		}
 	}
-	r := &dossier.Beside{
+	r := &account.Beside{
 		Title: t.Name + ": measured, and computed by the run " + s.name, A: t.Name, B: s.name, Measured: true, Alike: -1,
 		HistoryA: measured, HistoryB: s.history, OnlyA: only,
 	}
@@ -33,7 +33,7 @@ func besideTrial(t *bench.Trial, s *side, begins float64) (*dossier.Beside, erro
 		return nil, err
 	}
 	for _, g := range gaps {
-		one := dossier.BesideColumn{Gap: g, Of: g.Name}
+		one := account.BesideColumn{Gap: g, Of: g.Name}
 		one.Half, one.Within = columns[g.Name].Within(measured, s.history, bands, g.Name, common.Times)
 		r.Columns = append(r.Columns, one)
 	}

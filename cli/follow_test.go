@@ -16,7 +16,7 @@ import (
 	"testing"
 	"time"
 
-	"emberbank/dossier"
+	"emberbank/account"
 )
 
 var longAgo = time.Date(2020, 1, 2, 3, 4, 5, 0, time.UTC)
@@ -307,7 +307,7 @@ func TestFollowingHoldsReadingsAgainstAMatchedRun(t *testing.T) {
 	}
 	file := filepath.Join(dir, "live.yaml")
 	write(t, file, smallTrial)
-	write(t, filepath.Join(dir, "found", "match.json"), strings.Replace(smallFound, "emberbank/match-1", dossier.MatchSchema, 1))
+	write(t, filepath.Join(dir, "found", "match.json"), strings.Replace(smallFound, "emberbank/match-1", account.MatchSchema, 1))
 	raw, err := os.ReadFile(filepath.Join(dir, "measured-3.csv"))
 	if err != nil {
 		t.Fatal(err)

@@ -10,7 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"emberbank/dossier"
+	"emberbank/account"
 	"emberbank/web"
 )
 
@@ -92,6 +92,6 @@ func within(root, name string) string {
 }
 
 // pointOf is variant n of a study, counted from 0, as the page is told of it.
-func pointOf(n int64, row dossier.StudyVariantJSON) web.Point {
+func pointOf(n int64, row account.StudyVariantJSON) web.Point {
 	return web.Point{Number: n + 1, Values: row.Values, Meets: row.Meets, Failure: row.Failure}
 }

@@ -5,10 +5,10 @@ import (
 	"math"
 	"time"
 
+	"emberbank/account"
 	"emberbank/aperture"
 	"emberbank/bench"
 	"emberbank/dish"
-	"emberbank/dossier"
 )
 
 type lightCommand struct {
@@ -54,7 +54,7 @@ func (k *lightCommand) run(c *call) error {
 		}
 		return &failure{code: ExitInput, message: "the rays cannot be cast", err: err}
 	}
-	if err := dossier.WriteLight(sink{f}, answer); err != nil {
+	if err := account.WriteLight(sink{f}, answer); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
 	placed, err := f.place(manifestInputs(loaded.Inputs), false)
@@ -65,17 +65,17 @@ func (k *lightCommand) run(c *call) error {
 	case k.JSON:
 		c.printJSON(struct {
 			Results string            `json:"results"`
-			Light   dossier.LightJSON `json:"light"`
-		}{placed, dossier.LightDocument(answer)})
+			Light   account.LightJSON `json:"light"`
+		}{placed, account.LightDocument(answer)})
 	case !k.Quiet:
-		_ = dossier.LightText(c.out, answer) // watched
+		_ = account.LightText(c.out, answer) // watched
 		fmt.Fprintf(c.out, "Cast in %s. The results stand in %s\n", duration(time.Since(began).Seconds()), placed)
 	}
 	return nil
 }
 
 // cast sends the rays, and sends them again for each end of what is not known exactly.
-func (k *lightCommand) cast(c *call, at place, l *bench.Light) (*dossier.Light, error) {
+func (k *lightCommand) cast(c *call, at place, l *bench.Light) (*account.Light, error) {
 	bar := c.progress("light", k.Quiet)
 	defer bar.done()
 	opt := dish.Options{
@@ -88,7 +88,7 @@ func (k *lightCommand) cast(c *call, at place, l *bench.Light) (*dossier.Light, 
 	if err != nil {
 		return nil, err
 	}
-	out := &dossier.Light{Name: l.Name, Dish: &l.Dish, Result: res, Beam: l.Beam, Notes: l.Warnings}
+	out := &account.Light{Name: l.Name, Dish: &l.Dish, Result: res, Beam: l.Beam, Notes: l.Warnings}
 	if rec := l.Receiver; rec != nil && rec.Window != nil {
 		out.Axis = bench.AxisOn(rec.Window.Opening, &l.Dish)
 	}
@@ -108,7 +108,7 @@ func (k *lightCommand) cast(c *call, at place, l *bench.Light) (*dossier.Light, 
 		if err != nil {
 			return nil, err
 		}
-		out.Right = &dossier.RightWindow{Shape: l.RightShape(), Size: l.Dish.Window.Width, Answer: answer}
+		out.Right = &account.RightWindow{Shape: l.RightShape(), Size: l.Dish.Window.Width, Answer: answer}
 	}
 	return out, nil
 }

@@ -11,8 +11,8 @@ import (
 	"sync"
 	"time"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/match"
 	"emberbank/unit"
@@ -74,7 +74,7 @@ func (k *matchCommand) run(c *call) error {
 		return k.stopped(c, keep, f, loaded, result, err)
 	}
 	result.Notes = append(append(result.Notes, dried...), loaded.Warnings...)
-	if err := dossier.WriteMatch(sink{f}, loaded.Name, result); err != nil {
+	if err := account.WriteMatch(sink{f}, loaded.Name, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
 	placed, err := f.place(manifestInputs(loaded.Inputs), false)
@@ -86,10 +86,10 @@ func (k *matchCommand) run(c *call) error {
 	case k.JSON:
 		c.printJSON(struct {
 			Results string            `json:"results"`
-			Match   dossier.MatchJSON `json:"match"`
-		}{placed, dossier.MatchDocument(loaded.Name, result)})
+			Match   account.MatchJSON `json:"match"`
+		}{placed, account.MatchDocument(loaded.Name, result)})
 	case !k.Quiet:
-		_ = dossier.MatchText(c.out, loaded.Name, result) // watched
+		_ = account.MatchText(c.out, loaded.Name, result) // watched
 		fmt.Fprintf(c.out, "Matched in %s. The results stand in %s\n", duration(time.Since(began).Seconds()), placed)
 	}
 	return nil
@@ -107,7 +107,7 @@ func (k *matchCommand) stopped(c *call, keep *keeper, f *folder, m *bench.Match,
 	results, message := "", fmt.Sprintf("stopped: %d runs are kept in %s", held, keep.path)
 	if so != nil {
 		so.Notes = append(so.Notes, m.Warnings...)
-		if err := dossier.WriteMatch(sink{f}, m.Name, so); err != nil {
+		if err := account.WriteMatch(sink{f}, m.Name, so); err != nil {
 			return disk("writing the results to "+f.target, err)
 		}
 		placed, err := f.place(manifestInputs(m.Inputs), true)

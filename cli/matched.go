@@ -7,15 +7,15 @@ import (
 	"os"
 	"path/filepath"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/heat"
 )
 
 // matched is the outcome of an earlier match that a run takes its parameters from.
 type matched struct {
 	path    string
-	match   dossier.MatchJSON
+	match   account.MatchJSON
 	options bench.Options
 }
 
@@ -32,7 +32,7 @@ func readMatched(name string) (*matched, error) {
 	if err != nil {
 		return nil, &failure{code: ExitInput, message: "reading the match " + name, err: err, hint: "name the results folder of emberbank match"}
 	}
-	if err := json.Unmarshal(raw, &m.match); err != nil || m.match.Schema != dossier.MatchSchema {
+	if err := json.Unmarshal(raw, &m.match); err != nil || m.match.Schema != account.MatchSchema {
 		return nil, &failure{code: ExitInput, message: m.path + " is not the result of a match", hint: "name the results folder of emberbank match"}
 	}
 	if m.match.Unfinished {
@@ -61,7 +61,7 @@ func readMatched(name string) (*matched, error) {
 
 // halfOf is how well a parameter is known, as a half-width at 95 %: the wider side of its interval, with what its runs' grid puts
 // in where that was found.
-func halfOf(p *dossier.MatchedJSON) (half float64, found bool) {
+func halfOf(p *account.MatchedJSON) (half float64, found bool) {
 	for _, ends := range [][2]*float64{{p.LowerAll, p.UpperAll}, {p.Lower, p.Upper}} {
 		if ends[0] != nil && ends[1] != nil {
 			return max(p.Value-*ends[0], *ends[1]-p.Value), true

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"emberbank/dossier"
+	"emberbank/account"
 )
 
 // TestWhatAMatchFoundIsCarriedAsItFoundIt: a study and a run on a match compute what files with the match's numbers would, and
@@ -24,9 +24,9 @@ func TestWhatAMatchFoundIsCarriedAsItFoundIt(t *testing.T) {
 		"answers: [{plateau: kept, over: film}]\ncarry: yes\n"
 	write(t, filepath.Join(root, "study.yaml"), study)
 	film, low, high := 30.0, 28.0, 31.0
-	match := dossier.MatchJSON{
-		Schema: dossier.MatchSchema, Name: "films", Doubts: []string{"two trials alone"},
-		Parameters: []dossier.MatchedJSON{{Name: "film", Paths: []string{"receiver.surfaces.all.film"}, Value: film, Lower: &low, Upper: &high}},
+	match := account.MatchJSON{
+		Schema: account.MatchSchema, Name: "films", Doubts: []string{"two trials alone"},
+		Parameters: []account.MatchedJSON{{Name: "film", Paths: []string{"receiver.surfaces.all.film"}, Value: film, Lower: &low, Upper: &high}},
 	}
 	raw, err := json.Marshal(match)
 	if err != nil {

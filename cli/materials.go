@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"emberbank/dossier"
+	"emberbank/account"
 	"emberbank/material"
 	"emberbank/unit"
 )
@@ -85,13 +85,13 @@ func listMaterials(w io.Writer, all []material.Entry) {
 // showMaterial prints all that is known of one material.
 func showMaterial(w io.Writer, e *material.Entry) {
 	fmt.Fprintf(w, "%s (%s)\n", e.Name, e.Kind)
-	dossier.Paragraph(w, "", e.Text)
+	account.Paragraph(w, "", e.Text)
 	fmt.Fprintln(w)
 	row := func(name, value string, spread float64) {
 		if spread > 0 {
 			value += fmt.Sprintf("  ± %.3g %%", 100*spread)
 		}
-		dossier.Paragraph(w, fmt.Sprintf("  %-22s ", name), value)
+		account.Paragraph(w, fmt.Sprintf("  %-22s ", name), value)
 	}
 	row("density", unit.Format(e.Density, unit.Density, ""), e.Spread.Density)
 	if e.LiquidDensity > 0 {
@@ -120,7 +120,7 @@ func showMaterial(w io.Writer, e *material.Entry) {
 	}
 	fmt.Fprintln(w)
 	m := e.Medium()
-	for _, p := range dossier.Properties(&m) {
+	for _, p := range account.Properties(&m) {
 		head := p.Name
 		if p.Spread > 0 {
 			head += fmt.Sprintf(", ± %.3g %%", 100*p.Spread)
@@ -132,11 +132,11 @@ func showMaterial(w io.Writer, e *material.Entry) {
 	}
 	fmt.Fprintf(w, "\nSources\n")
 	for _, s := range e.Sources {
-		dossier.Paragraph(w, "  - ", s)
+		account.Paragraph(w, "  - ", s)
 	}
 	if e.FromMemory {
 		fmt.Fprintln(w)
-		dossier.Paragraph(w, "", fmt.Sprintf("From memory, so that every run that uses it warns: %s.", strings.Join(e.Memory, ", ")))
+		account.Paragraph(w, "", fmt.Sprintf("From memory, so that every run that uses it warns: %s.", strings.Join(e.Memory, ", ")))
 	}
 }
 
@@ -248,7 +248,7 @@ func materialDocument(e *material.Entry) materialJSON {
 		d.Emissivity = e.Emissivity
 	}
 	m := e.Medium()
-	for _, p := range dossier.Properties(&m) {
+	for _, p := range account.Properties(&m) {
 		j := propertyJSON{Name: p.Name, Unit: p.Unit, Uncertainty: p.Spread}
 		for _, T := range shownAt(p.Curve, p.Low, p.High) {
 			j.Points = append(j.Points, [2]float64{tidy(T - 273.15), p.Curve.At(T)})

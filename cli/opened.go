@@ -12,8 +12,8 @@ import (
 	"strconv"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/history"
 	"emberbank/survey"
@@ -65,21 +65,21 @@ func studyResults(arg, flag string) (dir string, at place, err error) {
 const studyDocumentName = "study.json"
 
 // readStudy reads what a study gave.
-func readStudy(dir string) (*dossier.StudyJSON, error) {
+func readStudy(dir string) (*account.StudyJSON, error) {
 	path := filepath.Join(dir, outcomeName, studyDocumentName)
 	raw, err := os.ReadFile(path)
 	if err != nil {
 		return nil, disk("reading "+fromHere(path), err)
 	}
-	d := &dossier.StudyJSON{}
-	if err := json.Unmarshal(raw, d); err != nil || d.Schema != dossier.StudySchema {
+	d := &account.StudyJSON{}
+	if err := json.Unmarshal(raw, d); err != nil || d.Schema != account.StudySchema {
 		return nil, &failure{code: ExitInput, message: fromHere(path) + " is not the outcome of a study of this version", hint: "compute it again: emberbank study"}
 	}
 	return d, nil
 }
 
 // findVariant finds a variant of a study by its number, with its record.
-func findVariant(dir string, d *dossier.StudyJSON, number int64) (*opened, error) {
+func findVariant(dir string, d *account.StudyJSON, number int64) (*opened, error) {
 	if number < 1 || number > int64(len(d.Variants)) {
 		return nil, &failure{code: ExitInput, message: fmt.Sprintf("the study %s has no variant %d", d.Name, number), hint: fmt.Sprintf("give a number from 1 to %d, as the table counts", len(d.Variants))}
 	}
@@ -184,8 +184,8 @@ func (r *runCommand) loadVariant() (place, *bench.Run, error) {
 
 // tells says which variant it is, whether its files have changed since, and whether its history is the kept one; doubt is
 // what must not be missed.
-func (o *opened) tells(h *history.History, model string) (info *dossier.OpenedVariant, doubt []string) {
-	info = &dossier.OpenedVariant{Study: o.study, Number: o.number, Key: o.key, Settings: o.settings}
+func (o *opened) tells(h *history.History, model string) (info *account.OpenedVariant, doubt []string) {
+	info = &account.OpenedVariant{Study: o.study, Number: o.number, Key: o.key, Settings: o.settings}
 	info.Said = append(info.Said, fmt.Sprintf("Variant %d of the study %s: %s.", o.number, o.study, strings.Join(o.settings, ", ")))
 	switch {
 	case o.record.Inputs == "":
@@ -218,7 +218,7 @@ func (o *opened) sameHistory(h *history.History) (bool, string) {
 		return false, "Its run failed in the study: " + o.record.Failure + "."
 	}
 	var table bytes.Buffer
-	if err := dossier.WriteCSV(&table, h); err == nil && hashOf(table.Bytes()) == o.record.SHA256 {
+	if err := account.WriteCSV(&table, h); err == nil && hashOf(table.Bytes()) == o.record.SHA256 {
 		return true, "Its history equals the kept one to the last digit kept."
 	}
 	path := filepath.Join(o.dir, variantsName, o.key, "history.csv")
@@ -245,7 +245,7 @@ func widestGap(a, b *history.History) string {
 	share, text := 0.0, "it differs in its last digits, or in where there are values"
 	for _, g := range gaps {
 		if s := math.Abs(g.Most) / (g.Span + 1e-9*math.Abs(g.A)); s > share {
-			share, text = s, fmt.Sprintf("%s differs by %s at %s", g.Name, dossier.Amount(g.Quantity, math.Abs(g.Most), true), duration(g.At))
+			share, text = s, fmt.Sprintf("%s differs by %s at %s", g.Name, account.Amount(g.Quantity, math.Abs(g.Most), true), duration(g.At))
 		}
 	}
 	return text

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"emberbank/dossier"
+	"emberbank/account"
 	"emberbank/history"
 )
 
@@ -60,7 +60,7 @@ func TestAnOpenedVariantSaysWhereItIsNotTheKeptOne(t *testing.T) {
 	}
 	kept.History.Column("block mean").Values[2] += 2
 	var table bytes.Buffer
-	if err := dossier.WriteCSV(&table, &kept.History); err != nil {
+	if err := account.WriteCSV(&table, &kept.History); err != nil {
 		t.Fatal(err)
 	}
 	record.SHA256, record.Model = hashOf(table.Bytes()), "an older program"

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"time"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/history"
 	"emberbank/plan"
@@ -57,7 +57,7 @@ func (k *planCommand) run(c *call) error {
 		return &failure{code: ExitInput, message: "the plan cannot be computed", err: err}
 	}
 	result.Notes = append(result.Notes, loaded.Warnings...)
-	if err := dossier.WritePlan(sink{f}, result); err != nil {
+	if err := account.WritePlan(sink{f}, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
 	placed, err := f.place(manifestInputs(loaded.Inputs), false)
@@ -68,10 +68,10 @@ func (k *planCommand) run(c *call) error {
 	case k.JSON:
 		c.printJSON(struct {
 			Results string           `json:"results"`
-			Plan    dossier.PlanJSON `json:"plan"`
-		}{placed, dossier.PlanDocument(result)})
+			Plan    account.PlanJSON `json:"plan"`
+		}{placed, account.PlanDocument(result)})
 	case !k.Quiet:
-		_ = dossier.PlanText(c.out, result) // watched
+		_ = account.PlanText(c.out, result) // watched
 		fmt.Fprintf(c.out, "Planned in %s. The results stand in %s\n", duration(time.Since(began).Seconds()), placed)
 	}
 	return nil

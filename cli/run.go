@@ -11,8 +11,8 @@ import (
 	"strings"
 	"time"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/kernel"
 	"emberbank/study"
@@ -145,7 +145,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	}
 	info := infoOf(loaded)
 	info.Kernel = result.Kernel
-	info.Colours = dossier.ColoursOf(loaded.Temperatures, &p, result)
+	info.Colours = account.ColoursOf(loaded.Temperatures, &p, result)
 	if r.opened != nil && !stopped {
 		program, err := programName(p.Kernel)
 		if err != nil {
@@ -175,7 +175,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 		}
 	}
 	info.Interrupted = stopped
-	if err := dossier.Write(sink{f}, result, info); err != nil {
+	if err := account.Write(sink{f}, result, info); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
 	inputs := manifestInputs(loaded.Inputs)
@@ -224,7 +224,7 @@ func whatStopped(ctx context.Context, result *heat.Result, err error) (stopped b
 }
 
 // tell prints what came out and returns the failure of a run that was stopped.
-func (r *runCommand) tell(c *call, placed string, result *heat.Result, info dossier.Info, stopped bool) error {
+func (r *runCommand) tell(c *call, placed string, result *heat.Result, info account.Info, stopped bool) error {
 	code := ExitDone
 	if stopped {
 		code = ExitStopped
@@ -237,7 +237,7 @@ func (r *runCommand) tell(c *call, placed string, result *heat.Result, info doss
 		}
 		c.printJSON(runJSON{Results: placed, Exit: code, Summary: raw})
 	case !r.Quiet:
-		_ = dossier.Text(c.out, result, info, placed) // watched
+		_ = account.Text(c.out, result, info, placed) // watched
 		fmt.Fprintf(c.out, "Computed in %s.\n", duration(info.Performance.Wall))
 	}
 	if stopped && !r.JSON {
@@ -250,17 +250,17 @@ func (r *runCommand) tell(c *call, placed string, result *heat.Result, info doss
 }
 
 // infoOf gathers what the results say about where they come from.
-func infoOf(loaded *bench.Run) dossier.Info {
-	info := dossier.Info{Title: loaded.Title, Version: Version, Receiver: &loaded.Problem.Receiver}
+func infoOf(loaded *bench.Run) account.Info {
+	info := account.Info{Title: loaded.Title, Version: Version, Receiver: &loaded.Problem.Receiver}
 	for _, in := range loaded.Inputs {
-		info.Inputs = append(info.Inputs, dossier.Input{Name: in.Name, SHA256: in.SHA256})
+		info.Inputs = append(info.Inputs, account.Input{Name: in.Name, SHA256: in.SHA256})
 	}
 	for _, s := range loaded.Sources {
 		of, text, found := strings.Cut(s, ": ")
 		if !found {
 			of, text = "", s
 		}
-		info.Sources = append(info.Sources, dossier.Source{Of: of, Text: text, FromMemory: strings.Contains(text, "from memory")})
+		info.Sources = append(info.Sources, account.Source{Of: of, Text: text, FromMemory: strings.Contains(text, "from memory")})
 	}
 	return info
 }
@@ -274,9 +274,9 @@ func manifestInputs(read []bench.Input) []manifestFile {
 	return out
 }
 
-// sink puts dossier's files into the folder in the making; they come to their place with the whole folder.
+// sink puts account's files into the folder in the making; they come to their place with the whole folder.
 type sink struct{ f *folder }
 
 func (s sink) Create(name string) (io.WriteCloser, error) {
-	return s.f.create(name, dossier.Varies(name))
+	return s.f.create(name, account.Varies(name))
 }

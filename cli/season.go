@@ -7,8 +7,8 @@ import (
 	"slices"
 	"time"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/season"
 )
@@ -63,7 +63,7 @@ func (r *runCommand) runSeason(c *call, at place) error {
 		return &failure{code: ExitInput, message: "the season cannot be computed", err: err}
 	}
 	s := seasonOf(loaded, m, out, err)
-	if err := dossier.WriteSeason(sink{f}, s, usage(time.Since(began).Seconds(), workers)); err != nil {
+	if err := account.WriteSeason(sink{f}, s, usage(time.Since(began).Seconds(), workers)); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
 	placed, err := f.place(manifestInputs(loaded.Inputs), false)
@@ -75,9 +75,9 @@ func (r *runCommand) runSeason(c *call, at place) error {
 		c.printJSON(struct {
 			Results string `json:"results"`
 			Season  any    `json:"season"`
-		}{placed, dossier.SeasonDocument(s)})
+		}{placed, account.SeasonDocument(s)})
 	case !r.Quiet:
-		_ = dossier.SeasonText(c.out, s) // watched
+		_ = account.SeasonText(c.out, s) // watched
 		fmt.Fprintf(c.out, "Computed in %s. The results stand in %s\n", duration(time.Since(began).Seconds()), placed)
 	}
 	if refused {
@@ -86,8 +86,8 @@ func (r *runCommand) runSeason(c *call, at place) error {
 	return nil
 }
 
-// seasonOf gathers what dossier writes.
-func seasonOf(loaded *bench.Season, m *season.Model, out *season.Outcome, err error) *dossier.Season {
+// seasonOf gathers what account writes.
+func seasonOf(loaded *bench.Season, m *season.Model, out *season.Outcome, err error) *account.Season {
 	p := &loaded.Run.Problem
 	var notes []string
 	for _, n := range append(append([]string(nil), loaded.Warnings...), loaded.Run.Warnings...) { // the season's hold the run's too
@@ -95,12 +95,12 @@ func seasonOf(loaded *bench.Season, m *season.Model, out *season.Outcome, err er
 			notes = append(notes, n)
 		}
 	}
-	s := &dossier.Season{
+	s := &account.Season{
 		Name: loaded.Name, Load: p.Duty.Load != nil, Steam: p.Duty.Load != nil && p.Duty.Load.Steam, Days: int(math.Round(p.Until / 86400)),
 		Model: m, Outcome: out, Version: Version, Notes: notes, Paths: m.Paths(),
 	}
 	for _, in := range loaded.Inputs {
-		s.Inputs = append(s.Inputs, dossier.Input{Name: in.Name, SHA256: in.SHA256})
+		s.Inputs = append(s.Inputs, account.Input{Name: in.Name, SHA256: in.SHA256})
 	}
 	if err != nil {
 		s.Outcome, s.Refused = nil, season.Why(err)

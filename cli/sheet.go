@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"emberbank/dossier"
+	"emberbank/account"
 	"emberbank/heat"
 	"emberbank/kernel"
 	"emberbank/unit"
@@ -44,7 +44,7 @@ func (k *studyCommand) sheet(c *call) error {
 		return err
 	}
 	defer f.close()
-	var all []dossier.Computed
+	var all []account.Computed
 	var inputs []manifestFile
 	for i, n := range k.Sections {
 		o, err := findVariant(dir, d, n)
@@ -64,7 +64,7 @@ func (k *studyCommand) sheet(c *call) error {
 		if err != nil {
 			return fmt.Errorf("%s of %s: %w", name, files.shown(files.name), err)
 		}
-		all = append(all, dossier.Computed{Name: name, Receiver: &loaded.Problem.Receiver, Result: r, Colours: dossier.ColoursOf(loaded.Temperatures, &p, r)})
+		all = append(all, account.Computed{Name: name, Receiver: &loaded.Problem.Receiver, Result: r, Colours: account.ColoursOf(loaded.Temperatures, &p, r)})
 		if i == 0 {
 			inputs = manifestInputs(loaded.Inputs)
 		}
@@ -115,8 +115,8 @@ func (k *studyCommand) again(c *call, p heat.Problem, moment float64, doing stri
 }
 
 // placeSheet writes the sheets and says where they stand.
-func (k *studyCommand) placeSheet(c *call, f *folder, study string, all []dossier.Computed, inputs []manifestFile) error {
-	names, err := dossier.WriteSheets(sink{f}, study+": sections", all)
+func (k *studyCommand) placeSheet(c *call, f *folder, study string, all []account.Computed, inputs []manifestFile) error {
+	names, err := account.WriteSheets(sink{f}, study+": sections", all)
 	if err != nil {
 		return disk("writing the sheet to "+f.target, err)
 	}

@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/heat"
 	"emberbank/history"
 	"emberbank/study"
@@ -17,7 +17,7 @@ import (
 var defaultQuantities = [...]string{"block mean", "heat to passes"}
 
 // study does what --accuracy and --uncertainty ask for.
-func (r *runCommand) study(c *call, at place, loaded *bench.Run, base *heat.Result, info *dossier.Info) error {
+func (r *runCommand) study(c *call, at place, loaded *bench.Run, base *heat.Result, info *account.Info) error {
 	quantities, err := quantitiesOf(loaded.Accuracy, base)
 	if err != nil {
 		return err

@@ -13,9 +13,9 @@ import (
 	"strings"
 	"time"
 
+	"emberbank/account"
 	"emberbank/bench"
 	"emberbank/crew"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/kernel"
 	"emberbank/survey"
@@ -112,7 +112,7 @@ func (k *studyCommand) run(c *call) error {
 	}
 	if c.tell.Point != nil {
 		head := survey.Head(loaded)
-		work.Seen = func(n int64, o dossier.Variant) { c.tell.Point(pointOf(n, head.Row(&o))) }
+		work.Seen = func(n int64, o account.Variant) { c.tell.Point(pointOf(n, head.Row(&o))) }
 	}
 	v, err := work.Work(c.ctx)
 	bar.done()
@@ -318,8 +318,8 @@ func (k *studyCommand) ended(c *call, err error, s *bench.Study, store *variants
 }
 
 // place writes what came out and prints it.
-func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Varied) error {
-	if err := dossier.WriteStudy(sink{f}, v); err != nil {
+func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *account.Varied) error {
+	if err := account.WriteStudy(sink{f}, v); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
 	placed, err := f.place(manifestInputs(s.Inputs), false)
@@ -337,10 +337,10 @@ func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *dossier.Vari
 	case k.JSON:
 		c.printJSON(struct {
 			Results string            `json:"results"`
-			Study   dossier.StudyJSON `json:"study"`
-		}{placed, dossier.StudyDocument(v)})
+			Study   account.StudyJSON `json:"study"`
+		}{placed, account.StudyDocument(v)})
 	case !k.Quiet:
-		_ = dossier.StudyText(c.out, v) // watched
+		_ = account.StudyText(c.out, v) // watched
 		fmt.Fprintf(c.out, "The results stand in %s\n", placed)
 	}
 	return nil

@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"emberbank/dossier"
+	"emberbank/account"
 	"emberbank/farm"
 )
 
@@ -146,9 +146,9 @@ func TestEveryRecordThatAnOutcomeNamesIsAskedFor(t *testing.T) {
 		}
 		write(t, filepath.Join(at(key), recordName), "{}")
 	}
-	document, err := json.MarshalIndent(dossier.StudyDocument(&dossier.Varied{
-		Variants: []dossier.Variant{{Key: plain}, {Key: late, Failure: "late"}, {Failure: "it cannot be built"}},
-		Present:  &dossier.Variant{Key: present}, Beside: []string{twin},
+	document, err := json.MarshalIndent(account.StudyDocument(&account.Varied{
+		Variants: []account.Variant{{Key: plain}, {Key: late, Failure: "late"}, {Failure: "it cannot be built"}},
+		Present:  &account.Variant{Key: present}, Beside: []string{twin},
 	}), "", "  ")
 	if err != nil {
 		t.Fatal(err)

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"emberbank/dossier"
+	"emberbank/account"
 )
 
 // tidyJSON is what `tidy --json` prints.
@@ -66,16 +66,16 @@ func (t *tidying) tell(c *call, dir string, freed bool) {
 			fmt.Fprintf(c.out, "  %-46s %8s  %s\n", r[0], r[1], r[2])
 		}
 		if len(how) > 0 {
-			dossier.Paragraph(c.out, "", strings.Join(how, " "))
+			account.Paragraph(c.out, "", strings.Join(how, " "))
 		}
 		if !freed {
-			dossier.Paragraph(c.out, "", "Nothing is freed yet: add --free. Files of inputs, loggers, trials and matches are never touched.")
+			account.Paragraph(c.out, "", "Nothing is freed yet: add --free. Files of inputs, loggers, trials and matches are never touched.")
 		}
 	}
 	if len(t.left) > 0 {
 		fmt.Fprintln(c.out, "Left alone:")
 		for _, l := range t.left {
-			dossier.Paragraph(c.out, "  ", fmt.Sprintf("%s (%s): %s.", l.What, bytesText(l.Bytes), strings.TrimSuffix(l.Why, ".")))
+			account.Paragraph(c.out, "  ", fmt.Sprintf("%s (%s): %s.", l.What, bytesText(l.Bytes), strings.TrimSuffix(l.Why, ".")))
 		}
 	}
 }

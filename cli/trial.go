@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"io"
 
+	"emberbank/account"
 	"emberbank/balance"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/history"
 	"emberbank/logbook"
 	"emberbank/trial"
@@ -105,14 +105,14 @@ func (k *trialCommand) run(c *call) error {
 		tellRecord(c.out, loaded)
 		fmt.Fprintln(c.out)
 		for _, n := range notes {
-			dossier.Paragraph(c.out, "", n)
+			account.Paragraph(c.out, "", n)
 		}
 		if heat != nil {
-			_ = dossier.WriteBalance(c.out, heat)
+			_ = account.WriteBalance(c.out, heat)
 		}
 		if len(maps) > 0 {
 			fmt.Fprintln(c.out)
-			_ = dossier.MapText(c.out, maps) // watched
+			_ = account.MapText(c.out, maps) // watched
 		}
 		fmt.Fprintf(c.out, "\nThe record stands in %s\n", placed)
 	}
@@ -120,7 +120,7 @@ func (k *trialCommand) run(c *call) error {
 }
 
 // write puts the record's files into their folder.
-func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc logbook.RecordJSON, heat *balance.Report, maps []dossier.Mapped, over *computed) (string, error) {
+func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc logbook.RecordJSON, heat *balance.Report, maps []account.Mapped, over *computed) (string, error) {
 	f, err := openToPlace(target, c.disk)
 	if err != nil {
 		return "", err
@@ -131,10 +131,10 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc lo
 		name string
 		to   func(io.Writer) error
 	}{
-		{"history.csv", func(w io.Writer) error { return dossier.WriteCSV(w, h) }},
-		{"history.parquet", func(w io.Writer) error { return dossier.WriteParquet(w, h) }},
+		{"history.csv", func(w io.Writer) error { return account.WriteCSV(w, h) }},
+		{"history.parquet", func(w io.Writer) error { return account.WriteParquet(w, h) }},
 		{"history.svg", func(w io.Writer) error {
-			_, err := w.Write(dossier.RecordPicture(loaded.Name+": what was measured", h, ofWater(loaded.Record), heat))
+			_, err := w.Write(account.RecordPicture(loaded.Name+": what was measured", h, ofWater(loaded.Record), heat))
 			return err
 		}},
 		{"record.json", func(w io.Writer) error {
@@ -149,10 +149,10 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc lo
 		}
 	}
 	if heat != nil {
-		err = dossier.WriteHeat(sink{f}, heat)
+		err = account.WriteHeat(sink{f}, heat)
 	}
 	if err == nil && len(maps) > 0 {
-		err = dossier.WriteMaps(sink{f}, loaded.Name+": heat flow to the water", maps)
+		err = account.WriteMaps(sink{f}, loaded.Name+": heat flow to the water", maps)
 	}
 	if err != nil {
 		return "", disk("writing the results to "+f.target, err)

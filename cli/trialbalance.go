@@ -4,21 +4,21 @@ import (
 	"errors"
 	"fmt"
 
+	"emberbank/account"
 	"emberbank/balance"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/logbook"
 )
 
 // mapped maps the heat flow of a trial's drains over the block's temperature, and that of a run laid over it, where one
 // is given; none where there is none to map. A note says why a run could not be laid over.
-func mapped(t *bench.Trial, over *computed) (all []dossier.Mapped, note string) {
+func mapped(t *bench.Trial, over *computed) (all []account.Mapped, note string) {
 	in, _ := logbook.Input(t)
 	yields, err := balance.Yields(&in, balance.WettedArea(t.Receiver))
 	if err == nil {
 		var maps []balance.Map
 		if maps, err = balance.FitMap(yields, balance.MapOptions{Seed: 1}); err == nil {
-			all = append(all, dossier.Mapped{Name: t.Name, Of: "trial", Maps: maps, Yields: yields})
+			all = append(all, account.Mapped{Name: t.Name, Of: "trial", Maps: maps, Yields: yields})
 		}
 	}
 	if over == nil {
@@ -28,7 +28,7 @@ func mapped(t *bench.Trial, over *computed) (all []dossier.Mapped, note string) 
 		return all, note
 	}
 	if err == nil {
-		var run *dossier.Mapped
+		var run *account.Mapped
 		if run, err = over.mapped(&in); err == nil {
 			return append(all, *run), ""
 		}

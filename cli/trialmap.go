@@ -11,8 +11,8 @@ import (
 	"strconv"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/balance"
-	"emberbank/dossier"
 	"emberbank/history"
 )
 
@@ -49,7 +49,7 @@ func readComputed(dir string) (*computed, error) {
 // mapped maps the run's heat flow to the water. The block's temperature is taken as the trial takes its own: the mean of
 // the columns named like the trial's thermocouples in the block, where the run has sensors of all these names, so that
 // like lies over like; else the block's mean.
-func (r *computed) mapped(in *balance.Input) (*dossier.Mapped, error) {
+func (r *computed) mapped(in *balance.Input) (*account.Mapped, error) {
 	run := balance.OfRun(r.name, r.history)
 	run.Fill = r.fill
 	var block []balance.Channel
@@ -76,7 +76,7 @@ func (r *computed) mapped(in *balance.Input) (*dossier.Mapped, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &dossier.Mapped{Name: r.name, Of: "run", Computed: true, Maps: maps, Yields: yields}, nil
+	return &account.Mapped{Name: r.name, Of: "run", Computed: true, Maps: maps, Yields: yields}, nil
 }
 
 // readHistory reads what a run has written back into SI.
@@ -96,7 +96,7 @@ func readOverTime(dir, name string) (*history.History, error) {
 	f, err := os.Open(filepath.Join(dir, name))
 	var h *history.History
 	if err == nil {
-		h, err = dossier.ReadHistory(f)
+		h, err = account.ReadHistory(f)
 		_ = f.Close()
 	}
 	if err != nil {

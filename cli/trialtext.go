@@ -8,8 +8,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/history"
 	"emberbank/logbook"
 	"emberbank/trial"
@@ -18,7 +18,7 @@ import (
 // tellRecord prints what a trial's record holds, in lines of at most 80 characters.
 func tellRecord(w io.Writer, t *bench.Trial) {
 	r := t.Record
-	dossier.Paragraph(w, "", fmt.Sprintf("%s: %s, %d rows, one each %.3g s", t.Name, duration(r.Length()), len(r.History.Time), r.Interval))
+	account.Paragraph(w, "", fmt.Sprintf("%s: %s, %d rows, one each %.3g s", t.Name, duration(r.Length()), len(r.History.Time), r.Interval))
 	if s := logbook.Start(r); s != "" {
 		fmt.Fprintf(w, "from %s\n", strings.Replace(strings.Replace(s, "T", " ", 1), "+", " +", 1))
 	}
@@ -28,7 +28,7 @@ func tellRecord(w io.Writer, t *bench.Trial) {
 		tellColumn(w, &r.Columns[i], &r.History.Columns[i], form)
 	}
 	fmt.Fprintln(w)
-	dossier.Paragraph(w, "", "Noise and lasting are standard uncertainties: from sample to sample, and of the whole trial at the most reading.")
+	account.Paragraph(w, "", "Noise and lasting are standard uncertainties: from sample to sample, and of the whole trial at the most reading.")
 	tellSources(w, r)
 	tellRepairs(w, r)
 	tellList(w, "Found", r.Notes)
@@ -40,7 +40,7 @@ func tellColumn(w io.Writer, c *trial.Column, h *history.Column, form string) {
 	const wide = 28
 	name := h.Header()
 	if n := utf8.RuneCountInString(name); n > wide { // the numbers go below it
-		dossier.Paragraph(w, "  ", name)
+		account.Paragraph(w, "  ", name)
 		name = ""
 	}
 	name += strings.Repeat(" ", wide-utf8.RuneCountInString(name))
@@ -69,7 +69,7 @@ func toOneDigit(v, u float64) string {
 	if !(u > 0) || math.IsInf(u, 0) || u < 1e-6 {
 		return fmt.Sprintf("%.4g", v)
 	}
-	return dossier.Rounded(v, 10*u)
+	return account.Rounded(v, 10*u)
 }
 
 // twoDigits prints an uncertainty.
@@ -80,7 +80,7 @@ func twoDigits(u float64) string {
 	case !(u > 0) || u < 1e-4 || u >= 1e6:
 		return fmt.Sprintf("%.1e", u)
 	}
-	return dossier.Rounded(u, u)
+	return account.Rounded(u, u)
 }
 
 // tellSources says from which column of which file each comes, where the names do not say so.
@@ -109,7 +109,7 @@ func tellSources(w io.Writer, r *trial.Record) {
 		if n := len(list); n > 1 {
 			list = append(list[:n-2], list[n-2]+" and "+list[n-1])
 		}
-		dossier.Paragraph(w, "  ", f+": "+strings.Join(list, ", ")+".")
+		account.Paragraph(w, "  ", f+": "+strings.Join(list, ", ")+".")
 	}
 }
 
@@ -128,7 +128,7 @@ func tellRepairs(w io.Writer, r *trial.Record) {
 		if x.Line > 0 {
 			line = fmt.Sprintf(" (first in line\u00a0%d)", x.Line)
 		}
-		dossier.Paragraph(w, fmt.Sprintf("%9d  ", x.Count), x.Key+", "+where+": "+x.What+line)
+		account.Paragraph(w, fmt.Sprintf("%9d  ", x.Count), x.Key+", "+where+": "+x.What+line)
 	}
 }
 
@@ -138,6 +138,6 @@ func tellList(w io.Writer, title string, all []string) {
 	}
 	fmt.Fprintf(w, "\n%s\n", title)
 	for _, s := range all {
-		dossier.Paragraph(w, "  - ", s)
+		account.Paragraph(w, "  - ", s)
 	}
 }

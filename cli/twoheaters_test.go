@@ -10,8 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/internal/testkit"
 	"emberbank/logbook"
 )
@@ -67,7 +67,7 @@ func TestARealBenchIsMatchedAndPredicted(t *testing.T) {
 	if problem != nil {
 		t.Fatal(problem)
 	}
-	var m dossier.MatchJSON
+	var m account.MatchJSON
 	if problem := json.Unmarshal(raw, &m); problem != nil {
 		t.Fatal(problem)
 	}

@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"syscall"
 
-	"emberbank/dossier"
+	"emberbank/account"
 )
 
 // statusFile tells on Linux, among other things, a process's largest memory so far.
@@ -17,8 +17,8 @@ const statusFile = "/proc/self/status"
 
 // usage returns what the run took: its wall time, and the process's processor time and largest memory so far. On Linux
 // getrusage counts the peak of the program that started this one as this one's; the status file does not.
-func usage(wall float64, threads int) dossier.Performance {
-	p := dossier.Performance{Wall: wall, Threads: threads}
+func usage(wall float64, threads int) account.Performance {
+	p := account.Performance{Wall: wall, Threads: threads}
 	var u syscall.Rusage
 	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
 		return p

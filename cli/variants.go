@@ -13,7 +13,7 @@ import (
 	"strconv"
 	"strings"
 
-	"emberbank/dossier"
+	"emberbank/account"
 	"emberbank/farm"
 	"emberbank/heat"
 	"emberbank/history"
@@ -128,7 +128,7 @@ func (v *variants) Load(key string) (*farm.Record, error) {
 	return r, nil
 }
 
-// historyOf reads a table that dossier.WriteCSV wrote back into SI: all its columns, or those that are wanted.
+// historyOf reads a table that account.WriteCSV wrote back into SI: all its columns, or those that are wanted.
 func historyOf(table []byte, columns []variantColumn, wanted map[string]bool) (h history.History, ok bool) {
 	head := csv.NewReader(bytes.NewReader(table))
 	headings, err := head.Read()
@@ -193,7 +193,7 @@ func (v *variants) Save(key string, r *farm.Record, seconds float64) (*farm.Reco
 	}
 	var table bytes.Buffer
 	if r.Failure == "" {
-		if err := dossier.WriteCSV(&table, &r.History); err != nil {
+		if err := account.WriteCSV(&table, &r.History); err != nil {
 			return nil, fmt.Errorf("writing a variant's history: %w", err)
 		}
 		for _, c := range r.History.Columns {

@@ -7,9 +7,9 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/answer"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/seek"
 )
 
@@ -81,7 +81,7 @@ func (s *sought) edges() (n int64) {
 }
 
 // flatness says how far each axis may move from the best.
-func (w *working) flatness(v *dossier.Varied, f *finding, s *surface, best []float64, o *dossier.VariedOptimum) []string {
+func (w *working) flatness(v *account.Varied, f *finding, s *surface, best []float64, o *account.VariedOptimum) []string {
 	rooms, err := s.landscape(best).Flatness(best, o.Tolerance)
 	if err != nil {
 		return []string{"How flat it is cannot be told: " + err.Error() + "."}
@@ -135,7 +135,7 @@ func (f *finding) constraintOf(by answer.Bound, what int) int {
 	return what
 }
 
-func (w *working) ending(v *dossier.Varied, by answer.Bound, what int) string {
+func (w *working) ending(v *account.Varied, by answer.Bound, what int) string {
 	if by == answer.ByConstraint {
 		return v.Responses[w.Asked.Constraints[what].Response].Name + " then misses its limit"
 	}

@@ -6,8 +6,8 @@ import (
 	"math"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/answer"
-	"emberbank/dossier"
 )
 
 // frontTwins is how many variants of a front are run on a finer grid as well: both ends and the middle.
@@ -17,13 +17,13 @@ const frontTwins = 3
 const frontRows = 20
 
 // front says what a search between two aims came to.
-func (w *working) front(ctx context.Context, v *dossier.Varied, f *finding) error {
+func (w *working) front(ctx context.Context, v *account.Varied, f *finding) error {
 	aims := w.Asked.Search.Aims
 	a, b := &v.Responses[aims[0].Response], &v.Responses[aims[1].Response]
 	want := func(k int) string { return map[bool]string{true: "the most of ", false: "the least of "}[aims[k].Most] }
-	out := dossier.VariedAnswer{Question: "Which variants stand between " + want(0) + a.Name + " and " + want(1) + b.Name + "?", Verdict: answer.Undecided.String()}
+	out := account.VariedAnswer{Question: "Which variants stand between " + want(0) + a.Name + " and " + want(1) + b.Name + "?", Verdict: answer.Undecided.String()}
 	defer func() { v.Answers = append(v.Answers, out) }()
-	found := &dossier.VariedFront{Responses: [2]int{aims[0].Response, aims[1].Response}, Most: [2]bool{aims[0].Most, aims[1].Most}}
+	found := &account.VariedFront{Responses: [2]int{aims[0].Response, aims[1].Response}, Most: [2]bool{aims[0].Most, aims[1].Most}}
 	var places []answer.Outcome
 	for i := range v.Variants {
 		if o := &v.Variants[i]; o.Meets && !math.IsNaN(o.Values[aims[0].Response]+o.Values[aims[1].Response]) {
@@ -61,7 +61,7 @@ func (w *working) front(ctx context.Context, v *dossier.Varied, f *finding) erro
 
 // frontErrors is the standard uncertainty of each aim, by variants of the front on a finer grid: the largest of them, and no less
 // than what counts as equally good by the file; 0: not known.
-func (w *working) frontErrors(ctx context.Context, f *finding, found *dossier.VariedFront, front answer.Front) (u [2]float64, err error) {
+func (w *working) frontErrors(ctx context.Context, f *finding, found *account.VariedFront, front answer.Front) (u [2]float64, err error) {
 	var points []point
 	own := f.outcomes[:0:0]
 	n := len(front.Order)
@@ -91,7 +91,7 @@ func (w *working) frontErrors(ctx context.Context, f *finding, found *dossier.Va
 func apart(u float64) float64 { return 1.645 * math.Sqrt2 * u }
 
 // frontRest says what else is known of a front: its ends, its uncertainty, and the present design.
-func (w *working) frontRest(v *dossier.Varied, f *finding, found *dossier.VariedFront, u [2]float64) (out []string) {
+func (w *working) frontRest(v *account.Varied, f *finding, found *account.VariedFront, u [2]float64) (out []string) {
 	order := found.Found.Order
 	first, last := found.Of[order[0]], found.Of[order[len(order)-1]]
 	if first != last {
@@ -124,7 +124,7 @@ func (w *working) frontRest(v *dossier.Varied, f *finding, found *dossier.Varied
 }
 
 // frontTable lists the front, thinned evenly where it is long, and says what it leaves out.
-func frontTable(v *dossier.Varied, found *dossier.VariedFront) (rows [][]string, below string) {
+func frontTable(v *account.Varied, found *account.VariedFront) (rows [][]string, below string) {
 	head := []string{"variant"}
 	for k := range v.Axes {
 		head = append(head, v.Axes[k].Name)

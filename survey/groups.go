@@ -4,9 +4,9 @@ import (
 	"math"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/answer"
 	"emberbank/bench"
-	"emberbank/dossier"
 )
 
 // group is the variants of a sweep that differ in one axis only, by its rising values.
@@ -83,7 +83,7 @@ type measured struct {
 }
 
 // measure gathers what is known of a response over an axis.
-func (w *working) measure(v *dossier.Varied, a bench.StudyAnswer, response int, g group, b *beside) measured {
+func (w *working) measure(v *account.Varied, a bench.StudyAnswer, response int, g group, b *beside) measured {
 	m := measured{Response: answer.Response{Neighbour: answer.Unknown}}
 	var fromTwins []float64
 	if twinned(a) {

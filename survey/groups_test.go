@@ -6,9 +6,9 @@ import (
 	"math"
 	"testing"
 
+	"emberbank/account"
 	"emberbank/answer"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/history"
 	"emberbank/sample"
@@ -119,7 +119,7 @@ func TestNoAnswerWithoutValues(t *testing.T) {
 		t.Errorf("it says %+v", got)
 	}
 	w.Asked.Sample = &bench.StudySample{Sensitivity: true}
-	for _, a := range []dossier.VariedAnswer{w.spread(v, 0, []int{0, 1, 2, 3}), w.sensitivity(v, 0)} {
+	for _, a := range []account.VariedAnswer{w.spread(v, 0, []int{0, 1, 2, 3}), w.sensitivity(v, 0)} {
 		if a.Verdict != answer.Undecided.String() || a.Spread != nil || a.Sensitivity != nil {
 			t.Errorf("it says %+v", a)
 		}
@@ -140,7 +140,7 @@ func BenchmarkLay(b *testing.B) {
 	for b.Loop() {
 		v := w.varied(outcomes, w.at)
 		_ = w.plateau(v, bench.StudyAnswer{Axis: 0, Computing: 1}, w.groups(0, nil)[0], &beside{}, "")
-		if err := dossier.StudyText(io.Discard, v); err != nil {
+		if err := account.StudyText(io.Discard, v); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -6,21 +6,21 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 )
 
 // varied lays what came out beside what was asked.
-func (w *working) varied(outcomes []farm.Outcome, at func(n int64) point) *dossier.Varied {
+func (w *working) varied(outcomes []farm.Outcome, at func(n int64) point) *account.Varied {
 	s := w.Asked
 	v := Head(s)
-	v.Variants = make([]dossier.Variant, len(outcomes))
+	v.Variants = make([]account.Variant, len(outcomes))
 	for i := range outcomes {
 		v.Variants[i] = w.variant(&outcomes[i], at(int64(i)).x)
 	}
 	for k, r := range v.Responses {
-		if !slices.ContainsFunc(v.Variants, func(o dossier.Variant) bool { return o.Failure == "" && !math.IsNaN(o.Values[k]) }) {
+		if !slices.ContainsFunc(v.Variants, func(o account.Variant) bool { return o.Failure == "" && !math.IsNaN(o.Values[k]) }) {
 			v.Notes = append(v.Notes, fmt.Sprintf("No variant has a value of %s (%s).", r.Name, r.Read))
 		}
 	}
@@ -32,8 +32,8 @@ func (w *working) varied(outcomes []farm.Outcome, at func(n int64) point) *dossi
 }
 
 // variant is an outcome with its place on the axes.
-func (w *working) variant(o *farm.Outcome, x []float64) dossier.Variant {
-	one := dossier.Variant{Key: o.Key, At: x, Values: o.Values, Failure: o.Failure, Stopped: o.Stopped, Cautions: o.Cautions}
+func (w *working) variant(o *farm.Outcome, x []float64) account.Variant {
+	one := account.Variant{Key: o.Key, At: x, Values: o.Values, Failure: o.Failure, Stopped: o.Stopped, Cautions: o.Cautions}
 	one.Meets = w.meets(o)
 	return one
 }
@@ -52,7 +52,7 @@ func (w *working) meets(o *farm.Outcome) bool {
 func within(k bench.StudyConstraint, y float64) bool { return y >= k.Above && y <= k.Below }
 
 // constraint counts the variants that meet a constraint; where none does, it names the one that comes nearest.
-func (w *working) constraint(v *dossier.Varied, k bench.StudyConstraint) dossier.VariedConstraint {
+func (w *working) constraint(v *account.Varied, k bench.StudyConstraint) account.VariedConstraint {
 	r := &v.Responses[k.Response]
 	var limits []string
 	if !math.IsInf(k.Above, 0) {
@@ -61,7 +61,7 @@ func (w *working) constraint(v *dossier.Varied, k bench.StudyConstraint) dossier
 	if !math.IsInf(k.Below, 0) {
 		limits = append(limits, "at most "+r.Amount(k.Below, false))
 	}
-	c := dossier.VariedConstraint{Text: r.Name + " " + strings.Join(limits, " and "), Response: k.Response, Above: k.Above, Below: k.Below}
+	c := account.VariedConstraint{Text: r.Name + " " + strings.Join(limits, " and "), Response: k.Response, Above: k.Above, Below: k.Below}
 	nearest, off := -1, math.Inf(1)
 	for i := range v.Variants {
 		o := &v.Variants[i]

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"emberbank/account"
 	"emberbank/answer"
-	"emberbank/dossier"
 )
 
 // keeping says of each limit near which the best stands how surely it is kept as the carried inputs leave it, and where to stay
@@ -15,7 +15,7 @@ import (
 //	u² = Σ cₖ²,   P = Φ(d/u),   y = limit ± z u,
 //
 // d how far the best stands inside the limit; the response is taken as normal about its value.
-func (w *working) keeping(v *dossier.Varied, f *finding, o *dossier.VariedOptimum, effects [][]float64) (said []string) {
+func (w *working) keeping(v *account.Varied, f *finding, o *account.VariedOptimum, effects [][]float64) (said []string) {
 	for _, l := range f.limits {
 		c := w.Asked.Constraints[l.constraint]
 		sum, unknown := 0.0, 0

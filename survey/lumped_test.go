@@ -9,8 +9,8 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 )
 
@@ -88,7 +88,7 @@ func asked(t *testing.T, run, text string) (*bench.Study, fstest.MapFS) {
 }
 
 // surveyed runs a study with a store.
-func surveyed(t *testing.T, s *bench.Study, files fstest.MapFS, store *kept, workers int) *dossier.Varied {
+func surveyed(t *testing.T, s *bench.Study, files fstest.MapFS, store *kept, workers int) *account.Varied {
 	t.Helper()
 	v, err := (&Survey{Asked: s, Files: files, Job: farm.Job{Store: store, Model: "test", Workers: workers}}).Work(context.Background())
 	if err != nil {
@@ -107,9 +107,9 @@ func surveyed(t *testing.T, s *bench.Study, files fstest.MapFS, store *kept, wor
 }
 
 // bytesOf is all that a study says.
-func bytesOf(t *testing.T, v *dossier.Varied) string {
+func bytesOf(t *testing.T, v *account.Varied) string {
 	t.Helper()
-	raw, err := json.MarshalIndent(dossier.StudyDocument(v), "", " ")
+	raw, err := json.MarshalIndent(account.StudyDocument(v), "", " ")
 	if err != nil {
 		t.Fatal(err)
 	}

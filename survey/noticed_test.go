@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/history"
 	"emberbank/sample"
@@ -200,7 +200,7 @@ responses: [{name: end, read: block mean}, {name: given, read: ledger lost front
 }
 
 func TestAnIntervalMayBeOpen(t *testing.T) {
-	r := &dossier.VariedResponse{Quantity: history.Mass}
+	r := &account.VariedResponse{Quantity: history.Mass}
 	inf := math.Inf(1)
 	for _, c := range []struct {
 		low, high float64

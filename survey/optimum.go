@@ -6,9 +6,9 @@ import (
 	"math"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/answer"
 	"emberbank/bench"
-	"emberbank/dossier"
 )
 
 const (
@@ -23,13 +23,13 @@ const (
 )
 
 // optimum says what a search for one aim came to.
-func (w *working) optimum(ctx context.Context, v *dossier.Varied, f *finding, inputs []bench.Uncertain) error {
+func (w *working) optimum(ctx context.Context, v *account.Varied, f *finding, inputs []bench.Uncertain) error {
 	aim := w.Asked.Search.Aims[0]
 	r := &v.Responses[aim.Response]
 	most := map[bool]string{true: "most", false: "least"}[aim.Most]
-	out := dossier.VariedAnswer{Question: fmt.Sprintf("Which variant has the %s of %s?", most, r.Name), Verdict: answer.Undecided.String()}
+	out := account.VariedAnswer{Question: fmt.Sprintf("Which variant has the %s of %s?", most, r.Name), Verdict: answer.Undecided.String()}
 	defer func() { v.Answers = append(v.Answers, out) }()
-	o := &dossier.VariedOptimum{Response: aim.Response, Most: aim.Most, Best: -1, Left: math.NaN(), Course: f.course(v)}
+	o := &account.VariedOptimum{Response: aim.Response, Most: aim.Most, Best: -1, Left: math.NaN(), Course: f.course(v)}
 	out.Optimum = o
 	best := f.seeker.Best()
 	if len(best.Front) == 0 {
@@ -72,7 +72,7 @@ func (w *working) optimum(ctx context.Context, v *dossier.Varied, f *finding, in
 }
 
 // course is the best value so far that meets the constraints, after each variant.
-func (f *finding) course(v *dossier.Varied) []float64 {
+func (f *finding) course(v *account.Varied) []float64 {
 	aim := f.asked.Search.Aims[0]
 	out := make([]float64, len(v.Variants))
 	best := math.NaN()
@@ -88,7 +88,7 @@ func (f *finding) course(v *dossier.Varied) []float64 {
 }
 
 // spanOf is what a response spans over the variants that meet the constraints.
-func spanOf(v *dossier.Varied, response int) float64 {
+func spanOf(v *account.Varied, response int) float64 {
 	low, high := math.Inf(1), math.Inf(-1)
 	for i := range v.Variants {
 		if o := &v.Variants[i]; o.Meets && !math.IsNaN(o.Values[response]) {
@@ -99,7 +99,7 @@ func spanOf(v *dossier.Varied, response int) float64 {
 }
 
 // placed names the place of a variant on the axes; described its responses as well.
-func (w *working) placed(v *dossier.Varied, i int) string {
+func (w *working) placed(v *account.Varied, i int) string {
 	var parts []string
 	for k := range v.Axes {
 		parts = append(parts, v.Axes[k].Name+" "+v.Axes[k].Show(v.Variants[i].At[k]))
@@ -107,11 +107,11 @@ func (w *working) placed(v *dossier.Varied, i int) string {
 	return strings.Join(parts, ", ")
 }
 
-func (w *working) described(v *dossier.Varied, i int) string {
+func (w *working) described(v *account.Varied, i int) string {
 	return w.placed(v, i) + ": " + responsesOf(v, &v.Variants[i])
 }
 
-func responsesOf(v *dossier.Varied, o *dossier.Variant) string {
+func responsesOf(v *account.Varied, o *account.Variant) string {
 	if o.Failure != "" {
 		return "no values (" + o.Failure + ")"
 	}

@@ -5,16 +5,16 @@ import (
 	"fmt"
 	"math"
 
+	"emberbank/account"
 	"emberbank/answer"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/study"
 )
 
 // over says what the best is worth over the present design: both once more on a finer grid, and with each uncertain input
 // moved, so that what errors they share drops out.
-func (w *working) over(ctx context.Context, v *dossier.Varied, f *finding, inputs []bench.Uncertain, o *dossier.VariedOptimum) ([]string, error) {
+func (w *working) over(ctx context.Context, v *account.Varied, f *finding, inputs []bench.Uncertain, o *account.VariedOptimum) ([]string, error) {
 	r := &v.Responses[o.Response]
 	present := []string{"The present design, the files as they are: " + responsesOf(v, v.Present) + "."}
 	old, own := value(&f.present, o.Response), f.outcomes[o.Best]
@@ -69,7 +69,7 @@ func (w *working) over(ctx context.Context, v *dossier.Varied, f *finding, input
 }
 
 // worth says what the best is worth over the present design; computing tells that the uncertainty from computing is known.
-func (w *working) worth(r *dossier.VariedResponse, got answer.Advantage, computing bool, inputs int) string {
+func (w *working) worth(r *account.VariedResponse, got answer.Advantage, computing bool, inputs int) string {
 	amount := func(y float64) string { return r.Amount(y, true) }
 	better := "better"
 	if got.By < 0 {

@@ -4,16 +4,16 @@ import (
 	"fmt"
 	"math"
 
+	"emberbank/account"
 	"emberbank/answer"
 	"emberbank/bench"
-	"emberbank/dossier"
 )
 
 // payConfidence is that of each statement on a gain.
 const payConfidence = 0.95
 
 // payings says, for each response and each combination of the other axes, where more of what is counted stops paying.
-func (w *working) payings(v *dossier.Varied, a bench.StudyAnswer, b *beside) (out []dossier.VariedAnswer) {
+func (w *working) payings(v *account.Varied, a bench.StudyAnswer, b *beside) (out []account.VariedAnswer) {
 	for _, response := range a.Pays.Responses {
 		for _, g := range w.groups(a.Axis, w.held(a)) {
 			out = append(out, w.paying(v, a, response, g, b))
@@ -23,9 +23,9 @@ func (w *working) payings(v *dossier.Varied, a bench.StudyAnswer, b *beside) (ou
 }
 
 // paying judges one response over the count.
-func (w *working) paying(v *dossier.Varied, a bench.StudyAnswer, response int, g group, b *beside) dossier.VariedAnswer {
+func (w *working) paying(v *account.Varied, a bench.StudyAnswer, response int, g group, b *beside) account.VariedAnswer {
 	names := w.names(v, a.Axis, response)
-	out := dossier.VariedAnswer{Question: fmt.Sprintf("Where do more %s stop paying, by %s?", names.Axis, names.Response), Verdict: answer.Open.String()}
+	out := account.VariedAnswer{Question: fmt.Sprintf("Where do more %s stop paying, by %s?", names.Axis, names.Response), Verdict: answer.Open.String()}
 	if g.others != "" {
 		out.Question += " With " + g.others
 	}
@@ -35,7 +35,7 @@ func (w *working) paying(v *dossier.Varied, a bench.StudyAnswer, response int, g
 		out.Sentences = []string{"It cannot be judged: " + err.Error() + "."}
 		return out
 	}
-	found := &dossier.VariedPays{Axis: a.Axis, Response: response, Worth: a.Pays.Worth, Group: m.group, Points: m.Response, Found: p}
+	found := &account.VariedPays{Axis: a.Axis, Response: response, Worth: a.Pays.Worth, Group: m.group, Points: m.Response, Found: p}
 	if a.Pays.Control >= 0 {
 		found.Control = w.control(v, a, response, m.group)
 	}
@@ -60,7 +60,7 @@ func (w *working) paying(v *dossier.Varied, a bench.StudyAnswer, response int, g
 }
 
 // control is the range of a response between the ends of the control axis, for each variant at its upper end.
-func (w *working) control(v *dossier.Varied, a bench.StudyAnswer, response int, group []int) (out []dossier.VariedControl) {
+func (w *working) control(v *account.Varied, a bench.StudyAnswer, response int, group []int) (out []account.VariedControl) {
 	axes := w.Asked.Axes
 	stride := 1
 	for k := len(axes) - 1; k > a.Pays.Control; k-- {
@@ -68,7 +68,7 @@ func (w *working) control(v *dossier.Varied, a bench.StudyAnswer, response int, 
 	}
 	back := stride * int(axes[a.Pays.Control].Levels.Len()-1)
 	for _, i := range group {
-		c := dossier.VariedControl{At: v.Variants[i].At[a.Axis], Low: math.NaN(), High: v.Variants[i].Values[response]}
+		c := account.VariedControl{At: v.Variants[i].At[a.Axis], Low: math.NaN(), High: v.Variants[i].Values[response]}
 		if o := &v.Variants[i-back]; o.Failure == "" {
 			c.Low = o.Values[response]
 		}
@@ -78,7 +78,7 @@ func (w *working) control(v *dossier.Varied, a bench.StudyAnswer, response int, 
 }
 
 // gainTable is a row for each number of what is counted.
-func gainTable(n answer.Names, p *dossier.VariedPays) [][]string {
+func gainTable(n answer.Names, p *account.VariedPays) [][]string {
 	head := []string{n.Axis, n.Response, "each one more", ""}
 	if p.Control != nil {
 		head = append(head, "control range")

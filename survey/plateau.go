@@ -6,13 +6,13 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/answer"
 	"emberbank/bench"
-	"emberbank/dossier"
 )
 
 // plateaus judges a response over an axis, for each combination of the values of the other axes.
-func (w *working) plateaus(v *dossier.Varied, a bench.StudyAnswer, b *beside) (out []dossier.VariedAnswer) {
+func (w *working) plateaus(v *account.Varied, a bench.StudyAnswer, b *beside) (out []account.VariedAnswer) {
 	for _, g := range w.groups(a.Axis, nil) {
 		q := fmt.Sprintf("Is there a plateau of %s over %s?", w.Asked.Responses[a.Response].Name, w.Asked.Axes[a.Axis].Name)
 		if g.others != "" {
@@ -24,16 +24,16 @@ func (w *working) plateaus(v *dossier.Varied, a bench.StudyAnswer, b *beside) (o
 }
 
 // plateau judges the variants of one group.
-func (w *working) plateau(v *dossier.Varied, a bench.StudyAnswer, g group, b *beside, question string) dossier.VariedAnswer {
+func (w *working) plateau(v *account.Varied, a bench.StudyAnswer, g group, b *beside, question string) account.VariedAnswer {
 	m := w.measure(v, a, a.Response, g, b)
 	asked := answer.Flattening{Margin: a.Margin}
-	out := dossier.VariedAnswer{Question: question, Verdict: answer.Undecided.String()}
+	out := account.VariedAnswer{Question: question, Verdict: answer.Undecided.String()}
 	p, err := asked.Plateau(m.Response)
 	if err != nil {
 		out.Sentences = []string{"It cannot be judged: " + err.Error() + "."}
 		return out
 	}
-	out.Plateau = &dossier.VariedPlateau{
+	out.Plateau = &account.VariedPlateau{
 		Response: a.Response, Axis: a.Axis, Group: m.group, Missing: m.missing,
 		Points: m.Response, Half: m.half, Inputs: m.inputs, Found: p,
 	}
@@ -54,7 +54,7 @@ func (w *working) plateau(v *dossier.Varied, a bench.StudyAnswer, g group, b *be
 }
 
 // names are how sentences speak of an axis and a response.
-func (w *working) names(v *dossier.Varied, axis, response int) answer.Names {
+func (w *working) names(v *account.Varied, axis, response int) answer.Names {
 	r := &v.Responses[response]
 	return answer.Names{
 		Axis: v.Axes[axis].Name, Response: r.Name, X: v.Axes[axis].Show,
@@ -64,7 +64,7 @@ func (w *working) names(v *dossier.Varied, axis, response int) answer.Names {
 }
 
 // caveats say what an answer over an axis rests on.
-func (w *working) caveats(v *dossier.Varied, a bench.StudyAnswer, b *beside, g group, m measured, show func(float64) string) (out []string) {
+func (w *working) caveats(v *account.Varied, a bench.StudyAnswer, b *beside, g group, m measured, show func(float64) string) (out []string) {
 	switch {
 	case twinned(a) && m.U != nil:
 		n := 0
@@ -115,7 +115,7 @@ func (w *working) caveats(v *dossier.Varied, a bench.StudyAnswer, b *beside, g g
 }
 
 // leftOut says which variants have no value.
-func (w *working) leftOut(v *dossier.Varied, a bench.StudyAnswer, g group, m measured) string {
+func (w *working) leftOut(v *account.Varied, a bench.StudyAnswer, g group, m measured) string {
 	const most = 5
 	var at []string
 	for _, i := range g.variants {

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"emberbank/dossier"
+	"emberbank/account"
 	"emberbank/farm"
 )
 
@@ -54,7 +54,7 @@ func (w *working) begin(ctx context.Context, p plan, first point) ([]farm.Outcom
 		if somewhere.x == nil { // a row has a place on every axis
 			somewhere.x = make([]float64, len(w.Asked.Axes))
 		}
-		e.Size += dossier.StudyRoom(w.varied(out, func(int64) point { return somewhere }), p.variants)
+		e.Size += account.StudyRoom(w.varied(out, func(int64) point { return somewhere }), p.variants)
 	}
 	if w.Consent != nil {
 		if err := w.Consent(e); err != nil {

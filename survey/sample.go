@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/answer"
-	"emberbank/dossier"
 )
 
 // confidence is that of intervals; shares are the quantiles that are told of a response, and holding is the share of a
@@ -22,7 +22,7 @@ var shares = []float64{0.05, 0.25, 0.5, 0.75, 0.95}
 
 // sample runs a sample and says how the responses are spread, how much of it meets the constraints, and which inputs are
 // behind the spread.
-func (w *working) sample(ctx context.Context) (*dossier.Varied, error) {
+func (w *working) sample(ctx context.Context) (*account.Varied, error) {
 	count := w.Asked.Design.Count()
 	w.tally = len(w.Asked.Constraints) > 0 && !w.ofBuilt
 	first, err := w.begin(ctx, plan{variants: count}, w.at(0))
@@ -64,12 +64,12 @@ func (w *working) draws(count int) (out []int) {
 }
 
 // share says how much of the sample meets the constraints.
-func (w *working) share(v *dossier.Varied, draws []int) {
+func (w *working) share(v *account.Varied, draws []int) {
 	if len(w.Asked.Constraints) == 0 {
 		return
 	}
-	part := func(meets func(o *dossier.Variant) bool) (dossier.VariedShare, int, string) {
-		s := dossier.VariedShare{}
+	part := func(meets func(o *account.Variant) bool) (account.VariedShare, int, string) {
+		s := account.VariedShare{}
 		left := 0
 		for _, i := range draws {
 			o := &v.Variants[i]
@@ -90,11 +90,11 @@ func (w *working) share(v *dossier.Varied, draws []int) {
 		return s, left, fmt.Sprintf("%s of what may be (%d of %d draws)", percents(got.Value, got.Low, got.High), s.Meet, s.Of)
 	}
 	for k, c := range w.Asked.Constraints {
-		one, _, text := part(func(o *dossier.Variant) bool { return within(c, o.Values[c.Response]) })
+		one, _, text := part(func(o *account.Variant) bool { return within(c, o.Values[c.Response]) })
 		v.Constraints[k].Meet = one.Meet
 		v.Constraints[k].Words = v.Constraints[k].Text + ": met by " + text + "."
 	}
-	all, left, text := part(func(o *dossier.Variant) bool { return o.Meets })
+	all, left, text := part(func(o *account.Variant) bool { return o.Meets })
 	v.Meeting = &all
 	all.Words = "All constraints together are met by " + text + "."
 	if left > 0 {
@@ -107,7 +107,7 @@ func (w *working) share(v *dossier.Varied, draws []int) {
 }
 
 // empty tells whether a variant lacks a value that a constraint needs.
-func (w *working) empty(o *dossier.Variant) bool {
+func (w *working) empty(o *account.Variant) bool {
 	for _, c := range w.Asked.Constraints {
 		if o.Failure != "" || math.IsNaN(o.Values[c.Response]) {
 			return true
@@ -131,9 +131,9 @@ func percents(value, low, high float64) string {
 }
 
 // spread is the distribution of a response.
-func (w *working) spread(v *dossier.Varied, response int, draws []int) dossier.VariedAnswer {
+func (w *working) spread(v *account.Varied, response int, draws []int) account.VariedAnswer {
 	r := &v.Responses[response]
-	out := dossier.VariedAnswer{Question: "How is " + r.Name + " spread?", Verdict: "spread"}
+	out := account.VariedAnswer{Question: "How is " + r.Name + " spread?", Verdict: "spread"}
 	values := make([]float64, len(draws))
 	for k, i := range draws {
 		values[k] = math.NaN()
@@ -146,7 +146,7 @@ func (w *working) spread(v *dossier.Varied, response int, draws []int) dossier.V
 		out.Verdict, out.Sentences = answer.Undecided.String(), []string{"It cannot be told: " + err.Error() + "."}
 		return out
 	}
-	found := &dossier.VariedSpread{Response: response, Of: draws, Spread: s}
+	found := &account.VariedSpread{Response: response, Of: draws, Spread: s}
 	found.MeanLow, found.MeanHigh = s.MeanWithin(confidence)
 	out.Table = [][]string{{"this share lies below", r.Name, "interval"}}
 	for _, share := range shares {
@@ -172,7 +172,7 @@ func (w *working) spread(v *dossier.Varied, response int, draws []int) dossier.V
 }
 
 // reach writes an interval that may be open.
-func reach(r *dossier.VariedResponse, low, high float64) string {
+func reach(r *account.VariedResponse, low, high float64) string {
 	switch {
 	case math.IsInf(low, 0) && math.IsInf(high, 0):
 		return "not known"
@@ -188,9 +188,9 @@ func reach(r *dossier.VariedResponse, low, high float64) string {
 const little = 0.02
 
 // sensitivity says which inputs are behind the spread of a response.
-func (w *working) sensitivity(v *dossier.Varied, response int) dossier.VariedAnswer {
+func (w *working) sensitivity(v *account.Varied, response int) account.VariedAnswer {
 	r := &v.Responses[response]
-	out := dossier.VariedAnswer{Question: "Which inputs make the spread of " + r.Name + "?", Verdict: answer.Undecided.String()}
+	out := account.VariedAnswer{Question: "Which inputs make the spread of " + r.Name + "?", Verdict: answer.Undecided.String()}
 	values := make([]float64, len(v.Variants))
 	for i := range v.Variants {
 		values[i] = math.NaN()
@@ -203,7 +203,7 @@ func (w *working) sensitivity(v *dossier.Varied, response int) dossier.VariedAns
 		out.Sentences = []string{"It cannot be told: " + err.Error() + "."}
 		return out
 	}
-	found := &dossier.VariedSensitivity{Response: response, Found: s}
+	found := &account.VariedSensitivity{Response: response, Found: s}
 	order := make([]int, len(v.Axes))
 	for k := range order {
 		order[k] = k

@@ -6,8 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/seek"
 )
@@ -17,7 +17,7 @@ const generation = 64
 
 // search looks for the best variant, or for the front between two aims. What is asked for follows from what was told
 // alone, and that stands in the store: a search that was killed asks for the same variants again and finds them there.
-func (w *working) search(ctx context.Context) (*dossier.Varied, error) {
+func (w *working) search(ctx context.Context) (*account.Varied, error) {
 	q := w.sought()
 	asked := w.Asked.Search
 	var s seek.Seeker
@@ -114,7 +114,7 @@ func (w *working) soFar(f *finding) string {
 	}
 	aim := w.Asked.Search.Aims[0]
 	r := w.Asked.Responses[aim.Response]
-	one := dossier.VariedResponse{Quantity: r.Quantity, Unit: r.Unit}
+	one := account.VariedResponse{Quantity: r.Quantity, Unit: r.Unit}
 	return r.Name + " " + one.Amount(f.turned(0, b.Front[0].Aims[0]), false)
 }
 

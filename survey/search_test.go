@@ -8,8 +8,8 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 )
 
@@ -151,10 +151,10 @@ responses:
 
 // TestALongFrontSaysWhatItsListLeavesOut: the list is thinned, the first and the last stay.
 func TestALongFrontSaysWhatItsListLeavesOut(t *testing.T) {
-	v := &dossier.Varied{Responses: []dossier.VariedResponse{{Name: "end"}, {Name: "given"}}}
-	found := &dossier.VariedFront{Responses: [2]int{0, 1}}
+	v := &account.Varied{Responses: []account.VariedResponse{{Name: "end"}, {Name: "given"}}}
+	found := &account.VariedFront{Responses: [2]int{0, 1}}
 	for i := range 30 {
-		v.Variants = append(v.Variants, dossier.Variant{Values: []float64{float64(i), float64(-i)}})
+		v.Variants = append(v.Variants, account.Variant{Values: []float64{float64(i), float64(-i)}})
 		found.Of, found.Found.Order = append(found.Of, i), append(found.Found.Order, i)
 	}
 	rows, below := frontTable(v, found)
@@ -195,7 +195,7 @@ func TestAStoppedSearchAsksForTheSameVariantsAgain(t *testing.T) {
 }
 
 // stopped runs a study until the store holds so many variants.
-func stopped(s *bench.Study, files fstest.MapFS, store *kept) (*dossier.Varied, error) {
+func stopped(s *bench.Study, files fstest.MapFS, store *kept) (*account.Varied, error) {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	store.stop = cancel

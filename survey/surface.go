@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"emberbank/account"
 	"emberbank/answer"
-	"emberbank/dossier"
 	"emberbank/seek"
 )
 
@@ -68,7 +68,7 @@ func (s *surface) landscape(best []float64) answer.Landscape {
 }
 
 // prices says which constraints hold the best, and what they cost.
-func (w *working) prices(v *dossier.Varied, f *finding, s *surface, best []float64, o *dossier.VariedOptimum) (said []string) {
+func (w *working) prices(v *account.Varied, f *finding, s *surface, best []float64, o *account.VariedOptimum) (said []string) {
 	step := make([]float64, len(best))
 	for i := range step {
 		if step[i] = stepShare * (s.high[i] - s.low[i]); f.problem.Axes[i].Kind == seek.Whole {
@@ -119,7 +119,7 @@ func (w *working) prices(v *dossier.Varied, f *finding, s *surface, best []float
 // valley looks for a second good place that is cut off from the best: on the straight way to it the surface rises above both, or a
 // constraint is missed. After R. K. Ursem, "Multinational evolutionary algorithms", IEEE CEC (1999) 1633-1640 (the test of a
 // hill between two places).
-func (w *working) valley(v *dossier.Varied, f *finding, s *surface, o *dossier.VariedOptimum) []string {
+func (w *working) valley(v *account.Varied, f *finding, s *surface, o *account.VariedOptimum) []string {
 	best, least := f.points[o.Best], f.turned(0, v.Variants[o.Best].Values[o.Response])
 	near := math.Max(3*o.Tolerance, 0.1*spanOf(v, o.Response))
 	second, secondLeast := -1, math.Inf(1)

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"sync/atomic"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/kernel"
 )
@@ -29,30 +29,30 @@ type Survey struct {
 	Watch func(Progress)
 	// Seen is told of each variant when it has its outcome, one call at a time: its number, from 0, and where it stands. What
 	// answers need besides is not told. May be nil.
-	Seen func(number int64, o dossier.Variant)
+	Seen func(number int64, o account.Variant)
 }
 
 // Head is a study without its variants: what is varied and what is read.
-func Head(s *bench.Study) *dossier.Varied {
-	v := &dossier.Varied{Name: s.Name, Kind: [...]string{"sweep", "sample", "search"}[s.Kind], Notes: append([]string(nil), s.Warnings...)}
+func Head(s *bench.Study) *account.Varied {
+	v := &account.Varied{Name: s.Name, Kind: [...]string{"sweep", "sample", "search"}[s.Kind], Notes: append([]string(nil), s.Warnings...)}
 	for _, a := range s.Axes {
-		v.Axes = append(v.Axes, dossier.VariedAxis{Name: a.Name, Dimension: a.Dimension, Unit: a.Unit, Words: a.Words})
+		v.Axes = append(v.Axes, account.VariedAxis{Name: a.Name, Dimension: a.Dimension, Unit: a.Unit, Words: a.Words})
 	}
 	for _, r := range s.Responses {
-		v.Responses = append(v.Responses, dossier.VariedResponse{Name: r.Name, Read: r.Read.Text, Quantity: r.Quantity, Unit: r.Unit})
+		v.Responses = append(v.Responses, account.VariedResponse{Name: r.Name, Read: r.Read.Text, Quantity: r.Quantity, Unit: r.Unit})
 	}
 	return v
 }
 
 // Work runs the study and judges it. A cancelled context ends it with an error; what was computed stands in the store, and
 // another call goes on from there.
-func (s *Survey) Work(ctx context.Context) (*dossier.Varied, error) {
+func (s *Survey) Work(ctx context.Context) (*account.Varied, error) {
 	w := &working{Survey: s, builder: NewBuilder(s.Files, s.Asked.Run)}
 	w.read, w.ofBuilt = reader(s.Asked.Responses)
 	if err := w.look(ctx); err != nil {
 		return nil, err
 	}
-	kind := map[bench.StudyKind]func(context.Context) (*dossier.Varied, error){
+	kind := map[bench.StudyKind]func(context.Context) (*account.Varied, error){
 		bench.Sweep: w.sweep, bench.Sample: w.sample, bench.Search: w.search,
 	}
 	v, err := kind[s.Asked.Kind](ctx)
@@ -83,7 +83,7 @@ type working struct {
 }
 
 // sweep runs every point of the design, and what its answers need besides.
-func (w *working) sweep(ctx context.Context) (*dossier.Varied, error) {
+func (w *working) sweep(ctx context.Context) (*account.Varied, error) {
 	count := w.Asked.Design.Count()
 	beside := w.beside()
 	w.tally = len(w.Asked.Constraints) > 0 && !w.ofBuilt

@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/account"
 	"emberbank/answer"
-	"emberbank/dossier"
 )
 
 // wallRun is a block in wool of a stated and uncertain conductivity, coarse.
@@ -49,7 +49,7 @@ func TestASweepCarriesInputsAndTakesTwinsOfSomeVariants(t *testing.T) {
 		t.Fatalf("%d answers, %d variants", len(v.Answers), len(v.Variants))
 	}
 	for _, key := range v.Beside {
-		if store.records[key] == nil || slices.ContainsFunc(v.Variants, func(o dossier.Variant) bool { return o.Key == key }) {
+		if store.records[key] == nil || slices.ContainsFunc(v.Variants, func(o account.Variant) bool { return o.Key == key }) {
 			t.Errorf("%s is no run beside the variants", key)
 		}
 	}

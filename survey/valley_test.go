@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/history"
 	"emberbank/seek"
@@ -33,7 +33,7 @@ func TestASecondValleyIsNamedWhereThereIsOne(t *testing.T) {
 		if f.seeker, err = seek.NewSurrogate(f.problem); err != nil {
 			t.Fatal(err)
 		}
-		o := &dossier.VariedOptimum{Tolerance: 0.02}
+		o := &account.VariedOptimum{Tolerance: 0.02}
 		for i := range 31 {
 			u := []float64{-1.5 + 0.1*float64(i)}
 			one := farm.Outcome{Key: fmt.Sprint(i), Values: []float64{c.of(u[0])}}

@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"math"
 
-	"emberbank/dossier"
+	"emberbank/account"
 )
 
 // contrasts says, for a study whose one axis goes through words such as media, with which word each response is least and with
 // which it is most.
-func contrasts(v *dossier.Varied) (out []string) {
+func contrasts(v *account.Varied) (out []string) {
 	if len(v.Axes) != 1 || v.Axes[0].Words == nil {
 		return nil
 	}

@@ -7,8 +7,8 @@ import (
 	"path"
 	"slices"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/history"
 )
 
@@ -39,7 +39,7 @@ func (d *Desk) getBands(_ context.Context, q *FileQuery) (*body[bandsBody], erro
 	if err != nil {
 		return &body[bandsBody]{out}, nil // the run was computed without
 	}
-	half, err := dossier.ReadHistory(bytes.NewReader(raw))
+	half, err := account.ReadHistory(bytes.NewReader(raw))
 	if err != nil {
 		return &body[bandsBody]{out}, nil
 	}

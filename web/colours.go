@@ -3,7 +3,7 @@ package web
 import (
 	"sync"
 
-	"emberbank/dossier"
+	"emberbank/account"
 	"emberbank/figure"
 )
 
@@ -20,12 +20,12 @@ type colours struct {
 func (d *Desk) colours(a *answer) figure.Range {
 	low, top := a.rule()
 	if said := a.loaded.Temperatures; said[1] > said[0] {
-		return dossier.Colours(said, &a.loaded.Problem, low, top)
+		return account.Colours(said, &a.loaded.Problem, low, top)
 	}
 	d.kept.mu.Lock()
 	defer d.kept.mu.Unlock()
 	if !d.kept.found && a.result != nil {
-		g := dossier.Colours([2]float64{}, &a.loaded.Problem, low, top)
+		g := account.Colours([2]float64{}, &a.loaded.Problem, low, top)
 		g.Low, g.Top, _, _ = g.Rule() // rounded outwards: a finer answer will reach no farther
 		d.kept.found, d.kept.of = true, g
 	}

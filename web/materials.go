@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/material"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -88,7 +88,7 @@ func mediumOf(m *material.Medium, e *material.Entry) mediumBody {
 	b.From, b.To = celsius(low), celsius(high)
 	bottom, top := shownSpan(m, high)
 	b.Low, b.High = bottom-zeroCelsius, top-zeroCelsius
-	for _, p := range dossier.Properties(m) {
+	for _, p := range account.Properties(m) {
 		b.Properties = append(b.Properties, curveOf(p, bottom, top))
 	}
 	if len(m.HeatCapacity.T)+len(m.HeatCapacity.Poly) > 0 && m.Density > 0 {
@@ -114,7 +114,7 @@ func shownSpan(m *material.Medium, high float64) (bottom, top float64) {
 // shownPieces is into how many pieces a curve is laid.
 const shownPieces = 60
 
-func curveOf(p dossier.Property, bottom, top float64) propertyBody {
+func curveOf(p account.Property, bottom, top float64) propertyBody {
 	out := propertyBody{Name: p.Name, Unit: p.Unit, Uncertainty: p.Spread, Points: [][2]float64{}}
 	low, high := max(bottom, p.Low), min(top, p.High)
 	if p.Curve.Min > low && !p.Curve.Hold {

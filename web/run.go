@@ -3,8 +3,8 @@ package web
 import (
 	"context"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/heat"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -97,8 +97,8 @@ func (b *runBody) answered(a *answer) {
 	if r == nil {
 		r = &heat.Result{History: a.h}
 	}
-	b.Sentence = dossier.Sentence(r)
-	for _, c := range dossier.Dangers(r.Cautions) {
+	b.Sentence = account.Sentence(r)
+	for _, c := range account.Dangers(r.Cautions) {
 		b.Cautions = append(b.Cautions, cautionBody(c))
 	}
 	b.Drawn = a.result != nil

@@ -7,8 +7,8 @@ import (
 	"path"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/study"
 	"emberbank/survey"
 
@@ -79,7 +79,7 @@ func isThere(files fs.FS, name string) bool {
 
 type studyBody struct {
 	studyOf
-	Columns  []dossier.StudyColumnJSON `json:"columns" doc:"of a variant's values: the axes, then the responses"`
+	Columns  []account.StudyColumnJSON `json:"columns" doc:"of a variant's values: the axes, then the responses"`
 	Levels   [][]float64               `json:"levels" doc:"of each axis that has some, in the unit of its column"`
 	Problems []bench.Problem           `json:"problems"`
 }
@@ -92,7 +92,7 @@ func (d *Desk) getStudy(_ context.Context, q *FileQuery) (*body[studyBody], erro
 		return nil, refused(errNoFile)
 	}
 	s, loaded, problems := d.studyOf(q.Name)
-	out := studyBody{studyOf: s, Columns: []dossier.StudyColumnJSON{}, Levels: [][]float64{}, Problems: append([]bench.Problem{}, problems...)}
+	out := studyBody{studyOf: s, Columns: []account.StudyColumnJSON{}, Levels: [][]float64{}, Problems: append([]bench.Problem{}, problems...)}
 	if loaded != nil {
 		head := survey.Head(loaded)
 		out.Columns = append(out.Columns, head.Columns()...)

@@ -10,9 +10,9 @@ import (
 	"slices"
 	"sync"
 
+	"emberbank/account"
 	"emberbank/balance"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/logbook"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -111,7 +111,7 @@ func (d *Desk) getTrial(_ context.Context, q *FileQuery) (*body[trialBody], erro
 		return &body[trialBody]{out}, nil
 	}
 	var b bytes.Buffer
-	if err := dossier.WriteBalanceJSON(&b, t.heat); err != nil {
+	if err := account.WriteBalanceJSON(&b, t.heat); err != nil {
 		return nil, refused(err)
 	}
 	out.Heat = b.Bytes()

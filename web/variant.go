@@ -9,8 +9,8 @@ import (
 	"strconv"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/bench"
-	"emberbank/dossier"
 	"emberbank/farm"
 	"emberbank/survey"
 )
@@ -72,8 +72,8 @@ func (d *Desk) variantOf(study string, number int) (record variantRecord, words 
 	if err != nil {
 		return record, "", errors.New("the study has no results")
 	}
-	var doc dossier.StudyJSON
-	if err := json.Unmarshal(raw, &doc); err != nil || doc.Schema != dossier.StudySchema {
+	var doc account.StudyJSON
+	if err := json.Unmarshal(raw, &doc); err != nil || doc.Schema != account.StudySchema {
 		return record, "", errors.New("its results are not of this version")
 	}
 	if number > len(doc.Variants) {

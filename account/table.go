@@ -1,0 +1,150 @@
+package account
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"emberbank/history"
+	"emberbank/study"
+)
+
+// table prints rows of cells, separated by commas, through a buffer. Texts with a comma, a quote or a line's end in
+// them, or a space before them, stand in quotes. Source of the form: RFC 4180; lines end as in Unix.
+type table struct {
+	w     io.Writer
+	b     []byte
+	begun bool // the row in hand has a cell
+	err   error
+	kept  cells // where the cells are wanted once more, for Parquet and workbooks; nil: nowhere
+}
+
+const tableRoom = 32 << 10 // bytes that are gathered before they are written
+
+func newTable(w io.Writer) *table {
+	return &table{w: w, b: make([]byte, 0, tableRoom+4096)}
+}
+
+func (t *table) cell() {
+	if t.begun {
+		t.b = append(t.b, ',')
+	}
+	t.begun = true
+}
+
+func (t *table) number(v float64) {
+	if t.kept != nil {
+		t.kept.add(cell{number: v})
+	}
+	t.cell()
+	t.b = appendDecimal(t.b, v)
+}
+
+func (t *table) text(s string) {
+	if t.kept != nil {
+		t.kept.add(cell{text: s, isText: true})
+	}
+	t.cell()
+	t.b = append(t.b, quoted(s)...)
+}
+
+// ready appends what number and text would.
+func (t *table) ready(s []byte) {
+	t.cell()
+	t.b = append(t.b, s...)
+}
+
+func (t *table) end() {
+	t.b = append(t.b, '\n')
+	t.begun = false
+	if t.kept != nil {
+		t.kept.end()
+	}
+	if len(t.b) >= tableRoom {
+		_ = t.flush() // kept for the last
+	}
+}
+
+func (t *table) flush() error {
+	if t.err == nil {
+		_, t.err = t.w.Write(t.b)
+	}
+	t.b = t.b[:0]
+	return t.err
+}
+
+// quoted is a text as a cell.
+func quoted(s string) string {
+	first, _ := utf8.DecodeRuneInString(s)
+	if !strings.ContainsAny(s, ",\"\r\n") && !unicode.IsSpace(first) {
+		return s
+	}
+	return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
+}
+
+// WriteCSV writes a history as a table: headings with units in brackets, then one row per output time. Columns
+// stand in the history's order behind "time [s]". An absent value is an empty cell.
+func WriteCSV(w io.Writer, h *history.History) error {
+	if err := whole(h); err != nil {
+		return err
+	}
+	t := newTable(w)
+	t.text("time [s]")
+	for _, c := range h.Columns {
+		t.text(c.Header())
+	}
+	t.end()
+	for i := range h.Time {
+		t.number(h.Time[i])
+		for j := range h.Columns {
+			c := &h.Columns[j]
+			t.number(shown(c.Quantity, c.Values[i]))
+		}
+		t.end()
+	}
+	return t.flush()
+}
+
+// whole checks that the columns fit the time axis and that no heading stands twice.
+func whole(h *history.History) error {
+	seen := map[string]bool{"time [s]": true}
+	for _, c := range h.Columns {
+		if len(c.Values) != len(h.Time) {
+			return fmt.Errorf("the column %q has %d values over %d times", c.Name, len(c.Values), len(h.Time))
+		}
+		if seen[c.Header()] {
+			return fmt.Errorf("two columns are headed %q", c.Header())
+		}
+		seen[c.Header()] = true
+	}
+	return nil
+}
+
+// writeHalfWidths writes the uncertainty bands as a table like the history's: half-widths at 95 %, those of
+// temperatures in K.
+func writeHalfWidths(w io.Writer, times []float64, b *study.Bands) error {
+	t := newTable(w)
+	t.text("time [s]")
+	for _, c := range b.Columns {
+		unit := c.Quantity.Unit()
+		if c.Quantity == history.Temperature {
+			unit = "K"
+		}
+		t.text(c.Name + " [" + unit + "]")
+	}
+	t.end()
+	for i := range times {
+		t.number(times[i])
+		for _, c := range b.Columns {
+			if i < len(c.Half) {
+				t.number(c.Half[i])
+			} else {
+				t.text("")
+			}
+		}
+		t.end()
+	}
+	return t.flush()
+}
