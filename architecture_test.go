@@ -36,6 +36,7 @@ var rooms = map[string]room{
 	"figure":           {"block heat history receiver", "", "a picture shows what was computed; it computes nothing"},
 	"bench":            {"aperture dish gauge glass heat sample sun trial uncertainty unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern. The levels of a study's axis are plain values of sample"},
 	"follow":           {"duty heat history trial", "gonum.org/v1/gonum", "what a running trial says now: it is handed rows and the time, and opens nothing"},
+	"hazard":           {"material water", "", "what can hurt, as numbers: it knows no receiver, no file and no result"},
 	"yield":            {"duty heat water", "", "what a run amounts to, from its result and its duty: it runs nothing"},
 	"match":            {"heat study " + everythingBelowHeat, "gonum.org/v1/gonum", "a match only ever calls run; it reads no file"},
 	"plan":             {"match heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a plan runs the model and weighs as a match does; it reads no file"},
