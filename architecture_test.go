@@ -26,8 +26,8 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"account aperture balance bench block crew dish farm follow heat history kernel logbook match material plan receiver season study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
-	"web":              {"account balance bench block duty farm figure heat history kernel logbook match material receiver study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
+	"cli":              {"account aperture balance bench block crew dish farm follow heat history kernel logbook match material plan receiver season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"web":              {"account balance bench block duty farm figure heat history kernel logbook match material receiver shelf study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"account aperture bench dish glass heat study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"account":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
 	"survey":           {"account answer bench farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},
@@ -58,6 +58,7 @@ var rooms = map[string]room{
 	"block":            {"", "gonum.org/v1/gonum", "pure geometry"},
 	"trial":            {"history uncertainty unit water", "", "a logger's records come from a reader and become a history; files are opened elsewhere"},
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
+	"shelf":            {"bench", "", "which results a bench holds, from manifests and hashes: it reads what it is given and writes nothing"},
 	"paper":            {"", "", "a document as its author means it: chapters, tables, figures as text; it knows no results and no page"},
 	"logbook":          {"balance bench history trial", "", "what is told of a trial, by command line and page alike; it opens no file"},
 	"balance":          {"block history material receiver trial uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat: it runs nothing and opens no file"},

@@ -11,6 +11,7 @@ import (
 	"emberbank/balance"
 	"emberbank/bench"
 	"emberbank/logbook"
+	"emberbank/shelf"
 )
 
 type compareCommand struct {
@@ -76,7 +77,7 @@ func (k *compareCommand) run(c *call) error {
 type together struct {
 	*account.Beside
 	target string
-	inputs []manifestFile
+	inputs []shelf.Entry
 }
 
 // sides finds two runs, a run and a trial, or two variants of a study among the arguments; nil: they are trials.
@@ -141,7 +142,7 @@ func besideRuns(a, b *side) *together {
 }
 
 // sourcesOf are the results that two sides were read from.
-func sourcesOf(sides ...*side) (inputs []manifestFile) {
+func sourcesOf(sides ...*side) (inputs []shelf.Entry) {
 	for _, s := range sides {
 		if s.variant != nil {
 			inputs = append(inputs, s.inputs...)
@@ -149,7 +150,7 @@ func sourcesOf(sides ...*side) (inputs []manifestFile) {
 		}
 		for _, name := range []string{"history.csv", "ledger.json"} {
 			path := filepath.Join(s.dir, name)
-			inputs = append(inputs, manifestFile{Name: filepath.ToSlash(fromHere(path)), SHA256: hashOfFile(path)})
+			inputs = append(inputs, shelf.Entry{Name: filepath.ToSlash(fromHere(path)), SHA256: hashOfFile(path)})
 		}
 	}
 	return inputs
@@ -174,7 +175,7 @@ func besideRunAndTrial(run, kind, file string, begins float64) (*together, error
 	}
 	inputs := sourcesOf(s)
 	for _, i := range loaded.Inputs {
-		inputs = append(inputs, manifestFile{Name: i.Name, SHA256: i.SHA256})
+		inputs = append(inputs, shelf.Entry{Name: i.Name, SHA256: i.SHA256})
 	}
 	own := at.results()
 	return &together{r, filepath.Join(filepath.Dir(own), bench.SafeName(filepath.Base(own)+"-and-"+s.name)), inputs}, nil
@@ -213,10 +214,10 @@ func (k *compareCommand) placeBeside(c *call, two *together) error {
 }
 
 // compared reads the trials and compares what they have in common.
-func (k *compareCommand) compared(files []string) (*account.Compared, []manifestFile, error) {
+func (k *compareCommand) compared(files []string) (*account.Compared, []shelf.Entry, error) {
 	var ins []*balance.Input
 	var yields []balance.Yield
-	var inputs []manifestFile
+	var inputs []shelf.Entry
 	out := &account.Compared{Shared: k.Shared}
 	for _, file := range files {
 		at, err := locate(file)
@@ -240,7 +241,7 @@ func (k *compareCommand) compared(files []string) (*account.Compared, []manifest
 		}
 		yields = append(yields, drained...)
 		for _, i := range loaded.Inputs {
-			one := manifestFile{Name: i.Name, SHA256: i.SHA256}
+			one := shelf.Entry{Name: i.Name, SHA256: i.SHA256}
 			if !slices.Contains(inputs, one) { // a receiver that trials share
 				inputs = append(inputs, one)
 			}

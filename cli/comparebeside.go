@@ -11,6 +11,7 @@ import (
 	"emberbank/account"
 	"emberbank/bench"
 	"emberbank/history"
+	"emberbank/shelf"
 	"emberbank/study"
 )
 
@@ -79,7 +80,7 @@ func besideInputs(r *account.Beside, a, b *side) {
 	}
 	r.Alike = alike
 	for _, i := range a.inputs { // tables of numbers, which no path names
-		k := slices.IndexFunc(b.inputs, func(o manifestFile) bool { return o.Name == i.Name })
+		k := slices.IndexFunc(b.inputs, func(o shelf.Entry) bool { return o.Name == i.Name })
 		if e := path.Ext(i.Name); k >= 0 && b.inputs[k].SHA256 != i.SHA256 && e != ".yaml" && e != ".yml" {
 			r.Inputs = append(r.Inputs, account.BesideInput{Path: i.Name, A: "content " + i.SHA256[:8], B: "content " + b.inputs[k].SHA256[:8]})
 		}

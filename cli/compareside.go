@@ -14,6 +14,7 @@ import (
 	"emberbank/bench"
 	"emberbank/heat"
 	"emberbank/history"
+	"emberbank/shelf"
 )
 
 // side is one of two that are compared: a run by its results, or a variant of a study by its record.
@@ -23,7 +24,7 @@ type side struct {
 	files   place  // the run file; an empty root: it is not found
 	excerpt bool   // of its bench
 	changed []string
-	inputs  []manifestFile
+	inputs  []shelf.Entry
 	history *history.History
 	ledger  heat.Ledger
 	summary sideSummary
@@ -105,7 +106,7 @@ func runSide(arg, kind string) (*side, error) {
 			s.files, s.changed = place{root: root, name: m.Inputs[0].Name}, changed
 		}
 	} else {
-		s.changed = changedInputs(s.files, asInputs(m.Inputs))
+		s.changed = changedInputs(s.files, m.Inputs)
 	}
 	if s.history, err = readHistory(s.dir); err != nil {
 		return nil, err
@@ -168,7 +169,7 @@ func variantSides(arg, numbers string) (both [2]*side, err error) {
 				Place string `json:"place"`
 			}{Kind: kind})
 		}
-		s.inputs = []manifestFile{{Name: filepath.ToSlash(filepath.Join(variantsName, o.key, "history.csv")), SHA256: o.record.SHA256}}
+		s.inputs = []shelf.Entry{{Name: filepath.ToSlash(filepath.Join(variantsName, o.key, "history.csv")), SHA256: o.record.SHA256}}
 		both[i] = s
 	}
 	return both, nil

@@ -15,25 +15,9 @@ import (
 	"slices"
 	"sort"
 	"sync"
+
+	"emberbank/shelf"
 )
-
-// manifestName is the file that makes a folder a results folder: it lists what the run wrote. It is written last.
-const manifestName = "manifest.json"
-
-// manifest lists the files of a results folder. It holds nothing that changes from one computation of the same
-// inputs to the next.
-type manifest struct {
-	Schema  string         `json:"schema"`
-	Version string         `json:"version"`
-	Stopped bool           `json:"stopped"` // the run did not reach its end: the results are those up to there
-	Inputs  []manifestFile `json:"inputs"`
-	Files   []manifestFile `json:"files"`
-}
-
-type manifestFile struct {
-	Name   string `json:"name"`             // with forward slashes, relative to the folder or the bench
-	SHA256 string `json:"sha256,omitempty"` // absent for files that hold times or memory
-}
 
 // disks is what a results folder needs of the disk; tests put one in its place that fills up.
 type disks struct {
@@ -57,7 +41,7 @@ func realDisk() disks {
 type folder struct {
 	target string // where the results shall stand
 	disk   disks
-	files  []manifestFile
+	files  []shelf.Entry
 	lock   *lock
 	made   []string // folders around the target that were made for it, innermost first
 
@@ -133,7 +117,7 @@ func (f *folder) recover() error {
 
 // standing tells what is at the target: nothing (or an empty folder), results that may be replaced, or an error
 // that says why they may not: a file in the way, or files that no run has written.
-func (f *folder) standing() (m *manifest, err error) {
+func (f *folder) standing() (m *shelf.Manifest, err error) {
 	st, err := os.Stat(f.target)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
@@ -161,10 +145,10 @@ func (f *folder) standing() (m *manifest, err error) {
 	if len(found) == 0 {
 		return nil, nil
 	}
-	known := map[string]bool{manifestName: true}
-	raw, err := os.ReadFile(filepath.Join(f.target, manifestName))
+	known := map[string]bool{shelf.ManifestName: true}
+	raw, err := os.ReadFile(filepath.Join(f.target, shelf.ManifestName))
 	if err == nil {
-		m = &manifest{}
+		m = &shelf.Manifest{}
 		if json.Unmarshal(raw, m) != nil {
 			m = nil
 		}
@@ -246,7 +230,7 @@ func (r *resultFile) Write(p []byte) (int, error) {
 // Close lists the file and has it forced to the disk; stored tells whether that went well.
 func (r *resultFile) Close() error {
 	f := r.folder
-	m := manifestFile{Name: r.name}
+	m := shelf.Entry{Name: r.name}
 	if !r.varies {
 		m.SHA256 = hex.EncodeToString(r.sum.Sum(nil))
 	}
@@ -271,18 +255,13 @@ func (r *resultFile) Close() error {
 
 // place writes the manifest and moves the folder to its place: the target or, for a stopped run beside whole
 // results, the target's name with "-stopped". It returns where the results now stand.
-func (f *folder) place(inputs []manifestFile, stopped bool) (string, error) {
+func (f *folder) place(inputs []shelf.Entry, stopped bool) (string, error) {
 	if err := f.stored(); err != nil {
 		return "", err
 	}
 	sort.Slice(f.files, func(i, j int) bool { return f.files[i].Name < f.files[j].Name })
-	m := manifest{Schema: "emberbank/1", Version: Version, Stopped: stopped, Inputs: inputs, Files: f.files}
-	if err := f.write(manifestName, false, func(w io.Writer) error {
-		e := json.NewEncoder(w)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		return e.Encode(m)
-	}); err != nil {
+	m := shelf.Manifest{Schema: shelf.ManifestSchema, Version: Version, Stopped: stopped, Inputs: inputs, Files: f.files}
+	if err := f.write(shelf.ManifestName, false, m.Write); err != nil {
 		return "", err
 	}
 	target := f.target

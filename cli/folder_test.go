@@ -11,6 +11,8 @@ import (
 	"sync"
 	"syscall"
 	"testing"
+
+	"emberbank/shelf"
 )
 
 // filling is a disk with room for so many bytes; it can also run out when a file is made or closed.
@@ -131,7 +133,7 @@ func TestManifestHoldsTheHashOfEachFileThatDoesNotVary(t *testing.T) {
 	if _, err := results(filepath.Join(root, "a"), "abc", realDisk(), false); err != nil {
 		t.Fatal(err)
 	}
-	m := tree(t, root)["a/"+manifestName]
+	m := tree(t, root)["a/"+shelf.ManifestName]
 	// SHA-256 of "abc": FIPS 180-4, example of the standard.
 	if n := strings.Count(m, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"); n != 2 {
 		t.Errorf("%d hashes in\n%s", n, m)

@@ -4,11 +4,11 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 
 	"emberbank/bench"
+	"emberbank/shelf"
 )
 
 // keptInputsName is the folder of a study's results that keeps the files from which variants were computed, each set of
@@ -37,7 +37,7 @@ func keepInputs(dir string, at place, inputs []bench.Input, d disks) (string, er
 	if err := os.RemoveAll(part); err != nil {
 		return "", disk("clearing "+part, err)
 	}
-	if len(changedInputs(place{root: target}, inputs)) == 0 {
+	if len(changedInputs(place{root: target}, entriesOf(inputs))) == 0 {
 		return set, nil
 	}
 	doing := "keeping the study's files in " + target
@@ -47,7 +47,7 @@ func keepInputs(dir string, at place, inputs []bench.Input, d disks) (string, er
 		if err != nil {
 			return "", disk("reading "+at.shown(in.Name), err)
 		}
-		if hashOf(raw) != in.SHA256 {
+		if shelf.Sum(raw) != in.SHA256 {
 			return "", &failure{code: ExitDisk, message: at.shown(in.Name) + " was changed while it was read", hint: "start again"}
 		}
 		to := filepath.Join(part, filepath.FromSlash(in.Name))
@@ -67,31 +67,12 @@ func keepInputs(dir string, at place, inputs []bench.Input, d disks) (string, er
 	return set, nil
 }
 
-func hashOf(raw []byte) string {
-	sum := sha256.Sum256(raw)
-	return hex.EncodeToString(sum[:])
-}
-
 // hashOfFile is the hash of a file's bytes; "" where it cannot be read.
 func hashOfFile(path string) string {
-	f, err := os.Open(path)
-	if err != nil {
-		return ""
-	}
-	defer func() { _ = f.Close() }()
-	sum := sha256.New()
-	if _, err := io.Copy(sum, f); err != nil {
-		return ""
-	}
-	return hex.EncodeToString(sum.Sum(nil))
+	return shelf.SumOf(os.DirFS(filepath.Dir(path)), filepath.Base(path))
 }
 
 // changedInputs lists those files that are no longer as they were read, or are gone.
-func changedInputs(at place, inputs []bench.Input) (names []string) {
-	for _, in := range inputs {
-		if hashOfFile(at.path(in.Name)) != in.SHA256 {
-			names = append(names, in.Name)
-		}
-	}
-	return names
+func changedInputs(at place, inputs []shelf.Entry) (names []string) {
+	return shelf.Changed(inputs, func(name string) string { return hashOfFile(at.path(name)) })
 }

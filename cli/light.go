@@ -57,7 +57,7 @@ func (k *lightCommand) run(c *call) error {
 	if err := account.WriteLight(sink{f}, answer); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	placed, err := f.place(manifestInputs(loaded.Inputs), false)
+	placed, err := f.place(entriesOf(loaded.Inputs), false)
 	if err != nil {
 		return err
 	}

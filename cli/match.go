@@ -77,7 +77,7 @@ func (k *matchCommand) run(c *call) error {
 	if err := account.WriteMatch(sink{f}, loaded.Name, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	placed, err := f.place(manifestInputs(loaded.Inputs), false)
+	placed, err := f.place(entriesOf(loaded.Inputs), false)
 	if err != nil {
 		return err
 	}
@@ -110,7 +110,7 @@ func (k *matchCommand) stopped(c *call, keep *keeper, f *folder, m *bench.Match,
 		if err := account.WriteMatch(sink{f}, m.Name, so); err != nil {
 			return disk("writing the results to "+f.target, err)
 		}
-		placed, err := f.place(manifestInputs(m.Inputs), true)
+		placed, err := f.place(entriesOf(m.Inputs), true)
 		if err != nil {
 			return err
 		}

@@ -16,6 +16,7 @@ import (
 	"emberbank/bench"
 	"emberbank/farm"
 	"emberbank/history"
+	"emberbank/shelf"
 	"emberbank/survey"
 )
 
@@ -171,7 +172,7 @@ func (r *runCommand) loadVariant() (place, *bench.Run, error) {
 	now := o.bench(at)
 	o.lost = now == ""
 	if !o.lost {
-		o.changed = changedInputs(place{root: now}, loaded.Inputs)
+		o.changed = changedInputs(place{root: now}, entriesOf(loaded.Inputs))
 	}
 	o.other = o.record.Model != "" && farm.Key(&loaded.Problem, o.record.Model) != o.key
 	loaded.Title += ": variant " + strconv.FormatInt(o.number, 10) + " of " + o.study
@@ -218,7 +219,7 @@ func (o *opened) sameHistory(h *history.History) (bool, string) {
 		return false, "Its run failed in the study: " + o.record.Failure + "."
 	}
 	var table bytes.Buffer
-	if err := account.WriteCSV(&table, h); err == nil && hashOf(table.Bytes()) == o.record.SHA256 {
+	if err := account.WriteCSV(&table, h); err == nil && shelf.Sum(table.Bytes()) == o.record.SHA256 {
 		return true, "Its history equals the kept one to the last digit kept."
 	}
 	path := filepath.Join(o.dir, variantsName, o.key, "history.csv")
@@ -226,7 +227,7 @@ func (o *opened) sameHistory(h *history.History) (bool, string) {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return false, "Its history cannot be compared: the kept one is gone."
-	case err != nil || hashOf(raw) != o.record.SHA256:
+	case err != nil || shelf.Sum(raw) != o.record.SHA256:
 		return false, "Its history cannot be compared: the kept one is damaged."
 	}
 	kept, ok := historyOf(raw, o.record.Columns, nil)

@@ -11,6 +11,7 @@ import (
 
 	"emberbank/account"
 	"emberbank/history"
+	"emberbank/shelf"
 )
 
 // openedRun opens a variant and returns what stands in its summary.
@@ -63,7 +64,7 @@ func TestAnOpenedVariantSaysWhereItIsNotTheKeptOne(t *testing.T) {
 	if err := account.WriteCSV(&table, &kept.History); err != nil {
 		t.Fatal(err)
 	}
-	record.SHA256, record.Model = hashOf(table.Bytes()), "an older program"
+	record.SHA256, record.Model = shelf.Sum(table.Bytes()), "an older program"
 	raw, err := json.Marshal(record)
 	if err != nil {
 		t.Fatal(err)

@@ -60,7 +60,7 @@ func (k *planCommand) run(c *call) error {
 	if err := account.WritePlan(sink{f}, result); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	placed, err := f.place(manifestInputs(loaded.Inputs), false)
+	placed, err := f.place(entriesOf(loaded.Inputs), false)
 	if err != nil {
 		return err
 	}

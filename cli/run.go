@@ -15,6 +15,7 @@ import (
 	"emberbank/bench"
 	"emberbank/heat"
 	"emberbank/kernel"
+	"emberbank/shelf"
 	"emberbank/study"
 	"emberbank/yield"
 )
@@ -178,9 +179,9 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	if err := account.Write(sink{f}, result, info); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	inputs := manifestInputs(loaded.Inputs)
+	inputs := entriesOf(loaded.Inputs)
 	if m := r.matched; m != nil {
-		inputs = append(inputs, manifestFile{Name: filepath.ToSlash(m.path), SHA256: hashOfFile(m.path)})
+		inputs = append(inputs, shelf.Entry{Name: filepath.ToSlash(m.path), SHA256: hashOfFile(m.path)})
 	}
 	placed, err := f.place(inputs, stopped)
 	if err != nil {
@@ -265,11 +266,11 @@ func infoOf(loaded *bench.Run) account.Info {
 	return info
 }
 
-// manifestInputs are the files that were read, as a manifest names them.
-func manifestInputs(read []bench.Input) []manifestFile {
-	var out []manifestFile
+// entriesOf are the files that were read, as a manifest names them.
+func entriesOf(read []bench.Input) []shelf.Entry {
+	var out []shelf.Entry
 	for _, in := range read {
-		out = append(out, manifestFile{Name: in.Name, SHA256: in.SHA256})
+		out = append(out, shelf.Entry(in))
 	}
 	return out
 }

@@ -66,7 +66,7 @@ func (r *runCommand) runSeason(c *call, at place) error {
 	if err := account.WriteSeason(sink{f}, s, usage(time.Since(began).Seconds(), workers)); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	placed, err := f.place(manifestInputs(loaded.Inputs), false)
+	placed, err := f.place(entriesOf(loaded.Inputs), false)
 	if err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 	"emberbank/account"
 	"emberbank/heat"
 	"emberbank/kernel"
+	"emberbank/shelf"
 	"emberbank/unit"
 )
 
@@ -45,7 +46,7 @@ func (k *studyCommand) sheet(c *call) error {
 	}
 	defer f.close()
 	var all []account.Computed
-	var inputs []manifestFile
+	var inputs []shelf.Entry
 	for i, n := range k.Sections {
 		o, err := findVariant(dir, d, n)
 		if err != nil {
@@ -66,7 +67,7 @@ func (k *studyCommand) sheet(c *call) error {
 		}
 		all = append(all, account.Computed{Name: name, Receiver: &loaded.Problem.Receiver, Result: r, Colours: account.ColoursOf(loaded.Temperatures, &p, r)})
 		if i == 0 {
-			inputs = manifestInputs(loaded.Inputs)
+			inputs = entriesOf(loaded.Inputs)
 		}
 	}
 	return k.placeSheet(c, f, d.Name, all, inputs)
@@ -115,7 +116,7 @@ func (k *studyCommand) again(c *call, p heat.Problem, moment float64, doing stri
 }
 
 // placeSheet writes the sheets and says where they stand.
-func (k *studyCommand) placeSheet(c *call, f *folder, study string, all []account.Computed, inputs []manifestFile) error {
+func (k *studyCommand) placeSheet(c *call, f *folder, study string, all []account.Computed, inputs []shelf.Entry) error {
 	names, err := account.WriteSheets(sink{f}, study+": sections", all)
 	if err != nil {
 		return disk("writing the sheet to "+f.target, err)

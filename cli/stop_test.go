@@ -10,6 +10,8 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"emberbank/shelf"
 )
 
 // longRun is a run that would take minutes, with a row of history at each step of a second.
@@ -109,8 +111,8 @@ func TestCtrlCKeepsWhatIsDone(t *testing.T) {
 		if s.Whole || s.Stopped != "stopped by the user" || s.Ended <= 0 || s.Ended >= 3.6e6 {
 			t.Errorf("the summary says %+v", s)
 		}
-		if !strings.Contains(files[manifestName], `"stopped": true`) {
-			t.Errorf("the manifest says %s", files[manifestName])
+		if !strings.Contains(files[shelf.ManifestName], `"stopped": true`) {
+			t.Errorf("the manifest says %s", files[shelf.ManifestName])
 		}
 		if rows := strings.Count(files["history.csv"], "\n"); rows < 2 {
 			t.Errorf("%d rows of history", rows)

@@ -322,7 +322,7 @@ func (k *studyCommand) place(c *call, f *folder, s *bench.Study, v *account.Vari
 	if err := account.WriteStudy(sink{f}, v); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
-	placed, err := f.place(manifestInputs(s.Inputs), false)
+	placed, err := f.place(entriesOf(s.Inputs), false)
 	if err != nil {
 		return err
 	}

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"emberbank/shelf"
 )
 
 type tidyCommand struct {
@@ -94,7 +96,7 @@ func (t *tidying) visit(dir string) error {
 	case isStudyResults(dir):
 		t.beside(dir)
 		return t.study(dir)
-	case isFile(filepath.Join(dir, manifestName)):
+	case isFile(filepath.Join(dir, shelf.ManifestName)):
 		t.results(dir)
 		return nil
 	}
@@ -239,7 +241,7 @@ func (t *tidying) results(dir string) {
 }
 
 // listedIn are the files of a results folder that its manifest lists below a folder, as far as they are there.
-func listedIn(dir string, m *manifest, below, ending string) (paths []string) {
+func listedIn(dir string, m *shelf.Manifest, below, ending string) (paths []string) {
 	for _, f := range m.Files {
 		if strings.HasPrefix(f.Name, below) && strings.HasSuffix(f.Name, ending) && filepath.IsLocal(filepath.FromSlash(f.Name)) {
 			if p := filepath.Join(dir, filepath.FromSlash(f.Name)); isFile(p) {
@@ -250,14 +252,7 @@ func listedIn(dir string, m *manifest, below, ending string) (paths []string) {
 	return paths
 }
 
-func readManifest(dir string) *manifest {
-	m := &manifest{}
-	raw, err := os.ReadFile(filepath.Join(dir, manifestName))
-	if err != nil || json.Unmarshal(raw, m) != nil || m.Schema != "emberbank/1" {
-		return nil
-	}
-	return m
-}
+func readManifest(dir string) *shelf.Manifest { return shelf.Read(os.DirFS(dir), ".") }
 
 // summaryHead is what is asked of a run's summary.
 type summaryHead struct {
@@ -276,8 +271,8 @@ func readSummary(dir string) *summaryHead {
 
 // benchOf finds the bench that results came from among the folders above them: that in which all files are what they were.
 // Without one, changed names the files that are not, in the folder that comes nearest.
-func benchOf(dir string, m *manifest) (root string, changed []string) {
-	inputs := asInputs(m.Inputs)
+func benchOf(dir string, m *shelf.Manifest) (root string, changed []string) {
+	inputs := m.Inputs
 	for _, in := range inputs {
 		changed = append(changed, in.Name)
 	}

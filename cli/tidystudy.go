@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"emberbank/bench"
+	"emberbank/shelf"
 )
 
 // isStudyResults tells whether a folder holds what a study has written.
@@ -106,14 +107,14 @@ func keysOf(outcome string) (map[string]bool, error) {
 }
 
 // unasked offers records under keys that the outcome does not hold, and sets of files that no other record is from.
-func (t *tidying) unasked(dir string, m *manifest, asked map[string]bool) error {
+func (t *tidying) unasked(dir string, m *shelf.Manifest, asked map[string]bool) error {
 	store := &variants{dir: filepath.Join(dir, variantsName)}
 	entries, err := os.ReadDir(store.dir)
 	if err != nil {
 		return disk("reading "+fromHere(store.dir), err)
 	}
 	var records []string
-	sets := map[string]bool{inputSet(asInputs(m.Inputs)): true}
+	sets := map[string]bool{inputSet(inputsOf(m.Inputs)): true}
 	for _, e := range entries {
 		switch {
 		case !e.IsDir() || strings.HasPrefix(e.Name(), "."):
@@ -152,10 +153,11 @@ func (t *tidying) unasked(dir string, m *manifest, asked map[string]bool) error 
 // setName is how sets of kept files are named.
 var setName = regexp.MustCompile(`^[0-9a-f]{16}$`)
 
-func asInputs(files []manifestFile) []bench.Input {
+// inputsOf are files of a manifest as what was read.
+func inputsOf(files []shelf.Entry) []bench.Input {
 	inputs := make([]bench.Input, len(files))
 	for i, f := range files {
-		inputs[i] = bench.Input{Name: f.Name, SHA256: f.SHA256}
+		inputs[i] = bench.Input(f)
 	}
 	return inputs
 }

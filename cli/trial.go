@@ -157,7 +157,7 @@ func (k *trialCommand) write(c *call, target string, loaded *bench.Trial, doc lo
 	if err != nil {
 		return "", disk("writing the results to "+f.target, err)
 	}
-	inputs := manifestInputs(loaded.Inputs)
+	inputs := entriesOf(loaded.Inputs)
 	if over != nil {
 		inputs = append(inputs, over.input)
 	}

@@ -15,6 +15,7 @@ import (
 	"emberbank/balance"
 	"emberbank/bench"
 	"emberbank/logbook"
+	"emberbank/shelf"
 )
 
 func TestTheExampleTrialIsBalanced(t *testing.T) {
@@ -173,7 +174,7 @@ func TestARunIsLaidOverATrialsMapByItsOwnThermometers(t *testing.T) {
 			t.Errorf("there is no %s", name)
 		}
 	}
-	if raw, e := os.ReadFile(filepath.Join(results, manifestName)); e != nil || !strings.Contains(string(raw), "run/history.csv") {
+	if raw, e := os.ReadFile(filepath.Join(results, shelf.ManifestName)); e != nil || !strings.Contains(string(raw), "run/history.csv") {
 		t.Errorf("the results do not name the run among what they came from: %v", e)
 	}
 	// A run without water is no reason to lose the record.

@@ -14,6 +14,7 @@ import (
 	"emberbank/account"
 	"emberbank/balance"
 	"emberbank/history"
+	"emberbank/shelf"
 )
 
 // computed is a run that is laid over a trial.
@@ -22,7 +23,7 @@ type computed struct {
 	area    float64 // m², wetted; 0: not known
 	history *history.History
 	fill    [][2]float64 // from and to in s, in which its tubes filled
-	input   manifestFile // history.csv, for the list of what results came from
+	input   shelf.Entry  // history.csv, for the list of what results came from
 }
 
 // readComputed reads a run's results folder. An empty name gives none.
@@ -42,7 +43,7 @@ func readComputed(dir string) (*computed, error) {
 	sum := sha256.Sum256(raw)
 	return &computed{
 		name: filepath.Base(filepath.Clean(dir)), area: areaOf(dir), history: h, fill: fillingsOf(dir),
-		input: manifestFile{Name: filepath.ToSlash(path), SHA256: hex.EncodeToString(sum[:])},
+		input: shelf.Entry{Name: filepath.ToSlash(path), SHA256: hex.EncodeToString(sum[:])},
 	}, nil
 }
 

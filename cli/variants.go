@@ -17,6 +17,7 @@ import (
 	"emberbank/farm"
 	"emberbank/heat"
 	"emberbank/history"
+	"emberbank/shelf"
 )
 
 // variants keeps the records of a study's variants, each in a folder with its key's name:
@@ -117,7 +118,7 @@ func (v *variants) Load(key string) (*farm.Record, error) {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, disk("reading "+filepath.Join(v.at(key), "history.csv"), err)
 	}
-	if err != nil || hashOf(table) != j.SHA256 || j.Ledger == nil {
+	if err != nil || shelf.Sum(table) != j.SHA256 || j.Ledger == nil {
 		return nil, nil
 	}
 	h, ok := historyOf(table, j.Columns, v.wanted)
@@ -199,7 +200,7 @@ func (v *variants) Save(key string, r *farm.Record, seconds float64) (*farm.Reco
 		for _, c := range r.History.Columns {
 			j.Columns = append(j.Columns, variantColumn{c.Name, c.Quantity})
 		}
-		j.Ledger, j.SHA256 = &r.Ledger, hashOf(table.Bytes())
+		j.Ledger, j.SHA256 = &r.Ledger, shelf.Sum(table.Bytes())
 	}
 	record, err := json.MarshalIndent(j, "", " ")
 	if err != nil {

@@ -3,13 +3,13 @@ package web
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"path"
 	"slices"
 
 	"emberbank/account"
 	"emberbank/bench"
 	"emberbank/history"
+	"emberbank/shelf"
 )
 
 // bandsBody are half-widths at 95 % of a run's columns over time.
@@ -58,13 +58,12 @@ func (d *Desk) getBands(_ context.Context, q *FileQuery) (*body[bandsBody], erro
 
 // madeOf tells whether results were computed from files as they are, and from nothing else.
 func (d *Desk) madeOf(folder string, inputs []bench.Input) bool {
-	raw, _, err := d.readResult(path.Join(folder, "manifest.json"))
-	var m listed
-	if err != nil || json.Unmarshal(raw, &m) != nil || m.Stopped || len(m.Inputs) != len(inputs) {
+	m, _ := d.manifest(folder)
+	if m == nil || m.Stopped || len(m.Inputs) != len(inputs) {
 		return false
 	}
 	for _, in := range inputs {
-		if !slices.Contains(m.Inputs, input{in.Name, in.SHA256}) {
+		if !slices.Contains(m.Inputs, shelf.Entry(in)) {
 			return false
 		}
 	}

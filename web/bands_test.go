@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"emberbank/bench"
+	"emberbank/shelf"
 )
 
 // Half-widths stand beside a run only where they were computed from the very files that it was: not after an edit, and not
@@ -26,7 +27,7 @@ func TestBandsAreThoseOfTheSameInputsOnly(t *testing.T) {
 		for _, in := range loaded.Inputs {
 			inputs = append(inputs, map[string]string{"name": in.Name, "sha256": in.SHA256})
 		}
-		raw, err := json.Marshal(map[string]any{"inputs": inputs, "files": []any{}})
+		raw, err := json.Marshal(map[string]any{"schema": shelf.ManifestSchema, "inputs": inputs, "files": []any{}})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -213,7 +213,7 @@ func TestOnlyResultsAreServedAndShutIn(t *testing.T) {
 	folder, ask := opened(t)
 	for name, text := range map[string]string{
 		"results/match/match.json": `{"schema":"x"}`, "results/match/a.svg": `<svg xmlns="http://www.w3.org/2000/svg"><script>1</script></svg>`,
-		"results/match/manifest.json": `{"stopped":true,"inputs":[{"name":"match.yaml","sha256":"00"},{"name":"../x","sha256":"00"}],"files":[{"name":"a.svg"},{"name":"gone.svg"},{"name":"../../match.yaml"}]}`,
+		"results/match/manifest.json": `{"schema":"emberbank/1","stopped":true,"inputs":[{"name":"match.yaml","sha256":"00"},{"name":"../x","sha256":"00"}],"files":[{"name":"a.svg"},{"name":"gone.svg"},{"name":"../../match.yaml"}]}`,
 		"results/match/run.html":      "<script>1</script>", "results/.match.resume": "secret", "results/.x/a.json": "secret", "trials/results/a/b.csv": "t [s]\n",
 	} {
 		path := filepath.Join(folder, filepath.FromSlash(name))

@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -13,6 +12,7 @@ import (
 	"time"
 
 	"emberbank/bench"
+	"emberbank/shelf"
 
 	"github.com/danielgtaylor/huma/v2"
 )
@@ -143,23 +143,10 @@ func (d *Desk) getResults(_ context.Context, q *FileQuery) (*body[resultsBody], 
 	return &body[resultsBody]{out}, nil
 }
 
-// listed is what is read here of a results folder's manifest.json, which lists what it was made from and what it holds.
-type listed struct {
-	Stopped bool
-	Inputs  []input
-	Files   []struct{ Name string }
-}
-
-type input struct{ Name, SHA256 string }
-
 // resultsIn are the results of a folder; false: it holds none that are listed.
 func (d *Desk) resultsIn(folder string) (r resultsOf, ok bool) {
-	raw, st, err := d.readResult(path.Join(folder, "manifest.json"))
-	if err != nil {
-		return r, false
-	}
-	var m listed
-	if json.Unmarshal(raw, &m) != nil {
+	m, st := d.manifest(folder)
+	if m == nil {
 		return r, false
 	}
 	r = resultsOf{Folder: folder, Stopped: m.Stopped, At: st.ModTime(), Files: []resultFile{}, Changed: d.changed(m.Inputs)}
@@ -170,6 +157,19 @@ func (d *Desk) resultsIn(folder string) (r resultsOf, ok bool) {
 		}
 	}
 	return r, true
+}
+
+// manifest is what a folder of results lists, and the file that says so; nil where there is none that may be shown.
+func (d *Desk) manifest(folder string) (*shelf.Manifest, fs.FileInfo) {
+	name := path.Join(folder, shelf.ManifestName)
+	if !mayShow(name) {
+		return nil, nil
+	}
+	st, err := d.root.Stat(name)
+	if err != nil {
+		return nil, nil
+	}
+	return shelf.Read(d.root.FS(), folder), st
 }
 
 // readResult reads a document of results that is not large.
@@ -184,15 +184,6 @@ func (d *Desk) readResult(name string) ([]byte, fs.FileInfo, error) {
 }
 
 // changed are the files behind results that are no longer as they were.
-func (d *Desk) changed(inputs []input) []string {
-	out := []string{}
-	for _, in := range inputs {
-		if !fs.ValidPath(in.Name) || in.SHA256 == "" {
-			continue
-		}
-		if d.sumOf(in.Name) != in.SHA256 {
-			out = append(out, in.Name)
-		}
-	}
-	return out
+func (d *Desk) changed(inputs []shelf.Entry) []string {
+	return append([]string{}, shelf.Changed(shelf.Inside(inputs), d.sumOf)...)
 }
