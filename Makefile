@@ -54,7 +54,7 @@ $(PAGEMODULES): page/package-lock.json
 $(PAGE): $(PAGEMODULES) $(PAGESOURCES)
 	@cd page && node_modules/.bin/tsc --noEmit
 	@cd tools/page && $(GO) build -o ../../build/tools/page .
-	@build/tools/page -from page -into web/bundle
+	@build/tools/page -from page -into web/bundle -faces paper/faces
 
 demo: build
 	@test -e build/demo/bench.yaml || $(BINARY) new build/demo

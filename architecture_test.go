@@ -60,6 +60,7 @@ var rooms = map[string]room{
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
 	"shelf":            {"bench", "", "which results a bench holds, from manifests and hashes: it reads what it is given and writes nothing"},
 	"paper":            {"", "", "a document as its author means it: chapters, tables, figures as text; it knows no results and no page"},
+	"press":            {"paper", "github.com/go-text/typesetting golang.org/x/image", "a document on A4 pages; it knows no results"},
 	"logbook":          {"balance bench history trial", "", "what is told of a trial, by command line and page alike; it opens no file"},
 	"balance":          {"block history material receiver trial uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat: it runs nothing and opens no file"},
 	"answer":           {"", "gonum.org/v1/gonum", "what numbers from variants mean hangs on no physics; it runs nothing"},

@@ -1,7 +1,7 @@
-// Page bundles the page's TypeScript and styles from the folder page into the folder that the program embeds. It is run
-// from the project's root:
+// Page bundles the page's TypeScript and styles from the folder page into the folder that the program embeds, and lays the faces
+// of documents into another. It is run from the project's root:
 //
-//	build/tools/page -from page -into web/bundle
+//	build/tools/page -from page -into web/bundle -faces paper/faces
 package main
 
 import (
@@ -16,8 +16,13 @@ import (
 func main() {
 	from := flag.String("from", "page", "folder of the page's sources")
 	into := flag.String("into", "web/bundle", "folder that the program embeds")
+	faces := flag.String("faces", "paper/faces", "folder of the faces of documents, which the program embeds")
 	flag.Parse()
-	if err := bundle(*from, *into); err != nil {
+	err := bundle(*from, *into)
+	if err == nil {
+		err = letters(filepath.Join(*from, "node_modules", "@fontsource"), *faces)
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "error:", err)
 		os.Exit(1)
 	}
@@ -66,4 +71,25 @@ func licences(from, into string) error {
 		}
 	}
 	return nil
+}
+
+// letters lays the faces of documents into their folder, with their licences: those of the page, and beyond Latin what documents
+// may hold, in the packing that the PDF can be set from, too.
+func letters(from, into string) error {
+	files := []string{"b612/files/b612-latin-400-normal.woff"}
+	for _, script := range []string{"latin", "latin-ext", "greek", "cyrillic"} {
+		for _, cut := range []string{"400-normal", "400-italic", "600-normal"} {
+			files = append(files, "vollkorn/files/vollkorn-"+script+"-"+cut+".woff")
+		}
+	}
+	for _, name := range files {
+		raw, err := os.ReadFile(filepath.Join(from, filepath.FromSlash(name)))
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(into, filepath.Base(name)), raw, 0o666); err != nil {
+			return err
+		}
+	}
+	return licences(from, into)
 }
