@@ -1,0 +1,228 @@
+// Package dossier composes the documents in which a bench is handed over: the report for whoever decides or goes on building, and
+// others for a safety officer, for the rig and for a talk, each a paper.Document.
+//
+// Every number in them was read somewhere: in a document of results, or in the bench's files as they are now. A Number knows where
+// (Origin), and a Span made of it carries that to the reader. Sentences that results state are taken over as they stand. Nothing is
+// computed here but units, and nothing is written: what a paper says changes when its results do, and only then.
+//
+//	g, err := dossier.Gather(os.DirFS("bakery"), dossier.Options{Version: "0.1.0"})
+//	report, err := dossier.Report(g)
+//	err = paper.Set(w, report)
+package dossier
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+
+	"emberbank/bench"
+	"emberbank/shelf"
+)
+
+// Options is what Gather cannot read from the bench.
+type Options struct {
+	Version  string // of the program
+	Verified []byte // the rows of the outside checks as `verify --json` prints them; nil: they were not computed
+}
+
+// Gathered is a bench with its results, ready to be written about.
+type Gathered struct {
+	Root    fs.FS
+	Version string
+	Bench   *bench.Bench // nil: it has no bench.yaml, or one with mistakes
+	Kept    []*Result    // all that have results, by kind in the order of shelf.Of
+	Missing []shelf.Kept // what the bench asks for and has no results of
+
+	facts    map[string]*tree // documents made of the bench's files as they are now, by the name under which they are handed over
+	verified []byte
+	loaded   map[string]*bench.Run
+	sums     *noted
+}
+
+// Gather finds the results of a bench. The error is of a folder that cannot be read.
+func Gather(root fs.FS, opt Options) (*Gathered, error) {
+	g := &Gathered{Version: opt.Version, verified: opt.Verified, facts: map[string]*tree{}, loaded: map[string]*bench.Run{}, sums: note(root)}
+	g.Root = g.sums
+	all, err := shelf.Of(root)
+	if err != nil {
+		return nil, fmt.Errorf("looking for results: %w", err)
+	}
+	if b, problems := bench.LoadBench(g.Root); !problems.Failed() {
+		g.Bench = b
+	}
+	for i := range all {
+		k := all[i]
+		switch {
+		case k.Folder != "":
+			g.Kept = append(g.Kept, &Result{Kept: k, root: g.Root, trees: map[string]*tree{}})
+		case k.Missing():
+			g.Missing = append(g.Missing, k)
+		}
+	}
+	return g, nil
+}
+
+// Of are the results of a kind: run, match, plan, study, trial, light, season or compare.
+func (g *Gathered) Of(kind string) (all []*Result) {
+	for _, r := range g.Kept {
+		if r.Kind == kind {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+// Find returns the result of a name, as texts write it: its folder less "results/" ("charge-hold-drain", "trials/lamp-slow"), the
+// file that it is of, or the last part of either where only one result has it; nil where none or several have.
+func (g *Gathered) Find(name string) *Result {
+	var last []*Result
+	for _, r := range g.Kept {
+		if r.Name() == name || r.File == name {
+			return r
+		}
+		if path.Base(r.Name()) == name || path.Base(r.File) == name {
+			last = append(last, r)
+		}
+	}
+	if len(last) == 1 {
+		return last[0]
+	}
+	return nil
+}
+
+// Run reads a run file of the bench as it is now, once; nil where it has mistakes.
+func (g *Gathered) Run(file string) *bench.Run {
+	run, known := g.loaded[file]
+	if !known {
+		run, _ = bench.LoadRun(g.Root, file, bench.Options{})
+		g.loaded[file] = run
+	}
+	return run
+}
+
+// First is the run that the bench is about: the first that bench.yaml names, else the first that has results; nil where none can be
+// read.
+func (g *Gathered) First() (file string, run *bench.Run) {
+	var files []string
+	if g.Bench != nil {
+		files = append(files, g.Bench.Runs...)
+	}
+	for _, r := range g.Of("run") {
+		files = append(files, r.File)
+	}
+	for _, file = range files {
+		if run = g.Run(path.Clean(file)); run != nil {
+			return path.Clean(file), run
+		}
+	}
+	return "", nil
+}
+
+// Read are the files that were read so far with their hashes, by name: what a paper was made from.
+func (g *Gathered) Read() []shelf.Entry { return g.sums.entries() }
+
+// Result is one result of the bench with its documents.
+type Result struct {
+	shelf.Kept
+
+	root  fs.FS
+	trees map[string]*tree // by name of the file
+}
+
+// Stale tells whether an input has changed since, or the result is not whole.
+func (r *Result) Stale() bool { return len(r.Changed) > 0 }
+
+// tree is a document of the result's folder; one that cannot be read is empty.
+func (r *Result) tree(name string) *tree {
+	t, known := r.trees[name]
+	if !known {
+		t = readTree(r.root, path.Join(r.Folder, name))
+		r.trees[name] = t
+	}
+	return t
+}
+
+// where splits a place in a result: "/ledger/stored_J" is in the main document, "balance.json /phases/0/why" in another one.
+func (r *Result) where(place string) (t *tree, pointer string) {
+	if file, pointer, other := strings.Cut(place, " /"); other && !strings.HasPrefix(place, "/") {
+		return r.tree(file), "/" + pointer
+	}
+	return r.tree(r.Main), place
+}
+
+// Number reads a number by an RFC 6901 pointer into the result's main document, or, with the name of a file and a space before it,
+// into another of its folder; false: there is none.
+func (r *Result) Number(place string) (Number, bool) {
+	t, pointer := r.where(place)
+	n, ok := t.number(pointer)
+	if ok && n.Half == 0 && t == r.tree(r.Main) {
+		n.Half = r.band(pointer)
+	}
+	return n, ok
+}
+
+// Sentence reads a text as Number reads a number.
+func (r *Result) Sentence(place string) (Sentence, bool) {
+	t, pointer := r.where(place)
+	return t.sentence(pointer)
+}
+
+// Count is how many members a list or an object has; 0 where there is none.
+func (r *Result) Count(place string) int {
+	t, pointer := r.where(place)
+	return t.count(pointer)
+}
+
+// Keys are the keys of an object, in the order of the file.
+func (r *Result) Keys(place string) []string {
+	t, pointer := r.where(place)
+	return t.keys(pointer)
+}
+
+// Is reads a yes or no; false where there is none.
+func (r *Result) Is(place string) bool {
+	t, pointer := r.where(place)
+	v, _ := t.at(pointer)
+	yes, _ := v.(bool)
+	return yes
+}
+
+// Has tells whether the folder lists a file.
+func (r *Result) Has(name string) bool { return slices.Contains(r.Files, name) }
+
+// LargestPicture bounds the pictures that are set in a paper, in bytes.
+const LargestPicture = 4 << 20
+
+// Picture returns a picture of the folder by its name, such as "pictures/history.svg"; false where there is none that may be set.
+func (r *Result) Picture(name string) ([]byte, bool) {
+	raw, _, err := r.picture(name)
+	return raw, err == nil
+}
+
+// picture says why there is none: that it is too large is worth a word.
+func (r *Result) picture(name string) (raw []byte, large bool, err error) {
+	file := path.Join(r.Folder, name)
+	st, err := fs.Stat(r.root, file)
+	if err == nil && st.Size() > LargestPicture {
+		return nil, true, fmt.Errorf("%s has %d MiB: pictures of up to %d MiB are set; the file stands beside the results", file, st.Size()>>20, LargestPicture>>20)
+	}
+	if err == nil {
+		raw, err = fs.ReadFile(r.root, file)
+	}
+	return raw, false, err
+}
+
+// Pictures are the names of the folder's pictures that begin so, in their order.
+func (r *Result) Pictures(begin string) (names []string) {
+	for _, f := range r.Files {
+		if strings.HasPrefix(f, begin) && strings.HasSuffix(f, ".svg") {
+			names = append(names, f)
+		}
+	}
+	return names
+}
+
+// Origin is the place of a picture or of a table in the bench.
+func (r *Result) Origin(name string) string { return path.Join(r.Folder, name) }
