@@ -209,6 +209,7 @@ func tubeFields() []field {
 		{key: "spreading", typ: word("computed", "none"), def: "computed", doc: "the resistance inside the cells around the tube"},
 		{key: "film", typ: either(word("correlation", "none"), above(unit.HeatTransfer, "0 W/(m2 K)", "1e7 W/(m2 K)")), def: "correlation", doc: "on the inner area; none: no resistance"},
 		{key: "fluid", typ: temperature(), doc: "fixed fluid temperature: no water is computed for this pass"},
+		{key: "strength", typ: later("strength", strengthForm), doc: "what it bears under pressure, for the safety page"},
 		{key: "line", typ: above(unit.LineConductance, "0 W/(m K)", "1e6 W/(m K)"), doc: "makes the pass a bare line sink between the cell that holds the axis and the fluid; needs fluid and leaves the rest out"},
 	}
 }

@@ -168,6 +168,7 @@ func (p *plan) tube(v, tube *value, axis block.Axis) receiver.Pass {
 		}
 		return s
 	}
+	s.Strength = p.r.strength(pick("strength"))
 	outer, inner, wall := pick("outer"), pick("inner"), pick("wall")
 	// A pass's own wall goes before the common inner diameter, and the other way round.
 	if v.has("wall") && !v.has("inner") {

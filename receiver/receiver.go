@@ -145,10 +145,11 @@ type Pass struct {
 	WallMedium int     // index into Media; -1: no resistance of the wall
 	Spreading  bool    // whether the resistance inside the cells around the tube counts
 	Contact    Contact
-	FilmFixed  float64 // W/(m² K) on the inner area; 0: by correlation
-	FilmNone   bool    // no resistance of the film
-	Fluid      float64 // K, fixed fluid temperature; NaN: water of the circuit
-	FilmChoice string  // "" or the name of a correlation to prefer
+	FilmFixed  float64   // W/(m² K) on the inner area; 0: by correlation
+	FilmNone   bool      // no resistance of the film
+	Fluid      float64   // K, fixed fluid temperature; NaN: water of the circuit
+	FilmChoice string    // "" or the name of a correlation to prefer
+	Strength   *Strength // under pressure, as the user states it; nil: nothing is said
 }
 
 // Contact is the conductance between the bore's wall and the tube, on the tube's outer area.
