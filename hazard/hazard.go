@@ -1,10 +1,10 @@
 // Package hazard gives the numbers that a safety officer asks for, as plain physics: the steam that stored heat could make, what
 // a tube bears by the thin-wall formula of ASME B31.1 and what is left of it, how fast the pressure of water shut in rises, from
-// which temperature a surface burns, how far a beam of concentrated light reaches, how much faster graphite burns away, and
-// whether a melt has room to grow. SI throughout, temperatures in K.
+// which temperature a surface burns, how far a beam of concentrated light reaches, and how much faster graphite burns
+// away. SI throughout, temperatures in K.
 //
 // It is no design code and sets no limit of its own: a number from it says where to look, and local codes and licensed practice
-// decide. Where a value comes from memory, FromMemory or the source says so.
+// decide. Where a value comes from memory its source says so.
 //
 // Left out: external pressure, bending, thermal stress, fatigue and creep of tubes, water hammer, the give of a tube that is full
 // of water, burns by steam or hot air, light by its colour, and whatever a blast does.

@@ -3,8 +3,6 @@ package hazard
 import (
 	"fmt"
 	"math"
-
-	"emberbank/material"
 )
 
 // BurnsSource is where Burns comes from.
@@ -23,28 +21,4 @@ func Burns(T, from float64) (float64, error) {
 		return 0, fmt.Errorf("graphite in air at %.0f degC beside %.0f degC: allowed: up to 800 degC", T-iceZero, from-iceZero)
 	}
 	return math.Exp(energy / gas * (1/from - 1/T)), nil
-}
-
-// Room is how a filler's melt fits into what a composite leaves it, as shares of the composite's volume.
-type Room struct {
-	Needs float64 // of the melt, just above its liquidus
-	Has   float64 // filler at 20 °C and void together
-}
-
-// Left returns the share that is left empty above the melt; below zero there is too little room: it is pressed out or bursts what
-// holds it.
-func (r Room) Left() float64 { return r.Has - r.Needs }
-
-// RoomOf returns how a melt fits:
-//
-//	needs = φ ρ(20 °C)/ρ(melt),   has = φ + void
-//
-// φ is the filler's share of the volume at 20 °C, void the share left empty. What the melt takes up beyond its melting point
-// (some 0.01 % a kelvin) and the matrix's own growth are left out. ok is false where a density is not known.
-// Source: balance of mass; densities by the catalogue (package material).
-func RoomOf(filler *material.Entry, share, void float64) (r Room, ok bool) {
-	if !(filler.Density > 0 && filler.LiquidDensity > 0) {
-		return Room{}, false
-	}
-	return Room{share * filler.Density / filler.LiquidDensity, share + void}, true
 }

@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"emberbank/internal/testkit"
-	"emberbank/material"
 )
 
 func TestGraphiteBurnsFasterByItsActivationEnergy(t *testing.T) {
@@ -18,22 +17,5 @@ func TestGraphiteBurnsFasterByItsActivationEnergy(t *testing.T) {
 	}
 	if _, err := Burns(850+iceZero, 400+iceZero); err == nil {
 		t.Error("a rate above 800 °C is given")
-	}
-}
-
-func TestMoltenTinNeedsItsGrowthAndNoMore(t *testing.T) {
-	e, _ := material.Lookup("tin")
-	r, ok := RoomOf(&e, 0.3, 0.03)
-	if !ok {
-		t.Fatal("densities of tin are not known")
-	}
-	// Source: tin grows by 2.3 to 2.8 % on melting and, solid, by some 1.5 % from 20 °C (23·10⁻⁶ 1/K along each direction); handbooks, from memory.
-	testkit.Close(t, "growth", r.Needs/0.3, 1+0.0255+0.0147, 0, 0.01)
-	testkit.Close(t, "left", r.Left(), 0.33-r.Needs, 1e-12, 0)
-	if r, _ := RoomOf(&e, 0.3, 0); !(r.Left() < 0) {
-		t.Errorf("without a void %g is left", r.Left())
-	}
-	if _, ok := RoomOf(&material.Entry{Density: 1000}, 0.3, 0); ok {
-		t.Error("a melt of unknown density fits")
 	}
 }

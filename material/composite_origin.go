@@ -143,18 +143,15 @@ func (e *Entry) parts() Spread {
 
 // caution notes what the mixing shows about the two materials together.
 func (c Composite) caution(m *Medium) {
-	if c.FillerFraction > 0 && c.Filler.Latent > 0 {
-		if c.Filler.LiquidDensity > 0 {
-			growth := c.Filler.Density / c.Filler.LiquidDensity
-			needs, room := c.FillerFraction*growth, c.FillerFraction+c.VoidFraction
-			if needs > room {
-				m.Notes = append(m.Notes, fmt.Sprintf(
-					"no room to expand: molten %s takes %.1f %% of the volume (%.0f kg/m³ at 20 °C, %.0f kg/m³ melted), filler and void together offer %.1f %%; leave a void of at least %.1f %%, or the melt is pressed out or bursts the block",
-					c.Filler.Name, 100*needs, c.Filler.Density, c.Filler.LiquidDensity, 100*room, 100*(needs-c.FillerFraction)))
-			}
-		} else {
-			m.Notes = append(m.Notes, fmt.Sprintf("expansion of %s on melting is not known: see that the void of %.1f %% suffices", c.Filler.Name, 100*c.VoidFraction))
+	if r, known := c.Room(); known {
+		m.Room = r
+		if r.Left() < 0 {
+			m.Notes = append(m.Notes, fmt.Sprintf(
+				"no room to expand: molten %s takes %.1f %% of the volume (%.0f kg/m³ at 20 °C, %.0f kg/m³ melted), filler and void together offer %.1f %%; leave a void of at least %.1f %%, or the melt is pressed out or bursts the block",
+				c.Filler.Name, 100*r.Needs, c.Filler.Density, c.Filler.LiquidDensity, 100*r.Has, 100*(r.Needs-c.FillerFraction)))
 		}
+	} else if c.FillerFraction > 0 && c.Filler.Latent > 0 {
+		m.Notes = append(m.Notes, fmt.Sprintf("expansion of %s on melting is not known: see that the void of %.1f %% suffices", c.Filler.Name, 100*c.VoidFraction))
 	}
 	if c.FillerFraction == 0 {
 		return

@@ -87,5 +87,6 @@ type Medium struct {
 	Spread                           Spread   // the same property by property
 	Sources                          []string // one a property or more
 	Metal                            string   // the metal that melts inside, "" where none: "tin", "zinc", …
+	Room                             Room     // of a composite whose filler melts
 	Notes                            []string // cautions known from the mixing, such as expansion against the void
 }
