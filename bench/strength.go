@@ -15,7 +15,7 @@ func strengthForm() *form {
 		}})), required: true, doc: "of the wall's material and product form, by the code that applies"},
 		{key: "up to", typ: like(temperature(), "350 degC"), doc: "the highest temperature at which a single allowable stress counts; needed with one"},
 		{key: "joint", typ: like(above(unit.Dimensionless, "0", "1"), "0.85"), def: "1: seamless", doc: "efficiency of the weld seam, or quality factor"},
-		{key: "undersize", typ: quantity(unit.Dimensionless, "0", "0.5"), def: "12.5 %, of pipe by ASTM A530", doc: "share of the wall that the mill may leave out"},
+		{key: "undersize", typ: like(quantity(unit.Dimensionless, "0", "0.5"), "10 %"), def: "12.5 %, of pipe by ASTM A530", doc: "share of the wall that the mill may leave out"},
 		{key: "allowance", typ: like(quantity(unit.Length, "0 mm", "20 mm"), "0.1 mm"), def: "0 mm", doc: "off the wall: threads, corrosion, erosion"},
 		{key: "source", typ: text("a text", "the code, its edition and table"), doc: "where the allowable stress comes from"},
 	}}
