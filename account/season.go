@@ -1,9 +1,7 @@
 package account
 
 import (
-	"fmt"
 	"io"
-	"math"
 
 	"emberbank/figure"
 	"emberbank/season"
@@ -58,6 +56,9 @@ func seasonUnit(s *Season) (string, float64) {
 	return "kWh", kWh
 }
 
+// seasonSI is the unit of what is wanted and met in files.
+func seasonSI(s *Season) string { return map[bool]string{true: "kg", false: "J"}[s.Steam] }
+
 // kWh in J.
 const kWh = 3.6e6
 
@@ -83,7 +84,7 @@ func seasonDays(t *table, s *Season) error {
 		t.text("lost " + path + " [J]")
 	}
 	if s.Load {
-		unit := map[bool]string{true: "kg", false: "J"}[s.Steam]
+		unit := seasonSI(s)
 		for _, h := range []string{"wanted [" + unit + "]", "met [" + unit + "]", "short [s]"} {
 			t.text(h)
 		}
@@ -121,6 +122,11 @@ func seasonChecks(t *table, s *Season) error {
 	} {
 		t.text(h)
 	}
+	if s.Load {
+		for _, h := range []string{"wanted", "met, fast", "met, full"} {
+			t.text(h + " [" + seasonSI(s) + "]")
+		}
+	}
 	t.end()
 	for i := range s.Model.Checks {
 		c := &s.Model.Checks[i]
@@ -133,188 +139,12 @@ func seasonChecks(t *table, s *Season) error {
 			t.number(v)
 		}
 		t.text(c.Told())
+		if s.Load {
+			t.number(c.Full.Wanted)
+			t.number(c.Fast.Met)
+			t.number(c.Full.Met)
+		}
 		t.end()
 	}
 	return t.flush()
-}
-
-// SeasonText prints a season for a terminal: what it comes to, where the heat went, and how far the fast model is to be
-// trusted.
-func SeasonText(w io.Writer, s *Season) error {
-	p := &page{}
-	p.paragraph("", s.Name)
-	p.line("")
-	p.paragraph("", SeasonSentence(s))
-	if s.Outcome != nil {
-		seasonBooks(p, s)
-	}
-	seasonTrust(p, s)
-	for _, n := range s.Notes {
-		p.paragraph("  - ", n)
-	}
-	_, err := io.WriteString(w, p.b.String())
-	return err
-}
-
-// energy shows an amount in kWh.
-func energy(J float64) string {
-	d := 0
-	if x := math.Abs(J) / kWh; x < 10 {
-		d = 2
-	} else if x < 1000 {
-		d = 1
-	}
-	return figure.Number(J/kWh, d) + "\u00a0kWh"
-}
-
-// SeasonSentence is what a season comes to in a sentence or two.
-func SeasonSentence(s *Season) string {
-	if s.Outcome == nil {
-		return "The fast model refuses to answer: " + s.Refused + "."
-	}
-	b := &s.Outcome.Whole
-	off := fmt.Sprintf("on %d days apart the fast model was off by %.1f\u00a0%% of a day's heat and %.1f\u00a0K at the most", len(s.Model.Checks), 100*s.Model.Worst().Off, s.Model.Worst().Mean)
-	if !s.Load {
-		return fmt.Sprintf("In %d days the water carries off %s; %s.", s.Days, energy(b.Delivered), off)
-	}
-	full := 0
-	for i := range s.Outcome.Days {
-		if d := &s.Outcome.Days[i]; d.Wanted > 0 && d.Met >= 0.98*d.Wanted {
-			full++
-		}
-	}
-	asked := 0
-	for i := range s.Outcome.Days {
-		if s.Outcome.Days[i].Wanted > 0 {
-			asked++
-		}
-	}
-	what := "heat"
-	if s.Steam {
-		what = "steam"
-	}
-	return fmt.Sprintf("%.0f\u00a0%% of the %s that is wanted in %d days is met, all of it on %d of %d days; %s.", 100*b.Met/math.Max(b.Wanted, 1e-300), what, s.Days, full, asked, off)
-}
-
-func seasonBooks(p *page, s *Season) {
-	b := &s.Outcome.Whole
-	p.line("")
-	p.line("Where the heat went")
-	row := func(name string, v float64) { p.row(name, 34, right(energy(v), 16)) }
-	row("absorbed by block and glass", b.Absorbed+b.Glass)
-	if b.Electric != 0 {
-		row("electric", b.Electric)
-	}
-	row("carried off by the water", b.Delivered)
-	for i, path := range s.Paths {
-		row("lost "+path, b.ByPath[i])
-	}
-	row("stored", b.Stored)
-	row("left over", b.Residual)
-	if s.Load {
-		unit, per := seasonUnit(s)
-		p.row("wanted", 34, right(figure.Number(b.Wanted/per, 0)+"\u00a0"+unit, 16))
-		p.row("met", 34, right(figure.Number(b.Met/per, 0)+"\u00a0"+unit, 16))
-	}
-}
-
-// seasonTrust says from what the model was built and how far it is off.
-func seasonTrust(p *page, s *Season) {
-	m := s.Model
-	p.line("")
-	p.paragraph("", fmt.Sprintf("The fast model has %d nodes and was built from %d runs of the full one, days %s among them.", len(m.Nodes), m.Runs, listed(m.Built)))
-	p.line("%s%s%s%s  %s", left("Day apart", 16), right("heat off", 10), right("mean off", 10), right("heat", 12), "what it held")
-	for i := range m.Checks {
-		c := &m.Checks[i]
-		p.line("%s%s%s%s  %s", left(c.Day, 16), right(fmt.Sprintf("%.1f %%", 100*c.Off), 10), right(fmt.Sprintf("%.1f K", c.Mean), 10), right(energy(c.Heat), 12), c.Told())
-		if !c.Passes(m.Allowed) {
-			p.line("%s%s", left("", 16), "more than is allowed")
-		}
-	}
-	p.paragraph("  ", fmt.Sprintf("Off: the largest error of heat delivered, lost and stored, as a share of the day's heat (of what warms the receiver by %.3g K, on a day with less); the largest error of the block's mean over an hour (apart.csv has the largest at any row: a rule that switches some minutes earlier). Allowed are %.3g %% and %.3g K.", m.Allowed.Mean, 100*m.Allowed.Heat, m.Allowed.Mean))
-	p.paragraph("  ", fmt.Sprintf("It knows the block's mean from %s to %s.", celsius(m.Reach.Mean[0]), celsius(m.Reach.Mean[1])))
-}
-
-// listed joins names, of days by their numbers.
-func listed(names []string) string {
-	out := ""
-	for i, n := range names {
-		switch {
-		case i == 0:
-		case i == len(names)-1:
-			out += " and "
-		default:
-			out += ", "
-		}
-		if len(n) > 4 && n[:4] == "day " {
-			n = n[4:]
-		}
-		out += n
-	}
-	return out
-}
-
-// SeasonDocument is season.json.
-func SeasonDocument(s *Season) any {
-	m := s.Model
-	doc := object{
-		{"name", s.Name}, {"version", s.Version}, {"answers", s.Outcome != nil}, {"sentence", SeasonSentence(s)}, {"days", s.Days},
-	}
-	if s.Refused != "" {
-		doc = append(doc, member{"refused", s.Refused})
-	}
-	if s.Outcome != nil {
-		doc = append(doc, member{"season", seasonWhole(s)})
-	}
-	return append(doc, object{
-		{"model", object{
-			{"nodes", m.Nodes},
-			{"full_runs", m.Runs},
-			{"built_from", m.Built},
-			{"allowed", object{{"heat", num(m.Allowed.Heat)}, {"block_mean_K", num(m.Allowed.Mean)}}},
-			{"block_mean_known_degC", []any{num(celsiusOf(m.Reach.Mean[0])), num(celsiusOf(m.Reach.Mean[1]))}},
-			{"factors", listOf(m.Factors, func(f season.Factor) any { return object{{"of", f.Of}, {"factor", num(f.Value)}} })},
-		}},
-		{"apart", listOf(m.Checks, func(c season.Check) any {
-			return object{
-				{"day", c.Day},
-				{"heat_J", num(c.Heat)},
-				{"heat_off", num(c.Off)},
-				{"most_off", c.Worst},
-				{"block_mean_over_an_hour_off_K", num(c.Mean)},
-				{"block_mean_off_rms_K", num(c.Spread)},
-				{"block_mean_off_any_row_K", num(c.Peak)},
-				{"held", c.Told()},
-				{"passes", c.Passes(m.Allowed)},
-			}
-		})},
-		{"notes", listOf(s.Notes, func(n string) any { return n })},
-		{"inputs", listOf(s.Inputs, func(i Input) any { return object{{"name", i.Name}, {"sha256", i.SHA256}} })},
-	}...)
-}
-
-// seasonWhole is the season's books.
-func seasonWhole(s *Season) object {
-	b := &s.Outcome.Whole
-	paths := object{}
-	for i, path := range s.Paths {
-		paths = append(paths, member{path, num(b.ByPath[i])})
-	}
-	whole := object{
-		{"absorbed_J", num(b.Absorbed)},
-		{"glass_J", num(b.Glass)},
-		{"electric_J", num(b.Electric)},
-		{"generated_J", num(b.Generated)},
-		{"delivered_J", num(b.Delivered)},
-		{"steam_kg", num(b.Steam)},
-		{"lost_J", num(b.Lost)},
-		{"lost_by_path_J", paths},
-		{"stored_J", num(b.Stored)},
-		{"residual_J", num(b.Residual)},
-	}
-	if s.Load {
-		unit := map[bool]string{true: "kg", false: "J"}[s.Steam]
-		whole = append(whole, member{"wanted_" + unit, num(b.Wanted)}, member{"met_" + unit, num(b.Met)}, member{"short_s", num(b.Short)})
-	}
-	return whole
 }

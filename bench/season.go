@@ -67,6 +67,7 @@ func (r *reader) loadSeason(name string) *Season {
 	}
 	out.Build, out.BuildN = r.seasonDays(v.get("build"), out.Run)
 	out.Apart, out.ApartN = r.seasonDays(v.get("apart"), out.Run)
+	r.eachOnce(v.get("apart"), out.Apart, out.Build)
 	out.Inputs = r.inputs
 	for _, q := range r.sorted() {
 		if q.Warning {
@@ -97,6 +98,19 @@ func (r *reader) seasonDays(v *value, run *Run) (days []SeasonDay, n int) {
 		days = append(days, one)
 	}
 	return days, 0
+}
+
+// eachOnce complains of days apart that the model is to be built from.
+func (r *reader) eachOnce(v *value, apart, build []SeasonDay) {
+	for i, a := range apart {
+		for _, b := range build {
+			if from, to := float64(a.Day)*86400, float64(b.Day)*86400; from < to+b.Lasts && to < from+a.Lasts {
+				r.wrong(v.items()[i].get("day"), fmt.Sprintf("day %d stands under build too (lasts counts), and a model that was built from a day is not held against it", max(a.Day, b.Day)+1),
+					"days that the model is not built from", "take the day out of one of the two lists")
+				break
+			}
+		}
+	}
 }
 
 // seasonFits complains of what a season cannot be computed with.

@@ -37,13 +37,12 @@ func Build(ctx context.Context, p heat.Problem, from, apart []Day, o Options) (*
 	if b.days, err = b.observe(from); err != nil {
 		return nil, err
 	}
+	b.runs += len(from)
 	m, err := b.fit()
 	if err != nil {
 		return nil, err
 	}
-	err = b.hold(m, apart)
-	m.Runs = b.runs
-	return m, err
+	return m, b.hold(m, apart)
 }
 
 // fits tells what of a problem the fast model does not know.
@@ -94,7 +93,7 @@ type builder struct {
 	l           *laid
 	days        []*observed
 	mu          sync.Mutex // of done
-	runs        int
+	runs        int        // of the full model, to build from
 	done, total int
 }
 
@@ -175,7 +174,7 @@ func (b *builder) hold(m *Model, days []Day) error {
 func (b *builder) fit() (*Model, error) {
 	p, l := b.p, b.l
 	b.step("what surroundings and water take")
-	m := &Model{p: p, l: l, Allowed: b.o.Allowed, Reach: reachOf(b.days)}
+	m := &Model{p: p, l: l, Runs: b.runs, Allowed: b.o.Allowed, Reach: reachOf(b.days)}
 	for i := range l.nodes {
 		name := fmt.Sprintf("block layer %d", i+1)
 		if i >= l.layers {
@@ -306,7 +305,6 @@ func (b *builder) observe(days []Day) ([]*observed, error) {
 		b.step(days[i].Name)
 		return err
 	})
-	b.runs += len(days)
 	return out, err
 }
 

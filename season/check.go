@@ -132,6 +132,26 @@ func (c *Check) Told() string {
 	return strings.Join(says, ", ")
 }
 
+// MetOff is by how much of what was wanted on the day the fast model is off in what was met; NaN where nothing was wanted.
+func (c *Check) MetOff() float64 {
+	if !(c.Full.Wanted > 0) {
+		return math.NaN()
+	}
+	return (c.Fast.Met - c.Full.Met) / c.Full.Wanted
+}
+
+// MetWithin is the largest of these on all days apart, without its sign: within so much of what is wanted stands the share of a
+// season's load that is met, as far as these days tell. NaN where nothing was wanted on any.
+func (m *Model) MetWithin() float64 {
+	most := math.NaN()
+	for i := range m.Checks {
+		if off := math.Abs(m.Checks[i].MetOff()); off == off && !(most > off) {
+			most = off
+		}
+	}
+	return most
+}
+
 // Worst is the largest errors of all days apart, of whichever day each.
 func (m *Model) Worst() Check {
 	var w Check

@@ -52,7 +52,6 @@ func Make(ctx context.Context, p heat.Problem, plan Plan, every float64, o Optio
 	if err := b.hold(m, apart); err != nil {
 		return nil, nil, err
 	}
-	m.Runs = b.runs
 	out, err = m.Run(ctx, &p.Duty, p.Initial, p.Until, every)
 	return m, out, err
 }
@@ -72,6 +71,7 @@ func (b *builder) cover(from []Day) (*Model, *Outcome, error) {
 			return nil, nil, err
 		}
 		b.days = append(b.days, seen...)
+		b.runs += len(from)
 		m, err := b.fit()
 		if err != nil {
 			return nil, nil, err

@@ -9,7 +9,7 @@ import (
 // Model is a fast model, built and held against the full one.
 type Model struct {
 	Nodes   []string  // what they are
-	Runs    int       // of the full model: steady states and days, those held apart among them
+	Runs    int       // of the full model that it was built from: a steady state and days
 	Built   []string  // names of the days that it was built from
 	Checks  []Check   // on days held apart
 	Reach   Reach     // the states of the days of building

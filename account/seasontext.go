@@ -1,0 +1,161 @@
+package account
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"emberbank/figure"
+)
+
+// SeasonText prints a season for a terminal: what it comes to, where the heat went, and how far the fast model is to be
+// trusted.
+func SeasonText(w io.Writer, s *Season) error {
+	p := &page{}
+	p.paragraph("", s.Name)
+	p.line("")
+	p.paragraph("", SeasonSentence(s))
+	if s.Outcome != nil {
+		seasonBooks(p, s)
+	}
+	seasonTrust(p, s)
+	for _, n := range s.Notes {
+		p.paragraph("  - ", n)
+	}
+	_, err := io.WriteString(w, p.b.String())
+	return err
+}
+
+// energy shows an amount in kWh.
+func energy(J float64) string {
+	d := 0
+	if x := math.Abs(J) / kWh; x < 10 {
+		d = 2
+	} else if x < 1000 {
+		d = 1
+	}
+	return figure.Number(J/kWh, d) + "\u00a0kWh"
+}
+
+// SeasonSentence is what a season comes to in a sentence or two.
+func SeasonSentence(s *Season) string {
+	if s.Outcome == nil {
+		return "The fast model refuses to answer: " + s.Refused + "."
+	}
+	b := &s.Outcome.Whole
+	off := fmt.Sprintf("on %d days apart the fast model was off by %.1f\u00a0%% of a day's heat and %.1f\u00a0K at the most", len(s.Model.Checks), 100*s.Model.Worst().Off, s.Model.Worst().Mean)
+	if !s.Load {
+		return fmt.Sprintf("In %d days the water carries off %s; %s.", s.Days, energy(b.Delivered), off)
+	}
+	full := 0
+	for i := range s.Outcome.Days {
+		if d := &s.Outcome.Days[i]; d.Wanted > 0 && d.Met >= 0.98*d.Wanted {
+			full++
+		}
+	}
+	asked := 0
+	for i := range s.Outcome.Days {
+		if s.Outcome.Days[i].Wanted > 0 {
+			asked++
+		}
+	}
+	what := "heat"
+	if s.Steam {
+		what = "steam"
+	}
+	return fmt.Sprintf("%s of the %s that is wanted in %d days is met, all of it on %d of %d days; %s.", metShare(s), what, s.Days, full, asked, off)
+}
+
+// metShare is the share of the load that a season meets, in %, with what the days apart tell of it.
+func metShare(s *Season) string {
+	b := &s.Outcome.Whole
+	share := 100 * b.Met / math.Max(b.Wanted, 1e-300)
+	within := 100 * s.Model.MetWithin()
+	digits := 0
+	if within < 1 {
+		digits = 1
+	}
+	if within != within {
+		return fmt.Sprintf("%.0f\u00a0%%", share)
+	}
+	return fmt.Sprintf("%.*f\u00a0±\u00a0%.*f\u00a0%%", digits, share, digits, within)
+}
+
+func seasonBooks(p *page, s *Season) {
+	b := &s.Outcome.Whole
+	p.line("")
+	p.line("Where the heat went")
+	row := func(name string, v float64) { p.row(name, 34, right(energy(v), 16)) }
+	row("absorbed by block and glass", b.Absorbed+b.Glass)
+	if b.Electric != 0 {
+		row("electric", b.Electric)
+	}
+	row("carried off by the water", b.Delivered)
+	for i, path := range s.Paths {
+		row("lost "+path, b.ByPath[i])
+	}
+	row("stored", b.Stored)
+	row("left over", b.Residual)
+	if s.Load {
+		unit, per := seasonUnit(s)
+		p.row("wanted", 34, right(figure.Number(b.Wanted/per, 0)+"\u00a0"+unit, 16))
+		p.row("met", 34, right(figure.Number(b.Met/per, 0)+"\u00a0"+unit, 16))
+	}
+}
+
+// seasonTrust says from what the model was built and how far it is off.
+func seasonTrust(p *page, s *Season) {
+	m := s.Model
+	p.line("")
+	p.paragraph("", fmt.Sprintf("The fast model has %d nodes and was built from %d runs of the full one: one of the steady state, and days %s. It was held against %s, from none of which it was built.",
+		len(m.Nodes), m.Runs, listed(m.Built), countOf(len(m.Checks), "other day", "other days")))
+	p.line("%s%s%s%s  %s", left("Day apart", 16), right("heat off", 10), right("mean off", 10), right("heat", 12), "what it held")
+	for i := range m.Checks {
+		c := &m.Checks[i]
+		p.line("%s%s%s%s  %s", left(c.Day, 16), right(fmt.Sprintf("%.1f %%", 100*c.Off), 10), right(fmt.Sprintf("%.1f K", c.Mean), 10), right(energy(c.Heat), 12), c.Told())
+		if !c.Passes(m.Allowed) {
+			p.line("%s%s", left("", 16), "more than is allowed")
+		}
+	}
+	p.paragraph("  ", fmt.Sprintf("Off: the largest error of heat delivered, lost and stored, as a share of the day's heat (of what warms the receiver by %.3g K, on a day with less); the largest error of the block's mean over an hour (apart.csv has the largest at any row: a rule that switches some minutes earlier). Allowed are %.3g %% and %.3g K.", m.Allowed.Mean, 100*m.Allowed.Heat, m.Allowed.Mean))
+	seasonMet(p, s)
+	p.paragraph("  ", fmt.Sprintf("It knows the block's mean from %s to %s.", celsius(m.Reach.Mean[0]), celsius(m.Reach.Mean[1])))
+}
+
+// seasonMet says what both models met of the load on the days apart.
+func seasonMet(p *page, s *Season) {
+	if !s.Load {
+		return
+	}
+	unit, per := seasonUnit(s)
+	amount := func(v float64) string { return right(figure.Number(v/per, 2)+"\u00a0"+unit, 14) }
+	p.line("%s%s%s%s%s", left("Day apart", 16), right("wanted", 14), right("met, fast", 14), right("met, full", 14), right("off", 10))
+	for i := range s.Model.Checks {
+		c := &s.Model.Checks[i]
+		off := "–"
+		if x := c.MetOff(); x == x {
+			off = fmt.Sprintf("%+.1f %%", 100*x)
+		}
+		p.line("%s%s%s%s%s", left(c.Day, 16), amount(c.Full.Wanted), amount(c.Fast.Met), amount(c.Full.Met), right(off, 10))
+	}
+	p.paragraph("  ", "Off: met by the fast model less met by the full one, of what was wanted on the day. The largest of these stands as ± behind the season's share; it is what these days showed, and no proof for the others.")
+}
+
+// listed joins names, of days by their numbers.
+func listed(names []string) string {
+	out := ""
+	for i, n := range names {
+		switch {
+		case i == 0:
+		case i == len(names)-1:
+			out += " and "
+		default:
+			out += ", "
+		}
+		if len(n) > 4 && n[:4] == "day " {
+			n = n[4:]
+		}
+		out += n
+	}
+	return out
+}
