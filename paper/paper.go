@@ -96,7 +96,7 @@ type Figure struct {
 	Key    string
 	Says   Text
 	SVG    []byte  // a whole picture, as room figure draws them
-	Wide   float64 // mm on paper; 0: the width of the text
+	Wide   float64 // mm on paper; 0: as wide as its letters ask, at most TextWidth
 	Origin string  // the results it was drawn from
 }
 

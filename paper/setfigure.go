@@ -22,13 +22,17 @@ func Scale(width, mm float64) (points float64, letter func(size float64) float64
 	return points, func(size float64) float64 { return math.Max(size, LeastLetter/points) }
 }
 
-// Printed is a figure's width on paper, mm.
-func (f *Figure) Printed() float64 {
-	if f.Wide > 0 && f.Wide < TextWidth {
-		return f.Wide
+// Printed is a figure's width on paper, mm: as stated, or as wide as its letters ask, at most the width between the margins.
+func (f *Figure) Printed(p *Picture) float64 {
+	wide := f.Wide
+	if !(wide > 0) {
+		wide = p.Width * LeastLetter / letterSize / pointsPerMM
 	}
-	return TextWidth
+	return math.Min(wide, TextWidth)
 }
+
+// letterSize is how large pictures write their numbers, px.
+const letterSize = 11
 
 // figure sets a picture with its words. Its ids are made the document's own.
 func (s *setter) figure(f *Figure, p *Piece) error {
@@ -37,7 +41,7 @@ func (s *setter) figure(f *Figure, p *Piece) error {
 		return err
 	}
 	name := "p" + p.Label.Number
-	class := s.printed(picture, f.Printed())
+	class := s.printed(picture, f.Printed(picture))
 	s.put(`<figure id="`, html.EscapeString(p.Anchor), `"><div tabindex="0" role="region" aria-labelledby="`, name, "-words\">")
 	s.svg(picture, name, class)
 	s.put("</div>\n", `<figcaption id="`, name, `-words"><b>Figure `, p.Label.Number, ".</b> ", s.text(f.Says), s.from(f.Origin), "</figcaption></figure>\n")

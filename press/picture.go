@@ -1,0 +1,270 @@
+package press
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"emberbank/paper"
+)
+
+// look is how an element is painted: its own attributes and what it has from above.
+type look struct {
+	fill, stroke         paint
+	fillVeil, strokeVeil float64 // shares that cover
+	width                float64
+	dash, cap, join      string
+	evenOdd, clipEvenOdd bool
+	strokeFirst          bool
+	family, anchor       string
+	size                 float64
+	italic, heavy        bool
+}
+
+// paint is a colour, or what an id stands for.
+type paint struct {
+	none bool
+	c    colour
+	id   string
+}
+
+// drawing draws one picture.
+type drawing struct {
+	*pen
+	ids    map[string]*paper.Element
+	letter func(size float64) float64
+	shades *shades
+	wrong  error
+}
+
+// draw draws a picture with its upper left corner at x, y and a width in points; letters in it are at least paper.LeastLetter.
+func (p *pen) draw(of *paper.Picture, shades *shades, x, y, width float64) error {
+	points, letter := paper.Scale(of.Width, width/mm)
+	d := drawing{pen: p, ids: map[string]*paper.Element{}, letter: letter, shades: shades}
+	of.Walk(func(e *paper.Element) {
+		if id := e.Get("id"); id != "" {
+			d.ids[id] = e
+		}
+	})
+	p.save()
+	p.op(nums(x, y-of.Height*points, of.Width*points, of.Height*points), " re W n")
+	p.turn(matrix{points, 0, 0, -points, x - of.Left*points, y + of.Top*points})
+	d.op("4 M")
+	base := look{fillVeil: 1, strokeVeil: 1, width: 1, stroke: paint{none: true}, anchor: "start", size: 16}
+	for _, e := range of.Root.Inside {
+		d.element(e, base)
+	}
+	p.restore()
+	return d.wrong
+}
+
+func (d *drawing) fault(format string, a ...any) {
+	if d.wrong == nil {
+		d.wrong = fmt.Errorf(format, a...)
+	}
+}
+
+// number is an attribute's number; 0 where it is not given.
+func (d *drawing) number(e *paper.Element, name string) float64 {
+	s := e.Get(name)
+	if s == "" {
+		return 0
+	}
+	v, err := strconv.ParseFloat(strings.TrimSuffix(s, "px"), 64)
+	if err != nil || math.IsNaN(v) || math.Abs(v) > 1e9 {
+		d.fault("<%s> has %s=%q, which is no number", e.Name, name, s)
+		return 0
+	}
+	return v
+}
+
+// element draws an element and what is inside.
+func (d *drawing) element(e *paper.Element, above look) {
+	if d.wrong != nil {
+		return
+	}
+	switch e.Name {
+	case "title", "desc", "defs", "pattern", "clipPath", "linearGradient", "stop":
+		return
+	}
+	l := d.lookOf(e, above)
+	turned, clip := e.Get("transform"), e.Get("clip-path")
+	if turned != "" || clip != "" {
+		d.save()
+		defer d.restore()
+	}
+	if turned != "" {
+		if m, err := transform(turned); err != nil {
+			d.fault("<%s>: %v", e.Name, err)
+		} else {
+			d.turn(m)
+		}
+	}
+	if clip != "" && clip != "none" {
+		d.clip(clip)
+	}
+	switch e.Name {
+	case "g", "svg":
+		for _, in := range e.Inside {
+			d.element(in, l)
+		}
+	case "text":
+		d.word(e, &l)
+	default:
+		if t := d.shape(e); t != nil {
+			if e.Name == "line" {
+				l.fill.none = true
+			}
+			d.paint(t, &l)
+		}
+	}
+}
+
+// shape is an element as a trace; nil: it has none.
+func (d *drawing) shape(e *paper.Element) *trace {
+	t := &trace{}
+	switch e.Name {
+	case "rect":
+		w, h := d.number(e, "width"), d.number(e, "height")
+		if w <= 0 || h <= 0 {
+			return nil
+		}
+		t.rect(d.number(e, "x"), d.number(e, "y"), w, h)
+	case "line":
+		t.move(d.number(e, "x1"), d.number(e, "y1"))
+		t.line(d.number(e, "x2"), d.number(e, "y2"))
+	case "circle":
+		r := d.number(e, "r")
+		if r <= 0 {
+			return nil
+		}
+		t.circle(d.number(e, "cx"), d.number(e, "cy"), r)
+	case "path":
+		var err error
+		if t, err = parsePath(e.Get("d")); err != nil {
+			d.fault("%v", err)
+			return nil
+		}
+	default:
+		d.fault("an element <%s> is not drawn here", e.Name)
+		return nil
+	}
+	if len(t.steps) == 0 {
+		return nil
+	}
+	return t
+}
+
+// clip keeps what follows inside the shapes of a clipPath.
+func (d *drawing) clip(value string) {
+	id, _ := paper.Target(value)
+	e := d.ids[id]
+	if e == nil || e.Name != "clipPath" {
+		d.fault("clip-path=%q leads to no clipPath", value)
+		return
+	}
+	rule := "W n"
+	for _, in := range e.Inside {
+		if t := d.shape(in); t != nil {
+			t.write(&d.b, 0, 0)
+		}
+		if in.Get("clip-rule") == "evenodd" {
+			rule = "W* n"
+		}
+	}
+	d.op(rule)
+}
+
+// paint fills and strokes a shape.
+func (d *drawing) paint(t *trace, l *look) {
+	fills, strokes := !l.fill.none && l.fillVeil > 0, !l.stroke.none && l.strokeVeil > 0 && l.width > 0
+	if strokes && l.stroke.id != "" {
+		d.fault("a stroke of %s is not drawn here", l.stroke.id)
+		return
+	}
+	if l.fillVeil < 1 || l.strokeVeil < 1 {
+		d.save()
+		defer d.restore()
+		d.veil(l.fillVeil, l.strokeVeil)
+	}
+	star := ""
+	if l.evenOdd {
+		star = "*"
+	}
+	switch {
+	case fills && l.fill.id != "":
+		d.filled(t, l, star)
+		if strokes {
+			d.outline(l)
+			t.write(&d.b, 0, 0)
+			d.op("S")
+		}
+	case fills && strokes:
+		d.pen.fill(l.fill.c)
+		d.outline(l)
+		t.write(&d.b, 0, 0)
+		d.op("B" + star)
+	case fills:
+		d.pen.fill(l.fill.c)
+		t.write(&d.b, 0, 0)
+		d.op("f" + star)
+	case strokes:
+		d.outline(l)
+		t.write(&d.b, 0, 0)
+		d.op("S")
+	}
+}
+
+// outline sets how lines are drawn.
+func (d *drawing) outline(l *look) {
+	d.pen.stroke(l.stroke.c)
+	d.op(num(l.width), " w ", map[string]string{"round": "1", "bevel": "2"}[l.join]+zero(l.join != "round" && l.join != "bevel"), " j ",
+		map[string]string{"round": "1", "square": "2"}[l.cap]+zero(l.cap != "round" && l.cap != "square"), " J ", "["+l.dash+"] 0 d")
+}
+
+func zero(yes bool) string {
+	if yes {
+		return "0"
+	}
+	return ""
+}
+
+// word sets a text. A stroke that is painted first is a halo.
+func (d *drawing) word(e *paper.Element, l *look) {
+	c := upright
+	switch {
+	case strings.Contains(l.family, "Lettering") || strings.TrimSpace(l.family) == "sans-serif":
+		c = lettering
+	case l.heavy:
+		c = heavy
+	case l.italic:
+		c = italic
+	}
+	r := d.letters.shape(c, strings.Join(strings.FieldsFunc(e.Text, func(r rune) bool { return r == '\n' || r == '\t' || r == ' ' }), " "))
+	size := d.letter(l.size)
+	x := d.number(e, "x")
+	switch l.anchor {
+	case "middle":
+		x -= r.wide * size / 2
+	case "end":
+		x -= r.wide * size
+	}
+	d.save()
+	d.turn(matrix{1, 0, 0, -1, x, d.number(e, "y")})
+	if l.fillVeil < 1 || l.strokeVeil < 1 {
+		d.veil(l.fillVeil, l.strokeVeil)
+	}
+	if !l.stroke.none && l.strokeFirst {
+		d.pen.stroke(l.stroke.c)
+		d.op(num(l.width), " w 1 j 1 Tr")
+		d.text(r, 0, 0, size)
+		d.op("0 Tr")
+	}
+	if !l.fill.none {
+		d.pen.fill(l.fill.c)
+		d.pen.stroke(l.fill.c)
+		d.text(r, 0, 0, size)
+	}
+	d.restore()
+}
