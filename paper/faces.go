@@ -4,6 +4,7 @@ import (
 	"embed"
 	"encoding/base64"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -56,9 +57,15 @@ func Face(name string) ([]byte, bool) {
 // faces are the rules that bring the faces which a text needs, each once.
 func faces(text string) string {
 	var b strings.Builder
+	var beyond []rune
+	for _, r := range text {
+		if r >= 0x100 && !slices.Contains(beyond, r) {
+			beyond = append(beyond, r)
+		}
+	}
 	for i := range all {
 		f := &all[i]
-		if f.holds != "" && !strings.ContainsFunc(text, func(r rune) bool { return within(f.holds, r) }) {
+		if f.holds != "" && !slices.ContainsFunc(beyond, func(r rune) bool { return within(f.holds, r) }) {
 			continue
 		}
 		raw, ok := Face(f.file)

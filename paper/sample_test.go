@@ -25,7 +25,7 @@ func picture(t testing.TB, name string) []byte {
 func sample(t testing.TB) *paper.Document {
 	return &paper.Document{
 		Title: "A block of tin in aluminium for a bakery", Subtitle: "What it stores, what it gives, and how far to believe it", Contents: true, Bench: "../..",
-		Facts: []paper.Fact{{"bench", said("bakery, invented")}, {"receiver", said("Tin in aluminium, six passes")}, {"inputs", said("7f3a 09c2")}},
+		Facts: []paper.Fact{{Name: "bench", Says: said("bakery, invented")}, {Name: "receiver", Says: said("Tin in aluminium, six passes")}, {Name: "inputs", Says: said("7f3a 09c2")}},
 		Chapters: []paper.Chapter{
 			{Key: "drawn", Title: "What was drawn?", Blocks: []paper.Block{
 				paper.Paragraph{Says: paper.Text{

@@ -79,7 +79,7 @@ func (j *job) compose() {
 func (j *job) heading(p *paper.Piece) {
 	h := heading[min(p.Depth, len(heading))-1]
 	before := [...]float64{30, 20, 14}[min(p.Depth, 3)-1]
-	all := j.set(plainText(p.Chapter.Title), h, textWide)
+	all := j.setTitle(plainText(p.Chapter.Title), h, textWide)
 	if len(all) == 0 {
 		all = []line{{}}
 	}
@@ -208,7 +208,7 @@ func (p *leaf) triangle(x, y, size float64) {
 // front sets the title, the title block and the table of contents.
 func (j *job) front() {
 	h := hand{heavy, 24, 29, ink}
-	j.add(lines(j.set(plainText(j.doc.Title), h, textWide), h, textLeft, 0)...)
+	j.add(lines(j.setTitle(plainText(j.doc.Title), h, textWide), h, textLeft, 0)...)
 	if j.doc.Subtitle != "" {
 		s := hand{italic, 13, 18, ink2}
 		j.add(lines(j.set(plainText(j.doc.Subtitle), s, textWide), s, textLeft, 2)...)

@@ -28,16 +28,17 @@ func (j *job) figure(f *paper.Figure, p *paper.Piece) {
 	if wide > textWide+0.01 {
 		x = left
 	}
-	// It is drawn once here already, so that what is wrong with it is told before any page is made.
-	try := pen{letters: j.letters, veils: &j.veils}
-	if err := try.draw(picture, &j.shades, 0, 0, wide); err != nil {
+	drawn := pen{letters: j.letters, veils: &j.veils}
+	if err := drawn.draw(picture, &j.shades, wide); err != nil {
 		j.fault(p, err)
 		return
 	}
+	content := drawn.b.String()
 	j.add(row{before: 14, height: tall + below, floats: true, draw: func(l *leaf, y float64) {
-		if err := l.draw(picture, &j.shades, x, y, wide); err != nil {
-			j.fault(p, err)
-		}
+		l.save()
+		l.turn(matrix{1, 0, 0, 1, x, y})
+		l.op(content)
+		l.restore()
 		for i := range words {
 			words[i].draw(l, textLeft, y-tall-5-0.76*small.leading-float64(i)*small.leading)
 		}

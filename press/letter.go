@@ -127,6 +127,7 @@ type piece struct {
 	face   *face
 	glyphs []glyph
 	boxed  string // instead of glyphs: the number of a letter that no face holds, in a frame
+	upside bool   // stands on its head
 }
 
 type glyph struct {
@@ -160,6 +161,16 @@ func (l *letters) shape(c cut, text string) run {
 			continue
 		}
 		f := l.faceOf(c, all[i])
+		if f == nil && all[i] == nabla {
+			if g := l.faceOf(c, delta); g != nil {
+				turned := l.shape(c, string(delta)).pieces[0]
+				turned.upside = true
+				r.pieces = append(r.pieces, turned)
+				r.wide += turned.glyphs[0].advance
+				i++
+				continue
+			}
+		}
 		if f == nil {
 			r.box(all[i])
 			l.miss(all[i])
@@ -261,6 +272,9 @@ func (r *run) add(f *face, g glyph) {
 	p.glyphs = append(p.glyphs, g)
 	r.wide += g.advance
 }
+
+// Few faces hold a nabla; it is a delta on its head.
+const nabla, delta = '∇', 'Δ'
 
 // boxShare is how large the number in the frame of a letter that is missing is set.
 const boxShare = 0.6

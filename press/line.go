@@ -50,7 +50,17 @@ type line struct {
 // set breaks a text into lines of a width, ragged at the right and never within a word, so that they come out as even as they can. A word that is wider than
 // the line is cut where it must be.
 func (j *job) set(t paper.Text, h hand, width float64) []line {
-	return evenly(j.fitting(j.words(t, h), width), width)
+	return evenly(j.fitting(j.words(t, h), width), width, false)
+}
+
+// setTitle is set, but for the last line too: the lines of a title are of about one length.
+func (j *job) setTitle(t paper.Text, h hand, width float64) []line {
+	all := j.fitting(j.words(t, h), width)
+	n := len(evenly(all, width, false))
+	if n < 2 {
+		return evenly(all, width, false)
+	}
+	return evenly(all, width, true)
 }
 
 // words cuts a text at its spaces, and behind hyphens and slashes.
@@ -193,8 +203,8 @@ func (w *word) add(f fragment) {
 	w.parts = append(w.parts, f)
 }
 
-// evenly chooses the breaks that leave the least squares of empty room at the ends of all lines but the last.
-func evenly(all []word, width float64) []line {
+// evenly chooses the breaks that leave the least squares of empty room at the ends of lines; the last one counts where it is asked for.
+func evenly(all []word, width float64, last bool) []line {
 	n := len(all)
 	if n == 0 {
 		return nil
@@ -211,7 +221,7 @@ func evenly(all []word, width float64) []line {
 			}
 			room := width - wide
 			c := cost[k+1] + room*room
-			if k == n-1 {
+			if k == n-1 && !last {
 				c = 0
 				if i > 0 && k == i && wide < 0.12*width { // no short word alone at the end
 					c = 0.04 * width * width

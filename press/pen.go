@@ -104,6 +104,9 @@ func (p *pen) text(r run, x, y, size float64) {
 	}
 }
 
+// capital is how high capitals are, as a share of the size.
+const capital = 0.64
+
 // glyphs sets a piece and returns where the next one begins.
 func (p *pen) glyphs(piece *piece, x, y, size float64) float64 {
 	f := piece.face
@@ -120,7 +123,13 @@ func (p *pen) glyphs(piece *piece, x, y, size float64) float64 {
 			open = false
 		}
 	}
-	p.op(nums(1, 0, 0, 1, x, y), " Tm")
+	if piece.upside {
+		p.op("/Span << /ActualText ", words(string(nabla)), " >> BDC")
+		defer p.op("EMC")
+		p.op(nums(1, 0, 0, -1, x, y+capital*size), " Tm")
+	} else {
+		p.op(nums(1, 0, 0, 1, x, y), " Tm")
+	}
 	level := 0.0
 	for _, g := range piece.glyphs {
 		if g.dy != level {

@@ -15,7 +15,7 @@ type look struct {
 	fillVeil, strokeVeil float64 // shares that cover
 	width                float64
 	dash, cap, join      string
-	evenOdd, clipEvenOdd bool
+	evenOdd              bool
 	strokeFirst          bool
 	family, anchor       string
 	size                 float64
@@ -38,8 +38,8 @@ type drawing struct {
 	wrong  error
 }
 
-// draw draws a picture with its upper left corner at x, y and a width in points; letters in it are at least paper.LeastLetter.
-func (p *pen) draw(of *paper.Picture, shades *shades, x, y, width float64) error {
+// draw draws a picture from the pen's place to the right and down, width points wide; letters in it are at least paper.LeastLetter.
+func (p *pen) draw(of *paper.Picture, shades *shades, width float64) error {
 	points, letter := paper.Scale(of.Width, width/mm)
 	d := drawing{pen: p, ids: map[string]*paper.Element{}, letter: letter, shades: shades}
 	of.Walk(func(e *paper.Element) {
@@ -48,8 +48,8 @@ func (p *pen) draw(of *paper.Picture, shades *shades, x, y, width float64) error
 		}
 	})
 	p.save()
-	p.op(nums(x, y-of.Height*points, of.Width*points, of.Height*points), " re W n")
-	p.turn(matrix{points, 0, 0, -points, x - of.Left*points, y + of.Top*points})
+	p.op(nums(0, -of.Height*points, of.Width*points, of.Height*points), " re W n")
+	p.turn(matrix{points, 0, 0, -points, -of.Left * points, of.Top * points})
 	d.op("4 M")
 	base := look{fillVeil: 1, strokeVeil: 1, width: 1, stroke: paint{none: true}, anchor: "start", size: 16}
 	for _, e := range of.Root.Inside {

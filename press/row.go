@@ -2,19 +2,22 @@ package press
 
 // The page: A4 in points, with room at the left for the numbers of chapters.
 const (
-	mm         = 72 / 25.4
-	pageWide   = 210 * mm
-	pageTall   = 297 * mm
-	left       = 19 * mm
-	right      = pageWide - 17*mm
-	top        = pageTall - 24*mm // where text begins
-	bottom     = 21 * mm          // where it ends
-	textLeft   = left + 36*mm
-	textWide   = right - textLeft
-	fullWide   = right - left
-	room       = top - bottom
-	firstFloor = 0.14 * room // a figure that finds less room than this on a page does not let text pass it
+	mm        = 72 / 25.4
+	pageWide  = 210 * mm
+	pageTall  = 297 * mm
+	left      = 19 * mm
+	right     = pageWide - 17*mm
+	top       = pageTall - 24*mm // where text begins
+	bottom    = 21 * mm          // where it ends
+	textLeft  = left + 36*mm
+	textWide  = right - textLeft
+	fullWide  = right - left
+	room      = top - bottom
+	leastRoom = 0.14 * room // on a page, that a figure for the next one leaves to text
 )
+
+// mostWaiting is how many figures wait for the next page before no more text passes them.
+const mostWaiting = 2
 
 // row is what is never parted: a line, a row of a table, a picture with its words.
 type row struct {
@@ -135,11 +138,11 @@ func (g *pager) lay(rows []row) {
 		if r.stops || r.apart {
 			g.flush()
 		}
-		if r.apart && !g.empty() {
+		if r.apart && !g.empty() || len(g.waiting) >= mostWaiting {
 			g.turn()
 		}
 		tall := height(rows[i:k], g.empty())
-		if r.floats && k == i+1 && (len(g.waiting) > 0 || g.y+tall > room && room-g.y > firstFloor && !g.empty()) {
+		if r.floats && k == i+1 && (len(g.waiting) > 0 || g.y+tall > room && room-g.y > leastRoom && !g.empty()) {
 			g.waiting = append(g.waiting, r)
 			i = k
 			continue

@@ -32,7 +32,7 @@ func symbols(s string) paper.Text {
 		case r == '_':
 			below = true
 			continue
-		case below && r != ' ':
+		case below && (r >= '0' && r <= '9' || r >= 'a' && r <= 'z'):
 			style = paper.Below
 		case r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= 'α' && r <= 'ω':
 			style = paper.Symbol
@@ -55,12 +55,12 @@ func sample(t testing.TB) *paper.Document {
 	d := &paper.Document{
 		Title: "A block of tin in aluminium for a bakery", Subtitle: "What it stores, what it gives, and how far to believe it", Contents: true, Bench: "../..",
 		Facts: []paper.Fact{
-			{"bench", said("bakery, invented")},
-			{"receiver", said("Tin in aluminium, six passes")},
-			{"duty", said("Charge, hold, drain")},
-			{"version", said("0.9")},
-			{"inputs", said("7f3a\u200909c2")},
-			{"trust", said("118 to 246\u2009°C")},
+			{Name: "bench", Says: said("bakery, invented")},
+			{Name: "receiver", Says: said("Tin in aluminium, six passes")},
+			{Name: "duty", Says: said("Charge, hold, drain")},
+			{Name: "version", Says: said("0.9")},
+			{Name: "inputs", Says: said("7f3a\u200909c2")},
+			{Name: "trust", Says: said("118 to 246\u2009°C")},
 		},
 	}
 	d.Chapters = []paper.Chapter{
