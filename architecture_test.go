@@ -26,8 +26,8 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"account aperture balance bench block crew dish farm follow heat history kernel logbook match material plan receiver season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
-	"web":              {"account balance bench block duty farm figure heat history kernel logbook match material receiver shelf study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
+	"cli":              {"account balance bench block crew farm follow heat history kernel light logbook match material plan receiver season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"web":              {"account balance bench block duty farm figure heat history kernel light logbook match material receiver shelf study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"account aperture bench dish glass heat study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"account":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
 	"survey":           {"account answer bench farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},
@@ -44,6 +44,7 @@ var rooms = map[string]room{
 	"study":            {"heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a study only ever calls run"},
 	"heat":             {"kernel " + everythingBelowHeat, "gonum.org/v1/gonum", "the core knows nothing of files, text, commands or pictures"},
 	"kernel":           {"", "golang.org/x/sys/cpu", "loops over numbers know nothing of what they mean"},
+	"light":            {"account aperture bench dish", "", "a dish's file answered from beginning to end, for command line and page alike: it opens no file and prints nothing"},
 	"dish":             {"sample", "", "rays from the sun to a plane hang on mirrors and a seed; it knows no receiver"},
 	"optics":           {"block duty receiver", "gonum.org/v1/gonum", "light falls on shapes"},
 	"sun":              {"", "", "where the sun stands hangs on instant and place alone"},

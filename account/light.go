@@ -15,12 +15,14 @@ type Light struct {
 	Name    string
 	Dish    *dish.Dish
 	Result  *dish.Result
-	Carried *dish.Carried // nil: no input is uncertain
-	Beam    float64       // W/m²
-	Wanted  float64       // 1, standard error of the power at which refining was to end; 0: a number of rays was asked for
-	Notes   []string      // what is doubted
-	Right   *RightWindow  // nil: not asked
-	Axis    [2]float64    // m, where the dish's axis meets the window's plane, in the receiver's width and height; 0: no receiver is known
+	Carried *dish.Carried  // nil: no input is uncertain
+	Beam    float64        // W/m²
+	Wanted  float64        // 1, standard error of the power at which refining was to end; 0: a number of rays was asked for
+	Notes   []string       // what is doubted
+	Right   *RightWindow   // nil: not asked
+	Given   []figure.Given // the window's lengths, where they are written, about the dish's axis
+	Coarse  bool           // cast with few rays, so that an answer is there soon
+	Axis    [2]float64     // m, where the dish's axis meets the window's plane, in the receiver's width and height; 0: no receiver is known
 }
 
 // WriteLight puts all files of a cast into the sink: the flux map as a duty reads it, the intercept over the window's size, both
@@ -30,14 +32,12 @@ func WriteLight(sink Sink, l *Light) error {
 	docs = append(docs, inBoth("intercept", func(t *table) error { return interceptTable(t, l) })...)
 	if l.Right != nil {
 		docs = append(docs, inBoth("window", l.Right.table)...)
-		docs = append(docs, document{"window.svg", func(w io.Writer) error {
-			_, err := w.Write(l.Right.picture(l.Name + ": what a window keeps"))
-			return err
-		}})
+		docs = append(docs, picture("window.svg", func() []byte { return l.KeptPicture(false, figure.Place{}) }))
 	}
 	docs = append(docs, []document{
-		{"flux.svg", func(w io.Writer) error { _, err := w.Write(fluxPicture(l)); return err }},
-		{"intercept.svg", func(w io.Writer) error { _, err := w.Write(interceptPicture(l)); return err }},
+		picture("flux.svg", func() []byte { return l.FluxPicture(figure.Place{}) }),
+		picture("intercept.svg", func() []byte { return l.CatchPicture(figure.Place{}) }),
+		picture("beam.svg", func() []byte { return l.BeamPicture(figure.Place{}) }),
 		{"report.txt", func(w io.Writer) error { return LightText(w, l) }},
 		{"light.json", func(w io.Writer) error {
 			e := json.NewEncoder(w)
@@ -141,6 +141,40 @@ func (l *Light) half(a dish.Amount, inputs func(c *dish.Carried) float64) float6
 	return h
 }
 
+// LightNumber is one of the main numbers of a cast, in SI, with its half-width at 95 %; 0: nothing is known of that.
+type LightNumber struct {
+	Name        string
+	Value, Half float64
+	Unit        string
+	Where       string // what stands behind it
+}
+
+// Numbers are what a cast comes to at the stated beam.
+func (l *Light) Numbers() []LightNumber {
+	r, b := l.Result, l.Beam
+	return []LightNumber{
+		{"power in the window", b * r.Window.Value, b * l.half(r.Window, func(c *dish.Carried) float64 { return c.Window }), "W", ""},
+		{"intercept factor", r.Intercept.Value, l.half(r.Intercept, func(c *dish.Carried) float64 { return c.Intercept }), "1", ""},
+		{"mean flux on the window", b * r.Mean.Value, b * l.half(r.Mean, func(c *dish.Carried) float64 { return c.Mean }), "W/m2", ""},
+		l.peak(),
+	}
+}
+
+func (l *Light) peak() LightNumber {
+	r := l.Result
+	return LightNumber{
+		"peak flux", l.Beam * r.Peak.Value, l.Beam * l.half(r.Peak, func(c *dish.Carried) float64 { return c.Peak }), "W/m2",
+		fmt.Sprintf(", at %.0f, %.0f mm", 1000*r.PeakAt[0]+0, 1000*r.PeakAt[1]+0),
+	}
+}
+
+func (n *LightNumber) text() string {
+	if n.Unit == "1" {
+		return percent(n.Value, n.Half) + n.Where
+	}
+	return kilo(n.Value, n.Half, "k"+n.Unit) + n.Where
+}
+
 // kilo prints W/m² or W as thousands with their half-width, to the digits that it leaves.
 func kilo(x, half float64, unit string) string {
 	x, half = x/1000, half/1000
@@ -157,8 +191,8 @@ func (l *Light) Sentence() string {
 		l.windowName(), 100*r.Intercept.Value, l.Beam*r.Window.Value/1000, l.Beam*r.Reflected.Value/1000, l.Beam, l.Beam*r.Peak.Value/1000)
 }
 
-// lightCaution stands wherever the flux is shown.
-const lightCaution = "Concentrated light burns and blinds, beside the window and where it falls while the dish turns. Nobody looks at the lit window or stands in the beam without eye protection made for it; a shut-off that needs no power turns the dish away. Local codes and licensed practice decide."
+// LightCaution stands wherever the flux is shown.
+const LightCaution = "Concentrated light burns and blinds, beside the window and where it falls while the dish turns. Nobody looks at the lit window or stands in the beam without eye protection made for it; a shut-off that needs no power turns the dish away. Local codes and licensed practice decide."
 
 // LightText prints a cast for a terminal: what it comes to, where the beam goes, what the window's size does, what the inputs'
 // uncertainty does, and the caution.
@@ -169,13 +203,10 @@ func LightText(w io.Writer, l *Light) error {
 	p.paragraph("", l.Sentence())
 	p.line("")
 	p.line("%s%s", left("At "+fmt.Sprintf("%.4g W/m2", l.Beam), 34), "with half-widths at 95 %")
-	b := l.Beam
 	row := func(name, value string) { p.line("  %s%s", left(name, 32), value) }
-	row("power in the window", kilo(b*r.Window.Value, b*l.half(r.Window, func(c *dish.Carried) float64 { return c.Window }), "kW"))
-	row("intercept factor", percent(r.Intercept.Value, l.half(r.Intercept, func(c *dish.Carried) float64 { return c.Intercept })))
-	row("mean flux on the window", kilo(b*r.Mean.Value, b*l.half(r.Mean, func(c *dish.Carried) float64 { return c.Mean }), "kW/m2"))
-	row("peak flux", kilo(b*r.Peak.Value, b*l.half(r.Peak, func(c *dish.Carried) float64 { return c.Peak }), "kW/m2")+
-		fmt.Sprintf(", at %.0f, %.0f mm", 1000*r.PeakAt[0], 1000*r.PeakAt[1]))
+	for _, n := range l.Numbers() {
+		row(n.Name, n.text())
+	}
 	row("concentration, mean and peak", fmt.Sprintf("%.3g and %.3g", r.Mean.Value, r.Peak.Value))
 	l.whereItGoes(p)
 	l.sizes(p)
@@ -191,9 +222,9 @@ func LightText(w io.Writer, l *Light) error {
 		}
 	}
 	p.line("")
-	p.paragraph("CAUTION ", lightCaution)
+	p.paragraph("CAUTION ", LightCaution)
 	p.line("")
-	p.paragraph("", l.cast())
+	p.paragraph("", l.Statistics())
 	_, err := io.WriteString(w, p.b.String())
 	return err
 }
@@ -206,23 +237,39 @@ func percent(x, half float64) string {
 	return fmt.Sprintf("%.4g %%", 100*x)
 }
 
+// LightPart is where a part of the beam on the dish's aperture ends.
+type LightPart struct {
+	Name  string
+	Power float64 // W
+	Share float64 // of the beam
+	Rays  int64   // 0: none was counted
+}
+
+// Parts are where the beam goes.
+func (l *Light) Parts() []LightPart {
+	r := l.Result
+	one := func(name string, area float64, rays int64) LightPart {
+		return LightPart{name, l.Beam * area, area / r.Whole, rays}
+	}
+	out := []LightPart{one("gaps and missing mirrors", r.Gaps, 0)}
+	for _, e := range r.Ends {
+		out = append(out, one(e.End.Name(), e.Power.Value, e.Rays))
+	}
+	return out
+}
+
 // whereItGoes prints where the beam on the dish's aperture ends.
 func (l *Light) whereItGoes(p *page) {
 	r := l.Result
 	p.line("")
 	p.line("%s%s%s%s", left("Where the beam goes", 38), right("kW", 9), right("of the beam", 13), right("rays", 13))
-	row := func(name string, area float64, rays int64) {
+	for _, part := range append(l.Parts(), LightPart{"all of the dish's aperture", l.Beam * r.Whole, 1, r.Rays}) {
 		count := ""
-		if rays > 0 {
-			count = fmt.Sprint(rays)
+		if part.Rays > 0 {
+			count = fmt.Sprint(part.Rays)
 		}
-		p.line("  %s%s%s%s", left(name, 36), right(fmt.Sprintf("%.3f", l.Beam*area/1000), 9), right(fmt.Sprintf("%.2f %%", 100*area/r.Whole), 13), right(count, 13))
+		p.line("  %s%s%s%s", left(part.Name, 36), right(fmt.Sprintf("%.3f", part.Power/1000), 9), right(fmt.Sprintf("%.2f %%", 100*part.Share), 13), right(count, 13))
 	}
-	row("gaps and missing mirrors", r.Gaps, 0)
-	for _, e := range r.Ends {
-		row(e.End.Name(), e.Power.Value, e.Rays)
-	}
-	row("all of the dish's aperture", r.Whole, r.Rays)
 }
 
 // sizes prints some windows of other sizes.
@@ -276,8 +323,8 @@ func (l *Light) unsure(p *page) {
 	p.paragraph("  ", "What the power in the window does when the input rises by its half-width at 95 %, and that input's share of the variance.")
 }
 
-// cast says how many rays were cast, and what they leave open.
-func (l *Light) cast() string {
+// Statistics says how many rays were cast, and what they leave open.
+func (l *Light) Statistics() string {
 	r := l.Result
 	s := fmt.Sprintf("%d rays leave a standard error of %.2g %% of the power in the window and of %.2g %% of the flux at its peak.",
 		r.Rays, 100*r.Window.Error/r.Window.Value, 100*r.Peak.Error/math.Max(r.Peak.Value, 1e-300))
@@ -285,45 +332,4 @@ func (l *Light) cast() string {
 		s += fmt.Sprintf(" The wanted %.2g %% was not reached.", 100*l.Wanted)
 	}
 	return s
-}
-
-func fluxPicture(l *Light) []byte {
-	r, w := l.Result, &l.Dish.Window
-	s := figure.Spot{
-		Width: r.Map.Width, Height: r.Map.Height, Flux: make([]float64, len(r.Map.Flux)), Round: w.Round, Peak: r.PeakAt,
-		Window:     [4]float64{w.Centre[0] - w.Width/2, w.Centre[0] + w.Width/2, w.Centre[1] - w.Height/2, w.Centre[1] + w.Height/2},
-		PeakSays:   fmt.Sprintf("peak %.0f kW/m²", l.Beam*r.Peak.Value/1000),
-		WindowSays: l.windowName(),
-	}
-	for n, f := range r.Map.Flux {
-		s.Flux[n] = l.Beam * f / 1000
-	}
-	return figure.Flux(l.Name+": the light in the window's plane", []string{l.Sentence(), "Concentrated light burns and blinds."}, s)
-}
-
-func interceptPicture(l *Light) []byte {
-	r, w := l.Result, &l.Dish.Window
-	c, other := &r.Scaled, &r.Round
-	k := figure.Catch{Name: l.scaledName() + " windows by their width", OtherName: "round windows", At: 1000 * w.Width, AtSays: fmt.Sprintf("%s: %.0f %%", l.windowName(), 100*r.Intercept.Value)}
-	if w.Round {
-		c, other, k.Name, k.OtherName = &r.Round, &r.Scaled, "round windows by their diameter", "square windows"
-	}
-	for i, size := range c.Size {
-		x := c.Intercept[i]
-		k.Size, k.Share = append(k.Size, 1000*size), append(k.Share, x.Value)
-		at := math.NaN()
-		if size <= other.Size[len(other.Size)-1] {
-			at = other.At(size)
-		}
-		k.Other = append(k.Other, at)
-		if l.Carried != nil {
-			half := l.Carried.Scaled
-			if w.Round {
-				half = l.Carried.Round
-			}
-			h := math.Hypot(1.96*x.Error, half[i])
-			k.Low, k.High = append(k.Low, math.Max(0, x.Value-h)), append(k.High, math.Min(1, x.Value+h))
-		}
-	}
-	return figure.Intercept(l.Name+": what a window catches", []string{l.Sentence()}, k)
 }

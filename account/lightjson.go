@@ -82,7 +82,7 @@ type lightPartJSON struct {
 func LightDocument(l *Light) LightJSON {
 	r, w := l.Result, &l.Dish.Window
 	d := LightJSON{
-		Schema: LightSchema, Name: l.Name, Verdict: l.Sentence(), Caution: lightCaution, Beam: l.Beam,
+		Schema: LightSchema, Name: l.Name, Verdict: l.Sentence(), Caution: LightCaution, Beam: l.Beam,
 		Window: lightWindowJSON{w.Distance, w.Round, w.Width, w.Height, w.Centre}, PeakAt: r.PeakAt, Spot: r.Centre, Aperture: r.Whole, Gaps: r.Gaps,
 		RimAngle: r.RimAngle, Angles: r.WindowAngles, Map: lightMapJSON{r.Map.Width, r.Map.Height, r.Map.Flux, r.Map.Error, r.Map.Power},
 		Uncertain: []lightPartJSON{}, Rays: r.Rays, Notes: append([]string{}, l.Notes...),

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"emberbank/aperture"
-	"emberbank/figure"
 )
 
 // RightWindow is which window keeps the most.
@@ -33,30 +32,58 @@ func (w *RightWindow) Sentence() string {
 	return s
 }
 
-// best is a curve's optimum in a row of the report.
-func (w *RightWindow) best(p *page, name string, c *aperture.Curve, day bool) {
-	b := &c.Best
-	if !(b.Kept > 0) {
-		p.line("  %s%s", left(name, 26), "none keeps heat")
+// RightRow is the best window of one way to make and to use it.
+type RightRow struct {
+	Name string // such as "with glass, open"
+	Day  bool   // J over the day; else W
+	aperture.Best
+	Less float64 // 1, how much less than the best the window as it is keeps; not a number where it is larger than what was looked at
+}
+
+// Rows are the best windows: first at the stated beam, then over the day.
+func (w *RightWindow) Rows() []RightRow {
+	var now, day []RightRow
+	w.each(func(name string, c *aperture.Curve, ofDay bool) {
+		r := RightRow{Name: name, Day: ofDay, Best: c.Best, Less: math.NaN()}
+		if c.Best.Kept > 0 && w.Size <= c.Size[len(c.Size)-1]*(1+1e-9) {
+			r.Less = 1 - at(c.Size, c.Kept, w.Size)/c.Best.Kept
+		}
+		if ofDay {
+			day = append(day, r)
+		} else {
+			now = append(now, r)
+		}
+	})
+	return append(now, day...)
+}
+
+// sizeText is the best size in mm with its half-width.
+func sizeText(b *aperture.Best) string {
+	if b.SizeHalf > 0 {
+		return fmt.Sprintf("%.0f ± %.0f mm", 1000*b.Size, math.Ceil(1000*b.SizeHalf))
+	}
+	return fmt.Sprintf("%.0f mm", 1000*b.Size)
+}
+
+// line is a row of the report.
+func (r *RightRow) line(p *page) {
+	if !(r.Kept > 0) {
+		p.line("  %s%s", left(r.Name, 26), "none keeps heat")
 		return
 	}
-	size := fmt.Sprintf("%.0f mm", 1000*b.Size)
-	if b.SizeHalf > 0 {
-		size = fmt.Sprintf("%.0f ± %.0f mm", 1000*b.Size, math.Ceil(1000*b.SizeHalf))
-	}
-	amount, half, unit := b.Kept/1000, b.KeptHalf/1000, "kW"
-	if day {
-		amount, half, unit = b.Kept/3.6e6, b.KeptHalf/3.6e6, "kWh"
+	amount, half, unit := r.Kept/1000, r.KeptHalf/1000, "kW"
+	if r.Day {
+		amount, half, unit = r.Kept/3.6e6, r.KeptHalf/3.6e6, "kWh"
 	}
 	value := fmt.Sprintf("%.3g %s", amount, unit)
 	if half > 0 {
 		value = fmt.Sprintf("%s ± %s %s", rounded(amount, half), twoDigits(half), unit)
 	}
 	this := "-"
-	if w.Size <= c.Size[len(c.Size)-1]*(1+1e-9) {
-		this = fmt.Sprintf("%.1f %%", 100*(1-at(c.Size, c.Kept, w.Size)/b.Kept))
+	if !math.IsNaN(r.Less) {
+		this = fmt.Sprintf("%.1f %%", 100*r.Less)
 	}
-	p.line("  %s%s%s%s%s", left(name, 24), right(size, 13), right(fmt.Sprintf("%.0f to %.0f", 1000*b.From, 1000*b.To), 12), right(value, 19), right(this, 10))
+	p.line("  %s%s%s%s%s", left(r.Name, 24), right(sizeText(&r.Best), 13), right(fmt.Sprintf("%.0f to %.0f", 1000*r.From, 1000*r.To), 12), right(value, 19), right(this, 10))
 }
 
 // at reads a curve straight between its points.
@@ -80,17 +107,13 @@ func (w *RightWindow) text(p *page) {
 	p.paragraph("", w.Sentence())
 	p.line("")
 	p.line("%s%s%s%s%s", left(fmt.Sprintf("Right window, %s", w.Shape), 26), right("best", 13), right("1 % less", 12), right("keeps", 19), right("this one", 10))
-	for i := range a.Variants {
-		v := &a.Variants[i]
-		w.best(p, v.Name+", open", &v.Now, false)
-	}
-	if a.Lasts > 0 {
-		p.line("  over %.3g h", a.Lasts/3600)
-		for i := range a.Variants {
-			v := &a.Variants[i]
-			w.best(p, v.Name+" and cover", v.Covered, true)
-			w.best(p, v.Name+", no cover", v.Open, true)
+	day := false
+	for _, r := range w.Rows() {
+		if r.Day && !day {
+			day = true
+			p.line("  over %.3g h", a.Lasts/3600)
 		}
+		r.line(p)
 	}
 	p.paragraph("  ", fmt.Sprintf("What it takes in less what it loses with the block's face at %.0f °C everywhere, at %.4g W/m2; \"1 %% less\" spans the sizes in mm that keep 99 %% of the best, \"this one\" is what the window of %.4g mm keeps less than that.", a.Face-273.15, a.Beam, 1000*w.Size))
 	for i := range a.Variants {
@@ -106,8 +129,8 @@ func (w *RightWindow) each(do func(name string, c *aperture.Curve, day bool)) {
 		v := &w.Answer.Variants[i]
 		do(v.Name+", open", &v.Now, false)
 		if v.Covered != nil {
-			do(v.Name+" and cover, day", v.Covered, true)
-			do(v.Name+", no cover, day", v.Open, true)
+			do(v.Name+" and cover", v.Covered, true)
+			do(v.Name+", no cover", v.Open, true)
 		}
 	}
 }
@@ -118,7 +141,7 @@ func (w *RightWindow) table(t *table) error {
 	w.each(func(name string, c *aperture.Curve, day bool) {
 		unit := "W"
 		if day {
-			unit = "J"
+			name, unit = name+", day", "J"
 		}
 		for i := range c.Size {
 			half := math.NaN()
@@ -132,30 +155,6 @@ func (w *RightWindow) table(t *table) error {
 		}
 	})
 	return t.flush()
-}
-
-// picture draws what is kept at the stated beam over the window's size.
-func (w *RightWindow) picture(title string) []byte {
-	var lines []figure.StudyLine
-	for i := range w.Answer.Variants {
-		v := &w.Answer.Variants[i]
-		l := figure.StudyLine{Name: v.Name}
-		if len(w.Answer.Variants) == 1 {
-			l.Name = ""
-		}
-		for k := 3; k < len(v.Now.Size); k += 4 {
-			l.X, l.Y, l.Fate = append(l.X, 1000*v.Now.Size[k]), append(l.Y, v.Now.Kept[k]/1000), append(l.Fate, figure.Meets)
-			if h := v.Now.Half; h != nil {
-				l.Low, l.High = append(l.Low, (v.Now.Kept[k]-h[k])/1000), append(l.High, (v.Now.Kept[k]+h[k])/1000)
-			}
-		}
-		lines = append(lines, l)
-	}
-	says := []string{w.Sentence()}
-	if lines[0].Low != nil {
-		says = append(says, "Tint: 95\u2009% from what is not known of the light.")
-	}
-	return figure.StudyCurves(title, says, figure.Studied{Name: w.Shape + " window", Unit: "mm"}, figure.Studied{Name: "kept", Unit: "kW"}, lines, nil)
 }
 
 // rightWindowJSON is the answer in SI.
@@ -194,7 +193,7 @@ func (w *RightWindow) document() *rightWindowJSON {
 			Sizes: c.Size, Taken: c.Taken, Lost: c.Lost, Keeps: c.Kept, Half: c.Half,
 		}
 		if day {
-			one.Unit = "J"
+			one.Name, one.Unit = name+", day", "J"
 		}
 		if c.Half != nil && c.Best.Kept > 0 {
 			one.SizeHalf, one.KeptHalf = &c.Best.SizeHalf, &c.Best.KeptHalf

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"emberbank/aperture"
+	"emberbank/figure"
 	"emberbank/heat"
 	"emberbank/receiver"
 )
@@ -46,9 +47,17 @@ func TestRightWindowSaysWhichAndHowFlat(t *testing.T) {
 			t.Errorf("the report lacks %q:\n%s", want, p.b.String())
 		}
 	}
-	svg := string(w.picture("made up"))
-	if !strings.Contains(svg, "<svg") || strings.Contains(svg, "NaN") {
-		t.Errorf("the picture is %.200s", svg)
+	l := &Light{Name: "made up", Right: w}
+	for day, want := range map[bool]string{false: "best: ", true: "kWh"} {
+		if svg := string(l.KeptPicture(day, figure.Place{})); !strings.Contains(svg, "<svg") || strings.Contains(svg, "NaN") || !strings.Contains(svg, want) {
+			t.Errorf("the picture is %.200s", svg)
+		}
+	}
+	// What the window as it is keeps less is read off the same curve.
+	for _, r := range w.Rows() {
+		if !(r.Less >= 0 && r.Less < 1) || !(r.From < r.Best.Size && r.Best.Size < r.To) {
+			t.Errorf("%+v", r)
+		}
 	}
 	if d := w.document(); len(d.Curves) != 3 || d.Curves[0].Unit != "W" || d.Curves[1].Unit != "J" || d.Curves[0].SizeHalf == nil {
 		t.Errorf("%+v", d)

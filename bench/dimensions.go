@@ -36,12 +36,20 @@ const (
 	DimensionContact                      // conductance between block and tube
 )
 
+// at says where a length is written; false: nowhere, or not as a quantity.
+func (d *Dimension) at(v *value) bool {
+	if v == nil || v.node == nil || !v.isQuantity() {
+		return false
+	}
+	d.File, d.Path, d.Text = v.file, v.path, v.node.Value
+	return true
+}
+
 // dimensions lists the lengths that the receiver's file states, each path once for every place at which it shows.
 func (p *plan) dimensions() []Dimension {
 	var all []Dimension
 	add := func(v *value, d Dimension) {
-		if v != nil && v.node != nil && v.isQuantity() {
-			d.File, d.Path, d.Text = v.file, v.path, v.node.Value
+		if d.at(v) {
 			all = append(all, d)
 		}
 	}

@@ -10,22 +10,26 @@ import (
 	"strings"
 
 	"emberbank/aperture"
+	"emberbank/block"
 	"emberbank/dish"
 	"emberbank/receiver"
 )
 
 // Light is a file of kind light, checked and built.
 type Light struct {
-	Name      string
-	Dish      dish.Dish
-	Beam      float64 // W/m², direct normal irradiance for which the answer is told
-	Error     float64 // 1, wanted standard error of the power in the window
-	Seed      uint64
-	Receiver  *receiver.Receiver // whose window it is; nil: none was named
-	Right     *aperture.Question // the window that keeps the most; nil: not asked
-	Uncertain []Uncertain        // inputs of the dish, the sun and the window that are written with ±
-	Inputs    []Input
-	Warnings  []string
+	Name     string
+	Dish     dish.Dish
+	Beam     float64 // W/m², direct normal irradiance for which the answer is told
+	Error    float64 // 1, wanted standard error of the power in the window
+	Seed     uint64
+	Receiver *receiver.Receiver // whose window it is; nil: none was named
+	Right    *aperture.Question // the window that keeps the most; nil: not asked
+	// Dimensions are the window's lengths where they are written, here or in the receiver's file, about the dish's axis. Of a round
+	// window it is the diameter, along the width.
+	Dimensions []Dimension
+	Uncertain  []Uncertain // inputs of the dish, the sun and the window that are written with ±
+	Inputs     []Input
+	Warnings   []string
 }
 
 // lightRoot is before the paths of a light file, in Options and in Uncertain.
@@ -49,13 +53,15 @@ func (r *reader) loadLight(name string) *Light {
 	v := r.readFile(f, lightFileForm, lightRoot)
 	r.castAlone(v, true)
 	var rec *receiver.Receiver
+	var made *plan
 	known := true // the window's size
 	if rv := v.get("receiver"); rv != nil {
 		r.loadBenchMaterials()
 		before := len(r.uncertain)
 		content := r.part(rv, receiverForm, "receiver.")
 		if content != nil {
-			rec = &r.buildReceiver(content).out
+			made = r.buildReceiver(content)
+			rec = &made.out
 		}
 		r.uncertain = r.uncertain[:before] // the window's loss is not what is asked here
 		if known = rec != nil && !content.partial; known && rec.Window == nil {
@@ -74,6 +80,7 @@ func (r *reader) loadLight(name string) *Light {
 	out := &Light{
 		Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Dish: l.out, Beam: v.get("beam").number(900),
 		Error: v.get("error").number(0.001), Seed: uint64(v.get("seed").number(0)), Receiver: rec, Uncertain: r.uncertain, Inputs: r.inputs,
+		Dimensions: l.lengths(made),
 	}
 	if out.Right = r.rightWindow(v.get("right window"), rec, &l.out, out.Beam); r.problems.Failed() {
 		return nil
@@ -196,6 +203,32 @@ func (l *lightPlan) window(rec *receiver.Receiver, known bool) {
 	}
 	o := rec.Window.Opening
 	w.Width, w.Height = o.Max[1]-o.Min[1], o.Max[2]-o.Min[2]
+}
+
+// lengths lists where the window's size is written: in the light's own file, else in that of the receiver, nil where none was named.
+func (l *lightPlan) lengths(rec *plan) (out []Dimension) {
+	w, v := &l.out.Window, l.v.get("window")
+	size := [2]float64{w.Width, w.Height}
+	own := func(key string, a block.Axis) {
+		i := int(a - block.Width)
+		d := Dimension{Kind: DimensionWindow, What: key + " of the window", Axis: a, From: w.Centre[i] - size[i]/2, To: w.Centre[i] + size[i]/2}
+		if d.at(v.get(key)) {
+			out = append(out, d)
+		}
+	}
+	own("diameter", block.Width)
+	own("width", block.Width)
+	own("height", block.Height)
+	if len(out) > 0 || rec == nil {
+		return out
+	}
+	for _, d := range rec.dimensions() {
+		if i := int(d.Axis - block.Width); d.Kind == DimensionWindow {
+			d.From, d.To = w.Centre[i]-size[i]/2, w.Centre[i]+size[i]/2
+			out = append(out, d)
+		}
+	}
+	return out
 }
 
 // complete finds what is wrong with the whole.

@@ -2,13 +2,11 @@ package cli
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"emberbank/account"
-	"emberbank/aperture"
 	"emberbank/bench"
-	"emberbank/dish"
+	"emberbank/light"
 )
 
 type lightCommand struct {
@@ -74,41 +72,15 @@ func (k *lightCommand) run(c *call) error {
 	return nil
 }
 
-// cast sends the rays, and sends them again for each end of what is not known exactly.
+// cast sends the rays, with how far they have got on the terminal.
 func (k *lightCommand) cast(c *call, at place, l *bench.Light) (*account.Light, error) {
 	bar := c.progress("light", k.Quiet)
 	defer bar.done()
-	opt := dish.Options{
-		Rays: k.Rays, Error: l.Error, Seed: l.Seed, Threads: threads(k.Threads),
-		Progress: func(rays int64, e float64) {
-			bar.at(0, fmt.Sprintf("%d rays, error %.2g %%", rays, 100*e))
-		},
-	}
-	res, err := dish.Cast(c.ctx, &l.Dish, opt)
-	if err != nil {
-		return nil, err
-	}
-	out := &account.Light{Name: l.Name, Dish: &l.Dish, Result: res, Beam: l.Beam, Notes: l.Warnings}
-	if rec := l.Receiver; rec != nil && rec.Window != nil {
-		out.Axis = bench.AxisOn(rec.Window.Opening, &l.Dish)
-	}
-	if k.Rays == 0 {
-		out.Wanted = l.Error
-	}
-	if sides := l.Sides(at.fs(), at.name); len(sides) > 0 {
-		opt.Progress = func(done int64, _ float64) {
-			bar.at(float64(done)/math.Max(1, float64(len(sides))), fmt.Sprintf("uncertain input %d of %d", done, len(sides)))
+	return light.Answer(c.ctx, at.fs(), at.name, l, light.How{Rays: k.Rays, Threads: threads(k.Threads), Step: func(s light.Step) {
+		if s.Inputs == 0 {
+			bar.at(0, fmt.Sprintf("%d rays, error %.2g %%", s.Rays, 100*s.Error))
+			return
 		}
-		if out.Carried, err = dish.Carry(c.ctx, &l.Dish, res, sides, opt); err != nil {
-			return nil, err
-		}
-	}
-	if l.Right != nil {
-		answer, err := aperture.Find(l.Ask(res, out.Carried))
-		if err != nil {
-			return nil, err
-		}
-		out.Right = &account.RightWindow{Shape: l.RightShape(), Size: l.Dish.Window.Width, Answer: answer}
-	}
-	return out, nil
+		bar.at(float64(s.Input)/float64(s.Inputs), fmt.Sprintf("uncertain input %d of %d", s.Input, s.Inputs))
+	}})
 }

@@ -22,6 +22,9 @@ const (
 	pen    = "#2647B0" // what the user gave
 	water  = "#0B6E7D"
 	light  = "#E9DFA8" // light from sun or lamp
+	sign   = "#F6C400" // danger
+	ground = "#FFF3C2" // of the sign of danger
+	onSign = "#17211E" // the stroke in it, on paper of any colour
 	serif  = "Vollkorn, Georgia, serif"
 	sans   = "'Emberbank Lettering', sans-serif"
 	zeroC  = 273.15 // K

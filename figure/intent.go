@@ -12,7 +12,7 @@ import (
 // temperature at 23 fiftieths of the scale, "fill-tone4" for a grey; Styles gives the rules behind them.
 
 // intents are the words for colours.
-var intents = map[string]string{sheet: "sheet", ink: "ink", ink2: "ink2", line: "line", hair: "hair", pen: "pen", water: "water", light: "light", veil: "band"}
+var intents = map[string]string{sheet: "sheet", ink: "ink", ink2: "ink2", line: "line", hair: "hair", pen: "pen", water: "water", light: "light", veil: "band", sign: "sign", ground: "signground", onSign: "onsign"}
 
 // levels is how many steps a scale has in classes, less one.
 const levels = 50
@@ -57,7 +57,7 @@ func Styles() []byte {
 			fmt.Fprintf(&b, ".%s-%s {\n  %s: var(--%s);\n}\n", p, name, p, name)
 		}
 	}
-	for _, colour := range []string{sheet, ink, ink2, line, hair, pen, water, light, veil} {
+	for _, colour := range []string{sheet, ink, ink2, line, hair, pen, water, light, veil, sign, ground, onSign} {
 		rule(intents[colour])
 	}
 	for i := range levels + 1 {

@@ -3,7 +3,14 @@ package figure
 import (
 	"fmt"
 	"math"
+
+	"emberbank/block"
 )
+
+// Place is what a picture may take on a page, px. Without a width it is laid out for paper, with its title.
+type Place struct{ Wide, High float64 }
+
+func (p Place) onPage() bool { return p.Wide > 0 }
 
 // Spot is the light in the plane of a window. Lengths are in m about the axis of what throws it, width first.
 type Spot struct {
@@ -11,30 +18,29 @@ type Spot struct {
 	Flux          []float64  // kW/m², width running fastest
 	Window        [4]float64 // m: least and largest width, least and largest height
 	Round         bool
+	Given         []Given    // the window's lengths, of kind GivenWindow
 	Peak          [2]float64 // m
-	PeakSays      string
+	PeakSays      []string   // the flux there, then the caution at it
 	WindowSays    string
+	Coarse        bool // cast with few rays: the lines may still move
 }
 
 // Flux draws the light in a window's plane: in steps of the light's colour, with lines of equal flux and their numbers, the
-// window's edge, and the place where it is brightest. The flux is no temperature, and has none of its colours.
-func Flux(title string, says []string, s Spot) []byte {
-	c := newCanvas(historyWidth, 0, title, "Lines of equal flux in the plane of the window, whose edge is drawn")
-	d := &terrain{c: c, left: 86, right: 626}
-	d.top = c.head(title, says...) + 26
-	wide, tall := s.Width[len(s.Width)-1]-s.Width[0], s.Height[len(s.Height)-1]-s.Height[0]
-	scale := math.Min(540/wide, 540/tall) // one for both directions: a round spot is round
-	d.right, d.bottom = d.left+wide*scale, d.top+tall*scale
-	c.text(captions, 20, d.top-12, "start", "Flux [kW/m²]")
-	p := &spot{Spot: s, d: d, scale: scale}
+// window's edge in the pen's blue with its lengths, and the place where it is brightest with the caution. The flux is no
+// temperature, and has none of its colours.
+func Flux(title string, says []string, s Spot, at Place) []byte {
+	p := &spot{Spot: s, d: &terrain{c: newCanvas(historyWidth, 0, title, "")}}
+	p.layOut(title, says, at)
 	p.steps()
 	p.edge()
 	p.lines()
+	p.lengths()
 	p.brightest()
 	p.axes()
 	p.rule()
-	c.h = d.bottom + 56
-	return c.bytes()
+	p.d.c.desc = fmt.Sprintf("Lines of equal flux, each %s kW/m² more than the one around it, in the plane of the window. %s, at %s, %s mm from the dish's axis; %s.",
+		Number(p.step, decimalsOf(p.step)), s.PeakSays[0], Number(1000*s.Peak[0], 0), Number(1000*s.Peak[1], 0), s.WindowSays)
+	return p.d.c.bytes()
 }
 
 // spot is a Spot being drawn.
@@ -44,6 +50,32 @@ type spot struct {
 	scale  float64 // px/m
 	step   float64 // kW/m²
 	levels int
+	page   bool
+	foot   float64 // where the lengths along the width stand
+}
+
+// layOut finds room for the map, with one scale for both directions: a round spot is round.
+func (p *spot) layOut(title string, says []string, at Place) {
+	c, d := p.d.c, p.d
+	wide, tall := p.Width[len(p.Width)-1]-p.Width[0], p.Height[len(p.Height)-1]-p.Height[0]
+	mostWide, mostTall := 540.0, 540.0
+	d.left = 86
+	if p.page = at.onPage(); p.page {
+		c.w = math.Max(at.Wide, 300)
+		d.left, d.top = 66, 28
+		mostWide, mostTall = c.w-d.left-66, math.Max(at.High, 240)-d.top-56
+		c.text(captions, 0, 14, "start", "Light on the window's plane [kW/m²]")
+	} else {
+		d.top = c.head(title, says...) + 26
+		c.text(captions, 20, d.top-12, "start", "Flux [kW/m²]")
+	}
+	p.scale = math.Min(mostWide/wide, mostTall/tall)
+	d.right, d.bottom = d.left+wide*p.scale, d.top+tall*p.scale
+	p.foot = d.bottom + 38
+	c.h = d.bottom + 64
+	if p.page {
+		c.h = d.bottom + 46
+	}
 }
 
 func (p *spot) x(w float64) float64 { return p.d.left + (w-p.Width[0])*p.scale }
@@ -82,37 +114,116 @@ func (p *spot) veil() string {
 // lines draws lines of equal flux with their numbers.
 func (p *spot) lines() {
 	n := p.nodes()
-	p.d.room.take(patchOf(names, p.x(p.Peak[0])+9, p.y(p.Peak[1])-6, "start", p.PeakSays))
+	p.d.room.take(p.note())
+	stroke := []string{"fill", "none", "stroke", ink, "stroke-width", "0.6"}
+	if p.Coarse {
+		stroke = append(stroke, "stroke-dasharray", "5 2.5")
+	}
 	for k := 1; k <= p.levels; k++ {
 		level := p.step * float64(k)
 		for _, l := range contours(n, level) {
 			way := onPaper(l)
-			p.d.c.path(wayOf(way), "fill", "none", "stroke", ink, "stroke-width", "0.6")
+			p.d.c.path(wayOf(way), stroke...)
 			p.d.onLine(way, numbers, Number(level, decimalsOf(p.step)), ink, sheet)
 		}
 	}
 }
 
+// corners are where the window's edge lies on the paper.
+func (p *spot) corners() (x0, x1, top, bottom float64) {
+	w := p.Window
+	return p.x(w[0]), p.x(w[1]), p.y(w[3]), p.y(w[2])
+}
+
 // edge draws the window.
 func (p *spot) edge() {
-	w := p.Window
-	x0, x1, y0, y1 := p.x(w[0]), p.x(w[1]), p.y(w[3]), p.y(w[2])
-	style := []string{"fill", "none", "stroke", ink, "stroke-width", "1.8"}
+	x0, x1, y0, y1 := p.corners()
+	style := []string{"fill", "none", "stroke", pen, "stroke-width", "1.8"}
 	if p.Round {
 		p.d.c.circle((x0+x1)/2, (y0+y1)/2, (x1-x0)/2, style...)
 	} else {
 		p.d.c.rect(x0, y0, x1-x0, y1-y0, style...)
 	}
+	if p.page {
+		return // its lengths stand beside it
+	}
 	b := patchOf(names, (x0+x1)/2, y0-6, "middle", p.WindowSays)
 	p.d.room.take(b)
-	p.d.c.text(names, (x0+x1)/2, y0-6, "middle", p.WindowSays, halo()...)
+	p.d.c.text(names, (x0+x1)/2, y0-6, "middle", p.WindowSays, halo("fill", pen)...)
 }
 
-// brightest marks where the flux is largest.
+// lengths draws the window's lengths; those that are written in a file open where they stand.
+func (p *spot) lengths() {
+	c, d := p.d.c, p.d
+	x0, x1, y0, y1 := p.corners()
+	for i := range p.Given {
+		g := &p.Given[i]
+		if g.Axis == block.Height {
+			at := d.left - 46
+			for _, y := range []float64{y0, y1} {
+				c.line(x0-3, y, at-4, y, "stroke", pen, "stroke-width", "0.6")
+			}
+			c.touchable(g, at, (y0+y1)/2, true, inMm(g.To-g.From), func() { c.dimension(at, y1, at, y0, g.To-g.From, pen) })
+			continue
+		}
+		from := y1 + 3
+		if p.Round {
+			from = (y0+y1)/2 + 3
+		}
+		for _, x := range []float64{x0, x1} {
+			c.line(x, from, x, p.foot+4, "stroke", pen, "stroke-width", "0.6")
+		}
+		c.touchable(g, (x0+x1)/2, p.foot, false, inMm(g.To-g.From), func() { c.dimension(x0, p.foot, x1, p.foot, g.To-g.From, pen) })
+	}
+}
+
+// The note at the peak, px.
+const (
+	noteSign = 22.0 // for the sign
+	noteLine = 14.0
+)
+
+// note is where the caution at the peak stands: in the upper corner that is farther from it, where little light falls.
+func (p *spot) note() patch {
+	wide := 0.0
+	for _, s := range p.PeakSays {
+		wide = math.Max(wide, widthOf(numbers, s))
+	}
+	wide += noteSign + 8
+	high := noteLine*float64(len(p.PeakSays)) + 7
+	b := patch{p.d.right - wide - 4, p.d.top + 4, p.d.right - 4, p.d.top + 4 + high}
+	if p.x(p.Peak[0]) > (p.d.left+p.d.right)/2 {
+		b.x0, b.x1 = p.d.left+4, p.d.left+4+wide
+	}
+	return b
+}
+
+// brightest marks where the flux is largest, with the sign of danger and what the light does there.
 func (p *spot) brightest() {
+	c := p.d.c
 	x, y := p.x(p.Peak[0]), p.y(p.Peak[1])
-	p.d.c.path("M"+px(x-6)+" "+px(y)+"h12M"+px(x)+" "+px(y-6)+"v12", "fill", "none", "stroke", ink, "stroke-width", "1.4")
-	p.d.c.text(names, x+9, y-6, "start", p.PeakSays, halo()...)
+	b := p.note()
+	c.path("M"+px(x-6)+" "+px(y)+"h12M"+px(x)+" "+px(y-6)+"v12", "fill", "none", "stroke", ink, "stroke-width", "1.4")
+	from := b.x0 + 12
+	if b.x0 < x && b.x1 < x {
+		from = b.x1 - 12
+	}
+	c.line(from, b.y1, x, y-8, "stroke", ink, "stroke-width", "0.6")
+	c.rect(b.x0, b.y0, b.x1-b.x0, b.y1-b.y0, "fill", ground)
+	c.danger(b.x0+5, b.y0+5)
+	for i, s := range p.PeakSays {
+		weight := "400"
+		if i == 0 {
+			weight = "600"
+		}
+		c.text(numbers, b.x0+noteSign, b.y0+14+noteLine*float64(i), "start", s, "font-weight", weight)
+	}
+}
+
+// danger draws the yellow sign, with its upper left corner at x, y.
+func (c *canvas) danger(x, y float64) {
+	c.path("M"+px(x)+" "+px(y+12)+"h14l-7 -12Z", "fill", sign, "stroke", ink, "stroke-width", "1", "stroke-linejoin", "round")
+	c.path("M"+px(x+7)+" "+px(y+4)+"v4M"+px(x+7)+" "+px(y+9.4)+"v1.2", "fill", "none", "stroke", onSign, "stroke-width", "1.4")
 }
 
 // axes numbers both directions in mm.
@@ -128,86 +239,36 @@ func (p *spot) axes() {
 	}
 	along(p.Width, func(v float64, s string) {
 		c.line(p.x(v), d.bottom, p.x(v), d.bottom+4, "stroke", ink, "stroke-width", "0.8")
-		c.text(numbers, p.x(v), d.bottom+17, "middle", s)
+		c.text(numbers, p.x(v), d.bottom+17, "middle", s, halo()...)
 	})
 	along(p.Height, func(v float64, s string) {
 		c.line(d.left-4, p.y(v), d.left, p.y(v), "stroke", ink, "stroke-width", "0.8")
-		c.text(numbers, d.left-7, p.y(v)+4, "end", s)
+		c.text(numbers, d.left-7, p.y(v)+4, "end", s, halo()...)
 	})
-	c.text(names, d.right, d.bottom+36, "end", "width to the right, height upwards, from the dish's axis [mm]", "fill", ink2)
+	if !p.page {
+		c.text(names, d.right, d.bottom+56, "end", "width to the right, height upwards, from the dish's axis [mm]", "fill", ink2)
+	}
 }
 
 // rule shows the steps beside the map.
 func (p *spot) rule() {
 	c := p.d.c
-	x, tall := p.d.right+60, math.Min(26, 420/float64(p.levels+1))
+	x, tall, wide := p.d.right+60, math.Min(26, 420/float64(p.levels+1)), 26.0
 	bottom := p.d.top + tall*float64(p.levels+1) + 20
+	if p.page {
+		x, wide = p.d.right+16, 18
+		tall = math.Min(24, (p.d.bottom-p.d.top)/float64(p.levels+1))
+		bottom = p.d.top + tall*float64(p.levels+1)
+	}
 	for k := range p.levels + 1 {
 		y := bottom - tall*float64(k+1)
 		for range k {
-			c.rect(x, y, 26, tall, "fill", light, "fill-opacity", p.veil())
+			c.rect(x, y, wide, tall, "fill", light, "fill-opacity", p.veil())
 		}
-		c.rect(x, y, 26, tall, "fill", "none", "stroke", ink, "stroke-width", "0.6")
-		c.text(numbers, x+34, y+tall+4, "start", Number(p.step*float64(k), decimalsOf(p.step)))
+		c.rect(x, y, wide, tall, "fill", "none", "stroke", ink, "stroke-width", "0.6")
+		c.text(numbers, x+wide+6, y+tall+4, "start", Number(p.step*float64(k), decimalsOf(p.step)))
 	}
-	c.text(names, x, p.d.top+12, "start", "kW/m², from line to line", "fill", ink2)
-}
-
-// Catch is what windows of other sizes catch.
-type Catch struct {
-	Size      []float64 // mm
-	Share     []float64 // 1
-	Low, High []float64 // 1, at 95 %; nil: not known
-	Other     []float64 // 1, of windows of the other shape at the same sizes; nil: not drawn
-	Name      string    // of the windows: "square windows by their width"
-	OtherName string
-	At        float64 // mm, the window's own
-	AtSays    string
-}
-
-// Intercept draws the share of the reflected light that a window catches over its size, with what is known of it.
-func Intercept(title string, says []string, k Catch) []byte {
-	c := newCanvas(historyWidth, 0, title, "Share of the reflected light that a window catches over its size")
-	f := frame{left: 86, right: 700, y: axis{0, 1, 0.1}}
-	f.top = c.head(title, says...) + 26
-	f.bottom = f.top + 320
-	_, most := spanOf(k.Size)
-	step := niceStep(most, 8)
-	f.x = axis{0, math.Floor(most/step+1e-9) * step, step}
-	n := 0
-	for n < len(k.Size) && k.Size[n] <= f.x.hi*(1+1e-9) {
-		n++
+	if !p.page {
+		c.text(names, x, p.d.top+12, "start", "kW/m², from line to line", "fill", ink2)
 	}
-	c.text(captions, 20, f.top-12, "start", "Share caught of what the mirrors throw back")
-	f.uprights(c)
-	f.grid(c, "%", 0.01)
-	for i := range int(math.Round(f.x.hi/f.x.step)) + 1 {
-		v := float64(i) * f.x.step
-		c.text(numbers, f.px(v), f.bottom+15, "middle", Number(v, decimalsOf(f.x.step)))
-	}
-	c.text(names, f.right, f.bottom+34, "end", k.Name+" [mm]", "fill", ink2)
-	if k.Low != nil {
-		band(c, k.Size[:n], k.Low[:n], k.High[:n], &f)
-	}
-	if k.Other != nil {
-		if d, last := trace(k.Size[:n], k.Other[:n], &f); d != "" {
-			c.path(d, "fill", "none", "stroke", ink2, "stroke-width", "1", "stroke-dasharray", "5 2.5")
-			c.lines(names, f.right+12, f.py(last)+20, 14, "start", wrap(names, k.OtherName+" (dashed)", historyWidth-f.right-20), "fill", ink2)
-		}
-	}
-	if d, last := trace(k.Size[:n], k.Share[:n], &f); d != "" {
-		c.path(d, "fill", "none", "stroke", ink, "stroke-width", "1.4", "stroke-linejoin", "round")
-		c.text(names, f.right+12, f.py(last)+4, "start", "this shape")
-	}
-	if x := f.px(k.At); x > f.left && x < f.right {
-		y := f.py(between(k.Size, k.Share, k.At))
-		c.path("M"+px(x)+" "+px(f.bottom)+"V"+px(y)+"H"+px(f.left), "fill", "none", "stroke", pen, "stroke-width", "0.8", "stroke-dasharray", "2 2")
-		c.circle(x, y, 3, "fill", ink)
-		c.text(names, x+8, y+16, "start", k.AtSays, halo()...)
-	}
-	if k.Low != nil {
-		c.lines(names, f.right+12, f.bottom-26, 14, "start", wrap(names, "tint: 95"+thin+"% band of the dish's errors", historyWidth-f.right-20), "fill", ink2)
-	}
-	c.h = f.bottom + 50
-	return c.bytes()
 }

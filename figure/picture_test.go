@@ -41,8 +41,14 @@ func pictures() map[string][]byte {
 			known, r := madeKnown()
 			return Corner("What is known of an <invented> receiver", known, r)
 		}(),
-		"flux":      Flux("The light of an <invented> dish & its window", []string{"a sentence & another"}, madeSpot()),
-		"intercept": Intercept("What an <invented> window catches", []string{"a sentence & another"}, madeCatch()),
+		"flux":           Flux("The light of an <invented> dish & its window", []string{"a sentence & another"}, madeSpot(), Place{}),
+		"flux-page":      Flux("The light of an <invented> dish", nil, madeSpot(), Place{400, 420}),
+		"intercept":      Intercept("What an <invented> window catches", []string{"a sentence & another"}, madeCatch(), Place{}),
+		"intercept-page": Intercept("What an <invented> window catches", nil, madeCatch(), Place{380, 240}),
+		"keeps":          Keeps("What an <invented> window keeps & loses", []string{"a sentence & another"}, madeKeeping(), Place{}),
+		"keeps-page":     Keeps("What an <invented> window keeps", nil, madeKeeping(), Place{380, 300}),
+		"beam":           Beam("Where the beam of an <invented> dish goes", "the dish's aperture", madeWent(), Place{}),
+		"beam-page":      Beam("Where the beam goes", "the dish's aperture", madeWent(), Place{Wide: 560}),
 		"plan": Foresight("Charge, hold & drain of an <invented> receiver", "one more <sensor>", []Foreseen{
 			{Name: "contact", Unit: "W/(m2 K)", Value: 400, BoundLow: 100, BoundTop: 1500, Before: [2]float64{100, 1500}, Planned: [2]float64{360, 440}, Best: [2]float64{380, 420}},
 			{Name: "absorptance", Unit: "1", Value: 0.9, BoundLow: 0.5, BoundTop: 1, Before: [2]float64{0.8, 1}, Planned: [2]float64{0.81, 0.99}, Best: [2]float64{0.81, 0.99}},

@@ -188,7 +188,7 @@ func (d *drawing) rowAt(r row, at float64, upright bool) {
 	for _, g := range r.given {
 		x0, y0 := point(g.From)
 		x1, y1 := point(g.To)
-		d.touchable(&g, (x0+x1)/2, (y0+y1)/2, upright, inMm(g.To-g.From), func() { d.dimension(x0, y0, x1, y1, g.To-g.From, colour) })
+		d.c.touchable(&g, (x0+x1)/2, (y0+y1)/2, upright, inMm(g.To-g.From), func() { d.c.dimension(x0, y0, x1, y1, g.To-g.From, colour) })
 	}
 }
 
@@ -215,14 +215,14 @@ func (d *drawing) running(given []Given, point func(m float64) (x, y float64), u
 		if upright {
 			mx, my = x, y+9
 		}
-		d.touchable(&g, mx, my, upright, inMm(g.To), func() {
+		d.c.touchable(&g, mx, my, upright, inMm(g.To), func() {
 			d.c.line(fx, fy, x, y, "stroke", pen, "stroke-width", "0.6")
 			if upright {
-				d.head(x, y, 0, -1, pen)
+				d.c.tip(x, y, 0, -1, pen)
 			} else {
-				d.head(x, y, 1, 0, pen)
+				d.c.tip(x, y, 1, 0, pen)
 			}
-			d.lettered(mx, my, inMm(g.To), upright, pen)
+			d.c.lettered(mx, my, inMm(g.To), upright, pen)
 		})
 		fx, fy = x, y
 	}
@@ -230,12 +230,12 @@ func (d *drawing) running(given []Given, point func(m float64) (x, y float64), u
 
 // touchable groups what is drawn of a length with where it is written; x, y is the middle of its number.
 // What is read aloud begins with what is seen, where that is more than the text in the file.
-func (d *drawing) touchable(g *Given, x, y float64, upright bool, seen string, draw func()) {
+func (c *canvas) touchable(g *Given, x, y float64, upright bool, seen string, draw func()) {
 	if g.Path == "" {
 		draw()
 		return
 	}
-	d.c.interactive = true
+	c.interactive = true
 	x, y, w, h := x-20, y-16, 40.0, 19.0
 	if upright {
 		x, y, w, h = x+20-16, y+16-20, 19, 40
@@ -244,10 +244,10 @@ func (d *drawing) touchable(g *Given, x, y float64, upright bool, seen string, d
 	if !strings.Contains(label, seen) {
 		label = seen + ", " + label
 	}
-	d.c.open("g", "class", "given", "role", "button", "tabindex", "0", "data-file", g.File, "data-path", g.Path, "data-text", g.Text, "data-what", g.What, "aria-label", label)
-	d.c.rect(x, y, w, h, "class", "hand", "fill", "none", "pointer-events", "all")
+	c.open("g", "class", "given", "role", "button", "tabindex", "0", "data-file", g.File, "data-path", g.Path, "data-text", g.Text, "data-what", g.What, "aria-label", label)
+	c.rect(x, y, w, h, "class", "hand", "fill", "none", "pointer-events", "all")
 	draw()
-	d.c.close("g")
+	c.close("g")
 }
 
 // clean sorts out stops that coincide.
@@ -271,40 +271,40 @@ func inMm(metres float64) string {
 	return Number(mm, decimals)
 }
 
-// head draws a slender closed arrowhead with its tip at x, y, coming along dx, dy.
-func (d *drawing) head(x, y, dx, dy float64, colour string) {
-	d.c.path("M"+px(x)+" "+px(y)+"L"+px(x-8*dx-1.25*dy)+" "+px(y-8*dy+1.25*dx)+"L"+px(x-8*dx+1.25*dy)+" "+px(y-8*dy-1.25*dx)+"Z", "fill", colour)
+// tip draws a slender closed arrowhead with its tip at x, y, coming along dx, dy.
+func (c *canvas) tip(x, y, dx, dy float64, colour string) {
+	c.path("M"+px(x)+" "+px(y)+"L"+px(x-8*dx-1.25*dy)+" "+px(y-8*dy+1.25*dx)+"L"+px(x-8*dx+1.25*dy)+" "+px(y-8*dy-1.25*dx)+"Z", "fill", colour)
 }
 
 // lettered sets a dimension's number above its line, along it.
-func (d *drawing) lettered(x, y float64, s string, upright bool, colour string) {
+func (c *canvas) lettered(x, y float64, s string, upright bool, colour string) {
 	if upright {
-		d.c.text(numbers, x-4, y, "middle", s, "fill", colour, "transform", "rotate(-90 "+px(x-4)+" "+px(y)+")")
+		c.text(numbers, x-4, y, "middle", s, "fill", colour, "transform", "rotate(-90 "+px(x-4)+" "+px(y)+")")
 		return
 	}
-	d.c.text(numbers, x, y-4, "middle", s, "fill", colour)
+	c.text(numbers, x, y-4, "middle", s, "fill", colour)
 }
 
 // dimension draws a line with slender closed arrowheads and the length above it, in mm. Where the line is too
 // short for its number, arrows come from outside and the number goes beside it.
-func (d *drawing) dimension(x0, y0, x1, y1, metres float64, colour string) {
+func (c *canvas) dimension(x0, y0, x1, y1, metres float64, colour string) {
 	s := inMm(metres)
 	l := math.Hypot(x1-x0, y1-y0)
 	if l == 0 {
 		return
 	}
 	dx, dy := (x1-x0)/l, (y1-y0)/l
-	d.c.line(x0, y0, x1, y1, "stroke", colour, "stroke-width", "0.6")
+	c.line(x0, y0, x1, y1, "stroke", colour, "stroke-width", "0.6")
 	if l >= 20 {
-		d.head(x0, y0, -dx, -dy, colour)
-		d.head(x1, y1, dx, dy, colour)
+		c.tip(x0, y0, -dx, -dy, colour)
+		c.tip(x1, y1, dx, dy, colour)
 	} else { // small ticks instead of arrowheads
 		for _, p := range [][2]float64{{x0, y0}, {x1, y1}} {
-			d.c.line(p[0]-3, p[1]+3, p[0]+3, p[1]-3, "stroke", colour, "stroke-width", "0.8")
+			c.line(p[0]-3, p[1]+3, p[0]+3, p[1]-3, "stroke", colour, "stroke-width", "0.8")
 		}
 	}
 	if l < widthOf(numbers, s)+2 {
 		return // no room: the neighbours and the whole are given
 	}
-	d.lettered((x0+x1)/2, (y0+y1)/2, s, dy != 0, colour)
+	c.lettered((x0+x1)/2, (y0+y1)/2, s, dy != 0, colour)
 }

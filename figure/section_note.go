@@ -37,7 +37,7 @@ func (d *drawing) notes() {
 	at := x
 	say := func(g *Given, s string) {
 		w := widthOf(numbers, s)
-		d.touchable(g, at+w/2, y, false, s, func() { d.c.text(numbers, at, y, "start", s, "fill", pen) })
+		d.c.touchable(g, at+w/2, y, false, s, func() { d.c.text(numbers, at, y, "start", s, "fill", pen) })
 		at += w + 2
 	}
 	if n := len(rings); n > 1 {

@@ -36,8 +36,9 @@ func (d *Desk) api(mux *http.ServeMux) {
 	d.resultsAPI(a)
 	d.studiesAPI(a)
 	d.verifyAPI(a)
+	d.lightAPI(a)
 	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs and jobs stand, as it changes"},
-		map[string]any{"here": greeting{}, "moved": Moved{}, "job": Job{}}, d.events)
+		map[string]any{"here": greeting{}, "moved": Moved{}, "job": Job{}, "light": Cast{}}, d.events)
 	d.revisionsAPI(a)
 	d.materialsAPI(a)
 }

@@ -17,7 +17,7 @@ type Moved struct {
 	Read    int     `json:"read" doc:"grows when the files have been read again without a mistake, so that the drawing may be another"`
 }
 
-// news hands what happens, each a Moved or a Job, to every page that listens. A page that is slow misses steps between and gets the last.
+// news hands what happens, each a Moved, a Job or a Cast, to every page that listens. A page that is slow misses steps between and gets the last.
 type news struct {
 	mu      sync.Mutex
 	readers map[chan any]bool

@@ -26,6 +26,7 @@ type Desk struct {
 	stop     context.CancelFunc // of the look at files
 	runs     runs
 	jobs     jobs
+	casts    casts
 	verified verified
 	kept     colours
 	trials   trials
@@ -49,7 +50,7 @@ type Options struct {
 // Open opens the desk of a bench's folder. Close ends what it computes.
 func Open(root *os.Root, opt Options) *Desk {
 	d := &Desk{root: root, version: opt.Version, loops: opt.Kernel, threads: opt.Threads, began: newKey(), written: make(chan struct{}, 1)}
-	d.runs.desk = d
+	d.runs.desk, d.casts.desk = d, d
 	d.follows.do = opt.Follow
 	d.jobs = jobs{desk: d, work: opt.Work, room: make(chan struct{}, jobsAtOnce)}
 	ctx, stop := context.WithCancel(context.Background())
@@ -63,6 +64,7 @@ func (d *Desk) Close() {
 	d.stop()
 	d.follows.close()
 	d.jobs.close()
+	d.casts.close()
 	d.runs.close()
 }
 
