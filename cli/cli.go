@@ -55,6 +55,7 @@ type commands struct {
 	Plan      planCommand      `cmd:"" help:"Say what a trial will teach before it is done."`
 	Study     studyCommand     `cmd:"" help:"Compute a run over choices and say what follows."`
 	Light     lightCommand     `cmd:"" help:"Say what a dish throws on a window."`
+	Dossier   dossierCommand   `cmd:"" help:"Write the documents in which a bench is handed over."`
 	Tidy      tidyCommand      `cmd:"" help:"Show what on the disk can be computed again, and free it."`
 	Work      workCommand      `cmd:"" help:"Run variants of studies that others offer."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`

@@ -5,8 +5,7 @@ import "strings"
 // helpTexts holds what --help prints, by command; "" is the program itself. Each fits a screen of 24 lines by
 // 80 columns and shows an example that works: a test holds them to that, and to naming every flag.
 var helpTexts = map[string]string{
-	"": `Emberbank computes a solar receiver that stores heat in its own absorber block:
-charge, hold and drain; temperatures, heat flows and where every joule goes.
+	"": `Emberbank computes a solar receiver that stores heat in its own absorber block.
   emberbank new DIR                  write a bench with a worked example
   emberbank check FILE...            say what is wrong in files, with the fix
   emberbank run FILE|DIR [-o DIR]    compute a run and write its results
@@ -17,6 +16,7 @@ charge, hold and drain; temperatures, heat flows and where every joule goes.
   emberbank plan FILE                what a trial will teach, before it is done
   emberbank study FILE               a run over choices, and what follows
   emberbank light FILE               what a dish throws on a window, by rays
+  emberbank dossier [DIR]            the report on a bench and its results
   emberbank tidy [DIR] [--free]      what on the disk can be computed again
   emberbank work --join ADDRESS      run variants of studies on other machines
   emberbank verify                   compare with outside references
@@ -237,6 +237,28 @@ Example:
   emberbank light bakery/light.yaml
 
 Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
+`,
+	"dossier": `emberbank dossier [DIR] [-o DIR] [flags]
+
+Compose, from the results of the bench in DIR (default: here), the documents in
+which it is handed over, and put them into results/dossier. Every number leads
+to the place that it was read from. Which parts a report has, their order and
+your own words come from dossier.yaml, where there is one. Nothing is computed
+but the outside checks, once for each version; where nothing has changed nothing
+is written. What is missing or older than its inputs is told, with the command
+that renews it.
+
+  -o, --output DIR   put the documents into DIR instead
+  --only NAME        only this one: report; may be given several times
+  --json             print what was written, what is stale and missing as JSON
+  --quiet            print nothing but errors
+
+Example:
+  emberbank new bakery
+  emberbank dossier bakery
+
+Exit: 0 done (results may be stale or missing), 1 a mistake in the input, 2 no
+such flag, 3 could not read or write, 4 stopped.
 `,
 	"tidy": `emberbank tidy [DIR] [--free] [--json]
 

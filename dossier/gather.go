@@ -18,12 +18,14 @@ import (
 	"strings"
 
 	"emberbank/bench"
+	"emberbank/paper"
 	"emberbank/shelf"
 )
 
 // Options is what Gather cannot read from the bench.
 type Options struct {
 	Version  string // of the program
+	Folder   string // of the bench in which the documents will stand; "": results/dossier
 	Verified []byte // the rows of the outside checks as `verify --json` prints them; nil: they were not computed
 }
 
@@ -31,11 +33,13 @@ type Options struct {
 type Gathered struct {
 	Root    fs.FS
 	Version string
+	Folder  string       // of the bench in which the documents will stand
 	Bench   *bench.Bench // nil: it has no bench.yaml, or one with mistakes
 	Kept    []*Result    // all that have results, by kind in the order of shelf.Of
 	Missing []shelf.Kept // what the bench asks for and has no results of
 
-	facts    map[string]*tree // documents made of the bench's files as they are now, by the name under which they are handed over
+	facts    map[string]*tree  // documents made of the bench's files as they are now, by the name under which they are handed over
+	texts    map[string][]byte // their bytes
 	verified []byte
 	loaded   map[string]*bench.Run
 	sums     *noted
@@ -43,8 +47,10 @@ type Gathered struct {
 
 // Gather finds the results of a bench. The error is of a folder that cannot be read.
 func Gather(root fs.FS, opt Options) (*Gathered, error) {
-	g := &Gathered{Version: opt.Version, verified: opt.Verified, facts: map[string]*tree{}, loaded: map[string]*bench.Run{}, sums: note(root)}
-	g.Root = g.sums
+	g := &Gathered{Version: opt.Version, Folder: opt.Folder, texts: map[string][]byte{}, verified: opt.Verified, facts: map[string]*tree{}, loaded: map[string]*bench.Run{}, sums: note(root)}
+	if g.Root = g.sums; g.Folder == "" {
+		g.Folder = path.Join(bench.ResultsFolder, "dossier")
+	}
 	all, err := shelf.Of(root)
 	if err != nil {
 		return nil, fmt.Errorf("looking for results: %w", err)
@@ -120,6 +126,10 @@ func (g *Gathered) First() (file string, run *bench.Run) {
 	return "", nil
 }
 
+// Facts are documents made of the bench's files as they are now, which are handed over beside the papers that have numbers from them:
+// their bytes by name.
+func (g *Gathered) Facts() map[string][]byte { return g.texts }
+
 // Read are the files that were read so far with their hashes, by name: what a paper was made from.
 func (g *Gathered) Read() []shelf.Entry { return g.sums.entries() }
 
@@ -192,26 +202,27 @@ func (r *Result) Is(place string) bool {
 // Has tells whether the folder lists a file.
 func (r *Result) Has(name string) bool { return slices.Contains(r.Files, name) }
 
-// LargestPicture bounds the pictures that are set in a paper, in bytes.
-const LargestPicture = 4 << 20
-
-// Picture returns a picture of the folder by its name, such as "pictures/history.svg"; false where there is none that may be set.
+// Picture returns a picture of the folder by its name, such as "pictures/history.svg"; false where there is none that can be set.
 func (r *Result) Picture(name string) ([]byte, bool) {
-	raw, _, err := r.picture(name)
+	raw, err := r.picture(name)
 	return raw, err == nil
 }
 
-// picture says why there is none: that it is too large is worth a word.
-func (r *Result) picture(name string) (raw []byte, large bool, err error) {
+// picture says why there is none: fs.ErrNotExist where there is no such file, else why it cannot be set, as one too large.
+func (r *Result) picture(name string) ([]byte, error) {
 	file := path.Join(r.Folder, name)
 	st, err := fs.Stat(r.root, file)
-	if err == nil && st.Size() > LargestPicture {
-		return nil, true, fmt.Errorf("%s has %d MiB: pictures of up to %d MiB are set; the file stands beside the results", file, st.Size()>>20, LargestPicture>>20)
+	if err != nil {
+		return nil, err
 	}
+	if st.Size() > paper.MostBytes {
+		return nil, fmt.Errorf("it has %d MB, and pictures of up to %d MB are set", st.Size()>>20, paper.MostBytes>>20)
+	}
+	raw, err := fs.ReadFile(r.root, file)
 	if err == nil {
-		raw, err = fs.ReadFile(r.root, file)
+		_, err = paper.ReadPicture(raw)
 	}
-	return raw, false, err
+	return raw, err
 }
 
 // Pictures are the names of the folder's pictures that begin so, in their order.

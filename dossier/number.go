@@ -24,7 +24,10 @@ func (t *tree) number(pointer string) (n Number, ok bool) {
 	if !ok {
 		return n, false
 	}
-	_, key := split(pointer)
+	parent, key := split(pointer)
+	if up, _ := t.at(parent); isList(up) { // of a list its key tells the unit
+		_, key = split(parent)
+	}
 	n = Number{Value: x, Origin: t.origin(pointer)}
 	n.Unit = unitOfKey(key)
 	if n.Unit == "" {
@@ -38,6 +41,11 @@ func (t *tree) number(pointer string) (n Number, ok bool) {
 	}
 	n.Half = t.half(pointer, key)
 	return n, true
+}
+
+func isList(v any) bool {
+	_, is := v.([]any)
+	return is
 }
 
 // float reads a bare number.

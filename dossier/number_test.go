@@ -4,6 +4,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"emberbank/paper"
 	"emberbank/shelf"
 )
 
@@ -19,8 +20,8 @@ func made() *Result {
 	root := fstest.MapFS{
 		"results/day/summary.json": {Data: []byte(summaryMade)},
 		"results/day/balance.json": {Data: []byte(balanceMade)},
-		"results/day/large.svg":    {Data: make([]byte, LargestPicture+1)},
-		"results/day/small.svg":    {Data: []byte("<svg/>")},
+		"results/day/large.svg":    {Data: make([]byte, paper.MostBytes+1)},
+		"results/day/small.svg":    {Data: []byte(`<svg viewBox="0 0 9 9"></svg>`)},
 	}
 	return &Result{Kept: shelf.Kept{Kind: "run", Folder: "results/day", Main: "summary.json"}, root: root, trees: map[string]*tree{}}
 }
@@ -67,7 +68,11 @@ func TestAPictureTooLargeIsNotSet(t *testing.T) {
 	if _, ok := r.Picture("small.svg"); !ok {
 		t.Error("a small one is not found")
 	}
-	if _, large, err := r.picture("large.svg"); err == nil || !large {
-		t.Errorf("a large one gives %v", err)
+	w := newWriter(&Gathered{})
+	if b := w.figure(r, "large.svg", "k", "words"); len(b) != 1 || len(w.open) != 1 {
+		t.Errorf("a large one gives %v and the questions %v", b, w.open)
+	}
+	if b := w.figure(r, "none.svg", "k", "words"); len(b) != 0 {
+		t.Errorf("none gives %v", b)
 	}
 }

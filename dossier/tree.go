@@ -3,6 +3,7 @@ package dossier
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io/fs"
 	"strconv"
 	"strings"
@@ -38,6 +39,18 @@ func treeOf(name string, raw []byte) *tree {
 		return &tree{name: name}
 	}
 	return &tree{name, top}
+}
+
+// indented prints a value as a document.
+func indented(v any) []byte {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(v); err != nil {
+		panic(fmt.Sprintf("dossier: a document that JSON cannot hold: %v", err))
+	}
+	return b.Bytes()
 }
 
 // decode reads one value.

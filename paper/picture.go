@@ -59,7 +59,7 @@ var drawn = []string{
 
 // leftOut tells of an attribute whether it is for a page that a picture stands on, and nothing on paper.
 func leftOut(name string) bool {
-	return name == "xmlns" || name == "class" || name == "role" || name == "tabindex" || strings.HasPrefix(name, "aria-") || strings.HasPrefix(name, "data-")
+	return name == "xmlns" || name == "class" || name == "role" || name == "tabindex" || name == "pointer-events" || strings.HasPrefix(name, "aria-") || strings.HasPrefix(name, "data-")
 }
 
 // ReadPicture reads a picture. What it does not know it names, and reads nothing: a picture is drawn as it was meant or not at all.

@@ -1,0 +1,279 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"emberbank/account"
+	"emberbank/bench"
+	"emberbank/dossier"
+	"emberbank/kernel"
+	"emberbank/paper"
+	"emberbank/shelf"
+	"emberbank/verify"
+)
+
+type dossierCommand struct {
+	Dir    string `arg:"" optional:"" default:"."`
+	Output string `short:"o"`
+	Only   []string
+	JSON   bool `name:"json"`
+	Quiet  bool
+}
+
+func (k *dossierCommand) wantsJSON() bool { return k.JSON }
+
+// papers are the documents of a dossier, by the names of their files.
+var papers = []struct {
+	name, what string
+	compose    func(*dossier.Gathered) (*paper.Document, error)
+}{
+	{"report", "the report", dossier.Report},
+}
+
+// checkedName is where the outside checks are kept with the program that computed them, so that they are computed once.
+const checkedName = "checked-by.json"
+
+// checkedBy is that file.
+type checkedBy struct {
+	Program string          `json:"program"`
+	Rows    json.RawMessage `json:"rows"`
+}
+
+// file is one that a dossier holds.
+type dossierFile struct {
+	name string
+	raw  []byte
+}
+
+func (k *dossierCommand) run(c *call) error {
+	wanted, err := k.wanted()
+	if err != nil {
+		return err
+	}
+	root, err := filepath.Abs(k.Dir)
+	if err != nil {
+		return disk("looking for "+k.Dir, err)
+	}
+	if !isFolder(root) {
+		return &failure{code: ExitInput, message: "there is no folder " + k.Dir, hint: "name the folder of a bench"}
+	}
+	target := k.Output
+	if target == "" {
+		target = filepath.Join(root, bench.ResultsFolder, "dossier")
+	}
+	if target, err = filepath.Abs(target); err != nil {
+		return disk("looking for "+k.Output, err)
+	}
+	checked, err := k.checked(c, target)
+	if err != nil {
+		return err
+	}
+	g, err := dossier.Gather(os.DirFS(root), dossier.Options{Version: Version, Folder: slashed(root, target), Verified: checked.Rows})
+	if err != nil {
+		return composing(place{root: root}, err)
+	}
+	files, err := k.compose(g, wanted, slashed(target, root))
+	if err != nil {
+		return composing(place{root: root}, err)
+	}
+	kept, err := json.MarshalIndent(checked, "", " ")
+	if err != nil {
+		return err
+	}
+	files = append(files, dossierFile{checkedName, append(kept, '\n')})
+	placed, same, err := k.place(c, target, files, g.Read())
+	if err != nil {
+		return err
+	}
+	k.tell(c, g, placed, files, same)
+	return nil
+}
+
+// slashed is the way from one folder to another, with forward slashes; "" where there is none.
+func slashed(from, to string) string {
+	rel, err := filepath.Rel(from, to)
+	if err != nil {
+		return ""
+	}
+	return filepath.ToSlash(rel)
+}
+
+// wanted are the papers that are asked for: all where none is named.
+func (k *dossierCommand) wanted() (names []string, err error) {
+	for _, p := range papers {
+		names = append(names, p.name)
+	}
+	for _, only := range k.Only {
+		if !slices.Contains(names, only) {
+			return nil, &failure{code: ExitUsage, message: "--only is " + only, hint: "there are " + strings.Join(names, ", ")}
+		}
+	}
+	if len(k.Only) > 0 {
+		return k.Only, nil
+	}
+	return names, nil
+}
+
+// composing words what went wrong while papers were composed: mistakes in the bench's files with their places.
+func composing(at place, err error) error {
+	var problems bench.Problems
+	if errors.As(err, &problems) {
+		return &failure{code: ExitInput, problems: at.named(problems)}
+	}
+	return &failure{code: ExitInput, message: "composing the dossier", err: err}
+}
+
+// checked are the outside checks on this program: those that were kept, or, computed by another one, new ones.
+func (k *dossierCommand) checked(c *call, target string) (checkedBy, error) {
+	program, err := programName(kernel.Best())
+	if err != nil {
+		return checkedBy{}, err
+	}
+	var kept checkedBy
+	if raw, err := os.ReadFile(filepath.Join(target, checkedName)); err == nil && json.Unmarshal(raw, &kept) == nil && kept.Program == program {
+		return kept, nil
+	}
+	bar := c.progress("verify", k.JSON || k.Quiet)
+	rows, err := verify.Run(c.ctx, verify.Options{Progress: func(done, total int, name string) {
+		bar.at(float64(done)/float64(max(total, 1)), fmt.Sprintf("%d of %d outside checks, %s", done, total, name))
+	}})
+	bar.done()
+	if err != nil {
+		return checkedBy{}, &failure{code: ExitStopped, message: "stopped before all outside checks were computed", err: err}
+	}
+	raw, err := json.Marshal(rows)
+	return checkedBy{program, raw}, err
+}
+
+// compose sets the papers that are wanted, and lists what they were made of that stands nowhere else.
+func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string, back string) (files []dossierFile, err error) {
+	for _, p := range papers {
+		if !slices.Contains(wanted, p.name) {
+			continue
+		}
+		d, err := p.compose(g)
+		if err != nil {
+			return nil, err
+		}
+		d.Bench = back
+		var page bytes.Buffer
+		if err := paper.Set(&page, d); err != nil {
+			return nil, fmt.Errorf("setting %s: %w", p.what, err)
+		}
+		files = append(files, dossierFile{p.name + ".html", page.Bytes()})
+	}
+	facts := g.Facts()
+	for _, name := range slices.Sorted(maps.Keys(facts)) {
+		files = append(files, dossierFile{name, facts[name]})
+	}
+	return files, nil
+}
+
+// place puts the files into their folder, unless the same stand there already.
+func (k *dossierCommand) place(c *call, target string, files []dossierFile, read []shelf.Entry) (placed string, same bool, err error) {
+	inputs := slices.DeleteFunc(slices.Clone(read), func(e shelf.Entry) bool { return e.Name == "" })
+	if m := readManifest(target); m != nil && slices.Equal(m.Inputs, inputs) && m.Version == Version && stands(target, m, files) {
+		return fromHere(target), true, nil
+	}
+	f, err := openToPlace(target, c.disk)
+	if err != nil {
+		return "", false, err
+	}
+	defer f.close()
+	for _, one := range files {
+		if err := f.write(one.name, false, func(w io.Writer) error { _, err := w.Write(one.raw); return err }); err != nil {
+			return "", false, err
+		}
+	}
+	placed, err = f.place(inputs, false)
+	return placed, false, err
+}
+
+// stands tells whether a folder holds these files and no others.
+func stands(target string, m *shelf.Manifest, files []dossierFile) bool {
+	if len(m.Files) != len(files) {
+		return false
+	}
+	for _, one := range files {
+		if sum := shelf.Sum(one.raw); !slices.Contains(m.Files, shelf.Entry{Name: one.name, SHA256: sum}) || hashOfFile(filepath.Join(target, one.name)) != sum {
+			return false
+		}
+	}
+	return true
+}
+
+// dossierJSON is what `dossier --json` prints.
+type dossierJSON struct {
+	Results string      `json:"results"` // the folder
+	Files   []string    `json:"files"`
+	Same    bool        `json:"unchanged"` // nothing was written: the same stood there
+	Stale   []staleJSON `json:"stale"`
+	Missing []staleJSON `json:"missing"`
+}
+
+// staleJSON is a result that is not as it should be.
+type staleJSON struct {
+	Kind    string   `json:"kind"`
+	File    string   `json:"file"`
+	Changed []string `json:"changed"`
+	Renew   string   `json:"renew"`
+}
+
+// tell says what stands where, and what is stale or missing, with the command that renews it.
+func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files []dossierFile, same bool) {
+	d := dossierJSON{Results: placed, Same: same, Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}}
+	for _, f := range files {
+		d.Files = append(d.Files, f.name)
+	}
+	for _, r := range g.Kept {
+		if r.Stale() {
+			d.Stale = append(d.Stale, staleJSON{r.Kind, r.File, r.Changed, r.Renew})
+		}
+	}
+	for _, m := range g.Missing {
+		d.Missing = append(d.Missing, staleJSON{m.Kind, m.File, []string{}, m.Renew})
+	}
+	switch {
+	case k.JSON:
+		c.printJSON(d)
+		return
+	case k.Quiet:
+		return
+	case same:
+		fmt.Fprintf(c.out, "Nothing has changed: the dossier stands in %s\n", placed)
+	default:
+		fmt.Fprintf(c.out, "The dossier stands in %s\n", placed)
+	}
+	for _, f := range files {
+		if f.name != checkedName {
+			fmt.Fprintf(c.out, "  %s\n", f.name)
+		}
+	}
+	d.say(c.out)
+}
+
+// say prints what is stale and missing.
+func (d *dossierJSON) say(w io.Writer) {
+	if len(d.Stale) > 0 {
+		fmt.Fprintln(w, "Older than what they were computed from:")
+	}
+	for _, s := range d.Stale {
+		account.Paragraph(w, "  ", fmt.Sprintf("%s %s: %s changed since. In the bench's folder:", s.Kind, s.File, strings.Join(s.Changed, ", ")))
+		fmt.Fprintf(w, "    %s\n", s.Renew)
+	}
+	if len(d.Missing) > 0 {
+		fmt.Fprintln(w, "Missing. In the bench's folder:")
+	}
+	for _, s := range d.Missing {
+		fmt.Fprintf(w, "    %s\n", s.Renew)
+	}
+}
