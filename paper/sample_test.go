@@ -1,7 +1,6 @@
 package paper_test
 
 import (
-	"bytes"
 	"os"
 	"path/filepath"
 	"testing"
@@ -9,7 +8,6 @@ import (
 	"emberbank/paper"
 )
 
-// t_ is plain text.
 func said(s string) paper.Text { return paper.Text{{Text: s}} }
 
 func picture(t testing.TB, name string) []byte {
@@ -70,15 +68,5 @@ func sample(t testing.TB) *paper.Document {
 				paper.Figure{Says: said("The day."), SVG: picture(t, "history.svg")},
 			}},
 		},
-	}
-}
-
-func TestSample(t *testing.T) {
-	var b bytes.Buffer
-	if err := paper.Set(&b, sample(t)); err != nil {
-		t.Fatal(err)
-	}
-	if to := os.Getenv("PAPER_SAMPLE"); to != "" {
-		os.WriteFile(to, b.Bytes(), 0o666)
 	}
 }

@@ -2,6 +2,7 @@ package press_test
 
 import (
 	"bytes"
+	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -125,17 +126,28 @@ func sample(t testing.TB) *paper.Document {
 	return d
 }
 
-func TestSample(t *testing.T) {
-	var b bytes.Buffer
-	missing, err := press.Set(&b, sample(t), press.Options{})
+var into = flag.String("press.into", "", "folder for the sample as PDF and as HTML, to be looked at")
+
+// TestTheSampleIsWholeBothWays writes the report to look at where a folder is given: go test ./press -args -press.into=FOLDER.
+func TestTheSampleIsWholeBothWays(t *testing.T) {
+	d := sample(t)
+	var pages, page bytes.Buffer
+	missing, err := press.Set(&pages, d, press.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Log(string(missing), b.Len())
-	if to := os.Getenv("PAPER_SAMPLE"); to != "" {
-		os.WriteFile(to, b.Bytes(), 0o666)
-		var h bytes.Buffer
-		paper.Set(&h, sample(t))
-		os.WriteFile(to+".html", h.Bytes(), 0o666)
+	if string(missing) != "你好" {
+		t.Errorf("missing are %q", string(missing))
+	}
+	if err := paper.Set(&page, d); err != nil {
+		t.Fatal(err)
+	}
+	if *into == "" {
+		return
+	}
+	for name, b := range map[string]*bytes.Buffer{"sample.pdf": &pages, "sample.html": &page} {
+		if err := os.WriteFile(filepath.Join(*into, name), b.Bytes(), 0o666); err != nil {
+			t.Fatal(err)
+		}
 	}
 }
