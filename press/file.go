@@ -37,11 +37,11 @@ func (f *file) object(id int, body string) {
 	fmt.Fprintf(&f.buf, "%d 0 obj\n%s\nendobj\n", id, body)
 }
 
-// stream writes bytes as an object, packed. Entries stand in its dictionary beside the length.
+// stream writes bytes as an object, packed: quickly, for of a report's time packing is half, and a closer one saves a tenth. Entries stand in its dictionary beside the length.
 func (f *file) stream(id int, entries string, raw []byte) {
 	var packed bytes.Buffer
-	z := zlib.NewWriter(&packed)
-	z.Write(raw) // a buffer takes everything
+	z, _ := zlib.NewWriterLevel(&packed, zlib.BestSpeed) // a level that there is
+	z.Write(raw)                                         // a buffer takes everything
 	z.Close()
 	f.starts[id] = f.buf.Len()
 	fmt.Fprintf(&f.buf, "%d 0 obj\n<< %s /Filter /FlateDecode /Length %d >>\nstream\n", id, entries, packed.Len())

@@ -72,46 +72,57 @@ func newFace(raw []byte) (*face, error) {
 
 // letters sets text in faces, and remembers what was set.
 type letters struct {
-	cuts    [4][]*face
+	cuts    [4][]*lazy
 	faces   []*face // all that were used, in the order of their first use
 	shaper  shaping.HarfbuzzShaper
 	known   map[string]run
 	missing []rune
 }
 
-// newLetters opens the faces. Others come before the spares.
+// lazy is a face that is unpacked when a letter first looks for it.
+type lazy struct {
+	raw     []byte
+	numbers bool
+	face    *face
+	shut    bool // it was tried and cannot be read
+}
+
+func (z *lazy) open() *face {
+	if z.face == nil && !z.shut {
+		f, err := newFace(z.raw)
+		if err != nil { // those that are given were read already; ours a test reads
+			z.shut = true
+			return nil
+		}
+		f.numbers = z.numbers
+		z.face = f
+	}
+	return z.face
+}
+
+// newLetters lays the faces ready. Others come before the spares.
 func newLetters(others [][]byte) (*letters, error) {
 	l := &letters{known: map[string]run{}}
-	var given []*face
+	var given []*lazy
 	for i, raw := range others {
 		f, err := newFace(raw)
 		if err != nil {
 			return nil, fmt.Errorf("reading face %d of those given: %w", i+1, err)
 		}
-		given = append(given, f)
+		given = append(given, &lazy{face: f})
 	}
+	var own [len(l.cuts)][]*lazy
 	for c := range l.cuts {
 		for _, name := range files[c] {
-			raw, ok := paper.Face(name)
-			if !ok {
-				continue
+			if raw, ok := paper.Face(name); ok {
+				own[c] = append(own[c], &lazy{raw: raw, numbers: true})
 			}
-			f, err := newFace(raw)
-			if err != nil {
-				return nil, fmt.Errorf("reading the face %s: %w", name, err)
-			}
-			f.numbers = true
-			l.cuts[c] = append(l.cuts[c], f)
 		}
-		if c == int(lettering) { // what it lacks comes from the upright face, before the spare
-			l.cuts[c] = append(l.cuts[c], l.cuts[upright][:max(0, len(l.cuts[upright])-len(given)-1)]...)
+		l.cuts[c] = slices.Clone(own[c])
+		if c == int(lettering) { // what it lacks comes from the upright faces
+			l.cuts[c] = append(l.cuts[c], own[upright]...)
 		}
-		l.cuts[c] = append(l.cuts[c], given...)
-		spare, err := newFace(spares[c])
-		if err != nil {
-			return nil, fmt.Errorf("reading a spare face: %w", err)
-		}
-		l.cuts[c] = append(l.cuts[c], spare)
+		l.cuts[c] = append(append(l.cuts[c], given...), &lazy{raw: spares[c]})
 	}
 	return l, nil
 }
@@ -198,9 +209,11 @@ func (l *letters) faceOf(c cut, letter rune) *face {
 	if _, special := spaces[letter]; special || letter == '\n' || letter == '\t' || letter == '\u00a0' {
 		letter = ' '
 	}
-	for _, f := range l.cuts[c] {
-		if _, ok := f.shapes.NominalGlyph(letter); ok {
-			return f
+	for _, z := range l.cuts[c] {
+		if f := z.open(); f != nil {
+			if _, ok := f.shapes.NominalGlyph(letter); ok {
+				return f
+			}
 		}
 	}
 	return nil

@@ -242,12 +242,11 @@ func TestSixtyFiguresAreSetInUnderASecond(t *testing.T) {
 		blocks = append(blocks, paper.Figure{Says: said("A figure."), SVG: picture(t, names[i%len(names)])})
 	}
 	d := one(blocks...)
-	set(t, one()) // faces are unpacked once
 	best := time.Hour
-	for range 3 { // of a shared machine, the best tells
-		begun := time.Now()
+	for range 3 { // of a machine that others use too, the best tells
+		begun := worked()
 		set(t, d)
-		best = min(best, time.Since(begun))
+		best = min(best, worked()-begun)
 	}
 	t.Log(best)
 	if best > time.Second {
@@ -273,17 +272,4 @@ func TestAnythingIsSet(t *testing.T) {
 			t.Errorf("%s: %d bytes", name, len(raw))
 		}
 	}
-}
-
-func FuzzPicture(f *testing.F) {
-	for _, name := range []string{"section-width.svg", "plan.svg", "study-map.svg", "ledger.svg"} {
-		f.Add(picture(f, name))
-	}
-	f.Add([]byte(`<svg viewBox="0 0 9 9"><path d="M1 1a3,2 30 0110 1t1-1.5.5q1 2 3 4S1 2 3 4z" stroke="#123" stroke-dasharray="1 2"/></svg>`))
-	f.Fuzz(func(t *testing.T, svg []byte) {
-		var b bytes.Buffer
-		if _, err := press.Set(&b, one(paper.Figure{SVG: svg}), press.Options{}); (err == nil) != (b.Len() > 0) {
-			t.Error("neither a file nor an error, or both")
-		}
-	})
 }
