@@ -170,6 +170,8 @@ func Check(fsys fs.FS, name string) Problems {
 		r.loadStudy(name, nil)
 	case "season":
 		r.loadSeason(name)
+	case "dossier":
+		r.loadDossier(name)
 	case "trial":
 		r.loadTrial(name)
 	case "light":

@@ -132,5 +132,6 @@ var (
 	studyForm       = withHeader("study", studyFields())
 	lightFileForm   = withHeader("light", lightFields())
 	seasonForm      = withHeader("season", seasonFields())
-	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm, lightFileForm, seasonForm}
+	dossierForm     = withHeader("dossier", dossierFields())
+	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm, lightFileForm, seasonForm, dossierForm}
 )

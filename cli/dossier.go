@@ -17,6 +17,7 @@ import (
 	"emberbank/dossier"
 	"emberbank/kernel"
 	"emberbank/paper"
+	"emberbank/press"
 	"emberbank/shelf"
 	"emberbank/verify"
 )
@@ -27,6 +28,8 @@ type dossierCommand struct {
 	Only   []string
 	JSON   bool `name:"json"`
 	Quiet  bool
+
+	unset []string // letters that the PDF could not set, in sentences
 }
 
 func (k *dossierCommand) wantsJSON() bool { return k.JSON }
@@ -169,13 +172,33 @@ func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string, back stri
 		if err := paper.Set(&page, d); err != nil {
 			return nil, fmt.Errorf("setting %s: %w", p.what, err)
 		}
-		files = append(files, dossierFile{p.name + ".html", page.Bytes()})
+		var sheets bytes.Buffer
+		missing, err := press.Set(&sheets, d, press.Options{})
+		if err != nil {
+			return nil, fmt.Errorf("setting %s on pages: %w", p.what, err)
+		}
+		if len(missing) > 0 {
+			k.unset = append(k.unset, fmt.Sprintf("%s.pdf: no face of the program holds %s; a frame with the letter's number stands there, and the HTML file has them", p.name, letters(missing)))
+		}
+		files = append(files, dossierFile{p.name + ".html", page.Bytes()}, dossierFile{p.name + ".pdf", sheets.Bytes()})
 	}
 	facts := g.Facts()
 	for _, name := range slices.Sorted(maps.Keys(facts)) {
 		files = append(files, dossierFile{name, facts[name]})
 	}
 	return files, nil
+}
+
+// mostLetters is how many letters that cannot be set are named.
+const mostLetters = 12
+
+// letters names letters.
+func letters(missing []rune) string {
+	text := string(missing[:min(len(missing), mostLetters)])
+	if n := len(missing) - mostLetters; n > 0 {
+		text += fmt.Sprintf(" and %d more", n)
+	}
+	return text
 }
 
 // place puts the files into their folder, unless the same stand there already.
@@ -216,6 +239,7 @@ type dossierJSON struct {
 	Results string      `json:"results"` // the folder
 	Files   []string    `json:"files"`
 	Same    bool        `json:"unchanged"` // nothing was written: the same stood there
+	Unset   []string    `json:"letters_not_set"`
 	Stale   []staleJSON `json:"stale"`
 	Missing []staleJSON `json:"missing"`
 }
@@ -230,7 +254,7 @@ type staleJSON struct {
 
 // tell says what stands where, and what is stale or missing, with the command that renews it.
 func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files []dossierFile, same bool) {
-	d := dossierJSON{Results: placed, Same: same, Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}}
+	d := dossierJSON{Results: placed, Same: same, Unset: append([]string{}, k.unset...), Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}}
 	for _, f := range files {
 		d.Files = append(d.Files, f.name)
 	}
@@ -263,6 +287,9 @@ func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files
 
 // say prints what is stale and missing.
 func (d *dossierJSON) say(w io.Writer) {
+	for _, s := range d.Unset {
+		account.Paragraph(w, "", s+".")
+	}
 	if len(d.Stale) > 0 {
 		fmt.Fprintln(w, "Older than what they were computed from:")
 	}

@@ -317,7 +317,7 @@ Exit: 0 all within tolerance, 2 no such topic, 4 stopped, 5 a row failed.
 
 Print the JSON Schema of a kind of file, so that an editor can complete and
 check while you type. KIND is one of receiver, duty, run, bench, material,
-trial, match, plan, study, light, season.
+trial, match, plan, study, light, season, dossier.
 
 Example:
   emberbank schema receiver > receiver.schema.json

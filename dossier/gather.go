@@ -38,6 +38,7 @@ type Gathered struct {
 	Kept    []*Result    // all that have results, by kind in the order of shelf.Of
 	Missing []shelf.Kept // what the bench asks for and has no results of
 
+	plan     *bench.Dossier    // nil: there is no dossier.yaml
 	facts    map[string]*tree  // documents made of the bench's files as they are now, by the name under which they are handed over
 	texts    map[string][]byte // their bytes
 	verified []byte
@@ -67,7 +68,43 @@ func Gather(root fs.FS, opt Options) (*Gathered, error) {
 			g.Missing = append(g.Missing, k)
 		}
 	}
-	return g, nil
+	if _, err := fs.Stat(g.Root, bench.DossierFile); err != nil {
+		return g, nil
+	}
+	plan, problems := bench.LoadDossier(g.Root, bench.DossierFile)
+	if problems.Failed() {
+		return nil, problems
+	}
+	g.plan = plan
+	return g, g.choose()
+}
+
+// choose keeps the results that dossier.yaml names, where it names some.
+func (g *Gathered) choose() error {
+	if len(g.plan.Results) == 0 {
+		return nil
+	}
+	var problems bench.Problems
+	chosen := map[*Result]bool{}
+	names := []string{}
+	for _, r := range g.Kept {
+		names = append(names, r.Name())
+	}
+	for i := range g.plan.Results {
+		words := &g.plan.Results[i]
+		r := g.Find(words.Text)
+		if r == nil {
+			problems = append(problems, words.Problem(words.Text, 0, words.Path+" names a result that there is not", strings.Join(names, ", "), "name one of them, or compute it first"))
+			continue
+		}
+		chosen[r] = true
+	}
+	g.Kept = slices.DeleteFunc(g.Kept, func(r *Result) bool { return !chosen[r] })
+	g.Missing = nil
+	if len(problems) > 0 {
+		return problems
+	}
+	return nil
 }
 
 // Of are the results of a kind: run, match, plan, study, trial, light, season or compare.
@@ -225,13 +262,14 @@ func (r *Result) picture(name string) ([]byte, error) {
 	return raw, err
 }
 
-// Pictures are the names of the folder's pictures that begin so, in their order.
+// Pictures are the names of the folder's pictures that begin so, in their order, shorter names first: those that end with a time then come in the order of time.
 func (r *Result) Pictures(begin string) (names []string) {
 	for _, f := range r.Files {
 		if strings.HasPrefix(f, begin) && strings.HasSuffix(f, ".svg") {
 			names = append(names, f)
 		}
 	}
+	slices.SortStableFunc(names, func(a, b string) int { return len(a) - len(b) })
 	return names
 }
 

@@ -32,7 +32,7 @@ func (t *tree) number(pointer string) (n Number, ok bool) {
 	n.Unit = unitOfKey(key)
 	if n.Unit == "" {
 		n.Unit = "1"
-		n.share = isShare(key)
+		n.share = isShare(key) || key == "value" && isShare(last(parent))
 		if u, is := t.sibling(pointer, "unit"); is && !n.share && !unitless[key] {
 			if s, _ := u.(string); s != "" {
 				n.Unit = s
@@ -41,6 +41,12 @@ func (t *tree) number(pointer string) (n Number, ok bool) {
 	}
 	n.Half = t.half(pointer, key)
 	return n, true
+}
+
+// last is the last step of a pointer.
+func last(pointer string) string {
+	_, key := split(pointer)
+	return key
 }
 
 func isList(v any) bool {

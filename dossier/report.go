@@ -1,6 +1,11 @@
 package dossier
 
 import (
+	"maps"
+	"slices"
+	"strings"
+
+	"emberbank/bench"
 	"emberbank/paper"
 )
 
@@ -37,21 +42,47 @@ func parts() []part {
 // late are the parts that hang on all others.
 func late(word string) bool { return word == "conclusions" || word == "open questions" }
 
-// Report composes the report: all parts that have something to say, in their order.
+// Report composes the report as dossier.yaml has it, else all parts that have something to say in their order. The error is of
+// bench.Problems where the author's words ask for what there is not.
 func Report(g *Gathered) (*paper.Document, error) {
 	w := newWriter(g)
 	d := &paper.Document{Title: g.title(), Subtitle: "Report", Contents: true, Facts: g.titleBlock()}
-	chosen := parts()
-	chapters := make([]*paper.Chapter, len(chosen))
-	for i, p := range chosen {
-		chapters[i] = &paper.Chapter{Key: w.key(p.word), Title: p.title}
+	plan := g.plan
+	if plan == nil {
+		plan = &bench.Dossier{}
+		for _, word := range bench.DossierParts() {
+			plan.Parts = append(plan.Parts, bench.DossierPart{Part: word})
+		}
+	} else {
+		d.Subtitle, d.Language = plan.Subtitle, plan.Language
+		if plan.By != "" {
+			d.Facts = append(d.Facts, paper.Fact{Name: "By", Says: says(Sentence{plan.By, bench.DossierFile + " /by"})})
+		}
+	}
+	chapters := make([]*paper.Chapter, len(plan.Parts))
+	own := map[string]part{}
+	for _, p := range parts() {
+		own[p.word] = p
+	}
+	for i, p := range plan.Parts {
+		c := &paper.Chapter{Title: own[p.Part].title}
+		if p.Title != "" {
+			c.Title = p.Title
+		}
+		if c.Key = w.key(p.Part); p.Part == "" {
+			c.Key = w.key(p.Title)
+		}
+		chapters[i] = c
 	}
 	for _, last := range []bool{false, true} {
-		for i, p := range chosen {
-			if late(p.word) == last {
-				p.write(w, chapters[i])
+		for i := range plan.Parts {
+			if late(plan.Parts[i].Part) == last {
+				w.part(&plan.Parts[i], own, chapters[i])
 			}
 		}
+	}
+	if w.problems = append(w.problems, w.astray(plan)...); len(w.problems) > 0 {
+		return nil, w.problems
 	}
 	for _, c := range chapters {
 		if len(c.Blocks)+len(c.Chapters) > 0 {
@@ -61,8 +92,46 @@ func Report(g *Gathered) (*paper.Document, error) {
 	return d, nil
 }
 
+// part composes one part with the author's words around it.
+func (w *writer) part(p *bench.DossierPart, own map[string]part, c *paper.Chapter) {
+	before, first := w.words(&p.Before)
+	c.Blocks, c.Chapters = append(c.Blocks, before...), append(c.Chapters, first...)
+	if p.Part != "" {
+		own[p.Part].write(w, c)
+	}
+	for _, words := range []*bench.Words{&p.Text, &p.After} {
+		after, last := w.words(words)
+		if len(c.Chapters) > 0 && words == &p.After && len(after) > 0 { // words after chapters would stand within the last one
+			last = append([]paper.Chapter{{Key: w.key(c.Key, "after"), Title: "Besides", Blocks: after}}, last...)
+			after = nil
+		}
+		c.Blocks, c.Chapters = append(c.Blocks, after...), append(c.Chapters, last...)
+	}
+}
+
+// astray complains of links in the author's words to keys that the document does not have.
+func (w *writer) astray(plan *bench.Dossier) (ps bench.Problems) {
+	for _, key := range w.links {
+		if w.keys[key] {
+			continue
+		}
+		for i := range plan.Parts {
+			p := &plan.Parts[i]
+			for _, words := range []*bench.Words{&p.Before, &p.Text, &p.After} {
+				if strings.Contains(words.Text, "(#"+key+")") {
+					ps = append(ps, words.Problem("(#"+key+")", 0, words.Path+" leads to #"+key+", which the report does not have", strings.Join(slices.Sorted(maps.Keys(w.keys)), ", "), "name one of its keys"))
+				}
+			}
+		}
+	}
+	return ps
+}
+
 // title is the bench's name.
 func (g *Gathered) title() string {
+	if g.plan != nil && g.plan.Title != "" {
+		return g.plan.Title
+	}
 	if g.Bench != nil && g.Bench.Name != "" {
 		return g.Bench.Name
 	}

@@ -124,6 +124,9 @@ func (n Number) in(want string) (v, half float64, set string, rule func(float64)
 	if n.Unit == "1" {
 		return n.ofOne(want)
 	}
+	if n.Unit == "J/K" && (want == "" || want == "kJ/K") {
+		return v / 1000, half / 1000, "kJ/K", digits(3)
+	}
 	r, known := readers[n.Unit]
 	if !known {
 		return v, half, set, rule

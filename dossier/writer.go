@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"strings"
 
+	"emberbank/bench"
 	"emberbank/paper"
 )
 
@@ -15,6 +16,8 @@ type writer struct {
 	keys      map[string]bool
 	concluded []conclusion
 	open      []paper.Text
+	problems  bench.Problems // of the author's words
+	links     []string       // keys to which the author's words lead
 }
 
 // confidence is that of every half-width in a document.
