@@ -74,11 +74,11 @@ const Narrow = 5
 
 // table sets a table; its first column heads the rows where it holds words.
 func (s *setter) table(t *Table, p *Piece) {
-	id, class := html.EscapeString(p.Anchor), "table"
+	id, class, scrolls := html.EscapeString(p.Anchor), "table", ""
 	if len(t.Columns) > Narrow {
-		class = "table wide"
+		class, scrolls = "table wide", ` tabindex="0" role="region" aria-labelledby="`+html.EscapeString(p.Anchor)+`.title"`
 	}
-	s.put(`<div class="`, class, `" id="`, id, `"><div tabindex="0" role="region" aria-labelledby="`, id, `.title"><table>`, "\n",
+	s.put(`<div class="`, class, `" id="`, id, `"><div`, scrolls, "><table>\n",
 		`<caption id="`, id, `.title"><b>Table `, p.Label.Number, ".</b> ", s.text(t.Title), s.from(t.Origin), "</caption>\n")
 	for i := range t.Columns {
 		if i == 0 {

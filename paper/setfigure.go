@@ -11,6 +11,7 @@ import (
 // Sizes on A4, mm and pt, the same by a browser and by room press.
 const (
 	TextWidth   = 174.0 // mm, between the margins of a page
+	ColumnWidth = 138.0 // mm, of running text; the numbers of chapters stand beside it
 	LeastLetter = 7.0   // pt, of what stands in a figure
 	pointsPerMM = 72 / 25.4
 )
@@ -42,7 +43,11 @@ func (s *setter) figure(f *Figure, p *Piece) error {
 	}
 	name := "p" + p.Label.Number
 	class := s.printed(picture, f.Printed(picture))
-	s.put(`<figure id="`, html.EscapeString(p.Anchor), `"><div tabindex="0" role="region" aria-labelledby="`, name, "-words\">")
+	wide := ""
+	if f.Printed(picture) > ColumnWidth {
+		wide = ` class="wide"`
+	}
+	s.put(`<figure id="`, html.EscapeString(p.Anchor), `"`, wide, "><div>")
 	s.svg(picture, name, class)
 	s.put("</div>\n", `<figcaption id="`, name, `-words"><b>Figure `, p.Label.Number, ".</b> ", s.text(f.Says), s.from(f.Origin), "</figcaption></figure>\n")
 	return nil

@@ -17,7 +17,7 @@ func (s *setter) text(t Text) string {
 	var b strings.Builder
 	for i := range t {
 		span := &t[i]
-		says := escape(s.Says(span))
+		says := strings.ReplaceAll(escape(s.Says(span)), "\u2009", "\u202f") // between a number and its unit no line breaks
 		if says == "" {
 			continue
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"emberbank/paper"
 )
@@ -114,7 +115,7 @@ func cuttable(s string, at int, r rune, code bool) bool {
 	if after == "" || at == 0 {
 		return false
 	}
-	next := []rune(after)[0]
+	next, _ := utf8.DecodeRuneInString(after)
 	switch r {
 	case '/':
 		return next != '/' && (code || unicode.IsLetter(next))

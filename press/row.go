@@ -1,17 +1,19 @@
 package press
 
+import "emberbank/paper"
+
 // The page: A4 in points, with room at the left for the numbers of chapters.
 const (
 	mm        = 72 / 25.4
 	pageWide  = 210 * mm
 	pageTall  = 297 * mm
 	left      = 19 * mm
-	right     = pageWide - 17*mm
 	top       = pageTall - 24*mm // where text begins
 	bottom    = 21 * mm          // where it ends
-	textLeft  = left + 36*mm
-	textWide  = right - textLeft
-	fullWide  = right - left
+	fullWide  = paper.TextWidth * mm
+	textWide  = paper.ColumnWidth * mm
+	right     = left + fullWide
+	textLeft  = right - textWide
 	room      = top - bottom
 	leastRoom = 0.14 * room // on a page, that a figure for the next one leaves to text
 )
