@@ -68,7 +68,11 @@ func (r *reading) find(h float64) int32 {
 
 // at returns the temperature at h.
 func (r *reading) at(h float64) float64 {
-	s := &r.arcs[r.find(h)]
+	i := r.find(h)
+	if r.lines() {
+		return r.curve.C[i] + float64(r.curve.S[i]*h)
+	}
+	s := &r.arcs[i]
 	return along(s.From, s.Inv, s.Nodes, h)
 }
 
@@ -82,6 +86,9 @@ func (r *reading) readSum(loops *kernel.Set, out, a, b []float64, hint int32) in
 	if len(a) >= few && r.curve != nil {
 		return r.readLong(loops, out, a, b, hint)
 	}
+	if r.lines() {
+		return r.readLines(out, a, b, hint)
+	}
 	out, b = out[:len(a)], b[:len(a)]
 	s := &r.arcs[hint]
 	from, to, inv, nodes := s.From, s.To, s.Inv, s.Nodes
@@ -93,6 +100,27 @@ func (r *reading) readSum(loops *kernel.Set, out, a, b []float64, hint int32) in
 			from, to, inv, nodes = s.From, s.To, s.Inv, s.Nodes
 		}
 		out[c] = along(from, inv, nodes, h)
+	}
+	return hint
+}
+
+// lines tells whether every arc is straight.
+func (r *reading) lines() bool { return r.curve != nil && r.curve.Straight }
+
+// readLines is readSum where every arc is straight.
+func (r *reading) readLines(out, a, b []float64, hint int32) int32 {
+	out, b = out[:len(a)], b[:len(a)]
+	q := r.curve
+	from, to := q.From[hint], q.From[hint+1]
+	start, slope := q.C[hint], q.S[hint]
+	for c := range a {
+		h := a[c] + b[c]
+		if !(h >= from && h < to) {
+			hint = r.find(h)
+			from, to = q.From[hint], q.From[hint+1]
+			start, slope = q.C[hint], q.S[hint]
+		}
+		out[c] = start + float64(slope*h)
 	}
 	return hint
 }

@@ -129,16 +129,9 @@ func BenchmarkReadSum(b *testing.B) {
 
 // read is readSum of one summand, cell by cell.
 func (r *reading) read(out, in []float64, hint int32) int32 {
-	out = out[:len(in)]
-	s := &r.arcs[hint]
-	from, to, inv, nodes := s.From, s.To, s.Inv, s.Nodes
 	for c, h := range in {
-		if !(h >= from && h < to) {
-			hint = r.find(h)
-			s = &r.arcs[hint]
-			from, to, inv, nodes = s.From, s.To, s.Inv, s.Nodes
-		}
-		out[c] = along(from, inv, nodes, h)
+		out[c] = r.at(h)
+		hint = r.find(h)
 	}
 	return hint
 }

@@ -33,7 +33,8 @@ type Sweep struct {
 //
 //	x = (h - From) Inv,  i = trunc x, but not beyond the last node,  T = Nodes[i].T + (x - i) Nodes[i].DT
 //
-// for From <= h < To. Inv is above zero; there is one node at least, and there are fewer than 2^31.
+// for From <= h < To. Inv is above zero; there is one node at least, and there are fewer than 2^31. In a curve all of whose
+// arcs have one node each the same line is T = C + S h, with S = Inv DT and C = T - S From of its node.
 type Arc struct {
 	From, To float64 // J/kg
 	Inv      float64 // kg/J, pieces per J/kg
@@ -51,7 +52,7 @@ type Curve struct {
 	From        [MostArcs + 1]float64 // J/kg, where arcs begin; that of one that is not there, and the last, is the curve's end
 	Inv         [MostArcs]float64     // kg/J
 	First, Last [MostArcs]float64     // whole numbers: an arc's first node, and its last counted from there
-	T, DT       [MostArcs]float64     // K, of an arc's first node
+	C, S        [MostArcs]float64     // K, K kg/J: an arc's first node as a line over h
 	Nodes       []Node                // of all arcs
 	Straight    bool                  // every arc has one node
 }
@@ -67,7 +68,8 @@ func Join(arcs ...Arc) *Curve {
 	for i := range arcs {
 		a := &arcs[i]
 		first := a.Nodes[0]
-		q.From[i], q.Inv[i], q.T[i], q.DT[i] = a.From, a.Inv, first.T, first.DT
+		q.From[i], q.Inv[i], q.S[i] = a.From, a.Inv, a.Inv*first.DT
+		q.C[i] = first.T - float64(q.S[i]*a.From)
 		q.First[i], q.Last[i] = float64(len(q.Nodes)), float64(len(a.Nodes)-1)
 		q.Nodes = append(q.Nodes, a.Nodes...)
 		q.Straight = q.Straight && len(a.Nodes) == 1

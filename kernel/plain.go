@@ -46,6 +46,9 @@ func stage(s *Sweep, from, to int) {
 // read rounds its products before it goes on: the conversions forbid to fuse them, on the platforms where Go would.
 func read(out, a, b []float64, curve *Curve) int {
 	_ = curve.Nodes[0]
+	if curve.Straight {
+		return readLines(out, a, b, curve)
+	}
 	out, b = out[:len(a)], b[:len(a)]
 	var from, to, inv float64 // of the arc in hand: none
 	var nodes []Node
@@ -70,6 +73,23 @@ func read(out, a, b []float64, curve *Curve) int {
 		}
 		n := &nodes[i]
 		out[c] = n.T + float64((x-float64(int(i)))*n.DT)
+	}
+	return len(a)
+}
+
+// readLines is read along straight arcs.
+func readLines(out, a, b []float64, curve *Curve) int {
+	out, b = out[:len(a)], b[:len(a)]
+	for c := range a {
+		h := a[c] + b[c]
+		if !(h >= curve.From[0] && h < curve.From[MostArcs]) {
+			return c
+		}
+		i := 0
+		for i+1 < MostArcs && h >= curve.From[i+1] {
+			i++
+		}
+		out[c] = curve.C[i] + float64(curve.S[i]*h)
 	}
 	return len(a)
 }

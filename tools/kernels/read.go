@@ -49,7 +49,7 @@ type along struct {
 // While the cells of a block lie all on the arc of the cell before them, its numbers stay in registers. Where they do
 // not, each lane's are chosen from those of all arcs.
 //
-// A curve of straight arcs has loops of its own. On others each cell's node is one load of both its numbers, which
+// A curve of straight arcs has a loop of its own: see lines. On others each cell's node is one load of both its numbers, which
 // are then sorted into temperatures and rises: half the loads of two gathers, and measured at 0.5 to 0.6 of their time.
 func read() {
 	TEXT("readAVX2", attr.NOSPLIT, "func(out, a, b *float64, n int, curve *Curve) int")
@@ -64,19 +64,7 @@ func read() {
 	XORQ(r.i, r.i)
 	TESTB(straight, straight)
 	JZ(operand.LabelRef("many"))
-	r.loops(along{
-		name: "straight", blocks: 4, fields: []string{"T", "DT"},
-		made: func(values []reg.VecVirtual) []reg.VecVirtual { return values },
-		spread: func(own []reg.VecVirtual) {
-			for _, v := range own {
-				VPERMPD(operand.U8(0xff), v, v)
-			}
-		},
-		onward: func(x reg.VecVirtual, own []reg.VecVirtual) {
-			VMULPD(own[1], x, x)
-			VADDPD(own[0], x, x)
-		},
-	})
+	r.lines()
 
 	Label("many")
 	r.loops(along{
@@ -198,6 +186,62 @@ func (r *reader) loops(w along) {
 		}
 	}
 
+	r.rest(w.name, func(h reg.VecVirtual) {
+		mine := arc{from: YMM(), to: YMM(), inv: YMM()}
+		for range w.fields {
+			mine.own = append(mine.own, nil)
+		}
+		r.choose(h, w, &mine)
+		r.along(h, &mine)
+		w.onward(h, mine.own)
+	})
+}
+
+// lines writes the loop over cells on straight arcs, T = c + s h, and the return. Cells lie on this arc and that where a body
+// melts, so that a branch between arcs would be foretold wrongly at every front; here each lane's c and s are chosen without one.
+func (r *reader) lines() {
+	var ends, c, s [arcs + 1]reg.VecVirtual
+	for i := range ends {
+		ends[i] = r.field("From", i)
+	}
+	for i := range arcs {
+		c[i], s[i] = r.field("C", i), r.field("S", i)
+	}
+	along := func(h reg.VecVirtual) {
+		start, slope, beyond := YMM(), YMM(), YMM()
+		VCMPPD(notBelow, ends[1], h, beyond)
+		VBLENDVPD(beyond, c[1], c[0], start)
+		VBLENDVPD(beyond, s[1], s[0], slope)
+		VCMPPD(notBelow, ends[2], h, beyond)
+		VBLENDVPD(beyond, c[2], start, start)
+		VBLENDVPD(beyond, s[2], slope, slope)
+		VMULPD(slope, h, h)
+		VADDPD(start, h, h)
+	}
+	end := GP64()
+	MOVQ(r.n, end)
+	SUBQ(operand.I8(4), end)
+	CMPQ(r.i, end)
+	JG(operand.LabelRef("linesRest"))
+	Label("lines")
+	h, all := YMM(), GP32()
+	VMOVUPD(by(r.a, r.i, 8, 0), h)
+	VADDPD(by(r.b, r.i, 8, 0), h, h)
+	VMOVMSKPD(r.between(h, ends[0], ends[arcs]), all)
+	CMPL(all, operand.U8(15))
+	JNE(operand.LabelRef("linesRest"))
+	along(h)
+	VMOVUPD(h, by(r.out, r.i, 8, 0))
+	ADDQ(operand.I8(4), r.i)
+	CMPQ(r.i, end)
+	JLE(operand.LabelRef("lines"))
+	r.rest("lines", along)
+}
+
+// rest writes what the loops leave, four cells at a time under a mask up to the first beside the curve, and the return.
+func (r *reader) rest(name string, along func(h reg.VecVirtual)) {
+	label := func(of string) string { return name + of }
+	cells := func(base reg.Register) operand.Mem { return by(base, r.i, 8, 0) }
 	Label(label("Rest"))
 	left, four, done := GP64(), GP64(), GP64()
 	MOVQ(r.n, left)
@@ -210,8 +254,8 @@ func (r *reader) loops(w along) {
 	NEGQ(done)
 	l := leading(done)
 	h := YMM()
-	l.load(cells(r.a, 0), h)
-	VADDPD(l.double(cells(r.b, 0)), h, h)
+	l.load(cells(r.a), h)
+	VADDPD(l.double(cells(r.b)), h, h)
 	Comment("The first cell beside the curve, four where there is none.")
 	beside := GP64()
 	VMOVMSKPD(r.onCurve(h), beside.As32())
@@ -220,15 +264,9 @@ func (r *reader) loops(w along) {
 	BSFQ(beside, done)
 	CMPQ(done, left)
 	CMOVQGT(left, done)
-	mine := arc{from: YMM(), to: YMM(), inv: YMM()}
-	for range w.fields {
-		mine.own = append(mine.own, nil)
-	}
-	r.choose(h, w, &mine)
-	r.along(h, &mine)
-	w.onward(h, mine.own)
+	along(h)
 	NEGQ(done)
-	leading(done).store(h, cells(r.out, 0))
+	leading(done).store(h, cells(r.out))
 	SUBQ(done, r.i)
 	ADDQ(left, done)
 	JZ(operand.LabelRef(label("Rest")))
