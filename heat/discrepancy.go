@@ -13,6 +13,7 @@ type coarse struct {
 	even    []bool    // by block: no more than one medium
 	sum     []float64 // K m³, by plane of cells and column of blocks
 	volume  []float64 // m³, of what counts, by block
+	pairs   int       // blocks of two cells from either end of a row; between them lie single cells, three at most
 	first   []int     // by block along depth: its first cell; one more at the end
 	row     []float64 // K m³, of the rows of cells in hand, by plane
 	change  []float64 // J/kg, over the step, of the row in hand, by plane
@@ -32,6 +33,9 @@ func newCoarse(b *body, net *network) *coarse {
 	q.nx, q.ny = q.i[b.nx-1]+1, q.j[b.ny-1]+1
 	q.sum, q.row, q.change = make([]float64, b.nz*q.nx*q.ny), make([]float64, b.nz*b.nx), make([]float64, b.nz*b.nx)
 	q.first, q.rows = firsts(q.i), firsts(q.j)
+	for q.pairs < q.nx/2 && q.first[q.pairs+1] == 2*(q.pairs+1) {
+		q.pairs++
+	}
 	q.singles = make([]float64, b.nz)
 	media := make([]int16, (q.k[b.nz-1]+1)*q.nx*q.ny) // 1 + medium; -1: several
 	for k := range b.nz {
@@ -156,11 +160,21 @@ func (s *solver) discrepancyPlane(k int, landed bool) {
 
 // gather adds up a row by blocks.
 func (q *coarse) gather(of, row []float64) {
-	first := q.first[:len(of)+1]
-	for block := range of {
-		for _, v := range row[first[block]:first[block+1]] {
+	from, to := q.pairs, len(of)-q.pairs
+	gatherPairs(of[:from], row)
+	for block := from; block < to; block++ {
+		for _, v := range row[q.first[block]:q.first[block+1]] {
 			of[block] += v
 		}
+	}
+	gatherPairs(of[to:], row[q.first[to]:])
+}
+
+// gatherPairs adds up a row by pairs.
+func gatherPairs(of, row []float64) {
+	for len(of) > 0 && len(row) > 1 {
+		of[0] = of[0] + row[0] + row[1]
+		of, row = of[1:], row[2:]
 	}
 }
 

@@ -24,7 +24,7 @@ func (e *exact) value() float64 { return e.sum + e.rest }
 
 // batch is how many products weigh adds up plainly before it carries the rounding along: few enough that the
 // rounding of a batch is that of the products themselves, enough that carrying costs little.
-const batch = 64
+const batch = 256
 
 // weigh adds the products of a and b, which are of equal length.
 func (e *exact) weigh(loops *kernel.Set, a, b []float64) {

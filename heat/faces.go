@@ -261,25 +261,24 @@ func (s *skin) exact(k int, v *solver, y, r []float64) {
 			sum += s.pull(v.loops, q, t, v.weight, y)
 		}
 		r[b.patches[g.patch].path] += sum
-		s.straight(g, t)
+		s.dark(g, t)
 	}
 }
 
-// straight sets the temperatures of a group's faces whose loss is straight in their cells' temperatures t.
-func (s *skin) straight(g *group, t []float64) {
-	order, cells := s.order[g.from:g.to], s.pulls.cell[g.from:g.to]
-	if c := &s.conds[g.patch]; c.fixed {
-		for _, i := range order {
-			s.T[i] = c.temperature
-		}
-		return
-	}
-	cells = cells[:len(order)]
-	p0, p1 := s.pulls.p0[g.from:g.to][:len(order)], s.pulls.p1[g.from:g.to][:len(order)]
+// dark sets the temperatures of a group's faces in the dark by their openings, at the cells' temperatures t, and returns what they
+// lose, in W.
+func (s *skin) dark(g *group, t []float64) float64 {
+	order := s.order[g.from:g.to]
+	cells, p0 := s.pulls.cell[g.from:g.to][:len(order)], s.pulls.p0[g.from:g.to][:len(order)]
+	p1, p2 := s.pulls.p1[g.from:g.to][:len(order)], s.pulls.p2[g.from:g.to][:len(order)]
+	sum := 0.0
 	for at, i := range order {
 		T := t[cells[at]]
-		s.T[i] = T - (p0[at]+T*p1[at])/s.half[i]
+		lost := p0[at] + T*(p1[at]+T*p2[at])
+		s.T[i] = T - lost/s.half[i]
+		sum += lost
 	}
+	return sum
 }
 
 // solve is exact for a group, each face by itself, and returns how far an expansion was off.

@@ -195,19 +195,26 @@ func (n *moment) openPlane(k int) {
 	r := n.byPlane[k*s.r.slices : (k+1)*s.r.slices]
 	clear(r)
 	cells := s.t0[s.pad:]
-	for i := n.m.b.planeFaces[k]; i < n.m.b.planeFaces[k+1]; i++ {
-		o := &skin.open[i]
-		if o.melts {
-			n.face(i, r)
+	for q := skin.planeGroups[k]; q < skin.planeGroups[k+1]; q++ {
+		g := &skin.groups[q]
+		if !n.m.net.sharp && !(s.light != 0 && n.m.b.patches[g.patch].surface == nil) {
+			r[n.m.b.patches[g.patch].path] += skin.dark(g, cells)
 			continue
 		}
-		light := o.share * s.light
-		S := o.g*cells[o.cell] + light
-		d := S - o.s0
-		lost := o.o0 + d*(o.o1+d*o.o2)
-		skin.T[i] = (S - lost) / o.g
-		r[o.path] += lost
-		r[s.r.absorbed] += light
+		for _, i := range skin.order[g.from:g.to] {
+			o := &skin.open[i]
+			if o.melts {
+				n.face(int(i), r)
+				continue
+			}
+			light := o.share * s.light
+			S := o.g*cells[o.cell] + light
+			d := S - o.s0
+			lost := o.o0 + d*(o.o1+d*o.o2)
+			skin.T[i] = (S - lost) / o.g
+			r[o.path] += lost
+			r[s.r.absorbed] += light
+		}
 	}
 	n.sourcesPlane(k, r)
 }

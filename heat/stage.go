@@ -42,6 +42,7 @@ func (s *solver) evaluate(f, r []float64) {
 
 func (s *solver) evaluateBy(j *job, f, r []float64) {
 	s.evaluations++
+	s.tubes.takeLone()
 	s.tubes.measureJoined(s.t0, s.pad)
 	s.flow()
 	s.sweep.T, s.sweep.Y, s.weight = s.t0, f, 1
@@ -186,7 +187,7 @@ func (s *solver) others(k int, y []float64) {
 	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
 		l := &s.tubes.lone[i]
 		sl := &s.tubes.slices[l.slice]
-		sl.heat = sl.u * (s.t0[s.pad+int(l.cell)] - l.fluid)
+		sl.heat = l.u * (s.t0[s.pad+int(l.cell)] - l.fluid)
 		y[l.cell] -= weight * float64(b.minv[l.cell]) * sl.heat
 	}
 	s.drawn(k, s.t0[s.pad:], weight, y)

@@ -9,7 +9,7 @@ import (
 // added in the order of the planes, so that results do not depend on the number of workers.
 //
 // Each worker has a span of planes of its own, which stays the same from sweep to sweep so that its cells stay in
-// its cache; who is done with its own takes planes from the far end of the others'. A worker that the system has set
+// its cache; who is done with its own takes, after a while, planes from the far end of the others'. A worker that the system has set
 // aside therefore holds nobody up, unless in the middle of a plane. Between sweeps a worker watches for the next one
 // for some hundred microseconds, then sleeps.
 type team struct {
@@ -114,11 +114,21 @@ func (t *team) does(me int, turn uint32, j *job) {
 	t.work(me, turn, j)
 }
 
+// patience is how often a worker looks whether it can go on, or whether the others are done, before it does something of
+// theirs: some microseconds. What it takes of another's must come out of that one's cache, and where the two lie far apart
+// even asking holds the other up: one who is nearly done is better left to it.
+const patience = 1000
+
 // work does planes of the sweep until none is left to take: its own from the low end, others' from the high.
 func (t *team) work(me int, turn uint32, j *job) {
-	done := 0
+	done := int32(0)
 	for d := range t.workers {
 		span := &t.spans[(me+d)%t.workers].v
+		for i := 0; d == 1 && i < patience; i++ {
+			if t.allDone(&done, turn) {
+				return
+			}
+		}
 		for {
 			k0, k1 := t.take(span, turn, d == 0)
 			if k0 == k1 {
@@ -127,12 +137,20 @@ func (t *team) work(me int, turn uint32, j *job) {
 			for k := k0; k < k1; k++ {
 				j.plane(k)
 			}
-			done += k1 - k0
+			done += int32(k1 - k0)
 		}
 	}
-	if done > 0 {
-		t.left.Add(int32(-done))
+	t.allDone(&done, turn)
+}
+
+// allDone counts what a worker has done, once it does no more of its own, and tells whether nothing is left to be done by anyone.
+// Counted each time, the count would go from core to core.
+func (t *team) allDone(done *int32, turn uint32) bool {
+	if *done > 0 {
+		t.left.Add(-*done)
+		*done = 0
 	}
+	return t.left.Load() <= 0 || t.turn.Load() != turn
 }
 
 // take takes planes k0..k1 of a span, from its low or its high end: a quarter of what is left, so that the last ones

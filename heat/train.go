@@ -128,7 +128,7 @@ func (s *solver) stagePlane(k int, c *car) {
 	s.give(k, w.Mt, w.Y, r)
 	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
 		l := &s.tubes.lone[i]
-		q := s.tubes.slices[l.slice].u * (t[l.cell] - l.fluid)
+		q := l.u * (t[l.cell] - l.fluid)
 		w.Y[l.cell] -= w.Mt * float64(s.b.minv[l.cell]) * q
 		at := n + int(l.slice)
 		c.ab[at] = w.Mu*c.aa[at] + w.Nu*c.ab[at] + w.Mt*q + w.Gt*s.r0[at]
@@ -161,17 +161,23 @@ func (s *solver) gatherIntegrals() {
 	}
 }
 
-// work is a worker's share of a train: its own slab, then what is left of the others'. Where its own must wait for long it
-// does something of others', whose workers may have been set aside. Nothing is taken before it can be done, so that one who
+// work is a worker's share of a train: its own slab, then what is left of the others', whose workers may have been set aside.
+// Where its own must wait for long it does something of others' too. Nothing is taken before it can be done, so that one who
 // is set aside while waiting holds nobody up.
 func (w *train) work(me int, turn uint32) {
+	team := w.s.team
+	done := int32(0)
 	for idle := 0; ; {
 		did, over := w.next(me, turn)
 		if did {
 			idle = 0
+			done++
 			continue
 		}
-		if idle++; !over && idle%patience != 0 {
+		if over && team.allDone(&done, turn) {
+			return
+		}
+		if idle++; idle%patience != 0 {
 			continue
 		}
 		for d := 1; d < len(w.slabs) && !did; d++ {
@@ -179,12 +185,14 @@ func (w *train) work(me int, turn uint32) {
 			did, none = w.next((me+d)%len(w.slabs), turn)
 			over = over && none
 		}
+		if did {
+			done++
+			continue
+		}
 		if over {
 			return
 		}
-		if !did && idle%patience == 0 {
-			runtime.Gosched()
-		}
+		runtime.Gosched()
 	}
 }
 
@@ -213,7 +221,6 @@ func (w *train) next(of int, turn uint32) (did, over bool) {
 		}
 		w.s.stagePlane(k, &w.stages[stage])
 		w.done[k].n.Store(int32(stage + 1))
-		w.s.team.left.Add(-1)
 		return true, false
 	}
 }
@@ -227,6 +234,3 @@ func (w *train) ready(k, stages int) bool {
 	}
 	return true
 }
-
-// patience is how often a worker looks whether it can go on before it does something of others': some microseconds.
-const patience = 1000

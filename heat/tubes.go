@@ -71,6 +71,7 @@ type link struct {
 type lone struct {
 	cell, slice int32
 	fluid       float64 // K
+	u           float64 // W/K, that of its slice in the step in hand
 }
 
 // tubes is every slice of every pass, lead and bend.
@@ -418,6 +419,14 @@ func (t *tubes) measure(T []float64, pad int) {
 	for i := range t.lone {
 		l := &t.lone[i]
 		t.slices[l.slice].mean = T[pad+int(l.cell)]
+	}
+}
+
+// takeLone has lone slices conduct as they do in the step in hand.
+func (t *tubes) takeLone() {
+	for i := range t.lone {
+		l := &t.lone[i]
+		l.u = t.slices[l.slice].u
 	}
 }
 
