@@ -6,11 +6,11 @@ import (
 	"unsafe"
 )
 
-// hugePage is the usual size of a large page, and largeRoom what is asked for in such pages: enough for a run of some
-// hundred thousand cells. What is not used is never taken from the system.
+// hugePage is the usual size of a large page, and largeRoom what is asked for in such pages: enough for a run of a million
+// cells. What is not used is never taken from the system.
 const (
 	hugePage  = 2 << 20
-	largeRoom = 64 << 20
+	largeRoom = 256 << 20
 )
 
 // largePages has the first memory that a run asks for come in large pages, where the system gives them to those who
