@@ -36,8 +36,14 @@ func likewise(c heat.Caution) (value string, is bool) {
 	return "", false
 }
 
-// Danger is a kind of caution: where it is worst, and the other places with their numbers; nothing: there are none.
-type Danger struct{ Text, Likewise string }
+// Danger is a kind of caution.
+type Danger struct {
+	Text     string   // where it is worst
+	Likewise string   // the other places with their numbers; nothing: there are none
+	Kind     string   // one of the constants heat.Kind…
+	At       float64  // s, when it first arises
+	Places   []string // all of them, the worst first
+}
 
 // gathered is a kind of caution with all its places.
 type gathered struct {
@@ -84,7 +90,10 @@ const DangersEnd = practice + " This program is no design code."
 
 func (d *gathered) words() (out Danger) {
 	c := d.worst
-	out.Text = note(c)
+	out = Danger{Text: note(c), Kind: c.Kind, At: c.At, Places: []string{c.Place}}
+	for _, o := range d.others {
+		out.At, out.Places = min(out.At, o.At), append(out.Places, o.Place)
+	}
 	said := []string{}
 	if !strings.Contains(out.Text, strings.TrimPrefix(c.Place, "surface ")) {
 		said = append(said, c.Place)

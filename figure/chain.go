@@ -54,7 +54,7 @@ func (d *chain) axis() {
 	for k := math.Ceil(d.scale.low/step - 1e-9); k*step <= d.scale.high*(1+1e-12)+1e-9; k++ {
 		y := d.y(k * step)
 		d.c.line(d.left, y, d.right, y, "stroke", hair, "stroke-width", "0.8")
-		d.c.text(numbers, d.left-6, y+4, "end", Number(k*step, decimalsOf(step)), "fill", ink2)
+		d.c.text(numbers, d.left-6, y+4, "end", Number(k*step, decimalsOf(step)), "class", celsius, "fill", ink2)
 	}
 	d.c.text(numbers, d.left-6, d.top-12, "end", degree, "fill", ink2)
 }
@@ -64,7 +64,7 @@ func (d *chain) draw() {
 	begin := d.of.Block - zeroC
 	if len(d.links) == 0 {
 		d.c.line(d.left, d.y(begin), d.right, d.y(begin), "stroke", line, "stroke-width", "1.2", "stroke-dasharray", "4 3")
-		d.c.text(numbers, d.left+4, d.y(begin)-6, "start", "block "+Number(begin, 1), halo()...)
+		d.c.text(numbers, d.left+4, d.y(begin)-6, "start", "block "+Number(begin, 1), d.degrees()...)
 		d.c.text(names, d.left+4, d.c.h-14, "start", "No heat flows to pass "+d.of.Pass+": it is "+d.of.State+".", "fill", ink2)
 		d.c.desc = "No heat flows; the pass is " + d.of.State + "."
 		return
@@ -90,8 +90,25 @@ func (d *chain) draw() {
 		d.says(l, d.left+(float64(i)+0.5)*step, all, i == greatest)
 		d.c.desc += fmt.Sprintf("%s %s, %s K. ", l.Name, Percent(l.Share), Number(l.Share*all, 1))
 	}
-	d.c.text(numbers, d.left+4, d.y(begin)-9, "start", "block "+Number(begin, 1), halo()...)
-	d.c.text(numbers, d.right-0.5*step, d.y(T[len(T)-1])-2, "end", "water in "+Number(T[len(T)-1], 1), halo()...) // under the last slope
+	d.c.text(numbers, d.left+4, d.y(begin)-9, "start", "block "+Number(begin, 1), d.degrees()...)
+	d.endsAt("water in "+Number(T[len(T)-1], 1), T, step)
+}
+
+// degrees is how a temperature on the way is written.
+func (d *chain) degrees() []string { return append(halo(), "class", celsius) }
+
+// endsAt names the end of the way, above all of it that lies under the name.
+func (d *chain) endsAt(name string, T []float64, step float64) {
+	from := d.right - widthOf(numbers, name) - 4
+	y := d.y(T[len(T)-1])
+	for i, t := range T {
+		x := d.left + float64(i)*step
+		if i > 0 && x >= from { // where the name begins, the way may still be high
+			f := math.Max(0, (from-x+step)/step)
+			y = math.Min(y, math.Min(d.y(t), d.y(T[i-1]+f*(t-T[i-1]))))
+		}
+	}
+	d.c.text(numbers, d.right, y-9, "end", name, d.degrees()...)
 }
 
 // drop is what lies between the block's mean and the water that comes in, K. The links before the water's own lead to its mean.

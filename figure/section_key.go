@@ -14,10 +14,13 @@ func (d *drawing) rule(lo, hi float64) {
 	if d.onPage() {
 		top, high = d.top+16, math.Min(d.height-16, 320)
 		hottest, coolest = "", ""
-		d.c.lines(names, d.left+d.width+14, d.bottom+18, 14, "start", wrap(names, d.even, d.c.w-d.left-d.width-14), "fill", ink2)
 	}
+	below := d.bottom + 18
 	if d.view.Colours.Fixed {
-		d.c.lines(names, x+7, top+high+16, 13, "middle", []string{"range of", "the bench"}, "fill", ink2)
+		below = d.c.lines(names, x+7, top+high+16, 13, "middle", []string{"range of", "the bench"}, "fill", ink2) + 5
+	}
+	if d.onPage() {
+		d.c.lines(names, d.left+d.width+14, below, 14, "start", wrap(names, d.even, d.c.w-d.left-d.width-14), "fill", ink2)
 	}
 	y := func(T float64) float64 { return top + high*(1-math.Max(0, math.Min(1, d.scale.share(T)))) }
 	d.c.tintRule(d.scale, x, top, high, degree, d.scale.tint)
@@ -26,7 +29,7 @@ func (d *drawing) rule(lo, hi float64) {
 		name string
 	}{{hi, hottest + Number(hi, 1)}, {lo, coolest + Number(lo, 1)}} {
 		d.c.path("M"+px(x-1)+" "+px(y(m.T))+"l-8 -3v6Z", "fill", ink)
-		d.c.text(names, x-12, y(m.T)+4, "end", m.name, "stroke", sheet, "stroke-width", "3", "paint-order", "stroke")
+		d.c.text(names, x-12, y(m.T)+4, "end", m.name, "class", celsius, "stroke", sheet, "stroke-width", "3", "paint-order", "stroke")
 	}
 }
 
@@ -44,7 +47,11 @@ func (c *canvas) tintRule(s scale, x, top, high float64, unit string, tint func(
 	for k := math.Ceil(s.low/tick - 1e-9); k*tick <= s.high+1e-9*tick; k++ {
 		v := k * tick
 		c.line(x+w, y(v), x+w+5, y(v), "stroke", ink, "stroke-width", "0.8")
-		c.text(numbers, x+w+8, y(v)+4, "start", Number(v, decimalsOf(tick)))
+		said := []string{}
+		if unit == degree {
+			said = []string{"class", celsius}
+		}
+		c.text(numbers, x+w+8, y(v)+4, "start", Number(v, decimalsOf(tick)), said...)
 	}
 	c.text(captions, x-2, top-10, "start", unit)
 }

@@ -55,7 +55,7 @@ func (d *drawing) label(lines []isoline) {
 			if d.scale.share(l.celsius) > 0.6 {
 				fill = sheet
 			}
-			d.c.text(numbers, p.u, p.v+4, "middle", s, "fill", fill, "stroke", halo, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
+			d.c.text(numbers, p.u, p.v+4, "middle", s, "class", celsius, "fill", fill, "stroke", halo, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
 			break
 		}
 	}

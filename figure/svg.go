@@ -128,6 +128,9 @@ func (c *canvas) path(d string, pairs ...string) {
 	c.raw(`<path d="` + d + `"` + attributes(pairs) + "/>\n")
 }
 
+// celsius is the class of a text whose numbers are temperatures in °C without saying so: a page may show them in another unit.
+const celsius = "celsius"
+
 // Styles of text. Numbers are sans, names on a drawing italic, captions bold.
 const (
 	numbers = iota

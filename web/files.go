@@ -51,19 +51,41 @@ func isOwn(name string) bool {
 // describes tells whether a name is that of a file which says what kind it is.
 func describes(name string) bool { return path.Ext(name) == ".yaml" || path.Ext(name) == ".yml" }
 
+// errIrregular is told of a folder, a pipe or a device.
+var errIrregular = errors.New("not an ordinary file")
+
+// openOrdinary opens an ordinary file of the bench. A pipe would be waited for: it is not opened.
+func (d *Desk) openOrdinary(name string) (*os.File, fs.FileInfo, error) {
+	st, err := d.root.Stat(name)
+	switch {
+	case err != nil:
+		return nil, nil, err
+	case !st.Mode().IsRegular():
+		return nil, nil, errIrregular
+	}
+	f, err := d.root.Open(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	if st, err = f.Stat(); err != nil {
+		_ = f.Close()
+		return nil, nil, err
+	}
+	return f, st, nil
+}
+
 // read reads a file.
 func (d *Desk) read(name string) (text, error) {
 	if !mayOpen(name) {
 		return text{}, errName
 	}
-	switch st, err := d.root.Stat(name); {
+	f, _, err := d.openOrdinary(name)
+	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return text{}, errNoFile
-	case err == nil && !st.Mode().IsRegular(): // a pipe would be waited for
+	case errors.Is(err, errIrregular):
 		return text{}, errName
-	}
-	f, err := d.root.Open(name)
-	if err != nil {
+	case err != nil:
 		return text{}, fmt.Errorf("opening %s: %w", name, plainError(err))
 	}
 	defer f.Close()

@@ -89,24 +89,17 @@ func (d *Desk) openResult(name string) (fs.File, fs.FileInfo, error) {
 	if !mayShow(name) {
 		return nil, nil, huma.Error403Forbidden(errResult.Error())
 	}
-	if st, err := d.root.Stat(name); err == nil && !st.Mode().IsRegular() { // a pipe would be waited for
-		return nil, nil, huma.Error403Forbidden(errResult.Error())
-	}
-	f, err := d.root.Open(name)
-	if err != nil {
-		return nil, nil, huma.Error404NotFound("there is no such result in the bench")
-	}
-	st, err := f.Stat()
+	f, st, err := d.openOrdinary(name)
 	switch {
+	case errors.Is(err, errIrregular):
+		return nil, nil, huma.Error403Forbidden(errResult.Error())
 	case err != nil:
-		err = huma.Error500InternalServerError("looking at " + name)
+		return nil, nil, huma.Error404NotFound("there is no such result in the bench")
 	case st.Size() > largestResult:
-		err = huma.Error413RequestEntityTooLarge(errLargeResult.Error())
-	default:
-		return f, st, nil
+		_ = f.Close()
+		return nil, nil, huma.Error413RequestEntityTooLarge(errLargeResult.Error())
 	}
-	_ = f.Close()
-	return nil, nil, err
+	return f, st, nil
 }
 
 // resultsOf are those of one folder.

@@ -29,11 +29,6 @@ type runBody struct {
 	Failure  string          `json:"failure,omitempty"`
 }
 
-type cautionBody struct {
-	Text     string `json:"text"`
-	Likewise string `json:"likewise,omitempty" doc:"the other places with their numbers"`
-}
-
 type columnBody struct {
 	Name string `json:"name"`
 	Unit string `json:"unit"`
@@ -99,7 +94,7 @@ func (b *runBody) answered(a *answer) {
 	}
 	b.Sentence = account.Sentence(r)
 	for _, c := range account.Dangers(r.Cautions) {
-		b.Cautions = append(b.Cautions, cautionBody(c))
+		b.Cautions = append(b.Cautions, cautionOf(&c, &a.loaded.Problem.Receiver))
 	}
 	b.Drawn = a.result != nil
 	b.Warnings = append(b.Warnings, r.Warnings...)

@@ -27,10 +27,11 @@ const freshFor = 2 * time.Second
 
 // sumOf is the SHA-256 of a file of the bench in hexadecimal digits; "": it cannot be read.
 func (d *Desk) sumOf(name string) string {
-	st, err := d.root.Stat(name)
-	if err != nil || !st.Mode().IsRegular() { // a pipe would be waited for
+	f, st, err := d.openOrdinary(name)
+	if err != nil {
 		return ""
 	}
+	defer f.Close()
 	s := &d.sums
 	stamp := stampOf(st)
 	s.mu.Lock()
@@ -39,11 +40,6 @@ func (d *Desk) sumOf(name string) string {
 	if ok && known.stamp == stamp {
 		return known.sha256
 	}
-	f, err := d.root.Open(name)
-	if err != nil {
-		return ""
-	}
-	defer f.Close()
 	hash := sha256.New()
 	if _, err := io.Copy(hash, f); err != nil {
 		return ""

@@ -10,12 +10,14 @@ import { believed } from "./believed/believed";
 import { built } from "./built/built";
 import { drawn } from "./drawn/drawn";
 import { planned } from "./planned/planned";
+import { quiet } from "./sheet/ask";
 import { goOn } from "./sheet/focus";
 import { Frame } from "./sheet/frame";
 import { keys } from "./sheet/keys";
 import type { Question } from "./sheet/question";
-import { bench, joined, moved, name as runName, start, trouble } from "./sheet/state";
+import { bench, joined, moved, name as runName, rows, start } from "./sheet/state";
 import { TitleBlock } from "./sheet/title";
+import { trouble } from "./sheet/troubles";
 import { look, view } from "./sheet/view";
 import { tried } from "./tried/tried";
 import { verified } from "./verified/verified";
@@ -98,16 +100,16 @@ function Sheet() {
   );
 }
 
-/** foretell has every question read its short answer from what is kept, one after the other, when the run has come to its end, or there
- * is none: what is looked at comes first. */
+/** foretell has every question read its short answer from what is kept, one after the other, as soon as what is looked at has its
+ * first numbers, or there is nothing to wait for. */
 function foretell(): void {
   const end = effect(() => {
     if (bench.value === null) return;
-    if (runName.value !== "" && (moved.value === null || moved.value.state === "computing")) return;
+    if (runName.value !== "" && rows.value === null && (moved.value === null || moved.value.state === "computing")) return;
     queueMicrotask(() => end());
-    void (async () => {
+    void quiet().then(async () => {
       for (const q of questions) if (q.name !== view.peek().question) await q.knows?.();
-    })();
+    });
   });
 }
 

@@ -2,6 +2,7 @@
 // has not seen, and in which range that was shown.
 import { Chosen, jobOf, outcome, Signs, useOutcome, chosenOf, known, plusMinus } from "../sheet/outcome";
 import { address } from "../sheet/ask";
+import { Asked } from "../sheet/asked";
 import { goesOn } from "../sheet/jobs";
 import { fixed } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
@@ -62,6 +63,7 @@ function Believed() {
       <p class="sentence">{sentence()}</p>
       <Chosen o={o} verb="match it" />
       {j !== undefined && goesOn(j) && <Search steps={o.steps.value} />}
+      {d === null && o.files.value !== null && chosenOf(o) !== "" && <Asked name={chosenOf(o)} />}
       {d !== null && r !== null && (
         <>
           {d.doubts.map((s) => (

@@ -51,7 +51,7 @@ export function Envelope({ e }: { e: Shown }) {
         Where that was shown <small>{(e.trials ?? []).join(", ")}</small>
       </h2>
       {now !== null && <p class="note">The bars are where the run goes that is looked at, {now.title}.</p>}
-      <svg width={wide} height={ranges.length * line + 4} role="img" aria-label={ranges.map((r) => `${r.name} ${text(r.low, r.unit)} to ${text(r.high, r.unit)}`).join("; ")}>
+      <svg width={wide} height={ranges.length * line + 4} viewBox={`0 0 ${wide} ${ranges.length * line + 4}`} role="img" aria-label={ranges.map((r) => `${r.name} ${text(r.low, r.unit)} to ${text(r.high, r.unit)}`).join("; ")}>
         {ranges.map((r, i) => (
           <Line key={r.name} r={r} now={now?.ranges.find((n) => n.name === r.name)} y={i * line + 20} />
         ))}

@@ -30,7 +30,7 @@ export function Search({ steps }: { steps: string[] }) {
   const last = all.at(-1)!;
   return (
     <figure>
-      <svg width={wide} height={tall} role="img" aria-label={`Half the sum of squares is ${last.cost} after ${last.runs} runs`}>
+      <svg width={wide} height={tall} viewBox={`0 0 ${wide} ${tall}`} role="img" aria-label={`Half the sum of squares is ${last.cost} after ${last.runs} runs`}>
         {Array.from({ length: high - low + 1 }, (_, i) => low + i).map((e) => (
           <g key={e}>
             <path class="hair" d={`M${left} ${y(10 ** e)}H${wide}`} />

@@ -42,7 +42,8 @@ function sentence(t: Told | null, of: Outcome | null, j: Job | undefined): strin
   if (t.mistakes > 0) return "The study cannot be computed as it is written; what stands against it is below.";
   if (of === null) return `${t.title}: not computed yet.`;
   const first = of.answers[0]?.sentences[0];
-  return first ?? of.constraints[0]?.sentence ?? `${of.variants.length} variants are computed; nothing was asked of them.`;
+  const goes = of.notes.find((n) => /^Over .* goes from /.test(n)); // between which values a response lies
+  return first ?? of.constraints[0]?.sentence ?? goes ?? `${of.variants.length} variants are computed; nothing was asked of them.`;
 }
 
 function Studies() {

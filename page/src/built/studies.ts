@@ -2,7 +2,7 @@
 import { effect, signal, untracked } from "@preact/signals";
 import { ask, send } from "../sheet/ask";
 import type { Problem } from "../sheet/bench";
-import { document, type Job, jobs, type Point, points, type Results, resultsOf } from "../sheet/jobs";
+import { document, type Job, jobs, type Point, points, type Results, resultsOf, whenEnded } from "../sheet/jobs";
 import { fixed, shown } from "../sheet/numbers";
 import { tried } from "../sheet/state";
 import { view } from "../sheet/view";
@@ -119,6 +119,8 @@ async function look(name: string): Promise<void> {
   results.value = last;
   outcome.value = last === null ? null : ((await tried(document<Outcome>(`${last.folder}/study.json`))) ?? null);
 }
+
+whenEnded("study", () => void load()); // the short answer is read from it
 
 let turn = 0;
 let asking = false;

@@ -28,7 +28,7 @@ export function Variants({ study, columns, dots, opens }: { study: string; colum
             <th scope="col" />
             {columns.map((c, i) => (
               <th key={i} scope="col" aria-sort={by?.column === i ? (by.down ? "descending" : "ascending") : undefined}>
-                <button onClick={() => setBy(by?.column === i ? (by.down ? null : { column: i, down: true }) : { column: i, down: false })}>
+                <button class="reads" onClick={() => setBy(by?.column === i ? (by.down ? null : { column: i, down: true }) : { column: i, down: false })}>
                   {c.name}
                   {by?.column === i ? (by.down ? " ↓" : " ↑") : ""}
                 </button>

@@ -1,7 +1,9 @@
 // What a study says: its answers in sentences with their tables, how far constraints are met, and what it notes.
+import { inUnits } from "../sheet/sentence";
 import type { Outcome } from "./studies";
 
 export function Verdict({ of, first }: { of: Outcome; first: string }) {
+  const notes = of.notes.filter((n) => n !== first);
   const share = of.share_that_meets_the_constraints?.sentence;
   return (
     <div class="verdict">
@@ -11,7 +13,7 @@ export function Verdict({ of, first }: { of: Outcome; first: string }) {
           {a.sentences
             .filter((s) => s !== first)
             .map((s, i) => (
-              <p key={i}>{s}</p>
+              <p key={i}>{inUnits(s)}</p>
             ))}
           {a.table !== undefined && a.table.length > 1 && (
             <table>
@@ -42,16 +44,16 @@ export function Verdict({ of, first }: { of: Outcome; first: string }) {
         <section>
           <h2>Constraints</h2>
           {of.constraints.map((c) => (
-            <p key={c.constraint}>{c.sentence}</p>
+            <p key={c.constraint}>{inUnits(c.sentence)}</p>
           ))}
           {share !== undefined && <p>{share}</p>}
         </section>
       )}
-      {of.notes.length > 0 && (
+      {notes.length > 0 && (
         <section>
           <h2>To be known with it</h2>
-          {of.notes.map((n) => (
-            <p key={n}>{n}</p>
+          {notes.map((n) => (
+            <p key={n}>{inUnits(n)}</p>
           ))}
         </section>
       )}

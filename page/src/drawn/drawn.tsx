@@ -77,7 +77,7 @@ function PartsPage() {
       </p>
       <div class="plate drawnplate">
         <div class="drawing">
-          <Section time={0} />
+          <Section time={0} beside={190} />
           <Revised />
         </div>
         <div class="written">

@@ -89,7 +89,7 @@ function Part({ n, file, field }: { n: number; file: FileFields; field: Field })
         </div>
       ) : (
         <>
-          <button class="parthead" aria-expanded={open} onClick={() => look({ also: { ...view.value.also, part: open ? "" : field.input } })}>
+          <button class="parthead reads" aria-expanded={open} onClick={() => look({ also: { ...view.value.also, part: open ? "" : field.input } })}>
             <span class="name">
               <Triangle input={field.input} />
               {field.key}

@@ -4,10 +4,12 @@ import { useEffect, useState } from "preact/hooks";
 import { edit, placed, readFields } from "../sheet/edits";
 import { Finding } from "../sheet/findings";
 import { fixed, shown } from "../sheet/numbers";
+import { inUnits } from "../sheet/sentence";
 import { run, tried } from "../sheet/state";
+import { reading } from "../sheet/units";
 import { look, view } from "../sheet/view";
 import { type Composite, compose, matter, type Medium, want } from "./matter";
-import { linesOf, meltsOf } from "./materials";
+import { linesOf, melts, meltsOf } from "./materials";
 import { Plot } from "./plot";
 
 interface Design {
@@ -124,11 +126,11 @@ function Sheet({ d, got }: { d: Design; got: Composite | null }) {
           ))}
         </select>,
       )}
-      {row("heat", "heat to hold", "kWh in the block's volume, above 20 °C.", text("heat"))}
+      {row("heat", "heat to hold", inUnits("kWh in the block's volume, above 20 °C."), text("heat"))}
       <Write got={got} name={nameOf(d)} />
       {(got?.mixed?.notes ?? []).map((n) => (
         <p key={n} class="beware">
-          {n}
+          {inUnits(n)}
         </p>
       ))}
     </section>
@@ -181,7 +183,7 @@ function Beside({ d, got, mixed, matrix, volume, heat }: { d: Design; got: Compo
     [`${fixed(heat / 3.6e6, 2)}\u2009kWh are held at`, at(a), at(b)],
     ["melts", range(mixed), range(matrix)],
     ["latent heat", latent(mixed, volume), latent(matrix, volume)],
-    ["conductivity at 20 °C", conductivity(mixed), conductivity(matrix)],
+    [inUnits("conductivity at 20 °C"), conductivity(mixed), conductivity(matrix)],
     ["serves to", mixed.service_limit_degC === undefined ? "" : shown(mixed.service_limit_degC, "degC"), matrix.service_limit_degC === undefined ? "" : shown(matrix.service_limit_degC, "degC")],
   ];
   const wanted = heat > 0 && a !== null && b !== null ? { value: heat / 3.6e6, says: `${fixed(heat / 3.6e6, 2)} kWh`, reached: [{ at: a, says: at(a) }, { at: b, says: at(b) }] } : undefined;
@@ -194,7 +196,7 @@ function Beside({ d, got, mixed, matrix, volume, heat }: { d: Design; got: Compo
           {...shared}
           axis
           title="heat content of the block"
-          unit="kWh above 20 °C"
+          unit={inUnits("kWh above 20 °C")}
           width={440}
           wanted={wanted}
           most={Math.max(...[mixed, matrix].flatMap((m, i) => content(m, got.mass_kg[i]!).filter((p) => p[0] <= high).map((p) => p[1]))) * 1.12}
@@ -228,10 +230,7 @@ function Beside({ d, got, mixed, matrix, volume, heat }: { d: Design; got: Compo
   );
 }
 
-const range = (m: Medium) => {
-  const r = meltsOf(m);
-  return r === undefined ? "does not melt here" : r[1] - r[0] > 0.05 ? `${fixed(r[0], 0)} to ${fixed(r[1], 0)}\u2009°C` : shown(r[0], "degC");
-};
+const range = (m: Medium) => (meltsOf(m) === undefined ? "does not melt here" : `${melts(m)}\u2009${reading("degC").name}`);
 const latent = (m: Medium, volume: number) => (m.latent_heat_J_per_kg === undefined ? "none" : `${shown(m.latent_heat_J_per_kg * m.density_kg_per_m3 * volume, "J")}, ${fixed(m.latent_heat_J_per_kg / 1e3, 1)}\u2009kJ/kg`);
 function conductivity(m: Medium): string {
   const all = m.properties.filter((p) => /^conductivity( along \w+)?$/.test(p.name)).map((p) => p.points.reduce((x, y) => (Math.abs(y[0] - 20) < Math.abs(x[0] - 20) ? y : x))[1]);

@@ -1,6 +1,7 @@
 // The materials: the bench's own and the catalogue, each with its curves over temperature, its limits and its sources.
 import { edit, placed } from "../sheet/edits";
-import { fixed, share, shown } from "../sheet/numbers";
+import { bare, fixed, share, shown } from "../sheet/numbers";
+import { inUnits } from "../sheet/sentence";
 import { reading } from "../sheet/units";
 import { look, view } from "../sheet/view";
 import { matter, type Medium, want } from "./matter";
@@ -9,9 +10,13 @@ import "./materials.css";
 
 const to = (also: Record<string, string>) => look({ also });
 
-function melts(m: Medium): string {
+/** whole is a temperature to its degree */
+const whole = (degC: number) => fixed(reading("degC").of(degC), 0);
+
+/** melts is where a medium melts, without its unit. */
+export function melts(m: Medium): string {
   if (m.solidus_degC === undefined || m.liquidus_degC === undefined) return "";
-  return m.liquidus_degC - m.solidus_degC > 0.05 ? `${fixed(m.solidus_degC, 0)} to ${fixed(m.liquidus_degC, 0)}` : fixed(m.solidus_degC, 1);
+  return m.liquidus_degC - m.solidus_degC > 0.05 ? `${whole(m.solidus_degC)} to ${whole(m.liquidus_degC)}` : bare(m.solidus_degC, "degC");
 }
 
 /** inWords says a material in a sentence. */
@@ -19,7 +24,7 @@ export function inWords(m: Medium | undefined): string {
   if (m === undefined) return "";
   const name = m.name.charAt(0).toUpperCase() + m.name.slice(1);
   const parts = [`${fixed(m.density_kg_per_m3, 0)} kg/m³`];
-  if (m.solidus_degC !== undefined && m.latent_heat_J_per_kg !== undefined) parts.push(`melts at ${melts(m)} °C and takes ${fixed(m.latent_heat_J_per_kg / 1e3, 1)} kJ/kg for it`);
+  if (m.solidus_degC !== undefined && m.latent_heat_J_per_kg !== undefined) parts.push(`melts at ${melts(m)}\u2009${reading("degC").name} and takes ${fixed(m.latent_heat_J_per_kg / 1e3, 1)} kJ/kg for it`);
   if (m.service_limit_degC !== undefined) parts.push(`serves to ${shown(m.service_limit_degC, "degC")}`);
   return `${name}: ${parts.join(", ")}.`;
 }
@@ -44,8 +49,8 @@ export function Materials() {
             <tr>
               <th scope="col">name</th>
               <th scope="col">kg/m³</th>
-              <th scope="col">melts, °C</th>
-              <th scope="col">serves to, °C</th>
+              <th scope="col">melts, {reading("degC").name}</th>
+              <th scope="col">serves to, {reading("degC").name}</th>
             </tr>
           </thead>
           {kinds.map((k) => (
@@ -72,7 +77,7 @@ export function Materials() {
                     </th>
                     <td>{fixed(x.density_kg_per_m3, x.density_kg_per_m3 < 10 ? 2 : 0)}</td>
                     <td>{melts(x)}</td>
-                    <td>{x.service_limit_degC === undefined ? "" : fixed(x.service_limit_degC, 0)}</td>
+                    <td>{x.service_limit_degC === undefined ? "" : whole(x.service_limit_degC)}</td>
                   </tr>
                 ))}
             </tbody>
@@ -88,7 +93,7 @@ export function Materials() {
 export function levelsOf(m: Medium): Level[] {
   const out: Level[] = [];
   const add = (at: number | undefined, says: string) => {
-    if (at !== undefined && at <= m.high_degC && at >= m.low_degC) out.push({ at, says: `${says} ${fixed(reading("degC").of(at), 0)}` });
+    if (at !== undefined && at <= m.high_degC && at >= m.low_degC) out.push({ at, says: `${says} ${whole(at)}` });
   };
   add(m.service_limit_degC, "serves to");
   add(m.oxidation_onset_degC, "oxidises in air from");
@@ -120,7 +125,7 @@ function One({ m }: { m: Medium }) {
   const heat = (m.heat_content ?? []).map(([t, h]): [number, number] => [t, h / 1e3]);
   const facts: [string, string][] = [
     ["density", `${fixed(m.density_kg_per_m3, m.density_kg_per_m3 < 10 ? 3 : 0)}\u2009kg/m³${percent(m.density_uncertainty)}`],
-    ["melts", m.solidus_degC === undefined ? "not known here" : `${melts(m)}\u2009°C`],
+    ["melts", m.solidus_degC === undefined ? "not known here" : `${melts(m)}\u2009${reading("degC").name}`],
     ["latent heat", m.latent_heat_J_per_kg === undefined ? "" : `${fixed(m.latent_heat_J_per_kg / 1e3, 1)}\u2009kJ/kg${percent(m.latent_heat_uncertainty)}`],
     ["serves to", m.service_limit_degC === undefined ? "" : `${shown(m.service_limit_degC, "degC")}${m.service_source === undefined ? "" : `, ${m.service_source}`}`],
     ["tubes serve to", m.tube_limit_degC === undefined ? "" : shown(m.tube_limit_degC, "degC")],
@@ -136,12 +141,12 @@ function One({ m }: { m: Medium }) {
       <div class="plots">
         <Plot {...shared} axis title="heat capacity" unit="J/(kg K)" width={274} lines={linesOf(m, "heat capacity")} />
         <Plot {...shared} title="conductivity" unit="W/(m K)" width={238} lines={linesOf(m, "conductivity")} />
-        {heat.length > 0 && <Plot {...shared} title="heat content" unit="kJ/kg above 20 °C" width={238} lines={[{ label: "", points: heat, to: m.holds_to_degC }]} />}
+        {heat.length > 0 && <Plot {...shared} title="heat content" unit={inUnits("kJ/kg above 20 °C")} width={238} lines={[{ label: "", points: heat, to: m.holds_to_degC }]} />}
       </div>
       <p class="means">Height is temperature in all of them. Dashed: kept as it is at the end of its range. Grey band: ± at 95 %.</p>
       {(m.notes ?? []).map((n) => (
         <p key={n} class="beware">
-          {n}
+          {inUnits(n)}
         </p>
       ))}
       <dl class="facts">

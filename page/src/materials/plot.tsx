@@ -1,6 +1,6 @@
 // Curves whose height is temperature and whose width is what they are of, so that a straight-edge laid across several of them
 // reads true. What is kept beyond the range in which it holds is dashed.
-import { fixed } from "../sheet/numbers";
+import { fixed, shown } from "../sheet/numbers";
 import { digitsOf, stepOf, ticks } from "../sheet/scale";
 import { reading } from "../sheet/units";
 import type { Point } from "./matter";
@@ -61,16 +61,19 @@ export function Plot({ title, unit, lines, low, high, width, height, axis = fals
         {title}
         <tspan class="unit"> {unit}</tspan>
       </text>
-      {ticks(low, high, 6).map((t) => (
-        <g key={t}>
-          <line class="grid" x1={left} x2={right} y1={Y(t)} y2={Y(t)} />
-          {axis && (
-            <text class="tick" x={left - 6} y={Y(t) + 3.5} text-anchor="end">
-              {fixed(shownT.of(t), 0)}
-            </text>
-          )}
-        </g>
-      ))}
+      {ticks(shownT.of(low), shownT.of(high), 6).map((t) => {
+        const y = Y(t - shownT.of(0));
+        return (
+          <g key={t}>
+            <line class="grid" x1={left} x2={right} y1={y} y2={y} />
+            {axis && (
+              <text class="tick" x={left - 6} y={y + 3.5} text-anchor="end">
+                {fixed(t, 0)}
+              </text>
+            )}
+          </g>
+        );
+      })}
       {axis && (
         <text class="tick" x={left - 6} y={12} text-anchor="end">
           {shownT.name}
@@ -125,7 +128,7 @@ export function Plot({ title, unit, lines, low, high, width, height, axis = fals
 const said = (l: Line) => {
   const a = l.points[0];
   const b = l.points.at(-1);
-  return a === undefined || b === undefined ? "" : `from ${fixed(a[1], 2)} at ${fixed(a[0], 0)} °C to ${fixed(b[1], 2)} at ${fixed(b[0], 0)} °C`;
+  return a === undefined || b === undefined ? "" : `from ${fixed(a[1], 2)} at ${shown(a[0], "degC")} to ${fixed(b[1], 2)} at ${shown(b[0], "degC")}`;
 };
 
 function Drawn({ l, i, path, X, Y, low, high, right }: { l: Line; i: number; path: (p: Point[]) => string; X: (v: number) => number; Y: (t: number) => number; low: number; high: number; right: number }) {

@@ -1,6 +1,7 @@
 // How do I try it? A plan: what a trial will teach of the uncertain parameters before anything is lit, which sensor tells most,
 // how often to log, and what could be done otherwise.
 import { address } from "../sheet/ask";
+import { Asked } from "../sheet/asked";
 import { goesOn } from "../sheet/jobs";
 import { counted, fixed } from "../sheet/numbers";
 import { Chosen, chosenOf, jobOf, known, outcome, plusMinus, Signs, useOutcome } from "../sheet/outcome";
@@ -61,6 +62,7 @@ function Planned() {
       <p class="sentence">{sentence()}</p>
       <Chosen o={o} verb="plan it" />
       {chosenOf(o) !== "" && <PlaceSensor key={chosenOf(o)} plan={chosenOf(o)} />}
+      {d === null && o.files.value !== null && chosenOf(o) !== "" && <Asked name={chosenOf(o)} />}
       {d !== null && r !== null && (
         <>
           {d.verdict.slice(1).map((v) => (

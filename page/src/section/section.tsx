@@ -48,8 +48,8 @@ function move(steps: number): void {
   look({ at: Math.min(Math.max(Math.round(at * 1e4) / 1e4, low), high) });
 }
 
-/** Section draws the section at a time in s. */
-export function Section({ time }: { time: number }) {
+/** Section draws the section at a time in s, on a sheet of which so many px are left to others. */
+export function Section({ time, beside = 330 }: { time: number; beside?: number }) {
   const r = run.value;
   const [at, room, box] = useRoom<HTMLElement>(20, 240);
   const [held, setHeld] = useState<Held | null>(null);
@@ -67,7 +67,7 @@ export function Section({ time }: { time: number }) {
   if (r === null || r.size_m[0] === 0) return null;
   const axis = view.value.axis;
   const where = across(r, axis);
-  const tall = Math.min(Math.max(innerHeight - 330, 400), 700);
+  const tall = Math.min(Math.max(innerHeight - beside, 400), 700);
   const src = address("run/section", { name: r.run, axis, at: fixed4(where), time: Number.isFinite(time) ? time : 1e9, wide: room, high: tall, answer: r.answer, read: r.read });
   return (
     <figure class="section" ref={at} onClick={take} onKeyDown={take}>
@@ -115,6 +115,7 @@ function Planes({ r, axis, at }: { r: Run; axis: Axis; at: number }) {
         />{" "}
         <output>{fixed(at * 1e3, 0)} mm</output>
       </label>
+      <small>lengths in mm</small>
     </figcaption>
   );
 }

@@ -1,4 +1,5 @@
 // How the page asks the server, which describes its interface under /api/openapi.json.
+import { doing, mended } from "./troubles";
 
 /** What the server refused, in its words. */
 export class Refused extends Error {
@@ -30,11 +31,25 @@ async function told<T>(what: () => Promise<T>): Promise<T> {
   }
 }
 
+/** what errors of asking were about, as troubles are told apart */
+const about = new WeakMap<object, string>();
+
+/** aboutOf is what an error was about; what was not asked for here was done by the reader. */
+export const aboutOf = (e: unknown): string => (typeof e === "object" && e !== null ? about.get(e) : undefined) ?? doing;
+
 export const ask = <T>(path: string, query: Record<string, string | number> = {}, init?: RequestInit): Promise<T> =>
   told(async () => {
-    const r = await fetch(address(path, query), init);
-    if (!r.ok) throw await refused(r);
-    return (await r.json().catch(() => ({}))) as T;
+    const of = init?.method === undefined ? `${path} ${query["name"] ?? query["path"] ?? ""}` : doing;
+    try {
+      const r = await fetch(address(path, query), init);
+      if (!r.ok) throw await refused(r);
+      const got = (await r.json().catch(() => ({}))) as T;
+      mended(of);
+      return got;
+    } catch (e) {
+      if (typeof e === "object" && e !== null) about.set(e, of);
+      throw e;
+    }
   });
 
 /** askText asks for a picture or another text, by its address. */

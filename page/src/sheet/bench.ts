@@ -54,12 +54,23 @@ export interface Pass {
   at_m: [number, number, number];
 }
 
+export interface Caution {
+  text: string;
+  likewise?: string;
+  /** s, when it first arises */
+  at_s: number;
+  /** what it does, in a word */
+  word?: string;
+  /** of the history, whose numbers show the danger from then on */
+  columns: string[];
+}
+
 export interface Run extends Moved {
   title: string;
   cells: number;
   drawn: boolean;
   sentence: string;
-  cautions: { text: string; likewise?: string }[];
+  cautions: Caution[];
   warnings: string[];
   columns: Column[];
   events: { at_s: number; what: string; does: string[] }[];

@@ -1,11 +1,11 @@
 // Edits made on this page, which undo walks back. Each keeps the file's text before and after; where somebody else has
 // written in between, only the one place is brought back, so that nothing of theirs is lost.
 import { signal } from "@preact/signals";
-import { Refused } from "./ask";
 import * as api from "./bench";
 import { type Change, type Changed, changeField, type Field, type FileFields, fields, runFields } from "./fields";
 import { keys } from "./keys";
-import { name as runName, tried, trouble } from "./state";
+import { name as runName, tried } from "./state";
+import { doing, failed } from "./troubles";
 
 export interface Edit {
   name: string;
@@ -88,9 +88,7 @@ export async function edit(file: FileFields, path: string, text: string | null):
   const change: Change = text === null ? { name: file.name, path, remove: true, mark: file.mark } : { name: file.name, path, text, mark: file.mark };
   const got = await tried(changeField(change));
   if (got === undefined) {
-    const why = trouble.value;
     await readFields(); // the file may have changed elsewhere
-    trouble.value = why;
     return undefined;
   }
   if (got.written && got.before !== undefined && got.after !== undefined && got.before !== got.after) {
@@ -123,7 +121,7 @@ async function bring(e: Edit, from: string, to: string, text: string | null): Pr
   if (now === undefined) return false;
   if (now.text === from) return (await tried(api.writeFile(e.name, to, now.mark))) !== undefined;
   if (e.path === "") {
-    trouble.value = `${e.name} was changed elsewhere since its text was written here; look at it as text`;
+    failed(doing, `${e.name} was changed elsewhere since its text was written here; look at it as text`);
     return false;
   }
   // written elsewhere in between: only the one place goes back, and only where it still says what this edit made of it
@@ -132,15 +130,15 @@ async function bring(e: Edit, from: string, to: string, text: string | null): Pr
   const field = all.fields.find((f) => f.path === e.path);
   const here = field?.given === true ? (field.text ?? "") : null;
   if (here !== (text === e.old ? e.now : e.old)) {
-    trouble.value = `${e.name} was changed elsewhere since: ${e.path} ${here === null ? "is not stated there any more" : `is now ${here}`}. It is left as it is.`;
+    failed(doing, `${e.name} was changed elsewhere since: ${e.path} ${here === null ? "is not stated there any more" : `is now ${here}`}. It is left as it is.`);
     return false;
   }
   try {
     const got = await changeField(text === null ? { name: e.name, path: e.path, remove: true, mark: all.mark } : { name: e.name, path: e.path, text, mark: all.mark });
-    if (!got.written) trouble.value = got.problems.map((p) => p.message).join("; ");
+    if (!got.written) failed(doing, got.problems.map((p) => p.message).join("; "));
     return got.written;
   } catch (error) {
-    trouble.value = error instanceof Refused ? error.message : String(error);
+    failed(doing, error);
     return false;
   }
 }

@@ -1,6 +1,6 @@
 // What takes long: studies, matches, plans and trials that were started from the page, and where they stand. They follow the
 // server's stream of events, whichever tab has started them.
-import { signal } from "@preact/signals";
+import { effect, signal, untracked } from "@preact/signals";
 import { ask, send } from "./ask";
 import type { Problem } from "./bench";
 
@@ -55,6 +55,18 @@ export const stopJob = async (file: string) => answered(await ask<Job>("jobs/sto
 export const points = (file: string, from: number) => ask<{ turn: number; points: Point[] }>("jobs/points", { name: file, from });
 
 export const goesOn = (j: Job | undefined): boolean => j?.state === "computing" || j?.state === "waiting";
+
+/** whenEnded does something whenever a job of a kind has come to its end, whoever has started it. */
+export function whenEnded(verb: Job["verb"], then: (j: Job) => void): void {
+  let went = new Set<string>();
+  effect(() => {
+    const all = Object.values(jobs.value).filter((j) => j.verb === verb);
+    const now = new Set(all.filter(goesOn).map((j) => j.file));
+    const ended = all.filter((j) => went.has(j.file) && !now.has(j.file));
+    went = now;
+    untracked(() => ended.forEach(then));
+  });
+}
 
 /** follow hears of jobs by the stream, and asks for all of them whenever it is joined. */
 export function follow(events: EventSource): void {

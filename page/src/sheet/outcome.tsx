@@ -4,9 +4,10 @@ import { effect, type Signal, signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { ask } from "./ask";
 import { Findings } from "./findings";
-import { document, goesOn, type Job, jobs, type Results, resultsOf, startJob, stopJob } from "./jobs";
-import { fixed, span } from "./numbers";
+import { document, goesOn, type Job, jobs, type Results, resultsOf, startJob, stopJob, whenEnded } from "./jobs";
+import { ended, fixed, span } from "./numbers";
 import "./outcome.css";
+import { inUnits } from "./sentence";
 import { bench, tried } from "./state";
 import { look, view } from "./view";
 
@@ -26,7 +27,9 @@ export interface Outcome<T> {
 
 /** outcome makes the signals of a question. */
 export function outcome<T>(question: string, kind: Outcome<T>["kind"], name: string): Outcome<T> {
-  return { question, kind, name, files: signal<string[] | null>(null), results: signal<Results | null>(null), doc: signal<T | null>(null), steps: signal<string[]>([]) };
+  const o: Outcome<T> = { question, kind, name, files: signal<string[] | null>(null), results: signal<Results | null>(null), doc: signal<T | null>(null), steps: signal<string[]>([]) };
+  whenEnded(kind, () => view.value.question !== question && void known(o)); // the short answer is read from it
+  return o;
 }
 
 export const chosenOf = <T,>(o: Outcome<T>): string => view.value.also[o.kind] ?? o.files.value?.[0] ?? "";
@@ -129,13 +132,19 @@ export function Chosen<T>({ o, verb }: { o: Outcome<T>; verb: string }) {
   );
 }
 
+const practice = "Local codes and licensed practice decide.";
+
+/** cautioned is the text of a caution in the reader's units, as a sentence, without that which holds for all. */
+export const cautioned = (text: string) => inUnits(ended(text.replace(practice, "").trim()));
+
 /** Signs are cautions, each where it is told. */
 export function Signs({ list }: { list: string[] }) {
   return (
     <>
-      {list.map((c) => (
+      {list.map((c, i) => (
         <p key={c} class="caution">
-          {c}
+          {cautioned(c)}
+          {i === list.length - 1 && ` ${practice}`}
         </p>
       ))}
     </>

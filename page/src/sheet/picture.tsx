@@ -2,9 +2,11 @@
 // touched. The old one stays until the new one is there; of several that are wanted meanwhile only the last is fetched.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { askText } from "./ask";
+import { inReadersUnits } from "./degrees";
 import "./picture.css";
 import { Save } from "./save";
 import "./tints.css";
+import { chosen } from "./units";
 
 let taken = 0;
 
@@ -25,7 +27,15 @@ export function adopt(text: string): SVGSVGElement {
       else if (value.includes("url(#")) e.setAttribute(name, value.replaceAll("url(#", `url(#${prefix}`));
     }
   }
+  inReadersUnits(read);
   return document.importNode(read, true) as unknown as SVGSVGElement;
+}
+
+/** asShown is a picture's text with the numbers that are shown. */
+function asShown(text: string): string {
+  const read = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+  inReadersUnits(read);
+  return new XMLSerializer().serializeToString(read);
 }
 
 interface Props {
@@ -72,12 +82,16 @@ export function Picture({ src, file, drawn }: Props) {
     wanted.current = src;
     if (!asking.current) void fetchLast();
   }, [src]);
+  const units = chosen.value;
+  useEffect(() => {
+    if (text !== "") show(text);
+  }, [units]);
 
   return (
     <>
       <div class="picture" ref={at} />
       {trouble !== "" && <p class="later">{text === "" ? trouble : `The picture is of before: ${trouble}`}</p>}
-      {text !== "" && <Save svg={() => text} file={file} />}
+      {text !== "" && <Save svg={() => asShown(text)} file={file} />}
     </>
   );
 }

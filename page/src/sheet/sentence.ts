@@ -31,10 +31,12 @@ const told = new RegExp(`(?<![\\w.])(${number})(?:(${space}±${space}|${space}to
 const value = (text: string) => Number(text.replaceAll("\u2009", "").replace("\u2212", "-"));
 const decimals = (text: string) => text.split(".")[1]?.length ?? 0;
 
-/** inUnits writes a sentence's numbers as the reader wants them; half-widths and numbers without a unit of these keep theirs. */
-export function inUnits(sentence: string): string {
+/** inUnits writes a sentence's numbers as the reader wants them; half-widths and numbers without a unit of these keep theirs. With
+ * only, a unit of the files, all others stay. */
+export function inUnits(sentence: string, only = ""): string {
   return sentence.replace(told, (all: string, first: string, between: string | undefined, second: string | undefined, gap: string, unit: string) => {
     const { of, size } = units[unit]!;
+    if (only !== "" && of !== only) return localised(all);
     const r = reading(of);
     const zero = r.of(0);
     const factor = (r.of(1) - zero) * size;
@@ -45,7 +47,7 @@ export function inUnits(sentence: string): string {
   });
 }
 
-/** localised gives numbers the reader's decimal sign. */
-function localised(text: string): string {
-  return text.replace(new RegExp(number, "g"), (n) => fixed(value(n), decimals(n)));
+/** localised writes the numbers of a text anew, with the reader's decimal sign. */
+export function localised(text: string, as: (x: number, digits: number) => string = fixed): string {
+  return text.replace(new RegExp(number, "g"), (n) => as(value(n), decimals(n)));
 }

@@ -1,9 +1,11 @@
 // What is known of the bench and of the run that is looked at. It follows the server's stream of events.
 import { computed, effect, signal } from "@preact/signals";
+import { aboutOf } from "./ask";
 import * as api from "./bench";
 import { continues, grown } from "./growing";
 import { follow } from "./jobs";
 import { Paced } from "./pace";
+import { failed, forgotten } from "./troubles";
 import { view } from "./view";
 
 export const bench = signal<api.Bench | null>(null);
@@ -12,7 +14,6 @@ export const moved = signal<api.Moved | null>(null);
 /** where another run of the bench stands that is not looked at */
 export const elsewhere = signal<api.Moved | null>(null);
 export const rows = signal<api.History | null>(null);
-export const trouble = signal<string>("");
 /** false while the stream is broken off; the browser joins it again by itself */
 export const joined = signal<boolean>(true);
 
@@ -22,15 +23,12 @@ export const name = computed(() => view.value.run || bench.value?.runs[0] || "")
 /** how many rows are kept at the most; a longer history is thinned */
 export const points = 4000;
 
-/** tried waits for something and tells what went wrong; what succeeds takes away only a trouble that stood before it began. */
+/** tried waits for something and tells what went wrong. */
 export async function tried<T>(what: Promise<T>): Promise<T | undefined> {
-  const before = trouble.peek();
   try {
-    const got = await what;
-    if (trouble.peek() === before) trouble.value = "";
-    return got;
+    return await what;
   } catch (e) {
-    trouble.value = e instanceof Error ? e.message : String(e);
+    failed(aboutOf(e), e);
     return undefined;
   }
 }
@@ -85,6 +83,11 @@ const shown = new Paced<api.Moved>((m) => {
 });
 
 export async function start(): Promise<void> {
+  const looked = computed(() => [view.value.question, name.value, view.value.file].join("\n"));
+  effect(() => {
+    void looked.value;
+    forgotten();
+  });
   await meet();
   effect(() => {
     if (name.value !== "") {

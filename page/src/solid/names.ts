@@ -96,13 +96,16 @@ function leaders(ctx: CanvasRenderingContext2D, of: Painter, { cells, cut, turn,
   }
 }
 
-/** sensors stand as numbered circles with what they read; one that something solid hides has a broken rim. */
+/** sensors stand as numbered circles with what they read, where there is room for it: the table beside has it in any case. One that
+ * something solid hides has a broken rim. */
 function sensors(ctx: CanvasRenderingContext2D, of: Painter, { sensors: all, cells, cut, turn, paper, colours, type }: Sight): void {
   const eye = frameOf(turn).eye;
   const r = 7.5 * type.em;
-  for (const s of all) {
-    const [x, y] = of.place(s.at_m);
-    if (x < r || y < r || x > paper.wide - r || y > paper.high - r) continue;
+  const stand = all.map((s) => ({ ...s, at: of.place(s.at_m) as Spot })).filter(({ at: [x, y] }) => x >= r && y >= r && x <= paper.wide - r && y <= paper.high - r);
+  ctx.textBaseline = "middle";
+  const taken: Box[] = stand.map(({ at: [x, y] }) => [x - r, y - r, x + r, y + r]);
+  for (const s of stand) {
+    const [x, y] = s.at;
     ctx.fillStyle = colours.sheet;
     disc(ctx, [x, y], r);
     ctx.strokeStyle = ctx.fillStyle = colours.ink;
@@ -113,17 +116,32 @@ function sensors(ctx: CanvasRenderingContext2D, of: Painter, { sensors: all, cel
     ctx.stroke();
     ctx.setLineDash([]);
     ctx.font = `${11 * type.em}px ${type.lettering}`;
-    ctx.textBaseline = "middle";
     ctx.textAlign = "center";
     ctx.fillText(String(s.number), x, y + 0.5);
-    if (s.reads === "") continue;
-    ctx.textAlign = "left";
+  }
+  ctx.textAlign = "left";
+  for (const s of stand.filter((s) => s.reads !== "")) {
+    const wide = ctx.measureText(s.reads).width;
+    const box = around(s.at, r, wide, 7 * type.em).find((b) => b[0] >= 0 && b[2] <= paper.wide && !taken.some((t) => overlap(b, t)));
+    if (box === undefined) continue;
+    taken.push(box);
+    const y = (box[1] + box[3]) / 2;
     ctx.lineWidth = 3.5;
     ctx.strokeStyle = colours.sheet;
-    ctx.strokeText(s.reads, x + r + 4, y);
-    ctx.fillText(s.reads, x + r + 4, y);
+    ctx.strokeText(s.reads, box[0], y);
+    ctx.fillText(s.reads, box[0], y);
   }
 }
+
+type Box = [left: number, top: number, right: number, bottom: number];
+
+/** around are the places for a text beside, above or below a circle. */
+function around([x, y]: Spot, r: number, wide: number, half: number): Box[] {
+  const at = (left: number, middle: number): Box => [left, middle - half, left + wide, middle + half];
+  return [at(x + r + 4, y), at(x - r - 4 - wide, y), at(x - wide / 2, y - r - half), at(x - wide / 2, y + r + half)];
+}
+
+const overlap = (a: Box, b: Box) => a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
 
 function disc(ctx: CanvasRenderingContext2D, [x, y]: Spot, r: number): void {
   ctx.beginPath();

@@ -68,7 +68,7 @@ function Drawing({ t, h, phases, selected, choose, move, width }: Props & { widt
     top + temperatures,
   );
   return (
-    <svg class="measured" width={width} height={height} role="group" aria-label={`Measured over ${clock(length)} hours: ${h.columns.map((c) => c.name).join(", ")}; ${phases.length} phases`}>
+    <svg class="measured" width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="group" aria-label={`Measured over ${clock(length)} hours: ${h.columns.map((c) => c.name).join(", ")}; ${phases.length} phases`}>
       <g class="hair">
         {moments(0, length, every(0, length, (width - left - right) / 90)).map((s) => (
           <g key={s}>
@@ -107,7 +107,7 @@ function Drawing({ t, h, phases, selected, choose, move, width }: Props & { widt
         );
       })}
       {below && <Heats t={t} sources={sources} h={h} x={x} w={w} foot={foot} least={least} most={most} width={width} />}
-      <Phases phases={phases} selected={selected} choose={choose} move={move} x={x} width={width} length={length} height={height} step={Math.max(t.record?.interval_s ?? 1, length / 2000)} />
+      <Phases t={t} phases={phases} selected={selected} choose={choose} move={move} x={x} width={width} length={length} height={height} step={Math.max(t.record?.interval_s ?? 1, length / 2000)} />
     </svg>
   );
 }
@@ -214,7 +214,7 @@ function band(f: Trial["flows"][number], x: (s: number) => number, w: (v: number
   return there.length < 2 ? "" : `M${[...there, ...back].join("L")}Z`;
 }
 
-interface Edges extends Pick<Props, "phases" | "selected" | "choose" | "move"> {
+interface Edges extends Pick<Props, "t" | "phases" | "selected" | "choose" | "move"> {
   x: (s: number) => number;
   width: number;
   length: number;
@@ -222,26 +222,32 @@ interface Edges extends Pick<Props, "phases" | "selected" | "choose" | "move"> {
   step: number;
 }
 
+/** borders tells the phases of a trial from others. */
+const borders = (t: Trial) => [t.trial, ...(t.heat?.phases ?? []).map((p) => `${p.kind} ${p.from_s}`)].join();
+
 /** ms for which keys rest before a border that they have moved is written */
 const keysRest = 700;
 
 /** Phases are dimension lines above the curves; a border is taken by the mouse, or by the arrow keys. */
-function Phases({ phases, selected, choose, move, x, width, length, height, step }: Edges) {
+function Phases({ t, phases, selected, choose, move, x, width, length, height, step }: Edges) {
   const held = useRef(-1);
   const latest = useRef(move);
   latest.current = move;
-  const pressed = useRef<{ border: number; to: number; rest: number } | null>(null);
-  /** rested settles a border that keys have moved: when they rest, or when the focus leaves it. */
+  const bordered = useRef("");
+  bordered.current = borders(t);
+  const pressed = useRef<{ border: number; to: number; rest: number; of: string } | null>(null);
+  /** rested settles a border that keys have moved: when they rest, or when the focus leaves it. Where the trial was read anew meanwhile
+   * and has other phases, the border is no more what it was, and nothing is written. */
   const rested = () => {
     const p = pressed.current;
     if (p === null) return;
     pressed.current = null;
     clearTimeout(p.rest);
-    latest.current(p.border, p.to, true);
+    if (p.of === bordered.current) latest.current(p.border, p.to, true);
   };
   const press = (border: number, to: number) => {
     clearTimeout(pressed.current?.rest);
-    pressed.current = { border, to, rest: window.setTimeout(rested, keysRest) };
+    pressed.current = { border, to, rest: window.setTimeout(rested, keysRest), of: bordered.current };
     move(border, to, false);
   };
   useEffect(() => rested, []);

@@ -7,7 +7,8 @@ import type { Problem } from "../sheet/bench";
 import { written } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
 import { fixed } from "../sheet/numbers";
-import { meet, trouble } from "../sheet/state";
+import { meet } from "../sheet/state";
+import { doing, failed, mended } from "../sheet/troubles";
 import { look } from "../sheet/view";
 
 /** what is under way, in words; empty: nothing */
@@ -43,7 +44,7 @@ function take(file: File): Promise<{ file: string; size_B: number }> {
 async function takeAll(files: File[]): Promise<void> {
   if (files.length === 0 || under.value !== "") return;
   refused.value = [];
-  trouble.value = "";
+  mended(doing);
   try {
     const names: string[] = [];
     for (const f of files) {
@@ -59,7 +60,7 @@ async function takeAll(files: File[]): Promise<void> {
       void meet();
     }
   } catch (e) {
-    trouble.value = e instanceof Error ? e.message : String(e);
+    failed(doing, e);
   }
   under.value = "";
 }

@@ -222,7 +222,7 @@ function Since({ name, all }: { name: string; all: Report[] }) {
   const told = rows.filter((c) => c.predicted !== null);
   const edge = (sign: number) => told.map((c) => `${x(c.at_s!).toFixed(1)} ${y(c.predicted! + sign * (c.band ?? 0)).toFixed(1)}`);
   return (
-    <svg class="measured" width={wide} height={tall} role="img" aria-label={`${name}: measured and predicted since it is followed`}>
+    <svg class="measured" width={wide} height={tall} viewBox={`0 0 ${wide} ${tall}`} role="img" aria-label={`${name}: measured and predicted since it is followed`}>
       {told.length > 1 && <path class="band" d={`M${[...edge(1), ...edge(-1).reverse()].join("L")}Z`} />}
       {told.length > 1 && <path class="line" d={`M${edge(0).join("L")}`} />}
       <g class="mark">

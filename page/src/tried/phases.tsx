@@ -56,7 +56,7 @@ export function PhaseTable({ phases, selected, choose }: { phases: Phase[]; sele
           <td />
           {phases.map((p, i) => (
             <th key={i} scope="col" aria-current={i === selected ? "true" : undefined}>
-              <button type="button" onClick={() => choose(i)}>
+              <button type="button" class="reads" onClick={() => choose(i)}>
                 {p.kind}
               </button>
               <small>{lasts(p.to_s - p.from_s)}</small>
@@ -117,12 +117,12 @@ export function Budget({ t, selected, told }: { t: Trial; selected: number; told
       )}
       {p.suspicions.map((s) => (
         <p key={s} class="doubtful">
-          {s}
+          {inUnits(s)}
         </p>
       ))}
       {p.cautions.map((s) => (
         <p key={s} class="sign">
-          {s}
+          {inUnits(s)}
         </p>
       ))}
       {p.notes.map((s) => (

@@ -157,10 +157,10 @@ function Heats() {
       </p>
       {t.heat!.suspicions.map((s) => (
         <p key={s} class="doubtful">
-          {s}
+          {inUnits(s)}
         </p>
       ))}
-      {t.heat!.drying?.found === true && <p class="doubtful">{t.heat!.drying.sentence}</p>}
+      {t.heat!.drying?.found === true && <p class="doubtful">{inUnits(t.heat!.drying.sentence)}</p>}
       <div class="books">
         <PhaseTable phases={found} selected={selected} choose={choose} />
         <Budget t={t} selected={selected} told={selected === telling(found)} />

@@ -5,7 +5,7 @@ import { Section } from "../section/section";
 import { Sensors } from "../section/sensors";
 import * as api from "../sheet/bench";
 import { Findings } from "../sheet/findings";
-import { clock, counted, ended, share, shown } from "../sheet/numbers";
+import { counted } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { answeredAt } from "../sheet/revisions";
 import { inShort, unsettled } from "../sheet/standing";
@@ -16,6 +16,8 @@ import { view } from "../sheet/view";
 import { cutAway } from "../solid/cut";
 import { Solid } from "../solid/solid";
 import { Strip } from "../strip/strip";
+import { Cautions } from "./cautions";
+import { Now } from "./now";
 
 export const will: Question = {
   name: "will",
@@ -37,59 +39,6 @@ export const will: Question = {
   },
   View: Will,
 };
-
-/** the columns that the table beside the section shows, in its order */
-const wanted = /^(block mean|melted|absorbed|heat to passes|circuit .* (outlet|quality|steam)|lost .*)$/;
-
-/** quality says in words how far water has boiled: beyond liquid and dry steam the number is none that a hand can use. */
-function quality(x: number | null | undefined): string {
-  if (x === null || x === undefined) return "";
-  if (x <= 0) return "liquid";
-  return x >= 1 ? "dry steam" : `${share(x)} steam`;
-}
-
-/** value writes what a column holds; a share of one is a per cent. */
-function value(c: api.History["columns"][number], x: number | null | undefined): string {
-  if (c.name.endsWith(" quality")) return quality(x);
-  return c.unit === "1" && x != null ? share(x) : shown(x, c.unit);
-}
-
-function Now({ h, row }: { h: api.History; row: number }) {
-  const pale = run.value !== null && unsettled(run.value);
-  return (
-    <table class="now">
-      <caption>At {clock(h.time_s[row] ?? 0)}</caption>
-      <tbody>
-        {h.columns
-          .filter((c) => wanted.test(c.name))
-          .map((c) => (
-            <tr key={c.name}>
-              <th scope="row">{c.name}</th>
-              <td class={pale ? "unsettled" : undefined}>{value(c, c.values[row])}</td>
-            </tr>
-          ))}
-      </tbody>
-    </table>
-  );
-}
-
-function Cautions() {
-  const r = run.value;
-  if (r === null || r.cautions.length === 0) return null;
-  return (
-    <section class="cautions" aria-label="Cautions">
-      <h2>Before anything is lit or filled</h2>
-      <ul>
-        {r.cautions.map((c) => (
-          <li key={c.text}>
-            {ended(c.text)} {c.likewise}
-          </li>
-        ))}
-      </ul>
-      <p>Local codes and licensed practice decide. This program is no design code.</p>
-    </section>
-  );
-}
 
 /** Before says that the answer on the sheet is that of the files before they held the mistakes that they hold now. */
 function Before({ problems }: { problems: api.Problem[] }) {

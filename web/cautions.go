@@ -1,0 +1,76 @@
+package web
+
+import (
+	"slices"
+	"strings"
+
+	"emberbank/account"
+	"emberbank/heat"
+	"emberbank/receiver"
+)
+
+// cautionBody is a caution and where its sign stands.
+type cautionBody struct {
+	Text     string   `json:"text"`
+	Likewise string   `json:"likewise,omitempty" doc:"the other places with their numbers"`
+	At       float64  `json:"at_s" doc:"when it first arises"`
+	Word     string   `json:"word,omitempty" doc:"what it does to a hand or a number, in a word"`
+	Columns  []string `json:"columns" doc:"of the history, whose numbers show the danger from then on"`
+}
+
+// signs are, by kind of caution, the word that stands at a number which shows it, and how the number's column is called: after
+// a circuit, after a surface, after the block, or as it is.
+var signs = map[string]struct{ word, circuit, surface, block, column string }{
+	heat.KindLight:        {word: "blinds, burns", column: "absorbed"},
+	heat.KindFlux:         {word: "too bright", column: "absorbed"},
+	heat.KindMoltenMetal:  {word: "burns", block: "melted"},
+	heat.KindServiceLimit: {word: "too hot", block: "block mean"},
+	heat.KindOxidation:    {word: "burns away", block: "block mean"},
+	heat.KindTouch:        {word: "burns", surface: "lost "},
+	heat.KindWetting:      {word: "flashes", circuit: " wall max"},
+	heat.KindFirstWater:   {word: "flashes", circuit: " wall max"},
+	heat.KindClosed:       {word: "bursts", circuit: " wall max"},
+	heat.KindSaturation:   {word: "bursts", circuit: " wall max"},
+	heat.KindTubeWall:     {word: "weakens", circuit: " wall max"},
+	heat.KindFull:         {word: "bursts", circuit: " outlet"},
+	heat.KindHotOutlet:    {word: "scalds", circuit: " outlet"},
+	heat.KindSteam:        {word: "scalds", circuit: " steam"},
+	heat.KindChoke:        {word: "chokes", circuit: " steam"},
+	heat.KindBranch:       {word: "unsteady", circuit: " quality"},
+	heat.KindShares:       {word: "uneven", circuit: " quality"},
+	heat.KindMaterial:     {},
+}
+
+// cautionOf finds the columns whose numbers show a danger. What no column shows, such as a pane that is too hot beside a block
+// that is not, stands in its words alone.
+func cautionOf(d *account.Danger, rec *receiver.Receiver) cautionBody {
+	out := cautionBody{Text: d.Text, Likewise: d.Likewise, At: d.At, Word: signs[d.Kind].word, Columns: []string{}}
+	for _, place := range d.Places {
+		if column := columnAt(d.Kind, place, rec); column != "" {
+			out.Columns = append(out.Columns, column)
+		}
+	}
+	return out
+}
+
+// columnAt is the column that shows a kind of danger at a place; none: "".
+func columnAt(kind, place string, rec *receiver.Receiver) string {
+	s := signs[kind]
+	surface, outside := strings.CutPrefix(place, "surface ")
+	switch {
+	case s.circuit != "" && strings.HasPrefix(place, "circuit "):
+		return place + s.circuit
+	case s.surface != "" && outside:
+		return s.surface + surface
+	case s.block != "" && isBlock(place, rec):
+		return s.block
+	}
+	return s.column
+}
+
+// isBlock tells whether a place is the medium of the block.
+func isBlock(place string, rec *receiver.Receiver) bool {
+	return slices.ContainsFunc(rec.Parts, func(p receiver.Part) bool {
+		return p.Role == receiver.RoleBlock && p.Medium >= 0 && p.Medium < len(rec.Media) && rec.Media[p.Medium].Name == place
+	})
+}

@@ -1,0 +1,58 @@
+package web
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"slices"
+	"strconv"
+	"testing"
+
+	"emberbank/account"
+	"emberbank/heat"
+	"emberbank/material"
+	"emberbank/receiver"
+)
+
+func TestEveryKindOfCautionHasItsWord(t *testing.T) {
+	f, err := parser.ParseFile(token.NewFileSet(), "../heat/kinds.go", nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	ast.Inspect(f, func(at ast.Node) bool {
+		if l, ok := at.(*ast.BasicLit); ok && l.Kind == token.STRING {
+			kind, _ := strconv.Unquote(l.Value)
+			n++
+			if s, known := signs[kind]; !known || s.word == "" && kind != heat.KindMaterial {
+				t.Errorf("%q has no word", kind)
+			}
+		}
+		return true
+	})
+	if n < 18 {
+		t.Errorf("only %d kinds are found", n)
+	}
+}
+
+func TestASignStandsAtTheColumnThatShowsTheDanger(t *testing.T) {
+	rec := &receiver.Receiver{Media: []material.Medium{{Name: "wool"}, {Name: "tin in aluminium"}}, Parts: []receiver.Part{{Role: receiver.RoleInsulation, Medium: 0}, {Role: receiver.RoleBlock, Medium: 1}}}
+	for _, c := range []struct {
+		kind   string
+		places []string
+		want   []string
+	}{
+		{heat.KindHotOutlet, []string{"circuit far", "circuit near"}, []string{"circuit far outlet", "circuit near outlet"}},
+		{heat.KindFirstWater, []string{"circuit far"}, []string{"circuit far wall max"}},
+		{heat.KindTouch, []string{"surface right"}, []string{"lost right"}},
+		{heat.KindMoltenMetal, []string{"tin in aluminium"}, []string{"melted"}},
+		{heat.KindServiceLimit, []string{"the pane of wool"}, []string{}}, // no column tells of the pane
+		{heat.KindServiceLimit, []string{"tin in aluminium"}, []string{"block mean"}},
+		{heat.KindLight, []string{"window"}, []string{"absorbed"}},
+		{heat.KindMaterial, []string{"tin in aluminium"}, []string{}},
+	} {
+		if got := cautionOf(&account.Danger{Kind: c.kind, Places: c.places}, rec); !slices.Equal(got.Columns, c.want) {
+			t.Errorf("%s at %q stands at %q, want %q", c.kind, c.places, got.Columns, c.want)
+		}
+	}
+}
