@@ -159,7 +159,11 @@ func (c *canvas) keyOf(s *seen, left, right, y float64) {
 		entry("molten", box("url(#molten-cold)"))
 	}
 	if s.molten && s.solid {
-		entry("melting front, teeth to the solid", func(x, y float64) {
+		says := "melting front, teeth to the solid"
+		if widthOf(names, says) > c.w-left-36 {
+			says = "melting front"
+		}
+		entry(says, func(x, y float64) {
 			c.path("M"+px(x)+" "+px(y+5)+"h28m-24 0v4m6 -4v4m6 -4v4m6 -4v4m6 -4v4", "fill", "none", "stroke", ink, "stroke-width", "1.2")
 		})
 	}

@@ -8,6 +8,7 @@ import { fixed } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
 import { inUnits } from "../sheet/sentence";
+import { unitOf } from "../sheet/units";
 import { Envelope } from "./envelope";
 import type { Match } from "./match";
 import { Search } from "./search";
@@ -141,8 +142,6 @@ function Parameters({ d }: { d: Match }) {
     </table>
   );
 }
-
-const unitOf = (u: string) => (u === "1" ? "" : u.replace("degC", "°C").replace(/m2/g, "m²").replace(/m3/g, "m³").replace(/ /g, "·"));
 
 /** shownHalf brings a half-width in SI to the unit in which its value is shown; a temperature's zero drops out of it. */
 function shownHalf(si: number, shown: number, half: number, unit: string): number {

@@ -8,6 +8,7 @@ import { Chosen, chosenOf, jobOf, known, outcome, plusMinus, Signs, useOutcome }
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
 import { inUnits } from "../sheet/sentence";
+import { unitOf } from "../sheet/units";
 import { PlaceSensor } from "./place";
 
 interface Plan {
@@ -84,7 +85,7 @@ function Planned() {
                     <tr key={p.name}>
                       <th scope="row">{p.name}</th>
                       <td>{plusMinus(p.shown, p.shown_half_width_95)}</td>
-                      <td class="unit">{p.unit === "1" ? "" : p.unit.replace(/m2/g, "m²").replace(/ /g, "·")}</td>
+                      <td class="unit">{unitOf(p.unit)}</td>
                     </tr>
                   ))}
                 </tbody>

@@ -90,3 +90,6 @@ export function change(unit: string): void {
     // it holds until the page is closed
   }
 }
+
+/** unitOf writes the unit of a file as print has it, where its numbers stay in it. */
+export const unitOf = (u: string): string => (u === "1" ? "" : u.replace("degC", "°C").replace(/([cm]?m)([23])/g, (_, m: string, n: string) => m + (n === "2" ? "²" : "³")).replace(/ /g, "·"));

@@ -52,6 +52,15 @@ export function annotate(ctx: CanvasRenderingContext2D, of: Painter, sight: Sigh
   length(ctx, of, sight);
 }
 
+/** write sets a text that reads on the drawing too, where that reaches below it. */
+function write(ctx: CanvasRenderingContext2D, colours: Colours, text: string, x: number, y: number): void {
+  ctx.lineWidth = 3.5;
+  ctx.lineJoin = "round";
+  ctx.strokeStyle = colours.sheet;
+  ctx.strokeText(text, x, y);
+  ctx.fillText(text, x, y);
+}
+
 /** leaders name every look at a spot of it that is seen. */
 function leaders(ctx: CanvasRenderingContext2D, of: Painter, { cells, cut, turn, paper, colours, type }: Sight): void {
   const shape = of.shape;
@@ -92,7 +101,7 @@ function leaders(ctx: CanvasRenderingContext2D, of: Painter, { cells, cut, turn,
     disc(ctx, n.to, 3);
     ctx.fillStyle = colours.ink;
     disc(ctx, n.to, 1.8);
-    n.name.forEach((s, k) => ctx.fillText(s, 4, n.y + line * k));
+    n.name.forEach((s, k) => write(ctx, colours, s, 4, n.y + line * k));
   }
 }
 
@@ -101,7 +110,12 @@ function leaders(ctx: CanvasRenderingContext2D, of: Painter, { cells, cut, turn,
 function sensors(ctx: CanvasRenderingContext2D, of: Painter, { sensors: all, cells, cut, turn, paper, colours, type }: Sight): void {
   const eye = frameOf(turn).eye;
   const r = 7.5 * type.em;
-  const stand = all.map((s) => ({ ...s, at: of.place(s.at_m) as Spot })).filter(({ at: [x, y] }) => x >= r && y >= r && x <= paper.wide - r && y <= paper.high - r);
+  const stand = all
+    .map((s) => {
+      const [x, y] = of.place(s.at_m);
+      return { ...s, at: [x, y] as Spot };
+    })
+    .filter(({ at: [x, y] }) => x >= r && y >= r && x <= paper.wide - r && y <= paper.high - r);
   ctx.textBaseline = "middle";
   const taken: Box[] = stand.map(({ at: [x, y] }) => [x - r, y - r, x + r, y + r]);
   for (const s of stand) {
@@ -126,10 +140,7 @@ function sensors(ctx: CanvasRenderingContext2D, of: Painter, { sensors: all, cel
     if (box === undefined) continue;
     taken.push(box);
     const y = (box[1] + box[3]) / 2;
-    ctx.lineWidth = 3.5;
-    ctx.strokeStyle = colours.sheet;
-    ctx.strokeText(s.reads, box[0], y);
-    ctx.fillText(s.reads, box[0], y);
+    write(ctx, colours, s.reads, box[0], y);
   }
 }
 
@@ -228,37 +239,39 @@ function scale(ctx: CanvasRenderingContext2D, { rule: c, paper, colours, type }:
   ctx.font = `${11 * type.em}px ${type.lettering}`;
   ctx.textBaseline = "middle";
   ctx.textAlign = "left";
-  ctx.fillText(r.name, x, top - 12);
+  write(ctx, colours, r.name, x, top - 12);
   ctx.font = `${10.5 * type.em}px ${type.lettering}`;
-  ctx.lineWidth = 0.7;
   for (let T = Math.ceil(c.low / c.isotherm) * c.isotherm; T <= c.high + 1e-6; T += c.isotherm) {
+    ctx.strokeStyle = colours.ink;
+    ctx.lineWidth = 0.7;
     ctx.beginPath();
     ctx.moveTo(x + 14, y(T));
     ctx.lineTo(x + 18, y(T));
     ctx.stroke();
-    ctx.fillText(fixed(r.of(T), 0), x + 21, y(T));
+    write(ctx, colours, fixed(r.of(T), 0), x + 21, y(T));
   }
 }
 
 /** directions shows how depth, width and height run on the paper. */
-function directions(ctx: CanvasRenderingContext2D, { turn, paper, type }: Sight): void {
+function directions(ctx: CanvasRenderingContext2D, { turn, paper, colours, type }: Sight): void {
   const f = frameOf(turn);
   const [x, y] = [44, paper.high - 44];
   ctx.font = `italic ${12 * type.em}px ${type.text}`;
   ctx.textBaseline = "middle";
-  ctx.strokeStyle = ctx.fillStyle = type.ink2;
-  ctx.lineWidth = 0.8;
+  ctx.fillStyle = type.ink2;
   axes.forEach((name, a) => {
     const d: Spot = [f.right[a]! * 24, -f.up[a]! * 24];
     const l = Math.hypot(...d);
     if (l < 5) return; // it points at the eye
+    ctx.strokeStyle = type.ink2;
+    ctx.lineWidth = 0.8;
     ctx.beginPath();
     ctx.moveTo(x, y);
     ctx.lineTo(x + d[0], y + d[1]);
     ctx.stroke();
     arrow(ctx, [x + d[0], y + d[1]], [d[0] / l, d[1] / l]);
     ctx.textAlign = d[0] > 4 ? "left" : d[0] < -4 ? "right" : "center";
-    ctx.fillText(name, x + d[0] + (d[0] / l) * 6, y + d[1] + (d[1] / l) * 9);
+    write(ctx, colours, name, x + d[0] + (d[0] / l) * 6, y + d[1] + (d[1] / l) * 9);
   });
 }
 
@@ -292,5 +305,5 @@ function length(ctx: CanvasRenderingContext2D, of: Painter, { paper, colours, ty
   ctx.font = `${11 * type.em}px ${type.lettering}`;
   ctx.textAlign = "center";
   ctx.textBaseline = "alphabetic";
-  ctx.fillText(`${fixed(m * 1e3, 0)}\u2009mm`, (left + right) / 2, y - 4);
+  write(ctx, colours, `${fixed(m * 1e3, 0)}\u2009mm`, (left + right) / 2, y - 4);
 }

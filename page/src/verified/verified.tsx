@@ -6,6 +6,7 @@ import { goesOn, jobs, stopJob } from "../sheet/jobs";
 import { fixed } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { tried } from "../sheet/state";
+import { unitOf } from "../sheet/units";
 import "./verified.css";
 
 export interface Row {
@@ -104,6 +105,10 @@ function Verified() {
   );
 }
 
+/** set writes a number of the checks as print has it: a true minus, and powers of ten. */
+const set = (number: string) => number.replace(/e([-+]?)0*(\d+)/, (_, sign: string, power: string) => `\u2009·\u200910${[...(sign === "-" ? "-" : "") + power].map((c) => raised[c] ?? c).join("")}`).replaceAll("-", "\u2212");
+const raised: Record<string, string> = { "-": "⁻", ...Object.fromEntries([..."⁰¹²³⁴⁵⁶⁷⁸⁹"].map((c, i) => [String(i), c])) };
+
 function Topic({ topic, rows }: { topic: string; rows: Row[] }) {
   return (
     <table class="checked">
@@ -127,11 +132,11 @@ function Topic({ topic, rows }: { topic: string; rows: Row[] }) {
               <small>{r.source}</small>
               {!r.agrees && r.detail !== "" && <small>{r.detail}</small>}
             </th>
-            <td>{r.expected}</td>
-            <td>{r.computed}</td>
-            <td>{r.difference}</td>
-            <td>{r.tolerance}</td>
-            <td class="unit">{r.unit}</td>
+            <td>{set(r.expected)}</td>
+            <td>{set(r.computed)}</td>
+            <td>{set(r.difference)}</td>
+            <td>{set(r.tolerance)}</td>
+            <td class="unit">{unitOf(r.unit)}</td>
             <td class="word">{r.agrees ? "agrees" : "departs"}</td>
           </tr>
         ))}

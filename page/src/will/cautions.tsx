@@ -31,9 +31,9 @@ keys({
   },
 });
 
-/** Sign stands at a column's number from the moment on at which that shows a danger. */
-export function Sign({ column, time }: { column: string; time: number }) {
-  const here = all().flatMap((c, i) => (c.word !== undefined && c.columns.includes(column) && time >= c.at_s - 1e-6 ? [{ word: c.word, i }] : []));
+/** Sign stands at the numbers of columns from the moment on at which one of them shows a danger. */
+export function Sign({ columns, time }: { columns: string[]; time: number }) {
+  const here = all().flatMap((c, i) => (c.word !== undefined && c.columns.some((n) => columns.includes(n)) && time >= c.at_s - 1e-6 ? [{ word: c.word, i }] : []));
   const first = here[0];
   if (first === undefined) return null;
   const words = [...new Set(here.flatMap((c) => c.word.split(", ")))].join(", ");

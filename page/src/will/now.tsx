@@ -29,20 +29,15 @@ function value(c: Column, x: number | null | undefined): string {
 export function Now({ h, row }: { h: History; row: number }) {
   const circuits = [...new Set(h.columns.map((c) => /^circuit (.*) outlet$/.exec(c.name)?.[1]).filter((n) => n !== undefined))];
   const named = (name: string) => h.columns.find((c) => c.name === name);
-  const cell = (c: Column | undefined) => <Cell c={c} x={c?.values[row]} time={h.time_s[row] ?? 0} />;
+  const time = h.time_s[row] ?? 0;
   const lost = h.columns.filter((c) => c.name.startsWith("lost "));
   const told = Object.entries(ofCircuit).filter(([end]) => circuits.some((n) => named(`circuit ${n} ${end}`) !== undefined));
   return (
     <section class="now" aria-label="Numbers at the cursor">
       <table>
-        <caption>At {clock(h.time_s[row] ?? 0)}</caption>
+        <caption>At {clock(time)}</caption>
         <tbody>
-          {ofBlock.map((n) => named(n)).map((c) => c !== undefined && (
-            <tr key={c.name}>
-              <th scope="row">{c.name}</th>
-              {cell(c)}
-            </tr>
-          ))}
+          {ofBlock.map((n) => named(n)).map((c) => c !== undefined && <Row key={c.name} says={c.name} of={[c]} row={row} time={time} />)}
         </tbody>
       </table>
       {lost.length > 0 && (
@@ -50,46 +45,50 @@ export function Now({ h, row }: { h: History; row: number }) {
           <caption>Lost by</caption>
           <tbody>
             {lost.map((c) => (
-              <tr key={c.name}>
-                <th scope="row">{c.name.slice(5)}</th>
-                {cell(c)}
-              </tr>
+              <Row key={c.name} says={c.name.slice(5)} of={[c]} row={row} time={time} />
             ))}
           </tbody>
         </table>
       )}
       {circuits.length > 0 && (
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">circuit</th>
-              {told.map(([end, says]) => (
-                <th key={end} scope="col" colSpan={2}>
-                  {says}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {circuits.map((n) => (
-              <tr key={n}>
-                <th scope="row">{n}</th>
-                {told.map(([end]) => cell(named(`circuit ${n} ${end}`)))}
+        <div class="circuits" tabIndex={circuits.length > 4 ? 0 : undefined}>
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">circuit</th>
+                {circuits.map((n) => (
+                  <th key={n} scope="col">
+                    {n}
+                  </th>
+                ))}
+                <td />
               </tr>
-            ))}
-          </tbody>
-        </table>
+            </thead>
+            <tbody>
+              {told.map(([end, says]) => (
+                <Row key={end} says={says} of={circuits.map((n) => named(`circuit ${n} ${end}`))} row={row} time={time} />
+              ))}
+            </tbody>
+          </table>
+        </div>
       )}
     </section>
   );
 }
 
-/** Cell is a number and, beside it, the sign of the danger that it shows. */
-function Cell({ c, x, time }: { c: Column | undefined; x: number | null | undefined; time: number }) {
+/** Row is what is told of one thing, or of several of a kind, and beside it the sign of the danger that its numbers show. */
+function Row({ says, of, row, time }: { says: string; of: (Column | undefined)[]; row: number; time: number }) {
+  const pale = run.value !== null && unsettled(run.value) ? "unsettled" : undefined;
+  const more = of.filter((c) => (c?.values[row] ?? 0) > 0).map((c) => c!.name);
   return (
-    <>
-      <td class={run.value !== null && unsettled(run.value) ? "unsettled" : undefined}>{c !== undefined && value(c, x)}</td>
-      <td class="signs">{c !== undefined && x != null && x > 0 && <Sign column={c.name} time={time} />}</td>
-    </>
+    <tr>
+      <th scope="row">{says}</th>
+      {of.map((c, i) => (
+        <td key={i} class={pale}>
+          {c !== undefined && value(c, c.values[row])}
+        </td>
+      ))}
+      <td class="signs">{more.length > 0 && <Sign columns={more} time={time} />}</td>
+    </tr>
   );
 }
