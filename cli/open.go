@@ -66,6 +66,9 @@ func (o *openCommand) run(c *call) error {
 	}
 	desk := web.Open(root, web.Options{Version: Version, Kernel: loops, Threads: o.Threads, Work: o.work(at.root), Follow: o.follow(at.root)})
 	defer desk.Close()
+	if !o.NoBrowser {
+		desk.Begin() // while the browser starts
+	}
 	return o.serve(c, listener, desk.Handler(access), link(access))
 }
 

@@ -364,3 +364,15 @@ func TestThinnedRowsKeepPeaks(t *testing.T) {
 		t.Errorf("%d rows of even curves", len(rows))
 	}
 }
+
+func TestTheFirstRunBeginsBeforeAnybodyAsks(t *testing.T) {
+	_, root := copied(t)
+	d := Open(root, Options{})
+	t.Cleanup(d.Close)
+	d.Begin()
+	d.runs.mu.Lock()
+	defer d.runs.mu.Unlock()
+	if len(d.runs.all) != 1 || d.runs.all["trial-1.yaml"] == nil {
+		t.Errorf("%d runs are computed", len(d.runs.all))
+	}
+}
