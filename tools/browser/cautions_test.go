@@ -24,6 +24,9 @@ func TestASignStandsAtTheNumberAndLeadsToItsCaution(t *testing.T) {
 	degrees := func() string {
 		return d.text(`[...document.querySelectorAll(".section .celsius")].map((t) => t.textContent).join(" ")`)
 	}
+	if !d.comes(func() bool { return strings.HasSuffix(degrees(), "20.0 20.0") }) { // the coolest and the hottest
+		t.Fatalf("the section is not that of the start: %s", degrees())
+	}
 	before := degrees()
 	d.text(`(document.querySelector('.reader button[aria-label^="°C"]').click(), "")`)
 	d.until("the picture's rule is in K", `[...document.querySelectorAll(".section .captions")].some((t) => t.textContent === "K") && [...document.querySelectorAll(".section .celsius")].some((t) => t.textContent === "273")`)
