@@ -8,7 +8,6 @@ import (
 	"emberbank/block"
 	"emberbank/follow"
 	"emberbank/heat"
-	"emberbank/receiver"
 	"emberbank/trial"
 )
 
@@ -26,7 +25,7 @@ func serviceLimits(what *bench.Following) []follow.Limit {
 			if c.Role != trial.Body {
 				continue
 			}
-			medium := mediumAt(r, c.Position)
+			medium := r.MediumAt((*block.Point)(c.Position))
 			if medium < 0 {
 				continue
 			}
@@ -187,22 +186,4 @@ func (m *matched) parameters(out *follow.Model) []func(float64) bench.Options {
 		out.Departures[n.Column] = follow.Departing{White: n.White, Lasting: n.Lasting, Time: n.Time, Slow: math.Hypot(n.Slow, n.Common), SlowTime: n.SlowTime}
 	}
 	return moves
-}
-
-// mediumAt is the index of the medium at a place, the block's where no place is given; -1 where there is none.
-func mediumAt(r *receiver.Receiver, at *[3]float64) int {
-	best, volume := -1, math.Inf(1)
-	for i := range r.Parts {
-		q := &r.Parts[i]
-		if at == nil {
-			if q.Role == receiver.RoleBlock {
-				return q.Medium
-			}
-			continue
-		}
-		if v := q.Box.Volume(); q.Box.Contains(block.Point(*at)) && v < volume {
-			best, volume = q.Medium, v
-		}
-	}
-	return best
 }

@@ -153,7 +153,7 @@ func (n Number) in(want string) (v, half float64, set string, rule func(float64)
 	if to == r.unit {
 		return x, h, r.set, r.rule
 	}
-	if other, is := readers[to]; is {
+	if other, is := readers[to]; is && other.unit == to {
 		return x, h, other.set, rule
 	}
 	return x, h, pretty(to), rule

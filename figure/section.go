@@ -115,6 +115,11 @@ func SectionOf(r *heat.Result, rec *receiver.Receiver, field heat.Field, v View)
 
 // Drawn draws the shapes of a receiver before anything is computed, as View wants it.
 func Drawn(rec *receiver.Receiver, v View) []byte {
+	return SectionOf(shapesOf(rec), rec, heat.Field{}, v)
+}
+
+// shapesOf lays the coarsest grid that shows every part.
+func shapesOf(rec *receiver.Receiver) *heat.Result {
 	g := &block.Grid{}
 	for a := range g.Lines {
 		var faces []float64
@@ -141,7 +146,7 @@ func Drawn(rec *receiver.Receiver, v View) []byte {
 			}
 		}
 	}
-	return SectionOf(&heat.Result{Grid: g, Part: part}, rec, heat.Field{}, v)
+	return &heat.Result{Grid: g, Part: part}
 }
 
 // layOut finds the scale of lengths and where the drawing stands.

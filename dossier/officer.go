@@ -1,0 +1,152 @@
+package dossier
+
+import (
+	"strings"
+
+	"emberbank/bench"
+	"emberbank/hazard"
+	"emberbank/heat"
+	"emberbank/paper"
+)
+
+// officer composes the safety officer's pages.
+type officer struct {
+	g     *Gathered
+	t     *tree // safety.json
+	first *bench.Run
+	runs  []counted
+}
+
+// Officer composes the pages for a safety officer: what is stored and what it could do, where water could be trapped, what burns and
+// blinds, what materials bear, the cautions that runs raised, and a checklist that follows from what the bench has. Its numbers stand
+// in safety.json, which is handed over beside them, or in the runs' own results. A bench without a run that can be read has pages
+// that say so.
+func Officer(g *Gathered) (*paper.Document, error) {
+	o := &officer{g: g}
+	d := &paper.Document{Title: g.title(), Subtitle: "Safety: what is stored, what it could do, and what to see to before a trial"}
+	if o.t, o.first, o.runs = g.safety(); o.first == nil {
+		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is computed", Blocks: []paper.Block{
+			paragraph("No run of the bench can be read, so that nothing can be said of what it stores. Look at what is wrong: ", code("emberbank check ."), "."),
+		}}}
+		return d, nil
+	}
+	d.Facts = o.facts()
+	for _, c := range []struct {
+		key, title string
+		write      func() []paper.Block
+	}{
+		{"stored", "What is stored", o.stored},
+		{"tubes", "Tubes, and where water could be trapped", o.tubes},
+		{"touch", "What burns the hand", o.touch},
+		{"light", "Where the light goes", o.light},
+		{"materials", "What the materials bear", o.materials},
+		{"cautions", "What the runs warn of", o.warnings},
+		{"checklist", "Before, during and after a trial", o.checklist},
+		{"limits", "What these pages are", o.limits},
+	} {
+		if blocks := c.write(); len(blocks) > 0 {
+			d.Chapters = append(d.Chapters, paper.Chapter{Key: c.key, Title: c.title, Blocks: blocks})
+		}
+	}
+	return d, nil
+}
+
+// facts is the title block.
+func (o *officer) facts() (facts []paper.Fact) {
+	file, _ := o.g.First()
+	var runs []string
+	for i := range o.runs {
+		runs = append(runs, o.runs[i].Name())
+	}
+	of := says("none yet")
+	if len(runs) > 0 {
+		of = says(strings.Join(runs, ", "))
+	}
+	return []paper.Fact{
+		{Name: "Receiver", Says: says(Sentence{o.first.Problem.Receiver.Name, file + " /receiver/name"})},
+		{Name: "Runs", Says: of},
+		{Name: "Program", Says: says("emberbank ", code(o.g.Version))},
+		{Name: "Decides", Says: says(hazard.Practice)},
+	}
+}
+
+// n reads a number of safety.json; a dash where it is not known.
+func (o *officer) n(pointer, unit string, decimals int) paper.Span {
+	if n, ok := o.t.number(pointer); ok {
+		return n.Span(unit, decimals)
+	}
+	return pale("–")
+}
+
+// bare is n without its unit.
+func (o *officer) bare(pointer, unit string, decimals int) paper.Span {
+	if n, ok := o.t.number(pointer); ok {
+		return n.Bare(unit, decimals)
+	}
+	return pale("–")
+}
+
+// words reads a text of safety.json; nothing where there is none.
+func (o *officer) words(pointer string) paper.Span {
+	s, _ := o.t.sentence(pointer)
+	return s.Span()
+}
+
+// has tells whether safety.json knows a number.
+func (o *officer) has(pointer string) bool {
+	_, ok := o.t.number(pointer)
+	return ok
+}
+
+// word is what a kind of caution does to a hand, an eye or a tube.
+var word = map[string]string{
+	heat.KindWetting: "flashes", heat.KindFirstWater: "flashes", heat.KindHotOutlet: "scalds", heat.KindSteam: "scalds", heat.KindSaturation: "bursts",
+	heat.KindClosed: "bursts", heat.KindFull: "bursts", heat.KindTubeWall: "bursts", heat.KindChoke: "chokes", heat.KindBranch: "surges", heat.KindShares: "surges",
+	heat.KindTouch: "burns", heat.KindMoltenMetal: "burns", heat.KindOxidation: "burns away", heat.KindServiceLimit: "gives way",
+	heat.KindLight: "blinds", heat.KindFlux: "gives way", heat.KindMaterial: "attacks",
+}
+
+// cautions are the worst cautions of some kinds over all runs, each as the run states it.
+func (o *officer) cautions(kinds ...string) (blocks []paper.Block) {
+	all, _ := worst(o.runs, kinds...)
+	for i := range all {
+		w := &all[i]
+		text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(w.Text), hazard.Practice))
+		source := Sentence{text, w.of.tree(w.of.Main).origin(w.at + "/text")}
+		blocks = append(blocks, paper.Caution{Word: word[w.Kind], Says: says(source), Source: w.Source})
+	}
+	return blocks
+}
+
+// limits says what these pages are not.
+func (o *officer) limits() []paper.Block {
+	blocks := []paper.Block{paragraph(
+		"These pages gather what the runs and files of this bench show. They are no design, no certificate and no permission, and this program is no design code. ",
+		"Numbers are of computed runs: a fault, another day or another way of working can take the receiver further. ", paper.Span{Text: hazard.Practice, Style: paper.Strong},
+	)}
+	l := paper.List{}
+	for i := range o.runs {
+		if r := o.runs[i].Result; r.Stale() {
+			l.Items = append(l.Items, says("The run ", r.Name(), " is older than ", names(r.Changed), ": its numbers are those of before. Renew it: ", code(r.Renew), "."))
+		}
+	}
+	for _, k := range o.g.Missing {
+		if k.Kind == "run" {
+			l.Items = append(l.Items, says("The run ", code(k.File), " has no results. Compute it: ", code(k.Renew), "."))
+		}
+	}
+	if n := o.t.count("/runs_of_other_receivers"); n > 0 {
+		t := says("Left out, since they are of another receiver: ")
+		for i := range n {
+			if i > 0 {
+				t = append(t, says(", ")...)
+			}
+			t = append(t, o.words("/runs_of_other_receivers/"+decimal(i)))
+		}
+		l.Items = append(l.Items, append(t, says(".")...))
+	}
+	if len(l.Items) > 0 {
+		blocks = append(blocks, l)
+	}
+	return blocks
+}

@@ -1,0 +1,176 @@
+package dossier
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"emberbank/block"
+	"emberbank/figure"
+	"emberbank/hazard"
+	"emberbank/paper"
+)
+
+// SheetName is the document of numbers behind the trial sheet.
+const SheetName = "trial-sheet.json"
+
+// Bounds of what a sheet of one page holds.
+const (
+	mostSensors  = 8 // in the table and in the drawing
+	mostCourses  = 6 // in the chart
+	mostMoments  = 7
+	mostCircuits = 4
+	mostBlank    = 6 // columns to write into
+	blankRows    = 7
+)
+
+// TrialSheet composes the sheet for the rig, one page: sensors and where they sit, what they are expected to read over time, what is
+// switched when, limits at which to stop, and room to write down. of names a plan, a run or a trial of the bench; "" is the first plan,
+// without one the first run. A bench of which none can be read has a sheet that says so.
+func TrialSheet(g *Gathered, of string) (*paper.Document, error) {
+	d := &paper.Document{Title: g.title(), Subtitle: "Trial sheet"}
+	r := g.rigOf(of)
+	if r == nil {
+		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is planned", Blocks: []paper.Block{
+			paragraph("No plan, run or trial of the bench can be read, so that there is no trial to do. Look at what is wrong: ", code("emberbank check ."), "."),
+		}}}
+		return d, nil
+	}
+	all := r.sensors()
+	t := g.fact(SheetName, r.document(all))
+	d.Title, d.Subtitle = g.title()+": "+r.name, "Trial sheet: "+hazard.Practice
+	d.Facts = r.facts(t)
+	d.Chapters = []paper.Chapter{
+		{Key: "sensors", Title: "Sensors, and when to stop", Blocks: r.sensorBlocks(t, all)},
+		{Key: "done", Title: "What is done when", Blocks: r.doneBlocks(t)},
+		{Key: "written", Title: "What to write down", Blocks: r.blankBlocks(t)},
+	}
+	return d, nil
+}
+
+// facts is the title block.
+func (r *rig) facts(t *tree) (facts []paper.Fact) {
+	add := func(name string, parts ...any) { facts = append(facts, paper.Fact{Name: name, Says: says(parts...)}) }
+	if r.result != nil && r.result.Stale() {
+		add("Foretold by", code(r.file), ", older than ", names(r.result.Changed), "; renew: ", code(r.result.Renew))
+	} else {
+		add("Foretold by", code(r.file))
+	}
+	if r.trial != "" {
+		add("Channels", code(r.trial))
+	}
+	if n, ok := t.number("/logs_every_s"); ok {
+		add("Log every", n)
+	}
+	add("Date, by", blank(18))
+	return facts
+}
+
+// blank is room to write into.
+func blank(n int) paper.Span { return paper.Span{Text: strings.Repeat("\u00a0", n)} }
+
+// sensorBlocks are the picture of sensors and their courses, and the table of them.
+func (r *rig) sensorBlocks(t *tree, all []sensor) []paper.Block {
+	if len(all) == 0 {
+		return []paper.Block{paragraph("No sensor has a place yet: give them under ", code("sensors:"), " of ", code(r.file), ".")}
+	}
+	caption := says("The receiver cut with its sensors, broken where they lie off the plane; beside it what they are expected to read, in °C over the time since the start.")
+	if _, banded := t.at("/banded"); banded {
+		caption = append(caption, says(" Tint: ", r.bandSays())...)
+	}
+	blocks := []paper.Block{paper.Figure{Key: "courses", Says: caption, SVG: r.picture(t, all), Origin: r.file}}
+	table := newTable("", "", says("Sensors; stop at the latest where one reads what stands in the last column"),
+		numbers("", ""), words("sensor"), words("column"), numbers("depth", "mm"), numbers("width", "mm"), numbers("height", "mm"), numbers("lowest", "°C"), numbers("highest", "°C"), numbers("±", "K"), numbers("stop", "°C"))
+	for i := range all[:min(len(all), mostSensors)] {
+		at := "/sensors/" + decimal(i)
+		bareOf := func(key string, decimals int) paper.Span {
+			if n, ok := t.number(at + "/" + key); ok {
+				return n.Bare("", decimals)
+			}
+			return pale("–")
+		}
+		text := func(key string) paper.Span {
+			s, _ := t.sentence(at + "/" + key)
+			return s.Span()
+		}
+		table.row(bareOf("number", 0), text("sensor"), text("column"), bareOf("depth_m", 0), bareOf("width_m", 0), bareOf("height_m", 0),
+			bareOf("lowest_degC", 0), bareOf("highest_degC", 0), bareOf("widest_half_width_K", 0), bareOf("stop_at_degC", 0))
+	}
+	if len(all) > mostSensors {
+		table.Notes = append(table.Notes, says("Further sensors are left out here; ", code(SheetName), " has them all."))
+	}
+	if s, ok := t.sentence("/also_read"); ok {
+		table.Notes = append(table.Notes, says("Also read: ", s, "."))
+	}
+	return append(append(blocks, table.block()...), r.stopBlocks(t)...)
+}
+
+// bandSays says where the bands come from.
+func (r *rig) bandSays() string {
+	if r.half != nil {
+		return "what the uncertain inputs leave open, 95\u2009%."
+	}
+	return "what is not known before the trial leaves open, 95\u2009%."
+}
+
+// stopBlocks say when else to stop.
+func (r *rig) stopBlocks(t *tree) []paper.Block {
+	text := says(paper.Span{Text: "Stop as well", Style: paper.Strong}, " when a thermometer that counts here falls silent, when one leaves its band and nobody knows why, when glass, tubes or insulation crack, smoke or leak, and when anybody says so. ")
+	if n, ok := t.number("/touch_limit_degC"); ok {
+		text = append(text, says("Surfaces within reach above ", n.Span("", 0), " are kept from hands. ")...)
+	}
+	if len(r.run.Problem.Receiver.Circuits) > 0 {
+		text = append(text, says("Never shut water into the hot block; at hammer stop the water and leave the outlet open. ")...)
+	}
+	if r.run.Problem.Duty.Light != nil {
+		text = append(text, says("Light off before the cover is shut or anybody goes near the window.")...)
+	}
+	return []paper.Block{paper.Paragraph{Says: text}}
+}
+
+// picture is the drawing with the chart beside it.
+func (r *rig) picture(t *tree, all []sensor) []byte {
+	rec := &r.run.Problem.Receiver
+	all = all[:min(len(all), mostSensors)]
+	axis, at := plane(all)
+	var marks []figure.Sensor
+	f := figure.Foretold{}
+	for i, s := range all {
+		marks = append(marks, figure.Sensor{Number: i + 1, Name: s.name, At: s.at})
+		c, ok := r.foretold(s.name)
+		if !ok || len(f.Lines) == mostCourses || f.Time != nil && !slices.Equal(f.Time, c.time) {
+			continue
+		}
+		f.Time = c.time
+		l := figure.ForetoldLine{Name: s.name, Half: c.half}
+		for _, v := range c.value {
+			l.Values = append(l.Values, v-iceZero)
+		}
+		f.Lines = append(f.Lines, l)
+	}
+	for i := range t.count("/moments") {
+		when, _ := t.float("/moments/" + decimal(i) + "/at_s")
+		letter, _ := t.sentence("/moments/" + decimal(i) + "/letter")
+		f.Marks = append(f.Marks, figure.ForetoldMark{Letter: letter.Text, At: when})
+	}
+	return figure.TrialSheet(rec, axis, at, marks, f)
+}
+
+// plane finds where most sensors lie in one plane, across the width where there is nothing between them.
+func plane(all []sensor) (best block.Axis, at float64) {
+	most := 0
+	for _, a := range []block.Axis{block.Width, block.Height, block.Depth} {
+		for _, s := range all {
+			n := 0
+			for _, o := range all {
+				if math.Abs(o.at[a]-s.at[a]) < 0.005 {
+					n++
+				}
+			}
+			if n > most {
+				best, at, most = a, s.at[a], n
+			}
+		}
+	}
+	return best, at
+}
