@@ -59,7 +59,7 @@ var rooms = map[string]room{
 	"block":            {"", "gonum.org/v1/gonum", "pure geometry"},
 	"trial":            {"history uncertainty unit water", "", "a logger's records come from a reader and become a history; files are opened elsewhere"},
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
-	"dossier":          {"bench block figure material paper receiver shelf unit", "github.com/yuin/goldmark", "what is handed over is composed from results and files that were read: it computes nothing and opens nothing"},
+	"dossier":          {"account bench block duty figure hazard heat history material paper receiver shelf trial unit water", "github.com/yuin/goldmark", "what is handed over is composed from results and files that were read: it opens nothing, and computes only what hazard does with their numbers"},
 	"shelf":            {"bench", "", "which results a bench holds, from manifests and hashes: it reads what it is given and writes nothing"},
 	"paper":            {"", "", "a document as its author means it: chapters, tables, figures as text; it knows no results and no page"},
 	"press":            {"paper", "github.com/go-text/typesetting golang.org/x/image", "a document on A4 pages; it knows no results"},

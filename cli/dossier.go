@@ -40,6 +40,8 @@ var papers = []struct {
 	compose    func(*dossier.Gathered) (*paper.Document, error)
 }{
 	{"report", "the report", dossier.Report},
+	{"safety", "the safety officer's pages", dossier.Officer},
+	{"trial-sheet", "the trial sheet", dossier.TrialSheet},
 }
 
 // checkedName is where the outside checks are kept with the program that computed them, so that they are computed once.

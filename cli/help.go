@@ -249,7 +249,8 @@ is written. What is missing or older than its inputs is told, with the command
 that renews it.
 
   -o, --output DIR   put the documents into DIR instead
-  --only NAME        only this one: report; may be given several times
+  --only NAME        only this one: report, safety (for a safety officer) or
+                     trial-sheet (for the rig); may be given several times
   --json             print what was written, what is stale and missing as JSON
   --quiet            print nothing but errors
 

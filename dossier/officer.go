@@ -23,7 +23,7 @@ type officer struct {
 // that say so.
 func Officer(g *Gathered) (*paper.Document, error) {
 	o := &officer{g: g}
-	d := &paper.Document{Title: g.title(), Subtitle: "Safety: what is stored, what it could do, and what to see to before a trial"}
+	d := &paper.Document{Title: g.title(), Subtitle: "Safety: what is stored, and what it could do"}
 	if o.t, o.first, o.runs = g.safety(); o.first == nil {
 		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is computed", Blocks: []paper.Block{
 			paragraph("No run of the bench can be read, so that nothing can be said of what it stores. Look at what is wrong: ", code("emberbank check ."), "."),
@@ -40,9 +40,8 @@ func Officer(g *Gathered) (*paper.Document, error) {
 		{"touch", "What burns the hand", o.touch},
 		{"light", "Where the light goes", o.light},
 		{"materials", "What the materials bear", o.materials},
-		{"cautions", "What the runs warn of", o.warnings},
+		{"cautions", "What the runs warn of, and what these pages are", func() []paper.Block { return append(o.warnings(), o.limits()...) }},
 		{"checklist", "Before, during and after a trial", o.checklist},
-		{"limits", "What these pages are", o.limits},
 	} {
 		if blocks := c.write(); len(blocks) > 0 {
 			d.Chapters = append(d.Chapters, paper.Chapter{Key: c.key, Title: c.title, Blocks: blocks})
@@ -87,16 +86,19 @@ func (o *officer) bare(pointer, unit string, decimals int) paper.Span {
 }
 
 // words reads a text of safety.json; nothing where there is none.
-func (o *officer) words(pointer string) paper.Span {
-	s, _ := o.t.sentence(pointer)
-	return s.Span()
-}
+func (o *officer) words(pointer string) paper.Span { return o.t.span(pointer) }
 
 // has tells whether safety.json knows a number.
 func (o *officer) has(pointer string) bool {
 	_, ok := o.t.number(pointer)
 	return ok
 }
+
+// pale sets what is not known.
+func pale(text string) paper.Span { return paper.Span{Text: text, Style: paper.Pale} }
+
+// symbol sets the sign of a quantity.
+func symbol(text string) paper.Span { return paper.Span{Text: text, Style: paper.Symbol} }
 
 // word is what a kind of caution does to a hand, an eye or a tube.
 var word = map[string]string{

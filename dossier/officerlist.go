@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"emberbank/heat"
+	"emberbank/material"
 	"emberbank/paper"
 	"emberbank/receiver"
 )
@@ -24,11 +25,11 @@ func (o *officer) holdings() (h holds) {
 	h.loggers = len(o.g.Of("trial")) > 0
 	for i := range rec.Media {
 		m := &rec.Media[i]
-		uses := usesOf(rec, i)
+		uses := servesAs(rec, i)
 		if len(uses) == 0 {
 			continue
 		}
-		h.melt = h.melt || m.Latent > 0
+		h.melt = h.melt || m.Latent > 0 && (m.Metal != m.Name || m.Room != (material.Room{}))
 		h.graphite = h.graphite || m.OxidationOnset > 0
 		for _, u := range uses {
 			h.fibre = h.fibre || u == receiver.RoleInsulation.String()
@@ -37,6 +38,7 @@ func (o *officer) holdings() (h holds) {
 	molten, _ := worst(o.runs, heat.KindMoltenMetal)
 	shut, _ := worst(o.runs, heat.KindClosed, heat.KindFull)
 	h.molten, h.shutIn = len(molten) > 0, len(shut) > 0
+	h.melt = h.melt || h.molten
 	return h
 }
 

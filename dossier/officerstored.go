@@ -36,7 +36,7 @@ func (o *officer) stored() []paper.Block {
 	at := "/runs/" + decimal(rank[0])
 	t := says("The block holds most in the run ", o.words(at+"/run"), ": ", o.n(at+"/block_above_ambient_J", "", -1), " above the ambient of ", o.n(at+"/ambient_degC", "", -1),
 		", at a mean of ", o.n(at+"/warmest_block_mean_degC", "", -1), ", after ", o.n(at+"/at_s", "", -1))
-	if o.has(at + "/melted") {
+	if x, _ := o.t.float(at + "/melted"); x > 0 {
 		t = append(t, says(", with ", o.n(at+"/melted", "", -1), " of what melts molten")...)
 	}
 	t = append(t, says(".")...)

@@ -70,7 +70,7 @@ func (o *officer) formula() []paper.Block {
 		}
 	}
 	where := says("with S = ", o.n(at+"/allowable_stress_Pa", "MPa", -1), " allowable stress, E = ", o.n(at+"/joint", "", -1), " joint efficiency, D outer diameter, t wall less ",
-		o.n(at+"/undersize_share", "", -1), " that the mill may leave out, A = ", o.n(at+"/allowance_m", "mm", 2), " allowance, y = 0.4")
+		o.n(at+"/undersize_share", "%", 1), " that the mill may leave out, A = ", o.n(at+"/allowance_m", "mm", 2), " allowance, y = 0.4")
 	if s, ok := o.t.sentence(at + "/stress_source"); ok {
 		where = append(where, says("; S from: ", s)...)
 	} else {

@@ -219,14 +219,14 @@ func (r *rig) stops(s *sensor) {
 	}
 }
 
-// others are the channels without a place in the receiver, by their names.
+// others are the channels without a place in the receiver, by their names; those of circuits are read in any trial with water.
 func (r *rig) others() (all []string) {
 	if r.setup == nil {
 		return nil
 	}
 	for i := range r.setup.Setup.Sources {
 		for _, c := range r.setup.Setup.Sources[i].Channels {
-			if c.Position == nil {
+			if c.Position == nil && !strings.HasPrefix(c.Name, "circuit ") {
 				all = append(all, c.Name)
 			}
 		}

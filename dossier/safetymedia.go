@@ -40,7 +40,7 @@ func mediaOf(first *bench.Run, runs []counted) []safeMedium {
 	out := []safeMedium{}
 	for i := range rec.Media {
 		m := &rec.Media[i]
-		one := safeMedium{Medium: m.Name, Used: usesOf(rec, i), Limits: limitsOf(m, slices.Contains(usesOf(rec, i), "tubes"), runs)}
+		one := safeMedium{Medium: m.Name, Used: servesAs(rec, i), Limits: limitsOf(m, slices.Contains(servesAs(rec, i), "tubes"), runs)}
 		if len(one.Used) == 0 {
 			continue
 		}
@@ -64,8 +64,8 @@ func mediaOf(first *bench.Run, runs []counted) []safeMedium {
 	return out
 }
 
-// usesOf says what a medium is used for.
-func usesOf(rec *receiver.Receiver, medium int) (uses []string) {
+// servesAs says what a medium is used for.
+func servesAs(rec *receiver.Receiver, medium int) (uses []string) {
 	add := func(what string) {
 		if !slices.Contains(uses, what) {
 			uses = append(uses, what)

@@ -2,7 +2,7 @@ package dossier
 
 import (
 	"math"
-	"slices"
+	"sort"
 	"strings"
 
 	"emberbank/block"
@@ -16,19 +16,28 @@ const SheetName = "trial-sheet.json"
 
 // Bounds of what a sheet of one page holds.
 const (
-	mostSensors  = 8 // in the table and in the drawing
-	mostCourses  = 6 // in the chart
-	mostMoments  = 7
-	mostCircuits = 4
-	mostBlank    = 6 // columns to write into
-	blankRows    = 7
+	mostSensors  = 5 // in the table and in the drawing
+	mostCourses  = 5 // in the chart
+	mostMoments  = 5
+	mostCircuits = 2 // rows of circuits that are fed alike
+	mostBlank    = 5 // columns to write into
+	mostRows     = 8 // of the table to write into, as far as there is room
+	sheetRows    = 15
 )
 
+// crowded tells that the sheet needs a smaller picture.
+func crowded(t *tree) bool {
+	return min(t.count("/sensors"), mostSensors)+min(len(alike(t)), mostCircuits)+t.count("/moments") > 8
+}
+
 // TrialSheet composes the sheet for the rig, one page: sensors and where they sit, what they are expected to read over time, what is
-// switched when, limits at which to stop, and room to write down. of names a plan, a run or a trial of the bench; "" is the first plan,
-// without one the first run. A bench of which none can be read has a sheet that says so.
-func TrialSheet(g *Gathered, of string) (*paper.Document, error) {
-	d := &paper.Document{Title: g.title(), Subtitle: "Trial sheet"}
+// switched when, limits at which to stop, and room to write down. It is about the bench's first plan, without one about its first run.
+func TrialSheet(g *Gathered) (*paper.Document, error) { return TrialSheetOf(g, "") }
+
+// TrialSheetOf is TrialSheet of a plan, a run or a trial of the bench by its file. A bench of which none can be read has a sheet that
+// says so.
+func TrialSheetOf(g *Gathered, of string) (*paper.Document, error) {
+	d := &paper.Document{Title: "Trial sheet", Subtitle: g.title()}
 	r := g.rigOf(of)
 	if r == nil {
 		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is planned", Blocks: []paper.Block{
@@ -38,13 +47,11 @@ func TrialSheet(g *Gathered, of string) (*paper.Document, error) {
 	}
 	all := r.sensors()
 	t := g.fact(SheetName, r.document(all))
-	d.Title, d.Subtitle = g.title()+": "+r.name, "Trial sheet: "+hazard.Practice
+	d.Title, d.Subtitle = "Trial sheet", g.title()+", "+r.name
 	d.Facts = r.facts(t)
-	d.Chapters = []paper.Chapter{
-		{Key: "sensors", Title: "Sensors, and when to stop", Blocks: r.sensorBlocks(t, all)},
-		{Key: "done", Title: "What is done when", Blocks: r.doneBlocks(t)},
-		{Key: "written", Title: "What to write down", Blocks: r.blankBlocks(t)},
-	}
+	blocks := r.sensorBlocks(t, all)
+	blocks = append(append(append(blocks, r.waterBlocks(t)...), r.stopBlocks(t)...), r.blankBlocks(t)...)
+	d.Chapters = []paper.Chapter{{Key: "sheet", Blocks: blocks}}
 	return d, nil
 }
 
@@ -74,11 +81,11 @@ func (r *rig) sensorBlocks(t *tree, all []sensor) []paper.Block {
 	if len(all) == 0 {
 		return []paper.Block{paragraph("No sensor has a place yet: give them under ", code("sensors:"), " of ", code(r.file), ".")}
 	}
-	caption := says("The receiver cut with its sensors, broken where they lie off the plane; beside it what they are expected to read, in °C over the time since the start.")
+	caption := says("Where the sensors sit, and what they are expected to read over the time since the start.")
 	if _, banded := t.at("/banded"); banded {
 		caption = append(caption, says(" Tint: ", r.bandSays())...)
 	}
-	blocks := []paper.Block{paper.Figure{Key: "courses", Says: caption, SVG: r.picture(t, all), Origin: r.file}}
+	blocks := []paper.Block{paper.Figure{Key: "courses", Says: caption, SVG: r.picture(t, all)}}
 	table := newTable("", "", says("Sensors; stop at the latest where one reads what stands in the last column"),
 		numbers("", ""), words("sensor"), words("column"), numbers("depth", "mm"), numbers("width", "mm"), numbers("height", "mm"), numbers("lowest", "°C"), numbers("highest", "°C"), numbers("±", "K"), numbers("stop", "°C"))
 	for i := range all[:min(len(all), mostSensors)] {
@@ -89,11 +96,7 @@ func (r *rig) sensorBlocks(t *tree, all []sensor) []paper.Block {
 			}
 			return pale("–")
 		}
-		text := func(key string) paper.Span {
-			s, _ := t.sentence(at + "/" + key)
-			return s.Span()
-		}
-		table.row(bareOf("number", 0), text("sensor"), text("column"), bareOf("depth_m", 0), bareOf("width_m", 0), bareOf("height_m", 0),
+		table.row(bareOf("number", 0), t.span(at+"/sensor"), t.span(at+"/column"), bareOf("depth_m", 0), bareOf("width_m", 0), bareOf("height_m", 0),
 			bareOf("lowest_degC", 0), bareOf("highest_degC", 0), bareOf("widest_half_width_K", 0), bareOf("stop_at_degC", 0))
 	}
 	if len(all) > mostSensors {
@@ -102,7 +105,7 @@ func (r *rig) sensorBlocks(t *tree, all []sensor) []paper.Block {
 	if s, ok := t.sentence("/also_read"); ok {
 		table.Notes = append(table.Notes, says("Also read: ", s, "."))
 	}
-	return append(append(blocks, table.block()...), r.stopBlocks(t)...)
+	return append(blocks, table.block()...)
 }
 
 // bandSays says where the bands come from.
@@ -115,17 +118,17 @@ func (r *rig) bandSays() string {
 
 // stopBlocks say when else to stop.
 func (r *rig) stopBlocks(t *tree) []paper.Block {
-	text := says(paper.Span{Text: "Stop as well", Style: paper.Strong}, " when a thermometer that counts here falls silent, when one leaves its band and nobody knows why, when glass, tubes or insulation crack, smoke or leak, and when anybody says so. ")
-	if n, ok := t.number("/touch_limit_degC"); ok {
-		text = append(text, says("Surfaces within reach above ", n.Span("", 0), " are kept from hands. ")...)
-	}
+	text := says(paper.Span{Text: "Stop as well", Style: paper.Strong}, " when a sensor that counts falls silent or leaves its band unexplained, when anything cracks, smokes or leaks, when anybody says so. ")
 	if len(r.run.Problem.Receiver.Circuits) > 0 {
-		text = append(text, says("Never shut water into the hot block; at hammer stop the water and leave the outlet open. ")...)
+		text = append(text, says("Never shut water into the hot block. ")...)
 	}
 	if r.run.Problem.Duty.Light != nil {
-		text = append(text, says("Light off before the cover is shut or anybody goes near the window.")...)
+		text = append(text, says("Light off before the cover is shut. ")...)
 	}
-	return []paper.Block{paper.Paragraph{Says: text}}
+	if n, ok := t.number("/touch_limit_degC"); ok {
+		text = append(text, says("Hands off above ", n.Span("", 0), ".")...)
+	}
+	return []paper.Block{paper.Paragraph{Says: append(text, says(" "+hazard.Practice)...)}}
 }
 
 // picture is the drawing with the chart beside it.
@@ -135,16 +138,24 @@ func (r *rig) picture(t *tree, all []sensor) []byte {
 	axis, at := plane(all)
 	var marks []figure.Sensor
 	f := figure.Foretold{}
+	if crowded(t) {
+		f.High = 160
+	}
 	for i, s := range all {
 		marks = append(marks, figure.Sensor{Number: i + 1, Name: s.name, At: s.at})
 		c, ok := r.foretold(s.name)
-		if !ok || len(f.Lines) == mostCourses || f.Time != nil && !slices.Equal(f.Time, c.time) {
+		if !ok || len(f.Lines) == mostCourses {
 			continue
 		}
-		f.Time = c.time
-		l := figure.ForetoldLine{Name: s.name, Half: c.half}
-		for _, v := range c.value {
-			l.Values = append(l.Values, v-iceZero)
+		if f.Time == nil {
+			f.Time = c.time
+		}
+		l := figure.ForetoldLine{Name: s.name}
+		for _, t := range f.Time {
+			l.Values = append(l.Values, between(c.time, c.value, t)-iceZero)
+			if c.half != nil {
+				l.Half = append(l.Half, between(c.time, c.half, t))
+			}
 		}
 		f.Lines = append(f.Lines, l)
 	}
@@ -154,6 +165,19 @@ func (r *rig) picture(t *tree, all []sensor) []byte {
 		f.Marks = append(f.Marks, figure.ForetoldMark{Letter: letter.Text, At: when})
 	}
 	return figure.TrialSheet(rec, axis, at, marks, f)
+}
+
+// between reads a course at a time, straight between its rows; NaN outside of them.
+func between(times, values []float64, t float64) float64 {
+	i := sort.SearchFloat64s(times, t)
+	switch {
+	case i < len(times) && times[i] == t:
+		return values[i]
+	case i == 0 || i == len(times):
+		return math.NaN()
+	}
+	f := (t - times[i-1]) / (times[i] - times[i-1])
+	return values[i-1] + f*(values[i]-values[i-1])
 }
 
 // plane finds where most sensors lie in one plane, across the width where there is nothing between them.

@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -216,71 +217,133 @@ func (r *rig) actions(do []duty.Action) string {
 	return strings.Join(said, ", ")
 }
 
-// doneBlocks are the moments and the flows.
-func (r *rig) doneBlocks(t *tree) (blocks []paper.Block) {
-	text := func(pointer string) paper.Span {
-		s, _ := t.sentence(pointer)
-		return s.Span()
-	}
-	var done paper.Text
-	for i := range t.count("/moments") {
-		at := "/moments/" + decimal(i)
-		when, _ := t.number(at + "/at_s")
-		if i > 0 {
-			done = append(done, says("; ")...)
+// alike are the circuits of trial-sheet.json that are fed alike, in groups.
+func alike(t *tree) (groups [][]int) {
+	of := func(i int) string {
+		at, all := "/circuits/"+decimal(i), ""
+		for _, key := range []string{"begins", "flow_kg_per_s", "least_flow_kg_per_s", "most_flow_kg_per_s", "inlet_degC", "line_pressure_Pa"} {
+			v, _ := t.at(at + "/" + key)
+			all += fmt.Sprint(v) + " "
 		}
-		done = append(done, says(paper.Span{Text: text(at + "/letter").Text, Style: paper.Strong}, " ", when, " ", text(at+"/name"))...)
-		if does := text(at + "/does"); does.Text != "" && does.Text != text(at+"/name").Text {
-			done = append(done, says(" (", does, ")")...)
+		return all
+	}
+	for i := range t.count("/circuits") {
+		k := slices.IndexFunc(groups, func(g []int) bool { return of(g[0]) == of(i) })
+		if k < 0 {
+			groups = append(groups, nil)
+			k = len(groups) - 1
 		}
+		groups[k] = append(groups[k], i)
 	}
-	until, _ := t.number("/until_s")
-	if done == nil {
-		done = says("Nothing is switched")
+	return groups
+}
+
+// waterBlocks is how the circuits are fed.
+func (r *rig) waterBlocks(t *tree) []paper.Block {
+	if r.dry() {
+		return []paper.Block{paragraph("No water: the circuits stay drained, open at one end.")}
 	}
-	blocks = append(blocks, paper.Paragraph{Says: append(done, says("; end at the latest after ", until, ".")...)})
 	table := newTable("", "", says("Water, as foretold"), words("circuit"), words("begins"), numbers("flow", "kg/h"), numbers("inlet", "°C"), numbers("line", "bar"), numbers("outlet up to", "°C"), words("as read"))
-	for i := range min(t.count("/circuits"), mostCircuits) {
-		at := "/circuits/" + decimal(i)
+	groups := alike(t)
+	for _, g := range groups[:min(len(groups), mostCircuits)] {
+		at := "/circuits/" + decimal(g[0])
 		bareOf := func(key string, decimals int) paper.Span {
 			if n, ok := t.number(at + "/" + key); ok {
 				return n.Bare("", decimals)
 			}
 			return pale("–")
 		}
+		called, outlet := paper.Text{}, paper.Text(nil)
+		hottest := math.Inf(-1)
+		for k, i := range g {
+			if k > 0 {
+				called = append(called, says(", ")...)
+			}
+			called = append(called, t.span("/circuits/"+decimal(i)+"/circuit"))
+			if n, ok := t.number("/circuits/" + decimal(i) + "/hottest_outlet_degC"); ok && n.Value > hottest {
+				hottest, outlet = n.Value, paper.Text{n.Bare("", 0)}
+			}
+		}
 		flow := says(bareOf("flow_kg_per_s", 1))
 		if _, held := t.number(at + "/most_flow_kg_per_s"); held {
 			flow = says(bareOf("least_flow_kg_per_s", 1), " to ", bareOf("most_flow_kg_per_s", 1), ", held")
 		}
-		table.row(text(at+"/circuit"), text(at+"/begins"), flow, bareOf("inlet_degC", 0), bareOf("line_pressure_Pa", -1), bareOf("hottest_outlet_degC", 0), blank(12))
+		table.row(called, t.span(at+"/begins"), flow, bareOf("inlet_degC", 0), bareOf("line_pressure_Pa", -1), outlet, blank(12))
 	}
-	return append(blocks, table.block()...)
+	if len(groups) > mostCircuits {
+		table.Notes = append(table.Notes, says("Further circuits are left out here; ", code(SheetName), " has them all."))
+	}
+	return table.block()
 }
 
-// blankBlocks is the table to write into.
+// span is a text of a document with its place; nothing where there is none.
+func (t *tree) span(pointer string) paper.Span {
+	if s, ok := t.sentence(pointer); ok {
+		return s.Span()
+	}
+	return paper.Span{}
+}
+
+// dry tells whether the receiver has circuits and none of them has water in this run.
+func (r *rig) dry() bool {
+	d := &r.run.Problem.Duty
+	drained := func(all []duty.Action) bool {
+		return !slices.ContainsFunc(all, func(a duty.Action) bool { return a.What == duty.SetWater && duty.WaterState(a.Value) != duty.Drained })
+	}
+	for _, s := range d.Switches.Water {
+		if s != duty.Drained {
+			return false
+		}
+	}
+	for i := range d.Events {
+		if !drained(d.Events[i].Do) {
+			return false
+		}
+	}
+	for i := range d.Rules {
+		if !drained(d.Rules[i].Do) || !drained(d.Rules[i].Else) {
+			return false
+		}
+	}
+	return d.Load == nil && len(d.Water) > 0
+}
+
+// blankBlocks is what is done when, with room to write down what is read then.
 func (r *rig) blankBlocks(t *tree) []paper.Block {
-	columns := []paper.Column{words("clock"), words("when")}
+	columns := []paper.Column{{Name: "when", Share: 0.12}, {Name: "what is done", Share: 0.3}, {Name: "clock", Share: 0.07}}
 	for i := range min(t.count("/sensors"), mostBlank) {
-		s, _ := t.sentence("/sensors/" + decimal(i) + "/sensor")
-		columns = append(columns, paper.Column{Name: s.Text, Unit: "°C"})
+		columns = append(columns, paper.Column{Name: decimal(i + 1), Unit: "°C"})
 	}
-	columns = append(columns, paper.Column{Name: "flow", Unit: "kg/h"}, paper.Column{Name: "seen, heard, done", Share: 0.3})
-	table := newTable("", "", says("By hand, at each switching and whenever something is otherwise than foretold"), columns...)
-	when := []string{"before"}
-	for i := range t.count("/moments") {
-		s, _ := t.sentence("/moments/" + decimal(i) + "/letter")
-		when = append(when, s.Text)
-	}
-	when = append(when, "end")
-	for i := range max(blankRows, len(when)) {
+	columns = append(columns, words("flow"), paper.Column{Name: "seen, heard", Share: 0.17})
+	table := newTable("", "", says("What is done when, and what to write down then and whenever something is otherwise than foretold"), columns...)
+	line := func(when, done any) {
 		cells := make([]any, len(columns))
 		for k := range cells {
 			cells[k] = blank(1)
 		}
-		if i < len(when) {
-			cells[1] = when[i]
-		}
+		cells[0], cells[1] = when, done
 		table.row(cells...)
+	}
+	if !crowded(t) {
+		line("before", "")
+	}
+	for i := range t.count("/moments") {
+		at := "/moments/" + decimal(i)
+		when, _ := t.number(at + "/at_s")
+		done := says(t.span(at + "/name"))
+		if does := t.span(at + "/does"); does.Text != "" && does.Text != done[0].Text && !crowded(t) {
+			done = append(done, says(": ", does)...)
+		}
+		line(says(paper.Span{Text: t.span(at + "/letter").Text, Style: paper.Strong}, " ", when), done)
+	}
+	until, _ := t.number("/until_s")
+	line(until, "end at the latest")
+	room := sheetRows - min(t.count("/sensors"), mostSensors) - 1
+	if groups := alike(t); len(groups) > 0 && !r.dry() {
+		room -= min(len(groups), mostCircuits) + 3
+	}
+	for len(table.Rows) < min(mostRows, room) {
+		line(blank(1), "")
 	}
 	return table.block()
 }

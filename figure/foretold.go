@@ -14,6 +14,7 @@ type Foretold struct {
 	Lines []ForetoldLine
 	// Marks are moments of switching, s, with the letters under which they are listed.
 	Marks []ForetoldMark
+	High  float64 // px, of the picture; 0: 216
 }
 
 // ForetoldLine is the course of one temperature.
@@ -32,31 +33,40 @@ type ForetoldMark struct {
 // The trial sheet's picture, px.
 const (
 	sheetWide  = 720
-	sheetHigh  = 250
-	sheetDrawn = 300 // of it for the drawing
+	sheetHigh  = 216
+	sheetDrawn = 340 // of it for the drawing at the most
+	sheetKey   = 46  // what a drawing for a page leaves below for its key
+	drawnFoot  = 12
 )
 
 // TrialSheet draws the receiver cut at a place along an axis with its numbered sensors, and beside it what they are expected to read
 // over time, with bands at 95 %, on one strip for a sheet at the rig.
 func TrialSheet(rec *receiver.Receiver, axis block.Axis, at float64, sensors []Sensor, f Foretold) []byte {
+	high := f.High
+	if high == 0 {
+		high = sheetHigh
+	}
 	d := cutThrough(shapesOf(rec), rec, heat.Field{}, axis, at)
-	d.view = View{Axis: axis, At: at, Wide: sheetDrawn, High: sheetHigh, Given: []Given{}, Sensors: sensors}
-	d.layOut("Sensors, and what they are expected to read", "The receiver cut with its numbered sensors; beside it temperatures over time.")
+	d.view = View{Axis: axis, At: at, Wide: sheetDrawn, High: high + sheetKey, Given: []Given{}, Sensors: sensors}
+	for range 2 { // a key, which a sheet has no use for, would stand beside the drawing or below it
+		d.layOut("Sensors, and what they are expected to read", "The receiver cut with its numbered sensors; beside it temperatures over time.")
+		d.view.High -= math.Max(0, d.bottom+drawnFoot-high)
+	}
 	d.defs()
 	d.draw()
 	c := d.c
-	c.w, c.h = sheetWide, math.Max(c.h, sheetHigh)
-	c.foretold(&f)
+	c.w, c.h = sheetWide, math.Max(high, d.bottom+drawnFoot)
+	c.foretold(&f, d.left+d.width+64)
 	return c.bytes()
 }
 
-// foretold draws the courses.
-func (c *canvas) foretold(e *Foretold) {
+// foretold draws the courses from an edge on, px.
+func (c *canvas) foretold(e *Foretold, left float64) {
 	if len(e.Time) < 2 || len(e.Lines) == 0 {
-		c.text(names, sheetDrawn+40, 40, "start", "No run has told yet what they will read.", "fill", ink2)
+		c.text(names, left, 40, "start", "No run has told yet what they will read.", "fill", ink2)
 		return
 	}
-	f := frame{left: sheetDrawn + 66, right: sheetWide - 90, top: 34, bottom: c.h - 28}
+	f := frame{left: left, right: sheetWide - 96, top: 30, bottom: c.h - 24}
 	k := clockOver(e.Time[len(e.Time)-1] - e.Time[0])
 	f.x = axis{e.Time[0], e.Time[len(e.Time)-1], k.step}
 	var curves, reach []curve

@@ -26,8 +26,8 @@ type Fact struct {
 // Chapter is a heading with what stands under it, and chapters of its own. Chapters are numbered by Number in their order: 1, 1.1.
 type Chapter struct {
 	Key      string // what refers to it; unique in the document, of letters, digits and hyphens
-	Title    string
-	Apart    bool // begins on a new page
+	Title    string // empty: it has no heading, as on a sheet of one page
+	Apart    bool   // begins on a new page
 	Blocks   []Block
 	Chapters []Chapter
 }

@@ -105,11 +105,15 @@ func (s *setter) document() error {
 	return nil
 }
 
-// heading opens a chapter.
+// heading opens a chapter; one without a title has no heading.
 func (s *setter) heading(p *Piece) {
 	class := ""
 	if p.Chapter.Apart {
 		class = ` class="apart"`
+	}
+	if p.Chapter.Title == "" {
+		s.put("<section", class, ">\n")
+		return
 	}
 	id, h := html.EscapeString(p.Anchor), fmt.Sprintf("h%d", min(p.Depth+1, 6))
 	s.put(`<section`, class, ` aria-labelledby="`, id, "\">\n<", h, ` id="`, id, `"><span class="number">`, p.Label.Number, "</span> ", escape(p.Chapter.Title), "</", h, ">\n")

@@ -75,8 +75,11 @@ func (j *job) compose() {
 	}
 }
 
-// heading sets a chapter's title, with its number in the margin.
+// heading sets a chapter's title, with its number in the margin; one without a title has none.
 func (j *job) heading(p *paper.Piece) {
+	if p.Chapter.Title == "" {
+		return
+	}
 	h := heading[min(p.Depth, len(heading))-1]
 	before := [...]float64{30, 20, 14}[min(p.Depth, 3)-1]
 	all := j.setTitle(plainText(p.Chapter.Title), h, textWide)
