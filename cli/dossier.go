@@ -78,6 +78,9 @@ func (k *dossierCommand) run(c *call) error {
 	if target, err = filepath.Abs(target); err != nil {
 		return disk("looking for "+k.Output, err)
 	}
+	if _, problems := bench.LoadDossier(os.DirFS(root), bench.DossierFile); problems.Failed() && isFile(filepath.Join(root, bench.DossierFile)) {
+		return composing(place{root: root}, problems) // told before the checks are computed
+	}
 	checked, err := k.checked(c, target)
 	if err != nil {
 		return err

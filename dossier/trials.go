@@ -162,12 +162,18 @@ func (w *writer) budgets(r *Result) []paper.Block {
 
 // rows reads a table of results as a list of objects by the headings.
 func (r *Result) rows(name string) *tree {
-	if t, known := r.trees[name]; known {
-		return t
+	t, known := r.trees[name]
+	if !known {
+		t = readRows(r.root, path.Join(r.Folder, name))
+		r.trees[name] = t
 	}
-	t := &tree{name: path.Join(r.Folder, name)}
-	r.trees[name] = t
-	raw, err := fs.ReadFile(r.root, t.name)
+	return t
+}
+
+// readRows reads a table; what cannot be read has nothing in it.
+func readRows(root fs.FS, name string) *tree {
+	t := &tree{name: name}
+	raw, err := fs.ReadFile(root, name)
 	if err != nil {
 		return t
 	}

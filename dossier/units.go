@@ -134,7 +134,7 @@ func (n Number) in(want string) (v, half float64, set string, rule func(float64)
 	to := want
 	if want == "" {
 		to, rule = r.unit, r.rule
-		if a := math.Abs(v); n.Unit == "J" && a > 0 && a < 3.6e5 {
+		if a := math.Max(math.Abs(v), half); n.Unit == "J" && a > 0 && a < 3.6e5 {
 			to, rule = "Wh", digits(3)
 		}
 	}

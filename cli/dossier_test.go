@@ -1,0 +1,199 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"emberbank/dossier"
+	"emberbank/paper"
+)
+
+// smallBench is the worked bench with a run so short and coarse that it takes a second, and none of what takes long.
+func smallBench(t *testing.T) {
+	t.Helper()
+	t.Chdir(t.TempDir())
+	makeBakery(t)
+	for _, name := range []string{"match.yaml", "plan.yaml", "insulation.yaml", "passes.yaml", "window.yaml", "fills.yaml", "season.yaml", "light.yaml"} {
+		if err := os.Remove(filepath.Join("bakery", name)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	rewrite(t, "bakery/bench.yaml", regexp.MustCompile(`(?ms)^files:.*`), "")
+}
+
+func rewrite(t *testing.T, name string, what *regexp.Regexp, by string) {
+	t.Helper()
+	raw, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed := what.ReplaceAll(raw, []byte(by))
+	if bytes.Equal(changed, raw) {
+		t.Fatalf("%s has no %s", name, what)
+	}
+	if err := os.WriteFile(name, changed, 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// ok runs a command that must end well.
+func ok(t *testing.T, args ...string) string {
+	t.Helper()
+	var out, err bytes.Buffer
+	if code := Main(t.Context(), args, Streams{&out, &err}); code != ExitDone {
+		t.Fatalf("%v ends with %d:\n%s%s", args, code, out.String(), err.String())
+	}
+	return out.String()
+}
+
+// reported composes the report of the bakery.
+func reported(t *testing.T) (*dossier.Gathered, *paper.Document) {
+	t.Helper()
+	raw, err := os.ReadFile("bakery/results/dossier/" + checkedName)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var checked checkedBy
+	if err := json.Unmarshal(raw, &checked); err != nil {
+		t.Fatal(err)
+	}
+	g, err := dossier.Gather(os.DirFS("bakery"), dossier.Options{Version: Version, Verified: checked.Rows})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := dossier.Report(g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return g, d
+}
+
+// said are the texts of a document with an origin, by origin.
+func said(d *paper.Document) map[string]string {
+	out := map[string]string{}
+	var walk func(all []paper.Chapter)
+	walk = func(all []paper.Chapter) {
+		for _, c := range all {
+			for _, b := range c.Blocks {
+				for _, t := range paper.Texts(b) {
+					for _, s := range t {
+						if s.Origin != "" {
+							out[s.Origin] = s.Text
+						}
+					}
+				}
+			}
+			walk(c.Chapters)
+		}
+	}
+	walk(d.Chapters)
+	return out
+}
+
+// TestDossier takes one bench through all, since the outside checks are computed at its first dossier.
+func TestDossier(t *testing.T) {
+	smallBench(t)
+	t.Run("a place that nothing fills ends it", aPlaceThatNothingFillsEndsIt)
+	t.Run("every number of a report follows its result", everyNumberOfAReportFollowsItsResult)
+	t.Run("unchanged it is not written again", unchangedItIsNotWrittenAgain)
+}
+
+// everyNumberOfAReportFollowsItsResult changes two inputs of a bench and computes it again: every number of the report must be the
+// one that its origin holds, before and after, and those that hang on the inputs must be others.
+func everyNumberOfAReportFollowsItsResult(t *testing.T) {
+	text := "schema: emberbank/1\nkind: dossier\nparts: [question, receiver, materials, model, checks, runs, accuracy, trials, {title: Own, text: \"Lost: {charge-hold-drain: ledger lost, kWh}.\"}, conclusions, open questions]\n"
+	if err := os.WriteFile("bakery/dossier.yaml", []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	ok(t, "run", "bakery", "--quiet")
+	ok(t, "trial", "bakery/trials/lamp-slow.yaml", "--quiet")
+	ok(t, "dossier", "bakery", "--quiet")
+	g, before := reported(t)
+	for _, fault := range dossier.Audit(g, before) {
+		t.Error(fault)
+	}
+	rewrite(t, "bakery/receiver.yaml", regexp.MustCompile(`(?m)^  depth: 200 mm`), "  depth: 210 mm")
+	rewrite(t, "bakery/receiver.yaml", regexp.MustCompile(`(?m)^  absorptance: 0\.95 `), "  absorptance: 0.55 ")
+	if told := ok(t, "dossier", "bakery"); !strings.Contains(told, "emberbank run charge-hold-drain.yaml") || !strings.Contains(told, "receiver.yaml") {
+		t.Errorf("the stale run is told as\n%s", told)
+	}
+	page, err := os.ReadFile("bakery/results/dossier/report.html")
+	if err != nil || !strings.Contains(string(page), "older than what they were computed from") {
+		t.Errorf("the report does not say that its numbers are old (%v)", err)
+	}
+	ok(t, "run", "bakery", "--quiet")
+	g, after := reported(t)
+	for _, fault := range dossier.Audit(g, after) {
+		t.Error(fault)
+	}
+	old, now := said(before), said(after)
+	for _, origin := range []string{
+		"results/charge-hold-drain/summary.json /ledger/absorbed_J", "results/charge-hold-drain/summary.json /ledger/stored_J", "results/charge-hold-drain/summary.json /ledger/lost_J",
+		"results/dossier/receiver.json /total_mass_kg", "receiver.yaml /block.depth",
+	} {
+		if old[origin] == "" || now[origin] == "" {
+			t.Errorf("nothing in the report comes from %s", origin)
+		}
+		if old[origin] == now[origin] {
+			t.Errorf("%s is %s before and after", origin, now[origin])
+		}
+	}
+	if now["receiver.yaml /block.depth"] != "210 mm" {
+		t.Errorf("the depth is told as %q", now["receiver.yaml /block.depth"])
+	}
+}
+
+func unchangedItIsNotWrittenAgain(t *testing.T) {
+	ok(t, "dossier", "bakery", "--quiet")
+	first := tree(t, "bakery/results/dossier")
+	st, err := os.Stat("bakery/results/dossier/report.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if told := ok(t, "dossier", "bakery"); !strings.Contains(told, "Nothing has changed") {
+		t.Errorf("it says\n%s", told)
+	}
+	again, err := os.Stat("bakery/results/dossier/report.html")
+	if err != nil || !again.ModTime().Equal(st.ModTime()) {
+		t.Errorf("the report was written again (%v)", err)
+	}
+	var d dossierJSON
+	if err := json.Unmarshal([]byte(ok(t, "dossier", "bakery", "--json")), &d); err != nil || !d.Same || len(d.Missing) == 0 {
+		t.Errorf("as JSON it is %+v (%v)", d, err)
+	}
+	if err := os.WriteFile("bakery/results/dossier/report.html", []byte("scribbled"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	ok(t, "dossier", "bakery", "--quiet")
+	for name, text := range tree(t, "bakery/results/dossier") {
+		if first[name] != text {
+			t.Errorf("%s is another", name)
+		}
+	}
+}
+
+func aPlaceThatNothingFillsEndsIt(t *testing.T) {
+	if err := os.WriteFile("bakery/dossier.yaml", []byte("schema: emberbank/1\nkind: dossier\nparts:\n  - {title: Own, text: \"{charge-hold-drain: ledger lost, kWh}\"}\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	var out, err bytes.Buffer
+	if code := Main(t.Context(), []string{"dossier", "bakery"}, Streams{&out, &err}); code != ExitInput {
+		t.Errorf("it ends with %d", code)
+	}
+	for _, want := range []string{"bakery/dossier.yaml:4:25", "emberbank run charge-hold-drain.yaml"} {
+		if !strings.Contains(err.String(), want) {
+			t.Errorf("%q is not in\n%s", want, err.String())
+		}
+	}
+	if _, e := os.Stat("bakery/results/dossier/report.html"); e == nil {
+		t.Error("something was written")
+	}
+	if code := Main(t.Context(), []string{"dossier", "bakery", "--only", "letter"}, Streams{&out, &err}); code != ExitUsage {
+		t.Errorf("an unknown document ends with %d", code)
+	}
+}
