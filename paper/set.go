@@ -29,6 +29,9 @@ func Set(w io.Writer, d *Document) error {
 		return err
 	}
 	sheet := faces(s.body.String()) + style + s.pages() + s.more.String()
+	if d.Close {
+		sheet += "@media print { html { font-size: 9pt; } h2 { margin-top: 1.2rem; } figure, .table { margin-top: 0.9rem; margin-bottom: 0.9rem; } }\n"
+	}
 	sum := sha256.Sum256([]byte(sheet))
 	var b bytes.Buffer
 	language := d.Language

@@ -10,6 +10,7 @@ import (
 
 // job is a document in the making.
 type job struct {
+	hands
 	n       *paper.Numbered
 	doc     *paper.Document
 	letters *letters
@@ -20,7 +21,12 @@ type job struct {
 	wrong   error
 }
 
-func (j *job) add(rows ...row) { j.rows = append(j.rows, rows...) }
+func (j *job) add(rows ...row) {
+	for i := range rows {
+		rows[i].before *= j.air
+	}
+	j.rows = append(j.rows, rows...)
+}
 
 // lines makes rows of lines: neither the first nor the last is left alone on a page.
 func lines(all []line, h hand, x, before float64) []row {
@@ -51,13 +57,13 @@ func (j *job) compose() {
 	for i := range j.n.Pieces {
 		p := &j.n.Pieces[i]
 		if p.Chapter != nil {
-			j.heading(p)
+			j.chapter(p)
 			continue
 		}
 		from := len(j.rows)
 		switch b := p.Block.(type) {
 		case paper.Paragraph:
-			j.add(lines(j.set(b.Says, body, textWide), body, textLeft, 6)...)
+			j.add(lines(j.set(b.Says, j.body, textWide), j.body, textLeft, 6)...)
 		case paper.List:
 			j.list(&b)
 		case paper.Table:
@@ -75,13 +81,13 @@ func (j *job) compose() {
 	}
 }
 
-// heading sets a chapter's title, with its number in the margin; one without a title has none.
-func (j *job) heading(p *paper.Piece) {
+// chapter sets a chapter's title, with its number in the margin; one without a title has none.
+func (j *job) chapter(p *paper.Piece) {
 	if p.Chapter.Title == "" {
 		return
 	}
-	h := heading[min(p.Depth, len(heading))-1]
-	before := [...]float64{30, 20, 14}[min(p.Depth, 3)-1]
+	h := j.heading[min(p.Depth, len(j.heading))-1]
+	before := j.above[min(p.Depth, len(j.above))-1] / j.air // as it stands
 	all := j.setTitle(plainText(p.Chapter.Title), h, textWide)
 	if len(all) == 0 {
 		all = []line{{}}
@@ -112,7 +118,7 @@ func (j *job) list(l *paper.List) {
 		if i == 0 {
 			before = 6
 		}
-		rows := lines(j.set(item, body, textWide-in), body, textLeft+in, before)
+		rows := lines(j.set(item, j.body, textWide-in), j.body, textLeft+in, before)
 		if len(rows) == 0 {
 			continue
 		}
@@ -120,11 +126,11 @@ func (j *job) list(l *paper.List) {
 		if l.Ordered {
 			says = strconv.Itoa(i+1) + "."
 		}
-		mark := j.set(plainText(says), body, 1e6)
+		mark := j.set(plainText(says), j.body, 1e6)
 		inner := rows[0].draw
 		rows[0].draw = func(p *leaf, y float64) {
 			inner(p, y)
-			base := y - 0.76*body.leading
+			base := y - 0.76*j.body.leading
 			switch {
 			case l.Checked:
 				p.stroke(ink)
@@ -142,8 +148,8 @@ func (j *job) list(l *paper.List) {
 // equation sets a formula with its number in the margin, and below it what its symbols are.
 func (j *job) equation(e *paper.Equation, p *paper.Piece) {
 	const in = 5 * mm
-	h := hand{upright, 11.2, 16.5, ink}
-	number := j.set(plainText("("+p.Label.Number+")"), quiet, 1e6)
+	h := j.formula
+	number := j.set(plainText("("+p.Label.Number+")"), j.quiet, 1e6)
 	rows := lines(j.set(e.Says, h, textWide-in), h, textLeft+in, 9)
 	if len(rows) == 0 {
 		rows = []row{{height: h.leading, before: 9, draw: func(*leaf, float64) {}}}
@@ -155,10 +161,10 @@ func (j *job) equation(e *paper.Equation, p *paper.Piece) {
 	}
 	rows[len(rows)-1].height += 2
 	for _, t := range e.Where {
-		rows = append(rows, lines(j.set(t, small, textWide-in), small, textLeft+in, 0)...)
+		rows = append(rows, lines(j.set(t, j.small, textWide-in), j.small, textLeft+in, 0)...)
 	}
 	if e.Source != "" {
-		rows = append(rows, lines(j.set(plainText("Source: "+e.Source), quiet, textWide-in), quiet, textLeft+in, 1)...)
+		rows = append(rows, lines(j.set(plainText("Source: "+e.Source), j.quiet, textWide-in), j.quiet, textLeft+in, 1)...)
 	}
 	rows[len(rows)-1].height += 4
 	j.add(together(rows)...)
@@ -171,9 +177,9 @@ func (j *job) caution(c *paper.Caution) {
 		says = append(paper.Text{{Text: paper.Sentence(c.Word) + " ", Style: paper.Strong}}, c.Says...)
 	}
 	const in = 4 * mm
-	rows := lines(j.set(says, body, textWide-in), body, textLeft+in, 9)
+	rows := lines(j.set(says, j.body, textWide-in), j.body, textLeft+in, 9)
 	if c.Source != "" {
-		rows = append(rows, lines(j.set(plainText("Source: "+c.Source), quiet, textWide-in), quiet, textLeft+in, 0)...)
+		rows = append(rows, lines(j.set(plainText("Source: "+c.Source), j.quiet, textWide-in), j.quiet, textLeft+in, 0)...)
 	}
 	if len(rows) == 0 {
 		return
@@ -210,11 +216,9 @@ func (p *leaf) triangle(x, y, size float64) {
 
 // front sets the title, the title block and the table of contents.
 func (j *job) front() {
-	h := hand{heavy, 24, 29, ink}
-	j.add(lines(j.setTitle(plainText(j.doc.Title), h, textWide), h, textLeft, 0)...)
+	j.add(lines(j.setTitle(plainText(j.doc.Title), j.title, textWide), j.title, textLeft, 0)...)
 	if j.doc.Subtitle != "" {
-		s := hand{italic, 13, 18, ink2}
-		j.add(lines(j.set(plainText(j.doc.Subtitle), s, textWide), s, textLeft, 2)...)
+		j.add(lines(j.set(plainText(j.doc.Subtitle), j.subtitle, textWide), j.subtitle, textLeft, 2)...)
 	}
 	j.facts()
 	if j.doc.Contents {
@@ -273,7 +277,7 @@ func (j *job) facts() {
 
 // contents sets the table of contents, two levels deep, with pages.
 func (j *job) contents() {
-	h := hand{heavy, 10.3, 14.2, ink}
+	h := hand{heavy, j.body.size, j.body.leading, ink}
 	j.add(row{before: 20, height: 16, keep: true, draw: func(p *leaf, y float64) {
 		all := j.set(plainText("Contents"), h, 1e6)
 		all[0].draw(p, textLeft, y-0.76*h.leading)
@@ -294,12 +298,12 @@ func (j *job) entry(p *paper.Piece) {
 		x, before = textLeft+9*mm, 0
 	}
 	text := paper.Text{{Text: p.Chapter.Title, To: "#" + p.Anchor}}
-	number := j.set(paper.Text{{Text: p.Label.Number, To: "#" + p.Anchor}}, hand{upright, body.size, body.leading, ink2}, 1e6)
-	rows := lines(j.set(text, body, textWide-(x-textLeft)-14*mm), body, x, before)
+	number := j.set(paper.Text{{Text: p.Label.Number, To: "#" + p.Anchor}}, hand{upright, j.body.size, j.body.leading, ink2}, 1e6)
+	rows := lines(j.set(text, j.body, textWide-(x-textLeft)-14*mm), j.body, x, before)
 	for i := range rows {
 		inner, first, last := rows[i].draw, i == 0, i == len(rows)-1
 		rows[i].draw = func(l *leaf, y float64) {
-			base := y - 0.76*body.leading
+			base := y - 0.76*j.body.leading
 			inner(l, y)
 			switch {
 			case first && p.Depth == 1:
@@ -314,7 +318,7 @@ func (j *job) entry(p *paper.Piece) {
 			if !ok {
 				return
 			}
-			page := j.set(paper.Text{{Text: strconv.Itoa(at.page + 1), To: "#" + p.Anchor}}, body, 1e6)
+			page := j.set(paper.Text{{Text: strconv.Itoa(at.page + 1), To: "#" + p.Anchor}}, j.body, 1e6)
 			page[0].draw(l, right-page[0].wide, base)
 		}
 	}

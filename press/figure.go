@@ -17,8 +17,8 @@ func (j *job) figure(f *paper.Figure, p *paper.Piece) {
 	if f.Origin != "" {
 		says = append(says, paper.Span{Text: " From ", Style: paper.Pale}, paper.Span{Text: f.Origin, Style: paper.Code, Origin: f.Origin}, paper.Span{Text: ".", Style: paper.Pale})
 	}
-	words := j.set(says, small, textWide)
-	below := 5 + small.leading*float64(len(words)) + 8
+	words := j.set(says, j.small, textWide)
+	below := 5 + j.small.leading*float64(len(words)) + 8
 	wide := f.Printed(picture) * mm
 	tall := wide * picture.Height / picture.Width
 	if most := room - below; tall > most {
@@ -40,7 +40,7 @@ func (j *job) figure(f *paper.Figure, p *paper.Piece) {
 		l.op(content)
 		l.restore()
 		for i := range words {
-			words[i].draw(l, textLeft, y-tall-5-0.76*small.leading-float64(i)*small.leading)
+			words[i].draw(l, textLeft, y-tall-5-0.76*j.small.leading-float64(i)*j.small.leading)
 		}
 	}})
 }

@@ -17,12 +17,32 @@ type hand struct {
 	ink     colour
 }
 
-// The hands of a document, pt.
+// hands are those of a document, pt.
+type hands struct {
+	title, subtitle    hand
+	heading            [3]hand    // by depth
+	above              [3]float64 // room above a heading
+	body, small, quiet hand
+	formula            hand
+	table              [3]hand // the first in which a table's words fit
+	air                float64 // share of the room between blocks
+	lift               float64 // by how much the first page begins higher
+}
+
+// airy is how a report is set, dense a sheet that is to go on one page.
 var (
-	body    = hand{upright, 10.3, 14.2, ink}
-	small   = hand{upright, 9, 12, ink}
-	quiet   = hand{upright, 9, 12, ink2}
-	heading = [...]hand{{heavy, 16, 20, ink}, {heavy, 12.5, 16, ink}, {heavy, 10.8, 14.2, ink}}
+	airy = hands{
+		title: hand{heavy, 24, 29, ink}, subtitle: hand{italic, 13, 18, ink2},
+		heading: [3]hand{{heavy, 16, 20, ink}, {heavy, 12.5, 16, ink}, {heavy, 10.8, 14.2, ink}}, above: [3]float64{30, 20, 14},
+		body: hand{upright, 10.3, 14.2, ink}, small: hand{upright, 9, 12, ink}, quiet: hand{upright, 9, 12, ink2}, formula: hand{upright, 11.2, 16.5, ink},
+		table: [3]hand{{upright, 9.2, 12, ink}, {upright, 8.2, 10.6, ink}, {upright, 7.2, 9.4, ink}}, air: 1,
+	}
+	dense = hands{
+		title: hand{heavy, 17, 21, ink}, subtitle: hand{italic, 10.5, 14, ink2},
+		heading: [3]hand{{heavy, 11.5, 14.5, ink}, {heavy, 10, 13, ink}, {heavy, 9.2, 12, ink}}, above: [3]float64{15, 12, 9},
+		body: hand{upright, 9.2, 12.2, ink}, small: hand{upright, 8.2, 10.6, ink}, quiet: hand{upright, 8.2, 10.6, ink2}, formula: hand{upright, 9.8, 13.5, ink},
+		table: [3]hand{{upright, 8.4, 10.6, ink}, {upright, 7.8, 10, ink}, {upright, 7.2, 9.4, ink}}, air: 0.6, lift: 9 * mm,
+	}
 )
 
 // fragment is text in one style, without a break.

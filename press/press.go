@@ -31,13 +31,16 @@ func Set(w io.Writer, d *paper.Document, o Options) (missing []rune, err error) 
 	if err != nil {
 		return nil, err
 	}
-	j := job{n: n, doc: d, letters: l}
+	j := job{hands: airy, n: n, doc: d, letters: l}
+	if d.Close {
+		j.hands = dense
+	}
 	j.front()
 	j.compose()
 	if j.wrong != nil {
 		return nil, j.wrong
 	}
-	g := pager{places: map[string]place{}, fresh: func() *leaf { return &leaf{pen: &pen{letters: l, veils: &j.veils}} }}
+	g := pager{lift: j.lift, places: map[string]place{}, fresh: func() *leaf { return &leaf{pen: &pen{letters: l, veils: &j.veils}} }}
 	g.lay(j.rows)
 	j.places = g.places
 	for i, p := range g.pages {

@@ -254,6 +254,18 @@ func TestSixtyFiguresAreSetInUnderASecond(t *testing.T) {
 	}
 }
 
+// TestASheetThatIsSetCloseGoesOnOnePage: what takes two pages as a report.
+func TestASheetThatIsSetCloseGoesOnOnePage(t *testing.T) {
+	d := trialSheet(t)
+	if n := len(pagesOf(t, set(t, d))); n != 1 {
+		t.Errorf("set close it takes %d pages", n)
+	}
+	d.Close = false
+	if n := len(pagesOf(t, set(t, d))); n != 2 {
+		t.Errorf("set as a report it takes %d pages", n)
+	}
+}
+
 func TestAnythingIsSet(t *testing.T) {
 	for name, d := range map[string]*paper.Document{
 		"nothing":        {},

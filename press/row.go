@@ -71,6 +71,7 @@ type link struct {
 type pager struct {
 	pages   []*leaf
 	y       float64 // down from the page's top, of what is free
+	lift    float64 // by how much the first page, which has no head, begins higher
 	waiting []*row  // figures for the top of the next page
 	fresh   func() *leaf
 	chapter *mark
@@ -131,6 +132,7 @@ func (g *pager) put(r *row) {
 // lay lays all rows.
 func (g *pager) lay(rows []row) {
 	g.turn()
+	g.y = -g.lift
 	for i := 0; i < len(rows); {
 		r := &rows[i]
 		k := i + 1

@@ -126,6 +126,38 @@ func sample(t testing.TB) *paper.Document {
 	return d
 }
 
+// trialSheet is what lies on the table at the rig, with made-up numbers.
+func trialSheet(t testing.TB) *paper.Document {
+	var rows [][]paper.Text
+	for i := range 6 {
+		place := []string{"front, 5\u2009mm under the face", "top of the block", "insulation, half way", "water in", "water out"}[i%5]
+		rows = append(rows, []paper.Text{said(fmt.Sprint(i + 1)), said(place), said(fmt.Sprintf("TC%d_C", i+1)), said("thermocouple, type K, class 1"), said("± 1.5"), said("0.5")})
+	}
+	chapter := func(title string, blocks ...paper.Block) paper.Chapter {
+		return paper.Chapter{Title: title, Blocks: blocks}
+	}
+	return &paper.Document{
+		Title: "Trial sheet: lamp, slow", Subtitle: "What to watch, when to stop, what to write down", Close: true,
+		Facts: []paper.Fact{{Name: "bench", Says: said("bakery, invented")}, {Name: "trial", Says: said("lamp-slow, 3\u2009h")}, {Name: "flow", Says: said("2.0\u2009kg/h from 12:00")}, {Name: "date, who"}},
+		Chapters: []paper.Chapter{
+			chapter("Sensors", paper.Table{
+				Title:   said("Where they sit and what the logger calls them."),
+				Columns: []paper.Column{{Name: "no.", Numbers: true}, {Name: "place"}, {Name: "channel"}, {Name: "kind"}, {Name: "uncertainty", Unit: "K", Numbers: true}, {Name: "lag", Unit: "s", Numbers: true}},
+				Rows:    rows,
+			}),
+			chapter("Expected", paper.Figure{Says: said("What the trial would teach, as planned."), SVG: picture(t, "plan.svg")}),
+			chapter("Stop when",
+				paper.Caution{Word: "burns", Says: said("The jacket passes 60\u2009°C: keep hands off, and a guard around it. Local codes and licensed practice decide.")},
+				paper.List{Checked: true, Items: []paper.Text{said("front passes 260\u2009°C: cover shut"), said("pressure passes 3\u2009bar: open the outlet, stand aside"), said("a channel goes blank: cover shut, water stays on")}}),
+			chapter("Write down", paper.Table{
+				Title:   said("Every ten minutes."),
+				Columns: []paper.Column{{Name: "clock", Share: 0.15}, {Name: "front", Unit: "°C", Share: 0.15}, {Name: "water out", Unit: "°C", Share: 0.2}, {Name: "what was done"}},
+				Rows:    [][]paper.Text{make([]paper.Text, 4), make([]paper.Text, 4), make([]paper.Text, 4), make([]paper.Text, 4)},
+			}),
+		},
+	}
+}
+
 var into = flag.String("press.into", "", "folder for the sample as PDF and as HTML, to be looked at")
 
 // TestTheSampleIsWholeBothWays writes the report to look at where a folder is given: go test ./press -args -press.into=FOLDER.
@@ -145,7 +177,11 @@ func TestTheSampleIsWholeBothWays(t *testing.T) {
 	if *into == "" {
 		return
 	}
-	for name, b := range map[string]*bytes.Buffer{"sample.pdf": &pages, "sample.html": &page} {
+	var sheet bytes.Buffer
+	if _, err := press.Set(&sheet, trialSheet(t), press.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	for name, b := range map[string]*bytes.Buffer{"sample.pdf": &pages, "sample.html": &page, "sheet.pdf": &sheet} {
 		if err := os.WriteFile(filepath.Join(*into, name), b.Bytes(), 0o666); err != nil {
 			t.Fatal(err)
 		}

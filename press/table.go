@@ -30,13 +30,13 @@ func (j *job) table(t *paper.Table, p *paper.Piece) {
 	if t.Origin != "" {
 		title = append(title, paper.Span{Text: " From ", Style: paper.Pale}, paper.Span{Text: t.Origin, Style: paper.Code, Origin: t.Origin}, paper.Span{Text: ".", Style: paper.Pale})
 	}
-	rows := lines(j.set(title, small, math.Max(g.wide(), textWide)), small, g.x, 14)
+	rows := lines(j.set(title, j.small, math.Max(g.wide(), textWide)), j.small, g.x, 14)
 	for i := range rows {
 		rows[i].keep = true
 	}
 	rows[len(rows)-1].height += 3
 	head := j.tableHead(g)
-	again := []row{lines(j.set(append(paper.Text{{Text: "Table\u00a0" + p.Label.Number, Style: paper.Strong}}, paper.Span{Text: ", continued"}), small, textWide), small, g.x, 0)[0], head}
+	again := []row{lines(j.set(append(paper.Text{{Text: "Table\u00a0" + p.Label.Number, Style: paper.Strong}}, paper.Span{Text: ", continued"}), j.small, textWide), j.small, g.x, 0)[0], head}
 	again[0].height += 3
 	rows = append(rows, head)
 	var texts []row
@@ -58,7 +58,7 @@ func (j *job) table(t *paper.Table, p *paper.Piece) {
 	}
 	rows = append(append(rows, texts...), end)
 	for _, note := range t.Notes {
-		all := lines(j.set(note, quiet, math.Max(g.wide(), textWide)), quiet, g.x, 3)
+		all := lines(j.set(note, j.quiet, math.Max(g.wide(), textWide)), j.quiet, g.x, 3)
 		if len(all) > 0 {
 			rows[len(rows)-1].keep = true
 		}
@@ -81,7 +81,7 @@ func headed(c *paper.Column) paper.Text {
 // its longest words ask for that, and words cut where even those do not fit.
 func (j *job) measure(t *paper.Table) *grid {
 	var g *grid
-	for _, h := range []hand{{upright, 9.2, 12, ink}, {upright, 8.2, 10.6, ink}, {upright, 7.2, 9.4, ink}} {
+	for _, h := range j.hands.table {
 		g = &grid{x: textLeft, gap: 12, hand: h, table: t}
 		n := len(t.Columns)
 		natural, least := make([]float64, n), make([]float64, n)
@@ -209,6 +209,9 @@ func (j *job) tableRow(g *grid, texts []paper.Text, ruled bool) []row {
 			most = max(most, len(part[i]))
 		}
 		tall, above := g.hand.leading*float64(most)+3.6, ruled && from == 0
+		if blank(part) {
+			tall = toWrite
+		}
 		rows = append(rows, row{height: tall, draw: func(p *leaf, y float64) {
 			if above && y < top-1 {
 				p.op("[] 0 d")
@@ -220,6 +223,18 @@ func (j *job) tableRow(g *grid, texts []paper.Text, ruled bool) []row {
 		}})
 	}
 	return rows
+}
+
+// toWrite is how high a row without any text is: it is there to be filled in by hand.
+const toWrite = 7 * mm
+
+func blank(cells [][]line) bool {
+	for _, c := range cells {
+		if len(c) > 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // cells sets the texts of a row and returns the height of the tallest.
