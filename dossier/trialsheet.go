@@ -22,7 +22,7 @@ const (
 	mostCircuits = 2 // rows of circuits that are fed alike
 	mostBlank    = 5 // columns to write into
 	mostRows     = 8 // of the table to write into, as far as there is room
-	sheetRows    = 15
+	sheetRows    = 14
 )
 
 // crowded tells that the sheet needs a smaller picture.
@@ -59,7 +59,7 @@ func TrialSheetOf(g *Gathered, of string) (*paper.Document, error) {
 func (r *rig) facts(t *tree) (facts []paper.Fact) {
 	add := func(name string, parts ...any) { facts = append(facts, paper.Fact{Name: name, Says: says(parts...)}) }
 	if r.result != nil && r.result.Stale() {
-		add("Foretold by", code(r.file), ", older than ", names(r.result.Changed), "; renew: ", code(r.result.Renew))
+		add("Foretold by", code(r.file), ", older than ", names(r.result.Changed[:1]), ": renew it")
 	} else {
 		add("Foretold by", code(r.file))
 	}

@@ -40,6 +40,20 @@ func TestTheTrialSheetHasWhatIsForetoldOnOnePage(t *testing.T) {
 	}
 }
 
+func TestATrialSheetOfOldResultsSaysSoOnOnePage(t *testing.T) {
+	root := benchOf("3 bar", "")
+	compute(t, root, "run.yaml")
+	root["receiver.yaml"].Data = append(root["receiver.yaml"].Data, "# changed\n"...)
+	d, err := TrialSheet(gathered(t, root))
+	if err != nil {
+		t.Fatal(err)
+	}
+	holdsAll(t, textOf(t, d), "older than receiver.yaml: renew it")
+	if n := pagesOf(t, d); n != 1 {
+		t.Errorf("it has %d pages", n)
+	}
+}
+
 func TestACrowdedTrialSheetHasOnePage(t *testing.T) {
 	root := benchOf("3 bar", "")
 	run := string(root["run.yaml"].Data)

@@ -315,7 +315,7 @@ func (r *rig) blankBlocks(t *tree) []paper.Block {
 		columns = append(columns, paper.Column{Name: decimal(i + 1), Unit: "°C"})
 	}
 	columns = append(columns, words("flow"), paper.Column{Name: "seen, heard", Share: 0.17})
-	table := newTable("", "", says("What is done when, and what to write down then and whenever something is otherwise than foretold"), columns...)
+	table := newTable("", "", says("What is done when, and what is read then, and whenever something is otherwise"), columns...)
 	line := func(when, done any) {
 		cells := make([]any, len(columns))
 		for k := range cells {
@@ -341,6 +341,9 @@ func (r *rig) blankBlocks(t *tree) []paper.Block {
 	room := sheetRows - min(t.count("/sensors"), mostSensors) - 1
 	if groups := alike(t); len(groups) > 0 && !r.dry() {
 		room -= min(len(groups), mostCircuits) + 3
+	}
+	if r.result != nil && r.result.Stale() { // the title block says so
+		room -= 2
 	}
 	for len(table.Rows) < min(mostRows, room) {
 		line(blank(1), "")
