@@ -114,6 +114,18 @@ type Bench struct {
 	Files     []string // all files in the order in which to read them
 	// Temperatures, in K, are those between which the colours of the bench's pictures run; zero: not said.
 	Temperatures [2]float64
+	// What archives ask for; empty where the file does not say it.
+	Licence string // an SPDX identifier or an address
+	Date    string // as 2026-11-28
+	Authors []Author
+}
+
+// Author is a person, if there is a given name, or an organisation.
+type Author struct {
+	Name        string // of a person the family name
+	Given       string
+	ORCID       string // as 0000-0002-1825-0097
+	Affiliation string
 }
 
 // BenchFile is the name of the file that describes a bench.

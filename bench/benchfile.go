@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"regexp"
+	"time"
 )
 
 // leastColours is the least range over which colours are drawn, K.
@@ -45,6 +47,7 @@ func (r *reader) loadBench(name string) *Bench {
 			r.wrong(pair[1], "not far enough above the first temperature", "two temperatures that rise by 1 K or more", "mend one of the two")
 		}
 	}
+	r.loadOwners(v, b)
 	b.Runs, b.Materials, b.Files = texts("runs"), texts("materials"), texts("files")
 	if len(b.Files) == 0 {
 		b.Files = append(append(b.Files, b.Runs...), b.Materials...)
@@ -89,5 +92,25 @@ func (r *reader) loadMaterialFile(name string) {
 	if v := r.readFile(f, materialForm, name+":"); v != nil {
 		r.add(r.library, v)
 		r.checkLibrary(r.library)
+	}
+}
+
+// orcid is how such an identifier is written: the last character may be an X (ISO 27729).
+var orcid = regexp.MustCompile(`^(\d{4}-){3}\d{3}[\dX]$`)
+
+// loadOwners reads whose the bench is.
+func (r *reader) loadOwners(v *value, b *Bench) {
+	b.Licence, b.Date = v.get("licence").word(""), v.get("date").word("")
+	if b.Date != "" {
+		if _, err := time.Parse(time.DateOnly, b.Date); err != nil {
+			r.wrong(v.get("date"), "not a date", "a date as year-month-day", "write it as 2026-11-28")
+		}
+	}
+	for _, a := range v.get("authors").items() {
+		one := Author{Name: a.get("name").word(""), Given: a.get("given").word(""), ORCID: a.get("orcid").word(""), Affiliation: a.get("affiliation").word("")}
+		if one.ORCID != "" && !orcid.MatchString(one.ORCID) {
+			r.wrong(a.get("orcid"), "not an ORCID", "four groups of four digits, the last of which may be X", "write it as 0000-0002-1825-0097")
+		}
+		b.Authors = append(b.Authors, one)
 	}
 }

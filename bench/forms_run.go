@@ -94,5 +94,18 @@ func benchFields() *form {
 		{key: "materials", typ: list(text("a file name", "materials.yaml"), 1), doc: "files of kind material that every file of the bench may use"},
 		{key: "temperatures", typ: tuple(like(temperature(), "20 degC"), like(temperature(), "280 degC")), def: "found for each run: from its coolest ambient to the service limit of the block where it fills half of that, else what it reaches", doc: "from where to where the colours of temperature run in every picture of the bench, so that a colour keeps its meaning; what lies beyond has the colour of the end"},
 		{key: "files", typ: list(text("a file name", "receiver.yaml"), 1), def: "runs and what they name", doc: "all files in the order in which to read them"},
+		{key: "licence", typ: text("an identifier of SPDX, or an address", "CC-BY-4.0"), doc: "under which others may use the bench and its results"},
+		{key: "date", typ: text("a date as year-month-day", "2026-11-28"), doc: "on which the bench is handed on; the program puts no date of its own anywhere"},
+		{key: "authors", typ: list(mapping(authorForm()), 1), doc: "whose work it is"},
+	}}
+}
+
+// authorForm is one of a bench's authors.
+func authorForm() *form {
+	return &form{name: "an author", doc: "A person, if there is a given name, or an organisation.", fields: []field{
+		{key: "name", typ: nameText(), required: true, doc: "of a person the family name"},
+		{key: "given", typ: text("a name", "Ada"), doc: "given names of a person"},
+		{key: "orcid", typ: text("four groups of four", "0000-0002-1825-0097"), doc: "of a person"},
+		{key: "affiliation", typ: text("a name", "a school"), doc: "of a person: the organisation"},
 	}}
 }

@@ -56,6 +56,7 @@ type commands struct {
 	Study     studyCommand     `cmd:"" help:"Compute a run over choices and say what follows."`
 	Light     lightCommand     `cmd:"" help:"Say what a dish throws on a window."`
 	Dossier   dossierCommand   `cmd:"" help:"Write the documents in which a bench is handed over."`
+	Crate     crateCommand     `cmd:"" help:"Put a bench and its results into a folder for archives, or prove one."`
 	Tidy      tidyCommand      `cmd:"" help:"Show what on the disk can be computed again, and free it."`
 	Work      workCommand      `cmd:"" help:"Run variants of studies that others offer."`
 	Verify    verifyCommand    `cmd:"" help:"Compare the program with outside references."`

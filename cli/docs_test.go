@@ -270,7 +270,7 @@ func commandsIn(page, text string) []shownCommand {
 			for _, m := range inline.FindAllStringSubmatch(line, -1) {
 				words := strings.Fields(m[1])
 				named := slices.ContainsFunc(words[2:], func(w string) bool { return !strings.HasPrefix(w, "-") })
-				bare := !named && slices.Contains([]string{"new", "check", "run", "schema", "trial", "compare", "study", "match", "plan", "light", "work", "open"}, words[1])
+				bare := !named && slices.Contains([]string{"new", "check", "run", "schema", "trial", "compare", "study", "match", "plan", "light", "work", "open", "crate", "dossier"}, words[1])
 				if !bare && !placeholder.MatchString(m[1]) {
 					out = append(out, shownCommand{page, m[1]})
 				}

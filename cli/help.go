@@ -17,6 +17,7 @@ var helpTexts = map[string]string{
   emberbank study FILE               a run over choices, and what follows
   emberbank light FILE               what a dish throws on a window, by rays
   emberbank dossier [DIR]            the report on a bench and its results
+  emberbank crate [DIR]              a bench and its results for an archive
   emberbank tidy [DIR] [--free]      what on the disk can be computed again
   emberbank work --join ADDRESS      run variants of studies on other machines
   emberbank verify                   compare with outside references
@@ -237,6 +238,26 @@ Example:
   emberbank light bakery/light.yaml
 
 Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 disk, 4 stopped.
+`,
+	"crate": `emberbank crate [DIR] [-o DIR] [flags]
+
+Copy the bench in DIR (default: here) with its results into a folder beside it,
+DIR-crate, that an archive or anybody else can take: an RO-Crate, whose
+ro-crate-metadata.json lists each file with its hash and each result with the
+command, the version and the inputs that made it, and CITATION.cff. The crate is
+a bench itself. Name, question, licence, date and authors come from bench.yaml.
+
+  -o, --output DIR   put the crate into DIR instead
+  --again            DIR is a crate: compute all its results anew from its files
+                     alone, in a folder of its own, and compare every byte
+  --json, --quiet    print what was done as JSON; print nothing but errors
+
+Example:
+  emberbank new bakery
+  emberbank crate bakery
+
+Exit: 0 done, 1 a mistake in the input, 2 no such flag, 3 could not read or
+write, 4 stopped, 5 a result did not come out the same.
 `,
 	"dossier": `emberbank dossier [DIR] [-o DIR] [flags]
 
