@@ -115,7 +115,7 @@ func (s *setter) heading(p *Piece) {
 		class = ` class="apart"`
 	}
 	if p.Chapter.Title == "" {
-		s.put("<section", class, ">\n")
+		s.put("<section", class, ` id="`, html.EscapeString(p.Anchor), "\">\n")
 		return
 	}
 	id, h := html.EscapeString(p.Anchor), fmt.Sprintf("h%d", min(p.Depth+1, 6))
@@ -125,22 +125,30 @@ func (s *setter) heading(p *Piece) {
 // contents sets the table of contents, two levels deep.
 func (s *setter) contents() {
 	s.put(`<nav aria-labelledby="contents.0">`, "\n", `<h2 id="contents.0">Contents</h2>`, "\n<ol>\n")
-	depth := 1
+	depth, open := 1, false
 	for i := range s.Pieces {
 		p := &s.Pieces[i]
-		if p.Chapter == nil || p.Depth > 2 {
+		if p.Chapter == nil || p.Depth > 2 || p.Chapter.Title == "" {
 			continue
 		}
+		at := p.Depth
+		if !open {
+			at = 1
+		}
 		switch {
-		case p.Depth > depth:
+		case at > depth:
 			s.put("<ol>\n")
-		case p.Depth < depth:
+		case at < depth:
 			s.put("</li>\n</ol>\n</li>\n")
-		case i > 0:
+		case open:
 			s.put("</li>\n")
 		}
-		depth = p.Depth
+		depth, open = at, true
 		s.put(`<li><a href="#`, html.EscapeString(p.Anchor), `"><span class="number">`, p.Label.Number, "</span> ", escape(p.Chapter.Title), "</a>")
+	}
+	if !open {
+		s.put("</ol>\n</nav>\n")
+		return
 	}
 	if depth > 1 {
 		s.put("</li>\n</ol>\n")

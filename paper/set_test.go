@@ -188,6 +188,27 @@ func TestWhatReadersNeedIsThere(t *testing.T) {
 	}
 }
 
+func TestContentsAreWholeWhateverChaptersHaveTitles(t *testing.T) {
+	named := func(title string, inner ...paper.Chapter) paper.Chapter {
+		return paper.Chapter{Title: title, Chapters: inner}
+	}
+	for _, chapters := range [][]paper.Chapter{
+		nil, {named("")}, {named(""), named("a")}, {named("", named("b"), named("")), named("a", named("c"))}, {named("a", named("b", named("c")))}, {named("a", named("")), named(""), named("b")},
+	} {
+		root, page := tree(t, &paper.Document{Title: "x", Contents: true, Chapters: chapters})
+		wellFormed(t, page)
+		for n := range root.Descendants() {
+			if n.Data == "ol" && n.Type == html.ElementNode {
+				for c := range n.ChildNodes() {
+					if c.Type == html.ElementNode && c.Data != "li" {
+						t.Errorf("a list of contents holds a <%s>", c.Data)
+					}
+				}
+			}
+		}
+	}
+}
+
 func TestTheSameDocumentIsTheSameFile(t *testing.T) {
 	_, a := tree(t, sample(t))
 	_, b := tree(t, sample(t))

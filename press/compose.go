@@ -54,9 +54,13 @@ func together(rows []row) []row {
 
 // compose makes rows of the whole document.
 func (j *job) compose() {
+	untitled := "" // the anchor of a chapter without a title: its first block's row has it
 	for i := range j.n.Pieces {
 		p := &j.n.Pieces[i]
 		if p.Chapter != nil {
+			if untitled = ""; p.Chapter.Title == "" {
+				untitled = p.Anchor
+			}
 			j.chapter(p)
 			continue
 		}
@@ -76,7 +80,8 @@ func (j *job) compose() {
 			j.caution(&b)
 		}
 		if len(j.rows) > from {
-			j.rows[from].anchor = p.Anchor
+			j.rows[from].anchor, j.rows[from].also = p.Anchor, untitled
+			untitled = ""
 		}
 	}
 }
@@ -284,7 +289,7 @@ func (j *job) contents() {
 	}})
 	for i := range j.n.Pieces {
 		p := &j.n.Pieces[i]
-		if p.Chapter == nil || p.Depth > 2 {
+		if p.Chapter == nil || p.Depth > 2 || p.Chapter.Title == "" {
 			continue
 		}
 		j.entry(p)
@@ -354,7 +359,7 @@ func (j *job) cut(s string, h hand, width float64) line {
 		if len(r) < len([]rune(s)) {
 			all = j.words(plainText(strings.TrimSpace(string(r))+"…"), h)
 		}
-		l := line{words: all, wide: whole(all)}
+		l := line{words: all, wide: atOnce(all)}
 		if l.wide <= width || len(r) <= 1 {
 			return l
 		}

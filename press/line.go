@@ -311,8 +311,8 @@ func widest(all []word) float64 {
 	return w
 }
 
-// whole is the width of all words on one line.
-func whole(all []word) float64 {
+// atOnce is the width of all words on one line.
+func atOnce(all []word) float64 {
 	w := 0.0
 	for i := range all {
 		w += all[i].wide

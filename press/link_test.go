@@ -73,6 +73,10 @@ func TestReferencesAndOriginsAreLinks(t *testing.T) {
 			t.Errorf("the file lacks %q", part)
 		}
 	}
+	d.Chapters = append(d.Chapters, paper.Chapter{Key: "bare", Blocks: []paper.Block{paper.Paragraph{Says: paper.Text{{Text: "itself", To: "#bare"}}}}})
+	if n, m := bytes.Count(raw, []byte("/Dest")), bytes.Count(set(t, d), []byte("/Dest")); m != n+1 {
+		t.Errorf("a chapter without a title takes %d links instead of one", m-n)
+	}
 	d.Bench = ""
 	if raw = set(t, d); bytes.Contains(raw, []byte("summary.json")) {
 		t.Error("an origin leads somewhere though nobody said where the bench lies")

@@ -48,7 +48,8 @@ func (p *pen) draw(of *paper.Picture, shades *shades, width float64) error {
 		}
 	})
 	p.save()
-	p.op(nums(0, -of.Height*points, of.Width*points, of.Height*points), " re W n")
+	const over = 5 * mm // a word may reach beyond the picture's edge, since letters grow
+	p.op(nums(-over, -of.Height*points, of.Width*points+2*over, of.Height*points), " re W n")
 	p.turn(matrix{points, 0, 0, -points, -of.Left * points, of.Top * points})
 	d.op("4 M")
 	base := look{fillVeil: 1, strokeVeil: 1, width: 1, stroke: paint{none: true}, anchor: "start", size: 16}

@@ -30,6 +30,7 @@ type row struct {
 	floats bool   // a figure that may go to the next page's top, and let text pass
 	stops  bool   // no figure passes it
 	anchor string // by which links find it
+	also   string // a further anchor, of a chapter without a title
 	mark   *mark  // what the bookmarks call it
 	again  []row  // what stands above it once more where it begins a page: a table's head
 	draw   func(p *leaf, y float64)
@@ -117,8 +118,10 @@ func (g *pager) put(r *row) {
 	p := g.page()
 	y := top - g.y
 	p.rows = append(p.rows, placed{r, y})
-	if r.anchor != "" {
-		g.places[r.anchor] = place{len(g.pages) - 1, y + 4}
+	for _, a := range []string{r.anchor, r.also} {
+		if a != "" {
+			g.places[a] = place{len(g.pages) - 1, y + 4}
+		}
 	}
 	if r.mark != nil && r.mark.depth == 1 {
 		if len(p.rows) == 1 {

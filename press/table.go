@@ -2,6 +2,7 @@ package press
 
 import (
 	"math"
+	"strings"
 
 	"emberbank/paper"
 )
@@ -68,11 +69,14 @@ func (j *job) table(t *paper.Table, p *paper.Piece) {
 	j.add(rows...)
 }
 
+// whole keeps a unit on one line: it breaks neither at a space nor behind a slash.
+var whole = strings.NewReplacer(" ", "\u00a0", "/", "/\u2060")
+
 // headed is a column's name with its unit.
 func headed(c *paper.Column) paper.Text {
 	t := paper.Text{{Text: c.Name, Style: paper.Symbol}}
 	if c.Unit != "" {
-		t = append(t, paper.Span{Text: " "}, paper.Span{Text: c.Unit, Style: paper.Pale})
+		t = append(t, paper.Span{Text: " "}, paper.Span{Text: whole.Replace(c.Unit), Style: paper.Pale})
 	}
 	return t
 }
@@ -87,7 +91,7 @@ func (j *job) measure(t *paper.Table) *grid {
 		natural, least := make([]float64, n), make([]float64, n)
 		look := func(i int, text paper.Text) {
 			all := j.words(text, h)
-			natural[i] = math.Max(natural[i], whole(all))
+			natural[i] = math.Max(natural[i], atOnce(all))
 			least[i] = math.Max(least[i], widest(all))
 		}
 		for i := range t.Columns {
@@ -97,7 +101,7 @@ func (j *job) measure(t *paper.Table) *grid {
 			}
 			if t.Columns[i].Numbers { // numbers stay whole; their column's name may break
 				for _, r := range t.Rows {
-					least[i] = math.Max(least[i], whole(j.words(r[i], h)))
+					least[i] = math.Max(least[i], atOnce(j.words(r[i], h)))
 				}
 			}
 		}
