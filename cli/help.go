@@ -28,8 +28,7 @@ Every command has --help. Most have --json: one document, errors included.
 Example, from nothing to a result:
   emberbank new bakery
   emberbank run bakery
-Exit: 0 done, 1 a mistake in the input or no such file, 2 no such command,
-3 could not read or write, 4 stopped early, 5 verify found a failure.
+Exit: 0 done, 1 wrong input, 2 no such command, 3 disk, 4 stopped, 5 unverified.
 `,
 	"new": `emberbank new DIR
 
