@@ -238,6 +238,7 @@ func (s *solver) firstPlane(k int) {
 	}
 	s.loops.Triad(s.ya[from:to], s.zeros, s.f0[from:to], s.first0)
 	s.stageTemperatures(k, s.ya, s.ta)
+	s.tubes.gather(k, s.ta[s.pad:])
 }
 
 func (s *solver) landPlane(k int) {

@@ -92,7 +92,11 @@ func (m *march) drive(j int, tau float64) int {
 	s.at = k.c[j-1]
 	s.evaluations += w.count
 	if w.count == 1 {
-		s.tubes.measureJoined(s.t0, s.pad)
+		if s.thin == nil { // the threads that found the temperatures have gathered them
+			s.tubes.means()
+		} else {
+			s.tubes.measureJoined(s.t0, s.pad)
+		}
 		s.flow()
 		s.team.each(&s.jobs.stage)
 		s.joined(&w.stages[0])
@@ -139,6 +143,7 @@ func (s *solver) stagePlane(k int, c *car) {
 		ab[i] = w.Mu*aa[i] + w.Nu*ab[i] + w.Mt*q + w.Gt*r0[i]
 	}
 	s.stageTemperatures(k, w.Y, c.next)
+	s.tubes.gather(k, c.next[s.pad:])
 }
 
 // joined does for the integrals of joined slices what a stage does for the enthalpies.

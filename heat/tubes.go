@@ -85,7 +85,8 @@ type tubes struct {
 	fixed      []int   // slices of passes with a fixed fluid temperature
 	lone       []lone  // of these the ones in one cell, by plane
 	planeLone  []int
-	joined     []int32 // all other slices
+	joined     []int32   // all other slices
+	around     []float64 // K, by link: the cells' temperatures, as the slices' means are taken of them
 
 	laws  film.Choice
 	films float64 // -1..1, part of its spread at which each film is taken: see within
@@ -322,6 +323,7 @@ func (t *tubes) sortLinks() {
 			t.joined = append(t.joined, int32(i))
 		}
 	}
+	t.around = make([]float64, len(t.links))
 	t.planeLinks, t.planeLone = make([]int, b.nz+1), make([]int, b.nz+1)
 	for k := range b.nz {
 		for i := range t.links {
@@ -432,16 +434,30 @@ func (t *tubes) takeLone() {
 
 // measureJoined is measure without the lone slices.
 func (t *tubes) measureJoined(T []float64, pad int) {
+	for _, i := range t.byPlane {
+		t.around[i] = T[pad+int(t.links[i].cell)]
+	}
+	t.means()
+}
+
+// gather takes the temperatures of the cells of plane k around tubes from T, for means.
+func (t *tubes) gather(k int, T []float64) {
+	for _, i := range t.byPlane[t.planeLinks[k]:t.planeLinks[k+1]] {
+		t.around[i] = T[t.links[i].cell]
+	}
+}
+
+// means is measureJoined for temperatures that have been gathered.
+func (t *tubes) means() {
 	for _, i := range t.joined {
 		s := &t.slices[i]
 		if s.first == s.last {
 			continue
 		}
 		mean, x, y := 0.0, 0.0, 0.0
-		links := t.links[s.first:s.last]
+		links, around := t.links[s.first:s.last], t.around[s.first:s.last]
 		for q := range links {
-			l := &links[q]
-			T := T[pad+int(l.cell)]
+			l, T := &links[q], around[q]
 			mean += l.share * T
 			x += l.side[0] * T
 			y += l.side[1] * T
