@@ -198,19 +198,22 @@ type chainQuery struct {
 	Room
 }
 
+// getChain draws the chain of the answer at hand, which may be that of another shape until there is one of the new.
 func (d *Desk) getChain(_ context.Context, q *chainQuery) (*picture, error) {
-	s, err := d.sceneOf(q.Name, q.Time)
-	switch {
-	case err != nil:
-		return nil, err
-	case s.result == nil:
+	r, err := d.runs.of(q.Name)
+	if err != nil {
+		return nil, refused(err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.hand == nil || len(r.hand.chains) == 0 {
 		return nil, huma.Error404NotFound("this is drawn when the first answer is there")
 	}
-	c := chainAt(s.result.Chains, q.Pass, q.Time)
+	c := chainAt(r.hand.chains, q.Pass, q.Time)
 	if c == nil {
 		return nil, huma.Error404NotFound("no such pass has a chain")
 	}
-	return svg(figure.Chain(c, q.Wide, q.High, s.colours)), nil
+	return svg(figure.Chain(c, q.Wide, q.High, d.colours(r.hand))), nil
 }
 
 // chainAt finds the chain of a pass in the last row at or before a moment, or in the first.

@@ -102,3 +102,23 @@ func TestWhatIsHardlyWarmHasNotTheColourOfHeat(t *testing.T) {
 		}
 	}
 }
+
+// Until there is an answer of a new shape the page shows the old one, and asks for its chains.
+func TestTheChainOfTheOldAnswerStaysWhileAnotherShapeIsComputed(t *testing.T) {
+	folder, ask := opened(t)
+	settled(t, ask, "trial-1.yaml")
+	at := filepath.Join(folder, "receiver.yaml")
+	raw, err := os.ReadFile(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(at, []byte(strings.Replace(string(raw), "depth: 80 mm", "depth: 90 mm", 1)), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	untilState(t, ask, "trial-1.yaml", "the new shape", func(r runBody) bool {
+		if code, said := ask("GET", "run/chain", url.Values{"name": {"trial-1.yaml"}, "pass": {"1"}, "time": {"7000"}, "wide": {"400"}}, ""); code != 200 {
+			t.Fatalf("%d: %s", code, said)
+		}
+		return r.State == done && r.Block[0] == 0.09
+	})
+}

@@ -71,7 +71,7 @@ export function Setup() {
   return (
     <div class="plate builtplate setup">
       <div class="left" onClickCapture={(e) => pointed(e, fields, point)}>
-        {run.value?.drawn === true && <Section time={0} />}
+        {run.value !== null && <Section time={0} />}
         <p class="small">A blue dimension is taken as what is varied; the list takes any input of {of}.</p>
       </div>
       <form
