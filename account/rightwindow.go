@@ -120,6 +120,9 @@ func (w *RightWindow) text(p *page) {
 		if a.Variants[i].Outside {
 			p.paragraph("  ", a.Variants[i].Name+": some films were used outside the range of their correlations; they are good to a factor of two.")
 		}
+		if moved := a.Variants[i].Moved; moved > 0 {
+			p.paragraph("  ", fmt.Sprintf("%s: a pane's temperature had not come to rest; the last round still moved it by %.2g K.", a.Variants[i].Name, moved))
+		}
 	}
 }
 

@@ -16,7 +16,7 @@ func madeWindow(t *testing.T, face float64) *RightWindow {
 	t.Helper()
 	q := aperture.Question{
 		Receiver: &receiver.Receiver{Window: &receiver.Window{Absorptance: 0.9, Film: receiver.Film{Kind: receiver.FilmFixed, Value: 25}, Cover: 1}},
-		Ratio:    1, Most: 0.3, Face: face, Beam: 900, Out: heat.Outdoors{Air: 300, Sky: 300, Ground: 300},
+		Ratio:    1, Most: 0.3, Face: face, Beam: 900, Out: heat.Weather{Air: 300, Sky: 300, Ground: 300},
 		Day: []aperture.Moment{{At: 0, Beam: 0}, {At: 6 * 3600, Beam: 900}, {At: 12 * 3600, Beam: 0}},
 	}
 	for i := range 101 {

@@ -2,6 +2,7 @@ package account
 
 import (
 	"io"
+	"slices"
 
 	"emberbank/figure"
 	"emberbank/season"
@@ -21,6 +22,9 @@ type Season struct {
 	Notes   []string
 	Paths   []string // of loss
 }
+
+// doubts are the notes, and what the model says of itself.
+func (s *Season) doubts() []string { return append(slices.Clone(s.Notes), s.Model.Doubts...) }
 
 // WriteSeason puts all files of a season into the sink: the history and the days' books as CSV and Parquet, the days on which
 // the model was held against the full one, the calendar, the report as text, and season.json last. A model that refuses leaves

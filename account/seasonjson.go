@@ -40,7 +40,7 @@ func SeasonDocument(s *Season) any {
 				{"met_full_" + seasonSI(s), num(c.Full.Met)},
 			}
 		})},
-		{"notes", listOf(s.Notes, func(n string) any { return n })},
+		{"notes", listOf(s.doubts(), func(n string) any { return n })},
 		{"inputs", listOf(s.Inputs, func(i Input) any { return object{{"name", i.Name}, {"sha256", i.SHA256}} })},
 	}...)
 }

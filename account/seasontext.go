@@ -19,7 +19,7 @@ func SeasonText(w io.Writer, s *Season) error {
 		seasonBooks(p, s)
 	}
 	seasonTrust(p, s)
-	for _, n := range s.Notes {
+	for _, n := range s.doubts() {
 		p.paragraph("  - ", n)
 	}
 	_, err := io.WriteString(w, p.b.String())

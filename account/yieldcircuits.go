@@ -34,6 +34,11 @@ func (p *page) circuits(c *study.Circuits) {
 		}
 		p.line("%s", row)
 	}
+	for _, a := range c.Even {
+		if a.Unsettled != "" {
+			p.paragraph("  ", fmt.Sprintf("At %s %s.", celsius(a.Block), a.Unsettled))
+		}
+	}
 	p.paragraph("  ", "The block counts as even: where heat has been drawn for a while it is colder about its tubes, and gives less.")
 	var held []string
 	for n, t := range c.Held {

@@ -45,11 +45,11 @@ type Question struct {
 	Most     float64 // m, the largest size
 	Catch    Catch
 	Sides    []Side
-	Angles   []float64     // shares of the light by angle of incidence, in equal bins from 0 to π/2; nil: straight on
-	Face     float64       // K, of the block's face
-	Out      heat.Outdoors // all day long
-	Beam     float64       // W/m², for the answer of one moment
-	Day      []Moment      // by rising time, straight lines between; fewer than two: no day is asked for
+	Angles   []float64    // shares of the light by angle of incidence, in equal bins from 0 to π/2; nil: straight on
+	Face     float64      // K, of the block's face
+	Out      heat.Weather // all day long
+	Beam     float64      // W/m², for the answer of one moment
+	Day      []Moment     // by rising time, straight lines between; fewer than two: no day is asked for
 }
 
 // Moment is the beam at one time of the day.
@@ -70,10 +70,11 @@ type Answer struct {
 type Variant struct {
 	Name    string // such as "with glass"
 	Glass   bool
-	Now     Curve  // W, the window open
-	Covered *Curve // J over the day, the cover shut whenever the open window would keep less; nil: no day
-	Open    *Curve // J over the day, the window always open; nil: no day
-	Outside bool   // at the best size a film was used outside its correlation's range
+	Now     Curve   // W, the window open
+	Covered *Curve  // J over the day, the cover shut whenever the open window would keep less; nil: no day
+	Open    *Curve  // J over the day, the window always open; nil: no day
+	Outside bool    // at the best size a film was used outside its correlation's range
+	Moved   float64 // K, by how much a pane still moved at the end of its rounds; 0: all came to rest
 }
 
 // Curve is what windows take in, lose and keep.
@@ -146,6 +147,7 @@ type sized struct {
 	light      float64 // W at lost[2]; half of it at lost[1]
 	shut       float64 // W
 	outside    bool
+	moved      float64 // K, of a pane that did not come to rest
 }
 
 // loses returns what the open window's face loses with so much light on it, W: a parabola through three balances, since the
@@ -170,6 +172,7 @@ func (q *Question) variant(glass bool) Variant {
 	all := make([]sized, points)
 	for i := range all {
 		all[i] = q.sized(q.Most*float64(i+1)/points, glass, strongest)
+		v.Moved = math.Max(v.Moved, all[i].moved)
 	}
 	now := func(c *Catch, s *sized) (taken, lost float64) {
 		light := q.Beam * c.At(s.size)
@@ -205,9 +208,19 @@ func (q *Question) sized(size float64, glass bool, strongest float64) sized {
 	for i := range s.lost {
 		l := heat.LossOfWindow(&rec, q.Out, q.Face, s.pane*s.light*float64(i)/2, false)
 		s.lost[i], s.outside = l.Lost, s.outside || l.Outside
+		s.settle(&l)
 	}
-	s.shut = heat.LossOfWindow(&rec, q.Out, q.Face, 0, true).Lost
+	shut := heat.LossOfWindow(&rec, q.Out, q.Face, 0, true)
+	s.shut = shut.Lost
+	s.settle(&shut)
 	return s
+}
+
+// settle notes a pane that did not come to rest.
+func (s *sized) settle(l *heat.WindowLoss) {
+	if l.Moved >= heat.SettledPane {
+		s.moved = math.Max(s.moved, l.Moved)
+	}
 }
 
 // step is the longest piece of a day over which the beam is taken at its middle, s.

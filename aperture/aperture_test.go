@@ -24,7 +24,7 @@ func bare() *receiver.Receiver {
 	return &receiver.Receiver{Window: &receiver.Window{Absorptance: 0.9, Film: receiver.Film{Kind: receiver.FilmFixed, Value: 25}, Cover: 2}}
 }
 
-var still = heat.Outdoors{Air: 300, Sky: 300, Ground: 300}
+var still = heat.Weather{Air: 300, Sky: 300, Ground: 300}
 
 // B P α [1 − exp(−r²/2σ²)] − h ΔT π r² is largest where r² = 2 σ² ln[B P α/(2 π σ² h ΔT)].
 func TestBestRoundWindowOfAGaussianSpotByClosedForm(t *testing.T) {
@@ -94,7 +94,7 @@ func TestAnEvenDayIsTheMomentTimesItsLength(t *testing.T) {
 	r.Media = []material.Medium{e.Medium()}
 	r.Window.Emissivity = 0.9
 	r.Window.Glass = &receiver.Glass{Thickness: 0.004, Gap: 0.02, Transmittance: 0.9, Absorptance: 0.03, Emissivity: 0.88, OutsideFilm: receiver.Film{Kind: receiver.FilmOutside}}
-	q := Question{Receiver: r, Ratio: 1, Most: 0.3, Catch: gaussian(0.05, 3), Face: 600, Out: heat.Outdoors{Air: 300, Sky: 280, Ground: 300, Tilt: 0.5}, Beam: 700, Day: []Moment{{0, 700}, {3600, 700}}}
+	q := Question{Receiver: r, Ratio: 1, Most: 0.3, Catch: gaussian(0.05, 3), Face: 600, Out: heat.Weather{Air: 300, Sky: 280, Ground: 300, Tilt: 0.5}, Beam: 700, Day: []Moment{{0, 700}, {3600, 700}}}
 	a, err := Find(&q)
 	if err != nil {
 		t.Fatal(err)

@@ -51,7 +51,7 @@ func (r *reader) rightWindow(v *value, rec *receiver.Receiver, d *dish.Dish, bea
 	}
 	q.Most = math.Min(room(1), room(2)/q.Ratio)
 	air := v.get("ambient").number(293.15)
-	q.Out = heat.Outdoors{
+	q.Out = heat.Weather{
 		Air: air, Sky: v.get("sky").number(air), Ground: v.get("ground").number(air), Wind: v.get("wind").number(0), Tilt: v.get("tilt").number(0),
 	}
 	if at := v.get("at"); at.num <= air {

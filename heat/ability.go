@@ -8,6 +8,8 @@ type Ability struct {
 	Block float64   // K
 	Least []float64 // all open circuits at their least flow
 	Most  []float64 // each at the flow, within its limits, that gives most and still serves
+	// Unsettled says where films and water had not come to agree when their rounds were over; "" where they had.
+	Unsettled string
 }
 
 // Abilities returns what a problem's load can be given at some temperatures of the block, in K. It marches nothing: a block
@@ -35,6 +37,7 @@ func Abilities(p Problem, block []float64) ([]Ability, error) {
 		m.tubes.measure(m.s.t0, m.s.pad)
 		a := Ability{Block: T}
 		least, most := 0.0, 0.0
+		m.load.trials = Unsettled{}
 		for k := range m.load.l.Circuits {
 			x, err := m.could(k, m.load.l.Max)
 			if err != nil {
@@ -47,6 +50,7 @@ func Abilities(p Problem, block []float64) ([]Ability, error) {
 			least, most = least+math.Max(y, 0), most+math.Max(x, 0)
 			a.Least, a.Most = append(a.Least, least), append(a.Most, most)
 		}
+		a.Unsettled = m.load.trials.says("what a circuit could give", percents)
 		out = append(out, a)
 	}
 	return out, nil
@@ -59,11 +63,16 @@ func (m *march) atLeast(k int) (float64, error) {
 	if err := m.readies(w, i); err != nil {
 		return 0, err
 	}
-	h := 0.0
-	for range scoutRounds {
-		h = w.leaving(t, weatherAt(&m.p.Duty, m.t).tilt, v.l.Min)
+	h, moved := 0.0, 0.0
+	for round := range scoutRounds {
+		before := h
+		h = w.leaving(t, WeatherAt(&m.p.Duty, m.t).Tilt, v.l.Min)
 		w.start(t)
+		if moved = shareMoved(before-w.inlet, h-w.inlet, 1000); round > 0 && moved < scoutWithin {
+			break
+		}
 	}
+	v.trials.end(moved, scoutWithin)
 	switch {
 	case v.l.Steam:
 		return v.l.Min * clamp(w.last().quality(h), 0, 1), nil

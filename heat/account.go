@@ -67,7 +67,7 @@ func (m *march) openAccount() {
 	if l := m.p.Duty.Load; l != nil {
 		k.a.Serves = m.servesAt(l)
 	}
-	k.over = m.rec.tally.meanOf(m.s.y0) - weatherAt(&m.p.Duty, 0).air
+	k.over = m.rec.tally.meanOf(m.s.y0) - WeatherAt(&m.p.Duty, 0).Air
 	k.heat, k.start = m.solids()
 	k.a.Begins = m.above(k.a.Serves)
 	m.account = k
@@ -121,12 +121,12 @@ func (m *march) book(tau float64) {
 	}
 }
 
-// airOver returns the ambient in K at a step's start and end; where the duty states none it is that of weatherAt.
+// airOver returns the ambient in K at a step's start and end; where the duty states none it is that of WeatherAt.
 func (m *march) airOver(tau float64) (from, to float64) {
 	if s := &m.p.Duty.Ambient; !s.Empty() {
 		return s.At(m.t), s.Before(m.t + tau)
 	}
-	air := weatherAt(&m.p.Duty, m.t).air
+	air := WeatherAt(&m.p.Duty, m.t).Air
 	return air, air
 }
 
@@ -236,7 +236,7 @@ func (m *march) closeAccount() *Account {
 	if a.Span > 0 {
 		a.Air /= a.Span
 	} else {
-		a.Air = weatherAt(&m.p.Duty, 0).air
+		a.Air = WeatherAt(&m.p.Duty, 0).Air
 	}
 	heat, entropy := m.solids()
 	a.Stored = Carried{heat - k.heat, entropy - k.start}

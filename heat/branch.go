@@ -54,7 +54,7 @@ const unevenShare = 0.2
 // share unequally.
 func (r *recorder) watchBranches() {
 	m := r.m
-	tilt := weatherAt(&m.p.Duty, m.t).tilt
+	tilt := WeatherAt(&m.p.Duty, m.t).Tilt
 	for i, w := range m.streams {
 		if w.state != duty.Flowing || !w.boils || !(w.flow > 0) {
 			continue

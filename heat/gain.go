@@ -88,7 +88,7 @@ func (c *chains) gains() {
 		v.heat, v.base = make([]float64, len(c.passes)), make([]float64, len(c.passes))
 	}
 	chains := c.list[len(c.list)-len(c.passes):]
-	tilt := weatherAt(&m.p.Duty, m.t).tilt
+	tilt := WeatherAt(&m.p.Duty, m.t).Tilt
 	for i, w := range m.streams {
 		if w.state != duty.Flowing || !(w.flow > 0) {
 			continue

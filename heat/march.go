@@ -316,12 +316,12 @@ func (m *march) prepare(tau float64) error {
 	m.net.update(s.team, s.y0, s.f1, ahead)
 	m.tubes.couple(m.net)
 	m.skin.couple(m.s.team, m.net, s.y0, s.f1, ahead, m.net.fresh, false)
-	w := weatherAt(&m.p.Duty, m.t+ahead)
+	w := WeatherAt(&m.p.Duty, m.t+ahead)
 	if !s.fresh {
 		m.readTemperatures()
 	}
 	m.tubes.measure(s.t0, s.pad)
-	if err := m.flows(w.tilt, tau); err != nil {
+	if err := m.flows(w.Tilt, tau); err != nil {
 		return err
 	}
 	for i := range m.streams {

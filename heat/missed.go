@@ -61,7 +61,7 @@ func (m *march) endMisses() {
 		v.keep(m.tubes, w)
 		w.inletT = m.p.Duty.Water[c.Circuit].Inlet.Before(m.t)
 		w.inlet = w.iso.Enthalpy(w.inletT)
-		w.steady(m.tubes, c, weatherAt(&m.p.Duty, m.t).tilt, w.flow, w.held == "")
+		w.steady(m.tubes, c, WeatherAt(&m.p.Duty, m.t).Tilt, w.flow, w.held == "")
 		end := look{w.held, m.t, w.steer.off, w.steer.quality}
 		v.putBack(m.tubes, w)
 		w.steer.between(w.steer.last, end)
@@ -103,6 +103,15 @@ func (m *march) warnMisses() {
 		for _, x := range w.steer.missed {
 			m.warn(fmt.Sprintf("%s could not be held for %s: %s, %s (after %s)",
 				asked(c, name), clock(x.seconds), x.why, departure(c, "by up to", x.most, x.quality), clock(x.at)))
+		}
+	}
+}
+
+// warnTrials says at the run's end where it was decided by trials that had not settled how many of a load's circuits are open.
+func (m *march) warnTrials() {
+	if v := m.load; v != nil {
+		if said := v.trials.says("what the load's circuits could give, which decides how many of them are open,", percents); said != "" {
+			m.warn(said)
 		}
 	}
 }

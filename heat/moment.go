@@ -106,9 +106,9 @@ func (n *moment) find() error {
 		n.coupled = true
 	}
 	m.tubes.measure(s.t0, s.pad)
-	w := weatherAt(&m.p.Duty, m.t)
+	w := WeatherAt(&m.p.Duty, m.t)
 	if !n.within || m.wet() {
-		if err := m.flows(w.tilt, 0); err != nil {
+		if err := m.flows(w.Tilt, 0); err != nil {
 			return err
 		}
 	}
@@ -142,7 +142,7 @@ func (n *moment) find() error {
 		now.passSum += q
 	}
 	for i, st := range m.streams {
-		now.drops[i] = st.pressureDrop(m.tubes, st.flow, w.tilt)
+		now.drops[i] = st.pressureDrop(m.tubes, st.flow, w.Tilt)
 	}
 	return nil
 }

@@ -154,7 +154,7 @@ const wholeSpan = 100
 
 // judgeSpan sets how strict the next step is, by the span of temperatures of solid, water and air.
 func (m *march) judgeSpan() {
-	air := weatherAt(&m.p.Duty, m.t).air
+	air := WeatherAt(&m.p.Duty, m.t).Air
 	hot, cold := air, air
 	for i := range m.b.rec.Media {
 		if h, c := m.rec.tally.extremes(i); h >= c {

@@ -61,12 +61,12 @@ func gapEmissivity(win *receiver.Window, p *patch) float64 {
 }
 
 // outside sets what the pane's outer side meets at the pane's temperature T: open air, or the shut cover.
-func (p *pane) outside(w weather, shut bool, pt *patch, T float64) {
+func (p *pane) outside(w Weather, shut bool, pt *patch, T float64) {
 	win := p.win
 	elevation := w.elevation(int(pt.side))
 	if shut {
 		p.h, p.eps, p.radiator4, p.doubt = win.Cover, 0, 0, false
-		p.air = w.air
+		p.air = w.Air
 		if win.Ambient != nil {
 			p.air = *win.Ambient
 		}

@@ -350,7 +350,7 @@ func (r *recorder) truth(i int) float64 {
 	p := &m.p.Probes[i]
 	T := m.place(p.At, m.s.t0)
 	if p.Immersion < 1 {
-		air := weatherAt(&m.p.Duty, m.t).air
+		air := WeatherAt(&m.p.Duty, m.t).Air
 		T = p.Immersion*T + (1-p.Immersion)*air
 	}
 	return T
@@ -394,6 +394,7 @@ func (r *recorder) result() *Result {
 	r.rangeWarnings()
 	r.warnUnreached()
 	m.warnMisses()
+	m.warnTrials()
 	res.Films = r.filmUses()
 	for i := range r.uses {
 		res.FilmsUsed = res.FilmsUsed || r.uses[i].heat > 0

@@ -60,12 +60,12 @@ func (m *march) could(k int, enough float64) (float64, error) {
 			}
 		}
 	}()
-	tilt := weatherAt(&m.p.Duty, m.t).tilt
+	tilt := WeatherAt(&m.p.Duty, m.t).Tilt
 	if err := m.readies(w, i); err != nil {
 		return 0, err
 	}
 	c := v.asked(k, enough)
-	given := 0.0
+	given, moved := 0.0, 0.0
 	for round := range scoutRounds {
 		before := given
 		if v.l.Steam {
@@ -77,17 +77,19 @@ func (m *march) could(k int, enough float64) (float64, error) {
 		}
 		w.links(t, tilt, 0)
 		w.start(t)
-		if round > 0 && math.Abs(given-before) < scoutWithin*math.Abs(given) {
+		if moved = shareMoved(before, given, leastGiven*enough); round > 0 && moved < scoutWithin {
 			break
 		}
 	}
+	v.trials.end(moved, scoutWithin)
 	return given, nil
 }
 
 // A trial takes films and profile in turn until they agree.
 const (
-	scoutRounds = 5
+	scoutRounds = 12
 	scoutWithin = 5e-3
+	leastGiven  = 1e-3 // of what is enough: less counts as nothing
 )
 
 // readies gives a scout what circuit i is fed with now.

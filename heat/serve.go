@@ -26,6 +26,7 @@ type serving struct {
 	lack   float64   // W or kg/s, by which they fall short together; below 0: by which they give too much
 	look   float64   // s, of the next look
 
+	trials Unsettled // share of what a circuit could give
 	sum    Served
 	steamT float64 // kg, that had left the load's circuits before the step
 }

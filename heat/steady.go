@@ -128,8 +128,8 @@ func (m *march) balanceAt(q *steadySystem) error {
 	m.tubes.couple(m.net)
 	m.skin.couple(m.s.team, m.net, s.y0, s.f1, 0, nil, false)
 	m.tubes.measure(s.t0, s.pad)
-	w := weatherAt(&m.p.Duty, 0)
-	if err := m.flows(w.tilt, 0); err != nil {
+	w := WeatherAt(&m.p.Duty, 0)
+	if err := m.flows(w.Tilt, 0); err != nil {
 		return err
 	}
 	for _, st := range m.streams {

@@ -16,19 +16,8 @@ import (
 type Still struct {
 	m *march
 	p Problem
-}
 
-// Weather is the surroundings at one moment.
-type Weather struct {
-	Air, Sky, Ground float64 // K
-	Wind             float64 // m/s
-	Tilt             float64 // rad, of the window's outward normal below the horizontal
-}
-
-// WeatherAt returns a duty's surroundings at t (s); what the duty does not state is as duty.Duty has it.
-func WeatherAt(d *duty.Duty, t float64) Weather {
-	w := weatherAt(d, t)
-	return Weather{w.air, w.sky, w.ground, w.wind, w.tilt}
+	faces, water Unsettled // K; share of the heat
 }
 
 // Drawn is what water that flows steadily takes.
@@ -141,11 +130,28 @@ const (
 	waterWithin = 1e-3
 )
 
+// How many rounds faces and water are given.
+const (
+	faceRounds  = 200
+	waterRounds = 40
+)
+
+// Unsettled says in words where an answer was given that had not settled; none where all had.
+func (s *Still) Unsettled() (out []string) {
+	for _, said := range []string{
+		s.faces.says("the temperature of faces and pane", kelvins), s.water.says("the heat that steady water takes", percents),
+	} {
+		if said != "" {
+			out = append(out, said)
+		}
+	}
+	return out
+}
+
 // Lost returns what the faces lose in W, by path in the order of Paths, with the cells as they are set: faces and pane
 // settle on them. Light is the light's signal, 0 in the dark. Behind glass, the window's loss is what the pane gives off.
 func (s *Still) Lost(w Weather, coverShut bool, light float64) []float64 {
 	m := s.m
-	at := weather{w.Air, w.Sky, w.Ground, w.Wind, w.Tilt}
 	pane := m.skin.pane
 	if pane != nil {
 		pane.absorbed = m.inPane * light
@@ -155,11 +161,12 @@ func (s *Still) Lost(w Weather, coverShut bool, light float64) []float64 {
 	}
 	m.s.light = m.perWatt * light
 	clear(m.s.heaters)
-	for range 200 {
+	moved := 0.0
+	for range faceRounds {
 		m.skin.means()
 		before := append([]float64(nil), m.skin.mean...)
-		moved := 0.0
-		m.skin.meet(at, coverShut, 0, 0)
+		moved = 0
+		m.skin.meet(w, coverShut, 0, 0)
 		if pane != nil {
 			moved = math.Abs(pane.ahead - pane.T)
 			pane.T = pane.ahead
@@ -173,6 +180,7 @@ func (s *Still) Lost(w Weather, coverShut bool, light float64) []float64 {
 			break
 		}
 	}
+	s.faces.end(moved, stillWithin)
 	m.rec.moment.sum()
 	var out []float64
 	for path := range m.s.r.absorbed {
@@ -218,8 +226,8 @@ func (s *Still) Water(circuit int, flow float64, c *duty.Control, inlet, pressur
 		return Drawn{}, fmt.Errorf("water in circuit %s: %w", name, err)
 	}
 	w := m.streams[circuit]
-	taken := 0.0
-	for range 40 {
+	taken, moved := 0.0, 0.0
+	for range waterRounds {
 		if err := m.flows(tilt, 0); err != nil {
 			return Drawn{}, err
 		}
@@ -228,11 +236,12 @@ func (s *Still) Water(circuit int, flow float64, c *duty.Control, inlet, pressur
 		for _, si := range w.slices {
 			now += m.tubes.slices[si].heat
 		}
-		settled := math.Abs(now-taken) <= waterWithin*math.Abs(now)+1e-6
-		if taken = now; settled {
+		moved = math.Abs(now-taken) / (math.Abs(now) + 1e-6/waterWithin)
+		if taken = now; moved < waterWithin {
 			break
 		}
 	}
+	s.water.end(moved, waterWithin)
 	d := Drawn{Heat: taken, Flow: w.flow, Misses: w.held}
 	d.Outlet, d.Quality = w.outlet(w.h)
 	d.Steam = w.flow * clamp(d.Quality, 0, 1)

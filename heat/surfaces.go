@@ -67,43 +67,46 @@ type condition struct {
 	outside     bool // the film lies outside its correlation's range
 }
 
-// weather is the surroundings at one moment.
-type weather struct {
-	air, sky, ground, wind, tilt float64
+// Weather is the surroundings at one moment.
+type Weather struct {
+	Air, Sky, Ground float64 // K; sky and ground are what they radiate like
+	Wind             float64 // m/s
+	Tilt             float64 // rad, of the window's outward normal below the horizontal
 }
 
-func weatherAt(d *duty.Duty, t float64) weather {
+// WeatherAt returns a duty's surroundings at t (s); what the duty does not state is as duty.Duty has it.
+func WeatherAt(d *duty.Duty, t float64) Weather {
 	at := func(s *duty.Signal, otherwise float64) float64 {
 		if s.Empty() {
 			return otherwise
 		}
 		return s.At(t)
 	}
-	w := weather{air: at(&d.Ambient, 293.15)}
-	w.sky, w.ground = at(&d.Sky, w.air), at(&d.Ground, w.air)
-	w.wind, w.tilt = at(&d.Wind, 0), at(&d.Tilt, 0)
+	w := Weather{Air: at(&d.Ambient, 293.15)}
+	w.Sky, w.Ground = at(&d.Sky, w.Air), at(&d.Ground, w.Air)
+	w.Wind, w.Tilt = at(&d.Wind, 0), at(&d.Tilt, 0)
 	return w
 }
 
 // elevation returns the angle of a side's outward normal above the horizontal, in rad.
-func (w weather) elevation(s int) float64 {
+func (w Weather) elevation(s int) float64 {
 	switch s {
 	case 0: // front: the window's side
-		return -w.tilt
+		return -w.Tilt
 	case 1:
-		return w.tilt
+		return w.Tilt
 	case 4:
-		return -(math.Pi/2 - math.Abs(w.tilt))
+		return -(math.Pi/2 - math.Abs(w.Tilt))
 	case 5:
-		return math.Pi/2 - math.Abs(w.tilt)
+		return math.Pi/2 - math.Abs(w.Tilt)
 	}
 	return 0
 }
 
 // radiator returns the effective temperature of what a face of that elevation sees of sky and ground.
-func (w weather) radiator(elevation float64) float64 {
+func (w Weather) radiator(elevation float64) float64 {
 	share := film.SkyShare(elevation)
-	return math.Pow(share*p4(w.sky)+(1-share)*p4(w.ground), 0.25)
+	return math.Pow(share*p4(w.Sky)+(1-share)*p4(w.Ground), 0.25)
 }
 
 func p4(x float64) float64 { return x * x * x * x }
@@ -243,7 +246,7 @@ func (s *skin) entering(net *network, i int, T, x float64, h []float64) float64 
 // meet sets what every patch exchanges with during the coming step of tau (s) from the time t on, by the mean temperatures
 // foretold for its middle; tau 0 stands for the steady state, below 0 for the moment as it stands. Behind glass, the
 // pane's temperature is foretold here.
-func (s *skin) meet(w weather, coverShut bool, t, tau float64) {
+func (s *skin) meet(w Weather, coverShut bool, t, tau float64) {
 	b := s.b
 	s.means()
 	if tau > 0 {
@@ -271,8 +274,8 @@ func (s *skin) meet(w weather, coverShut bool, t, tau float64) {
 	}
 }
 
-func exchange(c condition, w weather, elevation, mean float64, f receiver.Film, eps float64, ambient, surrounds *float64, p *patch) condition {
-	c.air = w.air
+func exchange(c condition, w Weather, elevation, mean float64, f receiver.Film, eps float64, ambient, surrounds *float64, p *patch) condition {
+	c.air = w.Air
 	if ambient != nil {
 		c.air = *ambient
 	}
@@ -280,7 +283,7 @@ func exchange(c condition, w weather, elevation, mean float64, f receiver.Film, 
 	case receiver.FilmFixed:
 		c.h = f.Value
 	case receiver.FilmOutside:
-		k := film.Outside(elevation, p.height, p.areaOverPerimeter(), mean, c.air, w.wind)
+		k := film.Outside(elevation, p.height, p.areaOverPerimeter(), mean, c.air, w.Wind)
 		c.h, c.outside = k.H, k.Outside
 	}
 	c.eps = eps
@@ -309,7 +312,7 @@ func (s *skin) name(patch int) string {
 }
 
 // windowCondition is the block's face behind the window: open, behind glass, or behind the shut cover.
-func (s *skin) windowCondition(w weather, shut bool, elevation, mean, tau float64, p *patch) condition {
+func (s *skin) windowCondition(w Weather, shut bool, elevation, mean, tau float64, p *patch) condition {
 	win := s.b.rec.Window
 	c := condition{name: "window"}
 	switch {
@@ -332,7 +335,7 @@ func (s *skin) windowCondition(w weather, shut bool, elevation, mean, tau float6
 		c.air, c.radiator, c.radiator4 = s.pane.ahead, s.pane.ahead, p4(s.pane.ahead)
 		c.outside = c.outside || s.pane.doubt
 	case shut:
-		c.h, c.air = win.Cover, w.air
+		c.h, c.air = win.Cover, w.Air
 		if win.Ambient != nil {
 			c.air = *win.Ambient
 		}

@@ -169,7 +169,7 @@ func (m *march) settle() error {
 	m.tubes.couple(m.net)
 	m.tubes.measure(s.t0, s.pad)
 	for range 4 { // film and profile agree after a few passes
-		if err := m.flows(weatherAt(&m.p.Duty, m.t).tilt, 0); err != nil {
+		if err := m.flows(WeatherAt(&m.p.Duty, m.t).Tilt, 0); err != nil {
 			return err
 		}
 		for _, w := range m.streams {

@@ -11,7 +11,7 @@ import (
 // bottom; at 90° the front looks straight down and the top sideways.
 func TestSidesLookWhereTheTiltTurnsThem(t *testing.T) {
 	for _, tilt := range []float64{-math.Pi / 2, -0.4, 0, 0.3, math.Pi / 2} {
-		w := weather{tilt: tilt}
+		w := Weather{Tilt: tilt}
 		if f, b := w.elevation(int(block.Front)), w.elevation(int(block.Back)); f != -tilt || b != tilt {
 			t.Errorf("tilt %g: front looks %g and back %g above the horizontal", tilt, f, b)
 		}

@@ -12,7 +12,7 @@ import (
 // What LossOfWindow says of the window alone is what a steady run of the whole receiver loses there, at the temperature at
 // which its face stands.
 func TestLossOfWindowIsThatOfASteadyRun(t *testing.T) {
-	out := Outdoors{Air: 288, Sky: 270, Ground: 290, Wind: 1.5, Tilt: 0.6}
+	out := Weather{Air: 288, Sky: 270, Ground: 290, Wind: 1.5, Tilt: 0.6}
 	for name, change := range map[string]func(p *Problem){
 		"glass":             func(p *Problem) {},
 		"glass, film":       func(p *Problem) { p.Receiver.Window.Glass.OutsideFilm = receiver.Film{Kind: receiver.FilmOutside} },

@@ -189,7 +189,10 @@ func (b *builder) fit() (*Model, error) {
 	m.perWatt, m.inPane = b.still.PerWatt()
 	m.heaterShare, m.generated = b.still.Sources(l.group, l.nodes)
 	var err error
-	m.sur = askSurroundings(b.still, rangeOf(&p.Duty, p.Until, 3600), p.Receiver.Window != nil)
+	if m.sur, err = askSurroundings(b.ctx, b.still, rangeOf(&p.Duty, p.Until, 3600), p.Receiver.Window != nil); err != nil {
+		return nil, err
+	}
+	m.Doubts = b.still.Unsettled()
 	touching := b.still.Touching(l.group, l.nodes)
 	m.outlets = findOutlets(b.days, touching, m.sur.window.path)
 	if m.sur.window.path >= 0 {
@@ -197,6 +200,9 @@ func (b *builder) fit() (*Model, error) {
 	}
 	if m.circuits, err = b.askCircuits(m.Reach.Mean[0]-30, m.Reach.Mean[1]+40); err != nil {
 		return nil, err
+	}
+	for i := range m.circuits {
+		m.Doubts = append(m.Doubts, m.circuits[i].doubts...)
 	}
 	m.paths = make([]float64, len(m.sur.paths))
 	for i := range m.paths {
@@ -223,7 +229,10 @@ func (b *builder) askCircuits(lo, hi float64) ([]circuit, error) {
 			return err
 		}
 		defer still.Close()
-		c.tap, err = askWater(p, still, b.l, i, lo, hi)
+		c.tap, err = askWater(b.ctx, p, still, b.l, i, lo, hi)
+		for _, said := range still.Unsettled() {
+			c.doubts = append(c.doubts, "circuit "+c.name+": "+said)
+		}
 		return err
 	})
 	return out, err

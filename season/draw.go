@@ -1,6 +1,7 @@
 package season
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -47,7 +48,7 @@ type asking struct {
 }
 
 // askWater tables one circuit, its block between two temperatures in K and what lies around it as it stands.
-func askWater(p *heat.Problem, still *heat.Still, l *laid, circuit int, lo, hi float64) (*drawing, error) {
+func askWater(ctx context.Context, p *heat.Problem, still *heat.Still, l *laid, circuit int, lo, hi float64) (*drawing, error) {
 	w := &p.Duty.Water[circuit]
 	between := func(s *duty.Signal, otherwise float64, n int) axis {
 		a, b, any := span(s)
@@ -86,6 +87,9 @@ func askWater(p *heat.Problem, still *heat.Still, l *laid, circuit int, lo, hi f
 	air := heat.WeatherAt(&p.Duty, 0).Air
 	for k := len(over) - 1; k >= 0; k-- { // as a block cools: a control goes on from the flow that it had
 		T := over[k]
+		if err := stopped(ctx); err != nil {
+			return nil, err
+		}
 		still.Set(func(cell int) float64 {
 			if l.group[cell] < int16(l.layers) {
 				return T

@@ -15,6 +15,7 @@ type Model struct {
 	Reach   Reach     // the states of the days of building
 	Factors []Factor  // by which tabled losses were set right on the days of building
 	Allowed Allowance // of its errors
+	Doubts  []string  // what was asked of the full model as it stands and had not settled
 
 	p           *heat.Problem
 	l           *laid
@@ -39,6 +40,7 @@ type circuit struct {
 	tap    *drawing
 	shares []float64
 	ease   float64 // K/W
+	doubts []string
 }
 
 // Factor is one correction.

@@ -150,6 +150,20 @@ func TestWhatTheFastModelDoesNotKnowIsRefusedBeforeAnythingIsComputed(t *testing
 	}
 }
 
+func TestStoppingStopsAskingWhatSurroundingsAndWaterTake(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	p := smallProblem(t, warmsWater)
+	p.Duty.Load = nil
+	_, err := Build(ctx, p, []Day{DayAt(5, math.NaN())}, nil, Options{Run: heat.Run, Progress: func(what string, _, _ int) {
+		if strings.HasPrefix(what, "what surroundings") {
+			stop()
+		}
+	}})
+	if !errors.Is(err, context.Canceled) || !strings.Contains(err.Error(), "asking") {
+		t.Errorf("it ended with %v", err)
+	}
+}
+
 func TestStoppingStops(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	stop()

@@ -1,6 +1,8 @@
 package season
 
 import (
+	"context"
+	"fmt"
 	"math"
 
 	"emberbank/duty"
@@ -56,7 +58,7 @@ type surroundings struct {
 }
 
 // askSurroundings tables the losses. Every cell is set to one temperature: only those behind the faces count.
-func askSurroundings(still *heat.Still, r weatherRange, hasWindow bool) *surroundings {
+func askSurroundings(ctx context.Context, still *heat.Still, r weatherRange, hasWindow bool) (*surroundings, error) {
 	air, sky, ground := spread(r.air[0], r.air[1], 3), spread(r.sky[0], r.sky[1], 3), spread(r.ground[0], r.ground[1], 2)
 	tilt := spread(r.tilt[0], r.tilt[1], 4)
 	wind := axis{r.wind[0]}
@@ -77,6 +79,9 @@ func askSurroundings(still *heat.Still, r weatherRange, hasWindow bool) *surroun
 	ask := func(t *table, answer func(at []float64, k, q int)) {
 		for _, a := range air {
 			for k, above := range t.over {
+				if ctx.Err() != nil {
+					return
+				}
 				still.Set(func(int) float64 { return a + above })
 				q := 0
 				t.each(func(at, _ []float64) {
@@ -94,7 +99,7 @@ func askSurroundings(still *heat.Still, r weatherRange, hasWindow bool) *surroun
 		}
 	})
 	if !hasWindow {
-		return s
+		return s, stopped(ctx)
 	}
 	s.window.path = 0
 	s.window.open = newTable(windowOver, air, sky, ground, wind, tilt, spread(r.light[0], r.light[1], 2))
@@ -105,5 +110,13 @@ func askSurroundings(still *heat.Still, r weatherRange, hasWindow bool) *surroun
 	ask(s.window.open, func(at []float64, k, q int) {
 		s.window.open.values[q*len(windowOver)+k] = still.Lost(weather(at), false, at[5])[0]
 	})
-	return s
+	return s, stopped(ctx)
+}
+
+// stopped is the error of asking that was stopped; nil where it was not.
+func stopped(ctx context.Context) error {
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("asking what surroundings and water take: %w", err)
+	}
+	return nil
 }

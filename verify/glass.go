@@ -109,7 +109,7 @@ func windowByHand(light float64) known {
 			Opening: block.Box{Max: block.Point{0, 0.2, 0.2}}, Emissivity: 0.9,
 			Glass: &receiver.Glass{Thickness: 0.004, Gap: 0.02, Transmittance: 0.9, Absorptance: 0.03, Emissivity: 0.88, OutsideFilm: receiver.Film{Kind: receiver.FilmFixed, Value: 10}},
 		}
-		return heat.LossOfWindow(&r, heat.Outdoors{Air: 293.15, Sky: 293.15, Ground: 293.15, Tilt: math.Pi / 2}, 400+zero, 0.03*light, false)
+		return heat.LossOfWindow(&r, heat.Weather{Air: 293.15, Sky: 293.15, Ground: 293.15, Tilt: math.Pi / 2}, 400+zero, 0.03*light, false)
 	}
 	name, pane, lost := what, 252.812, 231.131
 	if light > 0 {
@@ -129,7 +129,7 @@ func rightWindow() known {
 	best := func() aperture.Best {
 		q := aperture.Question{
 			Receiver: &receiver.Receiver{Window: &receiver.Window{Absorptance: 0.9, Film: receiver.Film{Kind: receiver.FilmFixed, Value: 25}}},
-			Round:    true, Ratio: 1, Most: 0.5, Face: 600, Beam: beam, Out: heat.Outdoors{Air: 300, Sky: 300, Ground: 300},
+			Round:    true, Ratio: 1, Most: 0.5, Face: 600, Beam: beam, Out: heat.Weather{Air: 300, Sky: 300, Ground: 300},
 		}
 		for i := range 401 {
 			d := 0.5 * float64(i) / 400
