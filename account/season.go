@@ -6,6 +6,7 @@ import (
 
 	"emberbank/figure"
 	"emberbank/season"
+	"emberbank/yield"
 )
 
 // Season is a season that was computed, with what its model does not know.
@@ -17,6 +18,7 @@ type Season struct {
 	Days    int    // of the season
 	Model   *season.Model
 	Outcome *season.Outcome // nil: refused
+	Yield   *yield.Report   // what it amounts to; nil: refused
 	Version string
 	Inputs  []Input
 	Notes   []string

@@ -13,6 +13,9 @@ func SeasonDocument(s *Season) any {
 	}
 	if s.Outcome != nil {
 		doc = append(doc, member{"season", seasonWhole(s)})
+		if s.Yield != nil {
+			doc = append(doc, member{"yield", yields(s.Yield)})
+		}
 	}
 	return append(doc, object{
 		{"model", object{
@@ -40,6 +43,7 @@ func SeasonDocument(s *Season) any {
 				{"met_full_" + seasonSI(s), num(c.Full.Met)},
 			}
 		})},
+		{"cautions", listOf(m.Cautions, caution)},
 		{"notes", listOf(s.doubts(), func(n string) any { return n })},
 		{"inputs", listOf(s.Inputs, func(i Input) any { return object{{"name", i.Name}, {"sha256", i.SHA256}} })},
 	}...)

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"emberbank/figure"
+	"emberbank/heat"
 )
 
 // SeasonText prints a season for a terminal: what it comes to, where the heat went, and how far the fast model is to be
@@ -17,7 +18,9 @@ func SeasonText(w io.Writer, s *Season) error {
 	p.paragraph("", SeasonSentence(s))
 	if s.Outcome != nil {
 		seasonBooks(p, s)
+		p.amounts(s.Yield)
 	}
+	seasonCautions(p, s)
 	seasonTrust(p, s)
 	for _, n := range s.doubts() {
 		p.paragraph("  - ", n)
@@ -96,11 +99,26 @@ func seasonBooks(p *page, s *Season) {
 	}
 	row("stored", b.Stored)
 	row("left over", b.Residual)
-	if s.Load {
-		unit, per := seasonUnit(s)
-		p.row("wanted", 34, right(figure.Number(b.Wanted/per, 0)+"\u00a0"+unit, 16))
-		p.row("met", 34, right(figure.Number(b.Met/per, 0)+"\u00a0"+unit, 16))
+}
+
+// seasonCautions prints the dangers of the days that were computed in full, and how much hotter the season gets.
+func seasonCautions(p *page, s *Season) {
+	m := s.Model
+	if len(m.Cautions) == 0 {
+		return
 	}
+	p.cautions(&heat.Result{Cautions: m.Cautions})
+	said := fmt.Sprintf("These were raised on the days that the full model computed, on which the block's mean came to %s at the most.", celsius(m.Hottest()))
+	if o := s.Outcome; o != nil {
+		hottest := 0
+		for i := range o.Days {
+			if o.Days[i].Warmest > o.Days[hottest].Warmest {
+				hottest = i
+			}
+		}
+		said += fmt.Sprintf(" In the season it comes to %s, on day %d: single places, and what hangs on them, are known of days in full alone.", celsius(o.Days[hottest].Warmest), o.Days[hottest].Day+1)
+	}
+	p.paragraph("  ", said)
 }
 
 // seasonTrust says from what the model was built and how far it is off.

@@ -11,6 +11,7 @@ import (
 	"emberbank/bench"
 	"emberbank/heat"
 	"emberbank/season"
+	"emberbank/yield"
 )
 
 // seasonFile tells whether a place is a file of kind season.
@@ -63,6 +64,9 @@ func (r *runCommand) runSeason(c *call, at place) error {
 		return &failure{code: ExitInput, message: "the season cannot be computed", err: err}
 	}
 	s := seasonOf(loaded, m, out, err)
+	if !refused {
+		s.Yield = yield.Of(&p, m.Result(out))
+	}
 	if err := account.WriteSeason(sink{f}, s, usage(time.Since(began).Seconds(), workers)); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}

@@ -65,7 +65,7 @@ func (m *march) openAccount() {
 	k := &account{}
 	k.a.Serves = math.NaN()
 	if l := m.p.Duty.Load; l != nil {
-		k.a.Serves = m.servesAt(l)
+		k.a.Serves = ServesAt(&m.p.Duty, l)
 	}
 	k.over = m.rec.tally.meanOf(m.s.y0) - WeatherAt(&m.p.Duty, 0).Air
 	k.heat, k.start = m.solids()
@@ -73,10 +73,10 @@ func (m *march) openAccount() {
 	m.account = k
 }
 
-// servesAt returns the temperature in K below which the block cannot serve a load: what it states, the steam's, or the
+// ServesAt returns the temperature in K below which a block cannot serve a duty's load: what it states, the steam's, or the
 // inlet's.
-func (m *march) servesAt(l *duty.Load) float64 {
-	d := &m.p.Duty.Water[l.Circuits[0]]
+func ServesAt(of *duty.Duty, l *duty.Load) float64 {
+	d := &of.Water[l.Circuits[0]]
 	if l.Steam {
 		if T, err := water.SaturationTemperature(d.Pressure.At(0)); err == nil {
 			return T

@@ -27,6 +27,7 @@ type Drawn struct {
 	Outlet  float64 // K
 	Quality float64 // 1, below 0 for liquid, above 1 for superheated steam
 	Steam   float64 // kg/s of vapour
+	Entropy float64 // W/K, of what leaves less what enters
 	Misses  string  // why a control does not hold what is asked, "" where it does
 }
 
@@ -90,6 +91,9 @@ func (s *Still) Sources(group []int16, n int) (heaters [][]float64, generated []
 
 // PerWatt returns what the block's face and the pane absorb, in W, of one unit of the light's signal.
 func (s *Still) PerWatt() (face, pane float64) { return s.m.perWatt, s.m.inPane }
+
+// Falling returns the light in W that falls on the window's opening for one unit of the light's signal.
+func (s *Still) Falling() float64 { return s.m.falling }
 
 // Paths names the ways of loss in the ledger's order: the window first, then the surfaces.
 func (s *Still) Paths() []string {
@@ -245,6 +249,7 @@ func (s *Still) Water(circuit int, flow float64, c *duty.Control, inlet, pressur
 	d := Drawn{Heat: taken, Flow: w.flow, Misses: w.held}
 	d.Outlet, d.Quality = w.outlet(w.h)
 	d.Steam = w.flow * clamp(d.Quality, 0, 1)
+	d.Entropy = w.flow * (entropy(w.last(), w.h[len(w.h)-1]) - entropy(w.iso, w.inlet))
 	return d, nil
 }
 

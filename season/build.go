@@ -161,6 +161,7 @@ func (b *builder) hold(m *Model, days []Day) error {
 		return err
 	}
 	for _, o := range held {
+		m.raise(o)
 		c, err := m.hold(b.ctx, o)
 		if err != nil {
 			return err
@@ -183,10 +184,12 @@ func (b *builder) fit() (*Model, error) {
 		m.Nodes = append(m.Nodes, name)
 	}
 	for _, o := range b.days {
+		m.raise(o)
 		m.Built = append(m.Built, o.day.Name)
 	}
 	m.links = findLinks(b.days, l.nodes)
 	m.perWatt, m.inPane = b.still.PerWatt()
+	m.falling = b.still.Falling()
 	m.heaterShare, m.generated = b.still.Sources(l.group, l.nodes)
 	var err error
 	if m.sur, err = askSurroundings(b.ctx, b.still, rangeOf(&p.Duty, p.Until, 3600), p.Receiver.Window != nil); err != nil {

@@ -15,6 +15,7 @@ import (
 // leaves; or the share of the most that it could give, where a load asks for it.
 type drawing struct {
 	heat, steam, flow *table  // W, kg/s, kg/s over K
+	entropy           *table  // W/K over K, that the water carries off
 	fill              *table  // J over K, that what fills the empty tubes takes when it is opened
 	most              *table  // W or kg/s of the load over K; nil: no load opens the circuit
 	set               setting // what sets the flow
@@ -82,7 +83,9 @@ func askWater(ctx context.Context, p *heat.Problem, still *heat.Still, l *laid, 
 		d.most = newTable(over, inlet, pressure)
 	}
 	d.fill = newTable(over, inlet, pressure)
-	d.heat, d.steam, d.flow = newTable(over, first, inlet, pressure), newTable(over, first, inlet, pressure), newTable(over, first, inlet, pressure)
+	for _, t := range []**table{&d.heat, &d.steam, &d.flow, &d.entropy} {
+		*t = newTable(over, first, inlet, pressure)
+	}
 	_, parts := still.Body()
 	air := heat.WeatherAt(&p.Duty, 0).Air
 	for k := len(over) - 1; k >= 0; k-- { // as a block cools: a control goes on from the flow that it had
@@ -111,8 +114,7 @@ func askWater(ctx context.Context, p *heat.Problem, still *heat.Still, l *laid, 
 			i := 0
 			d.heat.each(func(at, _ []float64) {
 				got := q.ask(at[0], control, at[1], at[2])
-				n := i*len(over) + k
-				d.heat.values[n], d.steam.values[n], d.flow.values[n] = got.Heat, got.Steam, got.Flow
+				d.put(i*len(over)+k, &got)
 				i++
 			})
 		}
@@ -121,6 +123,11 @@ func askWater(ctx context.Context, p *heat.Problem, still *heat.Still, l *laid, 
 		}
 	}
 	return d, nil
+}
+
+// put sets what was drawn at one place of the tables.
+func (d *drawing) put(place int, x *heat.Drawn) {
+	d.heat.values[place], d.steam.values[place], d.flow.values[place], d.entropy.values[place] = x.Heat, x.Steam, x.Flow, x.Entropy
 }
 
 // closely are the steps in K above a temperature from which on a circuit begins to give something at which it is tabled.
@@ -196,7 +203,7 @@ func (q *asking) serve(d *drawing, k int) {
 				x = leastFor(l, tried[:best+1], share*top)
 			}
 			place := (i*len(d.most.values)/n+fed)*n + k
-			d.heat.values[place], d.steam.values[place], d.flow.values[place] = x.Heat, x.Steam, x.Flow
+			d.put(place, &x)
 		}
 		fed++
 	})
@@ -253,7 +260,9 @@ func leastFor(l *duty.Load, tried []heat.Drawn, want float64) heat.Drawn {
 		if y >= want {
 			f := (want - x) / (y - x)
 			mix := func(p, r float64) float64 { return p + f*(r-p) }
-			return heat.Drawn{Heat: mix(a.Heat, b.Heat), Steam: mix(a.Steam, b.Steam), Flow: mix(a.Flow, b.Flow), Outlet: mix(a.Outlet, b.Outlet)}
+			return heat.Drawn{
+				Heat: mix(a.Heat, b.Heat), Steam: mix(a.Steam, b.Steam), Flow: mix(a.Flow, b.Flow), Outlet: mix(a.Outlet, b.Outlet), Entropy: mix(a.Entropy, b.Entropy),
+			}
 		}
 	}
 	return tried[len(tried)-1]

@@ -75,6 +75,32 @@ func observe(ctx context.Context, p *heat.Problem, l *laid, day Day, run Runner)
 	return o, nil
 }
 
+// raise takes over what the full model warns of on a day, at its time in the season.
+func (m *Model) raise(o *observed) {
+next:
+	for _, c := range o.result.Cautions {
+		c.At += o.day.From
+		for i := range m.Cautions {
+			if k := &m.Cautions[i]; k.Kind == c.Kind && k.Place == c.Place {
+				if c.Value > k.Value {
+					*k = c
+				}
+				continue next
+			}
+		}
+		m.Cautions = append(m.Cautions, c)
+	}
+}
+
+// Hottest is the highest of the block's mean, in K, on the days that were computed in full.
+func (m *Model) Hottest() float64 {
+	T := m.Reach.Mean[1]
+	for i := range m.Checks {
+		T = math.Max(T, m.Checks[i].Blocks[1])
+	}
+	return T
+}
+
 // column returns a column of the full model's history; nil where it has none.
 func (o *observed) column(name string) []float64 {
 	if c := o.result.History.Column(name); c != nil {

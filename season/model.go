@@ -8,14 +8,15 @@ import (
 
 // Model is a fast model, built and held against the full one.
 type Model struct {
-	Nodes   []string  // what they are
-	Runs    int       // of the full model that it was built from: a steady state and days
-	Built   []string  // names of the days that it was built from
-	Checks  []Check   // on days held apart
-	Reach   Reach     // the states of the days of building
-	Factors []Factor  // by which tabled losses were set right on the days of building
-	Allowed Allowance // of its errors
-	Doubts  []string  // what was asked of the full model as it stands and had not settled
+	Nodes    []string       // what they are
+	Runs     int            // of the full model that it was built from: a steady state and days
+	Built    []string       // names of the days that it was built from
+	Checks   []Check        // on days held apart
+	Reach    Reach          // the states of the days of building
+	Factors  []Factor       // by which tabled losses were set right on the days of building
+	Allowed  Allowance      // of its errors
+	Cautions []heat.Caution // of the days that were computed in full: of each kind and place the one with the largest value
+	Doubts   []string       // what was asked of the full model as it stands and had not settled
 
 	p           *heat.Problem
 	l           *laid
@@ -27,6 +28,7 @@ type Model struct {
 	faceEase    float64    // K/W
 	perWatt     float64    // W absorbed by the block for one unit of light
 	inPane      float64    // W by the pane
+	falling     float64    // W on the window's opening
 	heaterShare [][]float64
 	generated   []float64 // W, by node
 	circuits    []circuit
@@ -97,6 +99,7 @@ type flowing struct {
 	lost                                 []float64 // by path
 	drawn                                []float64 // by circuit
 	steam, flow                          []float64 // kg/s or kg, by circuit
+	entropy                              float64   // W/K or J/K, that the water carries off
 }
 
 func (m *Model) newFlowing() flowing {
@@ -110,6 +113,7 @@ func (a *flowing) add(b *flowing, weight float64) {
 	a.glass += weight * b.glass
 	a.electric += weight * b.electric
 	a.generated += weight * b.generated
+	a.entropy += weight * b.entropy
 	for i := range a.lost {
 		a.lost[i] += weight * b.lost[i]
 	}
@@ -121,7 +125,7 @@ func (a *flowing) add(b *flowing, weight float64) {
 }
 
 func (a *flowing) clear() {
-	a.absorbed, a.glass, a.electric, a.generated = 0, 0, 0, 0
+	a.absorbed, a.glass, a.electric, a.generated, a.entropy = 0, 0, 0, 0, 0
 	clear(a.lost)
 	clear(a.drawn)
 	clear(a.steam)
@@ -278,6 +282,7 @@ func (w *walker) evaluate() {
 		w.J[0][0] -= slope
 		w.now.lost[path] = q
 	}
+	w.now.entropy = 0
 	for c := range m.circuits {
 		w.now.drawn[c], w.now.steam[c], w.now.flow[c] = 0, 0, 0
 		if w.taps[c].open {
@@ -297,6 +302,11 @@ func (w *walker) drawFrom(c int) {
 	w.now.steam[c], _ = read(t.behind, t.steam, T)
 	w.now.steam[c] = math.Max(0, w.now.steam[c])
 	w.now.flow[c], _ = read(t.behind, t.flow, T)
+	entropy, _ := read(t.behind, t.entropy, T)
+	w.now.entropy += entropy
+	if t.opening > 0 {
+		w.now.entropy += t.opening / logarithmic(t.fed[0], T)
+	}
 	all := 0.0
 	for n := range w.m.l.layers {
 		all += q.shares[n]

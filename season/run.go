@@ -27,7 +27,8 @@ type Outcome struct {
 	Whole   Books
 	Events  []heat.Mark // what was switched, when and why
 	Seen    Reach       // the states that it came through
-	Opened  int         // circuits by the load
+	Account heat.Account
+	Served  *heat.Served // nil: the duty has no load
 	Steps   int
 	Ended   float64 // s
 }
@@ -107,6 +108,7 @@ type course struct {
 	was     []bool    // by circuit: it flowed in the last step
 	ahead   float64   // s, the end of the step in hand
 	stop    string
+	account account
 }
 
 // run carries the model from the heat contents H through a duty until a time, with a row every so many seconds.
@@ -131,6 +133,7 @@ func (m *Model) run(ctx context.Context, d *duty.Duty, H []float64, until, every
 	c.mark(c.player.Fire(0))
 	c.mark(c.player.Judge(0, c.value))
 	c.keep()
+	c.openAccount()
 	for n := 0; c.t < until && c.stop == ""; n++ {
 		if n%4096 == 0 {
 			if err := ctx.Err(); err != nil {
@@ -143,6 +146,7 @@ func (m *Model) run(ctx context.Context, d *duty.Duty, H []float64, until, every
 	}
 	c.endDay()
 	c.out.Ended = c.t
+	c.closeAccount()
 	c.out.Whole.close(c.w.stored() - c.began)
 	return c.out, nil
 }
@@ -317,6 +321,7 @@ func (c *course) book(tau float64) {
 	c.out.Whole.add(&c.w.half)
 	c.served(tau)
 	T := c.w.mean()
+	c.bookAccount(tau, T)
 	c.day.Warmest, c.day.Coldest = math.Max(c.day.Warmest, T), math.Min(c.day.Coldest, T)
 	c.day.Melted = math.Max(c.day.Melted, c.w.melted())
 	c.out.Seen.widen(c, T)

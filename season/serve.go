@@ -17,7 +17,7 @@ func (c *course) attend() {
 	for _, i := range l.Circuits {
 		c.most = append(c.most, c.could(i))
 	}
-	before := c.opening.Open
+	before, s := c.opening.Open, c.out.Served
 	c.opening = l.Next(c.opening, c.t, wanted, c.most)
 	for k, i := range l.Circuits {
 		state := l.Shut
@@ -26,9 +26,8 @@ func (c *course) attend() {
 		}
 		c.player.Switches.Water[i] = state
 	}
-	if c.opening.Open > before {
-		c.out.Opened += c.opening.Open - before
-	}
+	s.Opened += max(0, c.opening.Open-before)
+	s.Shut += max(0, before-c.opening.Open)
 }
 
 // could returns what a circuit could give the load at the most as things stand.
@@ -81,19 +80,38 @@ func (c *course) served(tau float64) {
 		return
 	}
 	wanted := 0.5 * (l.Wanted.At(c.t-tau) + l.Wanted.Before(c.t)) * tau
-	given := 0.0
+	given, heat := 0.0, 0.0
 	for _, i := range l.Circuits {
+		heat += c.w.half.drawn[i]
 		if l.Steam {
 			given += c.w.half.steam[i]
 		} else {
 			given += c.w.half.drawn[i] - c.w.taps[i].opening*tau // what fills its tubes stays in them
 		}
 	}
+	c.serves(tau, wanted, given, heat)
 	for _, b := range []*Books{&c.day.Books, &c.out.Whole} {
 		b.Wanted += wanted
 		b.Met += math.Max(0, math.Min(given, wanted))
 		if wanted > 0 && given < HeldShare*wanted {
 			b.Short += tau
+		}
+	}
+}
+
+// serves books what the full model does of a run.
+func (c *course) serves(tau, wanted, given, heat float64) {
+	s := c.out.Served
+	s.Wanted += wanted
+	s.Delivered += given
+	s.Met += math.Max(0, math.Min(given, wanted))
+	s.Heat += heat
+	s.Counts[c.opening.Open] += tau
+	if wanted > 0 {
+		s.Asked += tau
+		s.Heated += heat
+		if given >= HeldShare*wanted {
+			s.Held += tau
 		}
 	}
 }

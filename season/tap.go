@@ -8,9 +8,11 @@ type tap struct {
 	fed                       [2]float64  // inlet in K and pressure in Pa, for which the tables are mixed
 	mixed                     bool        // ever
 	heats, steams, flows      [][]float64 // by what sets the flow, over the temperature of the cells around the passes
+	entropies                 [][]float64
 	most, fill                []float64
 	opening                   float64   // W, what fills the tubes takes over the step in which they are opened
 	behind, heat, steam, flow []float64 // the curves of the step
+	entropy                   []float64
 	mostBehind                []float64 // K, of the layers where the circuit gives the most
 }
 
@@ -18,9 +20,11 @@ func newTap(d *drawing) tap {
 	t := tap{}
 	n := len(d.heat.over)
 	for range d.heat.by[0] {
-		t.heats, t.steams, t.flows = append(t.heats, make([]float64, n)), append(t.steams, make([]float64, n)), append(t.flows, make([]float64, n))
+		for _, v := range []*[][]float64{&t.heats, &t.steams, &t.flows, &t.entropies} {
+			*v = append(*v, make([]float64, n))
+		}
 	}
-	for _, v := range []*[]float64{&t.most, &t.fill, &t.behind, &t.heat, &t.steam, &t.flow, &t.mostBehind} {
+	for _, v := range []*[]float64{&t.most, &t.fill, &t.behind, &t.heat, &t.steam, &t.flow, &t.entropy, &t.mostBehind} {
 		*v = make([]float64, n)
 	}
 	return t
@@ -37,6 +41,7 @@ func (t *tap) feed(q *circuit, inlet, pressure float64) {
 		d.heat.mix(t.heats[i], x, inlet, pressure)
 		d.steam.mix(t.steams[i], x, inlet, pressure)
 		d.flow.mix(t.flows[i], x, inlet, pressure)
+		d.entropy.mix(t.entropies[i], x, inlet, pressure)
 	}
 	d.fill.mix(t.fill, inlet, pressure)
 	if d.most != nil {
@@ -80,7 +85,7 @@ func (t *tap) lay(q *circuit, set float64) {
 			}
 			return (1-share)*v[place][k] + share*v[place+1][k]
 		}
-		t.heat[k], t.steam[k], t.flow[k] = at(t.heats), at(t.steams), at(t.flows)
+		t.heat[k], t.steam[k], t.flow[k], t.entropy[k] = at(t.heats), at(t.steams), at(t.flows), at(t.entropies)
 		t.behind[k] = T + q.ease*t.heat[k]
 	}
 }

@@ -17,7 +17,7 @@ import (
 // files are the run files of the cases. Some are templates over a family of parameters: a file as documented with
 // gaps for numbers.
 //
-//go:embed cases/*.yaml
+//go:embed cases/*.yaml cases/seasons/*.yaml
 var files embed.FS
 
 // known is a case with a known answer: a run file and the rows that are read from its result, or rows that ask a

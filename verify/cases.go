@@ -24,6 +24,7 @@ func cases() []known {
 		ledgers(),
 		matters(),
 		yields(),
+		seasons(),
 		dishes(),
 	} {
 		out = append(out, topic...)
