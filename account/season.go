@@ -42,7 +42,7 @@ func WriteSeason(sink Sink, s *Season, p Performance) error {
 	docs = append(docs, []document{
 		{"report.txt", func(w io.Writer) error { return SeasonText(w, s) }},
 		{performanceName, func(w io.Writer) error {
-			return writeJSON(w, object{{"wall_seconds", num(p.Wall)}, {"cpu_s", num(p.CPU)}, {"threads", p.Threads}, {"peak_memory_B", p.PeakMemory}})
+			return writeJSON(w, object{{"wall_seconds", num(p.Wall)}, {"cpu_s", num(p.CPU)}, {"threads", p.Threads}, {"peak_memory_B", p.PeakMemory}, {"full_runs_kept_from_before", s.Model.Kept}})
 		}},
 		{"season.json", func(w io.Writer) error { return writeJSON(w, SeasonDocument(s)) }},
 	}...)

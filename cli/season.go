@@ -45,11 +45,15 @@ func (r *runCommand) runSeason(c *call, at place) error {
 	}
 	workers := threads(r.Threads)
 	p := loaded.Run.Problem
+	kept, err := newKeptDays(f, p.Kernel)
+	if err != nil {
+		return err
+	}
 	p.Threads = 1 // days are computed side by side
 	bar := c.progress("season", r.Quiet)
 	began := time.Now()
 	m, out, err := season.Make(c.ctx, p, daysOf(loaded), rowsOf(&p), season.Options{
-		Run: heat.Run, Layers: loaded.Layers, Shells: loaded.Shells, Workers: workers,
+		Run: heat.Run, Keep: kept, Key: kept.key, Layers: loaded.Layers, Shells: loaded.Shells, Workers: workers,
 		Allowed: season.Allowance{Heat: loaded.Heat, Mean: loaded.BlockMean},
 		Progress: func(what string, done, total int) {
 			bar.at(float64(done)/float64(total), fmt.Sprintf("%d of %d: %s", done, total, what))
@@ -67,6 +71,9 @@ func (r *runCommand) runSeason(c *call, at place) error {
 	if !refused {
 		s.Yield = yield.Of(&p, m.Result(out))
 	}
+	if err := kept.write(f); err != nil {
+		return err
+	}
 	if err := account.WriteSeason(sink{f}, s, usage(time.Since(began).Seconds(), workers)); err != nil {
 		return disk("writing the results to "+f.target, err)
 	}
@@ -82,6 +89,9 @@ func (r *runCommand) runSeason(c *call, at place) error {
 		}{placed, account.SeasonDocument(s)})
 	case !r.Quiet:
 		_ = account.SeasonText(c.out, s) // watched
+		if m.Kept > 0 {
+			fmt.Fprintf(c.out, "Of %d runs of the full model %d were taken from the results that stood there: nothing that they hang on has changed.\n", m.Runs+len(m.Checks), m.Kept)
+		}
 		fmt.Fprintf(c.out, "Computed in %s. The results stand in %s\n", duration(time.Since(began).Seconds()), placed)
 	}
 	if refused {

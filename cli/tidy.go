@@ -24,6 +24,7 @@ func (k *tidyCommand) wantsJSON() bool { return k.JSON }
 var tidyKinds = []struct{ kind, text, how string }{
 	{"fields", "fields of runs", "emberbank run on the same file brings fields and pictures again, with the same bytes."},
 	{"pictures", "pictures of runs", ""},
+	{"days", "days that seasons keep", "A season computes them again, with the same bytes."},
 	{"opened", "opened variants of studies", "emberbank run STUDY --variant N opens a variant again."},
 	{"records", "variants that their study no longer asks for", "A study computes a variant again when it asks for it again."},
 	{"inputs", "files kept for such variants", ""},
@@ -207,6 +208,9 @@ func whoWrites(target string) error {
 // they were.
 func (t *tidying) results(dir string) {
 	m := readManifest(dir)
+	if m != nil {
+		t.keptDays(dir, m)
+	}
 	run := readSummary(dir)
 	if m == nil || run == nil || run.Kind != "summary" {
 		return
@@ -238,6 +242,17 @@ func (t *tidying) results(dir string) {
 	}
 	t.add("fields", dir, dir, fields...)
 	t.add("pictures", dir, dir, pictures...)
+}
+
+// keptDays looks at what a season keeps of the full model: it is computed again where it is asked for.
+func (t *tidying) keptDays(dir string, m *shelf.Manifest) {
+	if days := listedIn(dir, m, keptFolder, keptEnding); len(days) > 0 {
+		if err := whoWrites(dir); err != nil {
+			t.leave("days kept in "+fromHere(dir), err.Error(), days...)
+			return
+		}
+		t.add("days", dir, dir, days...)
+	}
 }
 
 // listedIn are the files of a results folder that its manifest lists below a folder, as far as they are there.

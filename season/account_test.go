@@ -18,7 +18,8 @@ func TestWhatADayAmountsToIsWhatTheFullModelSays(t *testing.T) {
 	p := s.p
 	p.Duty = p.Duty.Over(p.Until)
 	day := DayAt(4, 400)
-	o, err := observe(context.Background(), &p, s.m.l, day, heat.Run)
+	b := &builder{ctx: context.Background(), p: &p, l: s.m.l, o: Options{Run: heat.Run}}
+	o, err := b.day(day)
 	if err != nil {
 		t.Fatal(err)
 	}

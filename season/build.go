@@ -20,6 +20,8 @@ type Options struct {
 	Allowed  Allowance                          // of either, 0: 5 %, 5 K
 	Workers  int                                // days computed and circuits asked at a time; 0: one
 	Progress func(what string, done, total int) // called by one goroutine at a time
+	Key      func(p *heat.Problem) string       // of all that a problem's result hangs on, the program's version among it; nil: nothing is kept
+	Keep     Keeper                             // nil: nothing is kept
 }
 
 // Build builds a fast model of a problem's receiver under its duty from some days, and holds it against others. Of the problem
@@ -94,6 +96,7 @@ type builder struct {
 	days        []*observed
 	mu          sync.Mutex // of done
 	runs        int        // of the full model, to build from
+	kept        int        // of all runs: those that had been computed before
 	done, total int
 }
 
@@ -135,7 +138,7 @@ func begin(ctx context.Context, p *heat.Problem, o Options, days int) (*builder,
 	}
 	b := &builder{ctx: ctx, p: p, o: o, total: 2 + days}
 	air := heat.WeatherAt(&p.Duty, 0).Air
-	hot, err := standing(ctx, *p, o.Run, air, air+hotStand)
+	hot, err := b.standing(*p, air, air+hotStand)
 	b.runs++
 	if err != nil {
 		return nil, err
@@ -160,6 +163,7 @@ func (b *builder) hold(m *Model, days []Day) error {
 	if err != nil {
 		return err
 	}
+	m.Kept = b.kept
 	for _, o := range held {
 		m.raise(o)
 		c, err := m.hold(b.ctx, o)
@@ -175,7 +179,7 @@ func (b *builder) hold(m *Model, days []Day) error {
 func (b *builder) fit() (*Model, error) {
 	p, l := b.p, b.l
 	b.step("what surroundings and water take")
-	m := &Model{p: p, l: l, Runs: b.runs, Allowed: b.o.Allowed, Reach: reachOf(b.days)}
+	m := &Model{p: p, l: l, Runs: b.runs, Kept: b.kept, Allowed: b.o.Allowed, Reach: reachOf(b.days)}
 	for i := range l.nodes {
 		name := fmt.Sprintf("block layer %d", i+1)
 		if i >= l.layers {
@@ -313,7 +317,7 @@ func (m *Model) setRight(days []*observed) {
 func (b *builder) observe(days []Day) ([]*observed, error) {
 	out := make([]*observed, len(days))
 	err := b.together(len(days), func(i int) (err error) {
-		out[i], err = observe(b.ctx, b.p, b.l, days[i], b.o.Run)
+		out[i], err = b.day(days[i])
 		b.step(days[i].Name)
 		return err
 	})

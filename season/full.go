@@ -52,14 +52,15 @@ func problemOf(p *heat.Problem, l *laid, day *Day) heat.Problem {
 	return q
 }
 
-// observe has the full model compute a day and gathers its rows.
-func observe(ctx context.Context, p *heat.Problem, l *laid, day Day, run Runner) (*observed, error) {
-	q := problemOf(p, l, &day)
+// day has the full model compute a day and gathers its rows.
+func (b *builder) day(day Day) (*observed, error) {
+	l := b.l
+	q := problemOf(b.p, l, &day)
 	o := &observed{day: day, duty: q.Duty}
 	q.Progress = nil
 	q.Seen = func(s heat.Sight) { o.rows = append(o.rows, s.Groups(l.group, l.nodes)) }
 	var err error
-	if o.result, err = run(ctx, q); err != nil {
+	if o.result, err = b.compute(q, l.name(), &o.rows); err != nil {
 		return nil, fmt.Errorf("computing %s by the full model: %w", day.Name, err)
 	}
 	if o.result.Stopped != "" {

@@ -1,7 +1,6 @@
 package season
 
 import (
-	"context"
 	"fmt"
 	"math"
 
@@ -23,7 +22,7 @@ type laid struct {
 
 // standing has the full model solve for the steady state of a receiver whose block is heated evenly in the dark, its cover
 // shut and its tubes empty, near a temperature of the block.
-func standing(ctx context.Context, p heat.Problem, run Runner, air, block float64) (r *heat.Result, err error) {
+func (b *builder) standing(p heat.Problem, air, block float64) (r *heat.Result, err error) {
 	q := p
 	q.Steady, q.FieldTimes, q.ProfileTimes, q.Probes, q.Output, q.Seen, q.Progress = true, nil, nil, nil, []float64{0}, nil, nil
 	q.Initial = air
@@ -50,7 +49,7 @@ func standing(ctx context.Context, p heat.Problem, run Runner, air, block float6
 		}
 	}
 	q.Receiver.Parts = parts
-	if r, err = run(ctx, q); err != nil {
+	if r, err = b.compute(q, "", nil); err != nil {
 		return nil, fmt.Errorf("solving for the receiver that stands hot: %w", err)
 	}
 	if mean := r.History.Column("block mean").Values[0]; !(mean > air+1e-6) {

@@ -10,6 +10,7 @@ import (
 type Model struct {
 	Nodes    []string       // what they are
 	Runs     int            // of the full model that it was built from: a steady state and days
+	Kept     int            // of all runs of the full model, those of days apart among them: those that had been computed before
 	Built    []string       // names of the days that it was built from
 	Checks   []Check        // on days held apart
 	Reach    Reach          // the states of the days of building
