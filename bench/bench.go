@@ -50,9 +50,12 @@ type Options struct {
 	// Half is how well what is changed here is known: half-widths at 95 %, in SI, by the paths of Override, and by
 	// FactorPath of those of Factor. They take the place of what the files state there; a number without one keeps its own.
 	Half map[string]float64
+	// Alike names what some paths of Override, and FactorPaths of Factor, move with: those that have one name are one input, which is
+	// listed and overridden by that name, and whose half-width stands under it in Half. See Joins.
+	Alike map[string]string
 	// Under is what is changed first, such as by the parameters of a match: an override here takes the place of what Under
 	// makes of the files' number, its factor included, and a factor here multiplies that. Of Under only Override, Factor,
-	// Half and its own Under count.
+	// Half, Alike and its own Under count.
 	Under *Options
 	// Excerpt says that the folder holds no more of the bench than a run needs: files that bench.yaml lists may be missing.
 	Excerpt bool
@@ -85,7 +88,9 @@ type Uncertain struct {
 	Value     float64        // SI; the one that counts: what Options put there, or the file's
 	Half      float64        // SI, half-width at 95 %
 
-	shape *shape // what is allowed there; nil: not known
+	shape  *shape   // what is allowed there; nil: not known
+	moves  []string // paths that are moved together under the name that Path then is; nil: Path itself
+	factor bool     // Value multiplies what stands there
 }
 
 // Limits are the least and the largest value that is allowed at the path, in SI; infinite where there is none.
@@ -93,7 +98,7 @@ func (u *Uncertain) Limits() (low, high float64) {
 	switch {
 	case u.shape != nil:
 		return u.shape.limits(u.Value)
-	case strings.HasPrefix(u.Path, "medium["), strings.HasPrefix(u.Path, factorBegins):
+	case u.factor, strings.HasPrefix(u.Path, "medium["), strings.HasPrefix(u.Path, factorBegins):
 		return 1e-3, math.Inf(1)
 	}
 	return math.Inf(-1), math.Inf(1)

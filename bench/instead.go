@@ -50,8 +50,8 @@ func (r *reader) overrides() bool {
 // number returns the number that Options put where a word stands that a number may stand for.
 func (r *reader) number(key, word string, s *shape) (text string, found bool) {
 	var x float64
-	for _, l := range r.changes {
-		if o, is := l.override[key]; is {
+	for i := range r.changes {
+		if o, is := r.puts(i, key); is {
 			x, found = o, true
 		}
 	}

@@ -311,6 +311,11 @@ func (r *reader) spread(m *material.Medium, file string) []Uncertain {
 				}
 			}
 		}
+		if name, half := r.joint(u.Path); name != "" {
+			u.factor = true
+			r.oneInput(u, name, half)
+			return
+		}
 		out = append(out, u)
 	}
 	three := func(c *[3]material.Curve, f float64) {

@@ -256,8 +256,8 @@ func (r *reader) quantity(v *value, s *shape) *value {
 	key := v.root + v.path
 	own := q.Half // of the number itself, without factors
 	half := own
-	for _, l := range r.changes {
-		if o, found := l.override[key]; found {
+	for i, l := range r.changes {
+		if o, found := r.puts(i, key); found {
 			v.num = o
 			r.used[key] = true
 			if h, said := l.half[key]; said {
@@ -279,14 +279,21 @@ func (r *reader) quantity(v *value, s *shape) *value {
 		}
 	}
 	r.keepNumber(key, s, v)
-	if half > 0 {
-		r.uncertain = append(r.uncertain, Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: v.num, Half: half, shape: s})
+	u := Uncertain{Path: key, Dimension: s.dim, Unit: q.Unit, Value: v.num, Half: half, shape: s}
+	switch name, known := r.joint(key); {
+	case name != "":
+		r.oneInput(u, name, known)
+	case half > 0:
+		r.uncertain = append(r.uncertain, u)
 	}
 	return v
 }
 
 // change is changes of numbers that are made together, one upon another, and how well they are known.
-type change struct{ override, factor, half map[string]float64 }
+type change struct {
+	override, factor, half map[string]float64
+	alike                  map[string]string
+}
 
 // changesOf are the changes that Options make, the first first.
 func changesOf(opt Options) []change {
@@ -294,7 +301,7 @@ func changesOf(opt Options) []change {
 	if opt.Under != nil {
 		out = changesOf(*opt.Under)
 	}
-	return append(out, change{opt.Override, opt.Factor, opt.Half})
+	return append(out, change{opt.Override, opt.Factor, opt.Half, opt.Alike})
 }
 
 // FactorPath is the path of a factor of Options itself: an override there takes its place.
@@ -311,11 +318,18 @@ func covers(path, key string) bool {
 // settles tells whether a factor on a number is known so well, or so badly, that its own ± does not count beside it.
 func (l change) settles(key string, below bool) bool {
 	for path := range l.factor {
-		if _, said := l.half[FactorPath(path)]; said && (path == key || below && covers(path, key)) {
+		_, joined := l.alike[FactorPath(path)]
+		if _, said := l.half[FactorPath(path)]; (said || joined) && (path == key || below && covers(path, key)) {
 			return true
 		}
 	}
 	return false
+}
+
+// inputsKnown are the numbers that are stated or known with an uncertainty, then factors.
+func (r *reader) inputsKnown() []Uncertain {
+	factors := r.factorsKnown() // what moves several is listed with the numbers
+	return append(r.uncertain, factors...)
 }
 
 // factorsKnown are the factors whose half-widths are said, as inputs; not those on a number that another takes the place of.
@@ -325,8 +339,13 @@ func (r *reader) factorsKnown() (out []Uncertain) {
 			return slices.ContainsFunc(r.changes[i+1:], func(later change) bool { _, is := later.override[path]; return is })
 		}
 		for _, path := range slices.Sorted(maps.Keys(l.factor)) {
-			if half := l.half[FactorPath(path)]; half > 0 && !replaced(path) {
-				out = append(out, Uncertain{Path: FactorPath(path), Dimension: unit.Dimensionless, Value: l.factor[path], Half: half})
+			u := Uncertain{Path: FactorPath(path), Dimension: unit.Dimensionless, Value: l.factor[path], Half: l.half[FactorPath(path)], factor: true}
+			switch name := l.alike[u.Path]; {
+			case replaced(path):
+			case name != "":
+				r.oneInput(u, name, l.half[name])
+			case u.Half > 0:
+				out = append(out, u)
 			}
 		}
 	}
@@ -335,8 +354,8 @@ func (r *reader) factorsKnown() (out []Uncertain) {
 
 // overridden returns what the last of them puts in place of the number at a path.
 func (r *reader) overridden(key string) (x float64, found bool) {
-	for _, l := range r.changes {
-		if o, is := l.override[key]; is {
+	for i := range r.changes {
+		if o, is := r.puts(i, key); is {
 			x, found = o, true
 			r.used[key] = true
 		}

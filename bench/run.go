@@ -324,7 +324,7 @@ func (p *runPlan) checkUses() {
 // finish gathers what the caller needs beside the problem.
 func (p *runPlan) finish(f *file) *Run {
 	run := &Run{
-		Problem: p.out, Uncertain: append(p.r.uncertain, p.r.factorsKnown()...), Spreads: p.rec.spread, Inputs: p.r.inputs,
+		Problem: p.out, Uncertain: p.r.inputsKnown(), Spreads: p.rec.spread, Inputs: p.r.inputs,
 		Accuracy: p.r.accuracy, Dimensions: p.rec.dimensions(), Starts: p.r.cal.starts,
 		Temperatures: p.r.temperatures,
 	}

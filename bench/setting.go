@@ -16,6 +16,7 @@ type Setting struct {
 	Text   string  // stands at the path in place of Value; "": Value does
 	Under  bool    // it is made before those that are not, such as by a match: see Options.Under
 	Half   float64 // SI, half-width at 95 % of Value; 0: not said
+	With   string  // name of what the path moves with: see Options.Alike; "": it stands alone
 }
 
 // OptionsOf gathers settings as LoadRun takes them.
@@ -36,17 +37,21 @@ func OptionsOf(settings []Setting) Options {
 			opt.First[s.Path] = int(s.Value)
 		case s.Factor:
 			opt.Factor[s.Path] = s.Value
-			opt.known(FactorPath(s.Path), s.Half)
+			opt.known(FactorPath(s.Path), s.With, s.Half)
 		default:
 			opt.Override[s.Path] = s.Value
-			opt.known(s.Path, s.Half)
+			opt.known(s.Path, s.With, s.Half)
 		}
 	}
 	return opt
 }
 
-// known says how well a change is known, where that is said.
-func (o *Options) known(path string, half float64) {
+// known says how well a change is known, where that is said, and with what it moves.
+func (o *Options) known(path, with string, half float64) {
+	if with != "" {
+		o.together(path, with)
+		path = with
+	}
 	if half > 0 {
 		if o.Half == nil {
 			o.Half = map[string]float64{}
@@ -83,10 +88,19 @@ func (s *Study) Base() (out []Setting) {
 		return nil
 	}
 	for _, path := range slices.Sorted(maps.Keys(s.Under.Override)) {
-		out = append(out, Setting{Path: path, Value: s.Under.Override[path], Under: true, Half: s.Under.Half[path]})
+		out = append(out, s.Under.setting(Setting{Path: path, Value: s.Under.Override[path]}, path))
 	}
 	for _, path := range slices.Sorted(maps.Keys(s.Under.Factor)) {
-		out = append(out, Setting{Path: path, Factor: true, Value: s.Under.Factor[path], Under: true, Half: s.Under.Half[FactorPath(path)]})
+		out = append(out, s.Under.setting(Setting{Path: path, Factor: true, Value: s.Under.Factor[path]}, FactorPath(path)))
 	}
 	return out
+}
+
+// setting adds to a setting that lies under others how well it is known.
+func (o *Options) setting(s Setting, known string) Setting {
+	s.Under, s.With, s.Half = true, o.Alike[known], o.Half[known]
+	if s.With != "" {
+		s.Half = o.Half[s.With]
+	}
+	return s
 }

@@ -43,7 +43,7 @@ func (c *choices) carry(v *value) {
 	var names []string
 	left := all[:0]
 	for _, u := range all {
-		if !c.set(u.Path) {
+		if !c.settled(&u, c.set) {
 			left = append(left, u)
 			names = append(names, u.Path)
 		}

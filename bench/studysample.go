@@ -274,7 +274,7 @@ func (a *asked) limits(d sample.Distribution) (low, high float64) {
 func (c *choices) stated(v *value) bool {
 	found := false
 	for _, u := range c.inputsStated() {
-		if c.varied(u.Path) {
+		if c.settled(&u, c.varied) {
 			continue
 		}
 		found = true
@@ -284,6 +284,8 @@ func (c *choices) stated(v *value) bool {
 		}
 		d := sample.Normal{Mean: u.Value, SD: u.Half / half95}
 		low, high := a.limits(d)
+		least, most := u.Limits()
+		low, high = max(low, least), min(high, most)
 		if out := d.Below(low) + 1 - d.Below(high); out > mostOutside {
 			c.r.doubt(v.get("stated"), fmt.Sprintf("%s: of %s, as its ± has it, %.2g %% lies outside what is allowed and is cut off", v.path, u.Path, 100*out),
 				"give it under inputs, by low, mode and high or by between")

@@ -43,17 +43,23 @@ func readMatched(name string) (*matched, error) {
 		if len(p.Trials) > 0 { // it belongs to those trials, not to the receiver
 			continue
 		}
+		half, found := halfOf(&p)
+		var known []string
 		for _, path := range p.Paths {
-			known := path
 			if p.Factor {
 				m.options.Factor[path] = p.Value
-				known = bench.FactorPath(path)
+				known = append(known, bench.FactorPath(path))
 			} else {
 				m.options.Override[path] = p.Value
+				known = append(known, path)
 			}
-			if half, found := halfOf(&p); found {
-				m.options.Half[known] = half
-			}
+		}
+		switch {
+		case !found:
+		case len(known) > 1: // one number for all of them
+			m.options.Joins("parameter "+p.Name, half, known...)
+		case len(known) == 1:
+			m.options.Half[known[0]] = half
 		}
 	}
 	return m, nil
@@ -86,7 +92,7 @@ func withMore(base bench.Options, more map[string]float64) bench.Options {
 		return base
 	}
 	all, under := base, base
-	all.Override, all.Factor, all.Half, all.Under = more, nil, nil, &under
+	all.Override, all.Factor, all.Half, all.Alike, all.Under = more, nil, nil, nil, &under
 	return all
 }
 

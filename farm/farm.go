@@ -50,6 +50,7 @@ type Setting struct {
 	Text   string  `json:"text,omitempty"`       // in place of Value; "": the value counts
 	Under  bool    `json:"under,omitempty"`      // made before those that are not, such as by a match
 	Half   float64 `json:"half_95_si,omitempty"` // how well the value is known; 0: not said
+	With   string  `json:"with,omitempty"`       // name of what the path moves with; "": it stands alone
 }
 
 // Store keeps records by key.
