@@ -48,7 +48,7 @@ var rooms = map[string]room{
 	"dish":             {"sample", "", "rays from the sun to a plane hang on mirrors and a seed; it knows no receiver"},
 	"optics":           {"block duty receiver", "gonum.org/v1/gonum", "light falls on shapes"},
 	"sun":              {"", "", "where the sun stands hangs on instant and place alone"},
-	"aperture":         {"block heat optics receiver", "", "the right window asks the core what a window loses; it reads no file and casts no ray"},
+	"aperture":         {"block heat history optics receiver", "", "the right window asks the core what a window loses; it reads no file and casts no ray"},
 	"glass":            {"", "", "what a pane does with light hangs on numbers alone"},
 	"gauge":            {"uncertainty", "", "a reading reduced to power; it reads no file"},
 	"duty":             {"block receiver", "", "what is done, as plain values"},

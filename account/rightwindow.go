@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"emberbank/aperture"
+	"emberbank/history"
 )
 
 // RightWindow is which window keeps the most.
@@ -46,7 +47,7 @@ func (w *RightWindow) Rows() []RightRow {
 	w.each(func(name string, c *aperture.Curve, ofDay bool) {
 		r := RightRow{Name: name, Day: ofDay, Best: c.Best, Less: math.NaN()}
 		if c.Best.Kept > 0 && w.Size <= c.Size[len(c.Size)-1]*(1+1e-9) {
-			r.Less = 1 - at(c.Size, c.Kept, w.Size)/c.Best.Kept
+			r.Less = 1 - history.Straight(c.Size, c.Kept, w.Size)/c.Best.Kept
 		}
 		if ofDay {
 			day = append(day, r)
@@ -84,20 +85,6 @@ func (r *RightRow) line(p *page) {
 		this = fmt.Sprintf("%.1f %%", 100*r.Less)
 	}
 	p.line("  %s%s%s%s%s", left(r.Name, 24), right(sizeText(&r.Best), 13), right(fmt.Sprintf("%.0f to %.0f", 1000*r.From, 1000*r.To), 12), right(value, 19), right(this, 10))
-}
-
-// at reads a curve straight between its points.
-func at(x, y []float64, v float64) float64 {
-	for i := range x {
-		switch {
-		case v > x[i]:
-		case i == 0:
-			return y[0]
-		default:
-			return y[i-1] + (v-x[i-1])/(x[i]-x[i-1])*(y[i]-y[i-1])
-		}
-	}
-	return y[len(y)-1]
 }
 
 // text prints the answer.

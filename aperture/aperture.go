@@ -14,10 +14,10 @@ package aperture
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"emberbank/block"
 	"emberbank/heat"
+	"emberbank/history"
 	"emberbank/optics"
 	"emberbank/receiver"
 )
@@ -352,12 +352,8 @@ func summit(x, y []float64) (at, top float64, ok bool) {
 
 // read draws straight lines between points, keeps the last value beyond them, and goes to nothing with x before the first.
 func read(x, y []float64, at float64) float64 {
-	i := sort.SearchFloat64s(x, at)
-	switch {
-	case i == 0:
-		return y[0] * math.Max(0, math.Min(1, at/math.Max(x[0], 1e-12)))
-	case i == len(x):
-		return y[len(y)-1]
+	if at < x[0] {
+		return y[0] * math.Max(0, at/math.Max(x[0], 1e-12))
 	}
-	return y[i-1] + (at-x[i-1])/(x[i]-x[i-1])*(y[i]-y[i-1])
+	return history.Straight(x, y, at)
 }

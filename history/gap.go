@@ -3,7 +3,6 @@ package history
 import (
 	"math"
 	"slices"
-	"sort"
 )
 
 // Gap is by how much a column of one history differs from the column of the same name of another. Differences are the
@@ -63,15 +62,10 @@ func CommonTimes(a, b *History) (c Common) {
 
 // At returns the value of a column at a time: that of a row, or on the straight line between two rows; NaN outside.
 func (h *History) At(c *Column, t float64) float64 {
-	i := sort.SearchFloat64s(h.Time, t)
-	switch {
-	case i < len(h.Time) && h.Time[i] == t:
-		return c.Values[i]
-	case i == 0 || i == len(h.Time):
+	if n := len(h.Time); n == 0 || !(t >= h.Time[0] && t <= h.Time[n-1]) {
 		return math.NaN()
 	}
-	s := (t - h.Time[i-1]) / (h.Time[i] - h.Time[i-1])
-	return c.Values[i-1] + s*(c.Values[i]-c.Values[i-1])
+	return Straight(h.Time, c.Values, t)
 }
 
 // Gaps compares the columns that two histories both have, in the order of the first. Columns without a value at a common

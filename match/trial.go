@@ -319,7 +319,7 @@ func (s *sampled) compute(ctx context.Context, run Runner, parameters []Paramete
 		}
 		breaks := slices.ContainsFunc(c.Values, math.IsNaN)
 		for k, at := range s.channels[i].time {
-			x := valueAt(r.History.Time, c.Values, at)
+			x := history.Straight(r.History.Time, c.Values, at)
 			if breaks && !whole(r.History.Time, c.Values, s.channels[i].from[k], s.channels[i].to[k]) {
 				x = math.NaN()
 			}
@@ -371,17 +371,4 @@ func (s *sampled) left() []string {
 		return nil
 	}
 	return []string{fmt.Sprintf("of %s are not compared: %s", s.Name, strings.Join(parts, "; and "))}
-}
-
-// valueAt reads a column at a time that lies within t, its rows joined by straight lines.
-func valueAt(t, v []float64, at float64) float64 {
-	i, found := slices.BinarySearch(t, at)
-	if found || i == 0 {
-		return v[min(i, len(v)-1)]
-	}
-	if i == len(t) {
-		return v[i-1]
-	}
-	f := (at - t[i-1]) / (t[i] - t[i-1])
-	return v[i-1] + f*(v[i]-v[i-1])
 }

@@ -113,7 +113,7 @@ func (q Quantity) within(t, v []float64) (float64, error) {
 	if q.Take == Total {
 		return integral(t, v, q.At, q.To), nil
 	}
-	return valueAt(t, v, q.At), nil
+	return history.Straight(t, v, q.At), nil
 }
 
 // Unit returns the kind of number that the quantity is, which fixes the unit in which it is shown.
@@ -237,17 +237,4 @@ func meanOver(t, v []float64) float64 {
 		sum += 0.5 * (v[i] + v[i-1]) * (t[i] - t[i-1])
 	}
 	return sum / (t[n-1] - t[0])
-}
-
-// valueAt returns the value at time at, which lies within t.
-func valueAt(t, v []float64, at float64) float64 {
-	for i := 1; i < len(t); i++ {
-		if at <= t[i] {
-			if t[i] == t[i-1] {
-				return v[i]
-			}
-			return between(v, i-1, (at-t[i-1])/(t[i]-t[i-1]))
-		}
-	}
-	return v[len(v)-1]
 }
