@@ -49,6 +49,9 @@ func (m *march) takeLoad() error {
 	if !(l.Min > 0) || !(l.Max > l.Min) {
 		return fmt.Errorf("the load's flows lie between %g and %g kg/s: the least must be above zero and below the greatest", l.Min, l.Max)
 	}
+	if m.p.Steady {
+		m.warn("a steady state serves no load: what the duty wants of the water over time does not count, and each circuit stands as it does at the start")
+	}
 	m.load = v
 	return nil
 }

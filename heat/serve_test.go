@@ -177,3 +177,13 @@ func TestLoadOfSteamIsMet(t *testing.T) {
 	}
 	closeTo(t, "the steam delivered", r.Served.Delivered, kg, 1e-12*kg)
 }
+
+func TestSteadyStateSaysThatItServesNoLoad(t *testing.T) {
+	p := loaded(duty.Load{Wanted: duty.Fixed(700), Band: 0.1, Rest: 120})
+	p.Steady, p.Until, p.Output = true, 0, []float64{0}
+	p.hold(block.Back, p.Initial)
+	r := solve(t, p)
+	if !slices.ContainsFunc(r.Warnings, func(w string) bool { return strings.Contains(w, "serves no load") }) {
+		t.Errorf("it says nothing of the load: %q", r.Warnings)
+	}
+}
