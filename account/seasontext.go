@@ -46,7 +46,7 @@ func SeasonSentence(s *Season) string {
 		return "The fast model refuses to answer: " + s.Refused + "."
 	}
 	b := &s.Outcome.Whole
-	off := fmt.Sprintf("on %d days apart the fast model was off by %.1f\u00a0%% of a day's heat and %.1f\u00a0K at the most", len(s.Model.Checks), 100*s.Model.Worst().Off, s.Model.Worst().Mean)
+	off := fmt.Sprintf("on %s apart the fast model was off by %.1f\u00a0%% of a day's heat and %.1f\u00a0K at the most", countOf(len(s.Model.Checks), "day", "days"), 100*s.Model.Worst().Off, s.Model.Worst().Mean)
 	if !s.Load {
 		return fmt.Sprintf("In %d days the water carries off %s; %s.", s.Days, energy(b.Delivered), off)
 	}
@@ -125,8 +125,8 @@ func seasonCautions(p *page, s *Season) {
 func seasonTrust(p *page, s *Season) {
 	m := s.Model
 	p.line("")
-	p.paragraph("", fmt.Sprintf("The fast model has %d nodes and was built from %d runs of the full one: one of the steady state, and days %s. It was held against %s, from none of which it was built.",
-		len(m.Nodes), m.Runs, listed(m.Built), countOf(len(m.Checks), "other day", "other days")))
+	p.paragraph("", fmt.Sprintf("The fast model has %d nodes and was built from %d runs of the full one: one of the steady state, and %s %s. It was held against %s, from none of which it was built.",
+		len(m.Nodes), m.Runs, map[bool]string{true: "day", false: "days"}[len(m.Built) == 1], listed(m.Built), countOf(len(m.Checks), "other day", "other days")))
 	p.line("%s%s%s%s  %s", left("Day apart", 16), right("heat off", 10), right("mean off", 10), right("heat", 12), "what it held")
 	for i := range m.Checks {
 		c := &m.Checks[i]
