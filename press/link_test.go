@@ -142,3 +142,21 @@ func TestAFigureStaysWithItsWords(t *testing.T) {
 		t.Error("no figure was found")
 	}
 }
+
+// TestAFigureIsSetALittleSmallerToGoOnAPage: two that together are a little too high for one page share it; two that are much too high do not.
+func TestAFigureIsSetALittleSmallerToGoOnAPage(t *testing.T) {
+	two := func(high int) int {
+		svg := fmt.Appendf(nil, `<svg viewBox="0 0 960 %d"><rect width="960" height="%d" fill="none" stroke="#000"/></svg>`, high, high)
+		return len(pagesOf(t, set(t, one(paper.Figure{SVG: svg}, paper.Figure{SVG: svg}))))
+	}
+	// The page has 714 pt, its title takes 22, words and room between some 75: 0.514 pt a px leaves each 600 px.
+	if n := two(580); n != 1 {
+		t.Errorf("two that fit take %d pages", n)
+	}
+	if n := two(630); n != 1 {
+		t.Errorf("two that nearly fit take %d pages", n)
+	}
+	if n := two(800); n != 2 {
+		t.Errorf("two that do not fit take %d pages", n)
+	}
+}

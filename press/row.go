@@ -34,6 +34,8 @@ type row struct {
 	mark   *mark  // what the bookmarks call it
 	again  []row  // what stands above it once more where it begins a page: a table's head
 	draw   func(p *leaf, y float64)
+
+	smaller func(most float64) *row // a figure that may be set smaller, at most so high; nil: that would be too small
 }
 
 // mark is a chapter in the bookmarks, in the table of contents and at the head of pages.
@@ -89,7 +91,7 @@ func (g *pager) turn() {
 	g.page().above = g.chapter
 	g.y = 0
 	for len(g.waiting) > 0 {
-		r := g.waiting[0]
+		r := g.fitting(g.waiting[0])
 		if !g.empty() && g.y+r.before+r.height > room {
 			return
 		}
@@ -98,10 +100,22 @@ func (g *pager) turn() {
 	}
 }
 
+// fitting is a figure as it goes on what is free of the page: smaller where that is enough.
+func (g *pager) fitting(r *row) *row {
+	if r.smaller == nil || g.empty() || g.y+r.before+r.height <= room {
+		return r
+	}
+	if small := r.smaller(room - g.y - r.before); small != nil {
+		small.before, small.anchor, small.also = r.before, r.anchor, r.also
+		return small
+	}
+	return r
+}
+
 // flush sets all figures that wait.
 func (g *pager) flush() {
 	for len(g.waiting) > 0 {
-		if r := g.waiting[0]; g.y+r.before+r.height <= room {
+		if r := g.fitting(g.waiting[0]); g.y+r.before+r.height <= room {
 			g.waiting = g.waiting[1:]
 			g.put(r)
 			continue
@@ -149,6 +163,12 @@ func (g *pager) lay(rows []row) {
 			g.turn()
 		}
 		tall := height(rows[i:k], g.empty())
+		if r.floats && k == i+1 && len(g.waiting) == 0 {
+			if small := g.fitting(r); small != r {
+				r, rows[i] = small, *small
+				tall = height(rows[i:k], g.empty())
+			}
+		}
 		if r.floats && k == i+1 && (len(g.waiting) > 0 || g.y+tall > room && room-g.y > leastRoom && !g.empty()) {
 			g.waiting = append(g.waiting, r)
 			i = k
