@@ -105,7 +105,7 @@ func (g *pager) fitting(r *row) *row {
 	if r.smaller == nil || g.empty() || g.y+r.before+r.height <= room {
 		return r
 	}
-	if small := r.smaller(room - g.y - r.before); small != nil {
+	if small := r.smaller(room - g.y - r.before - 0.01); small != nil {
 		small.before, small.anchor, small.also = r.before, r.anchor, r.also
 		return small
 	}
