@@ -27,7 +27,7 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
 	"cli":              {"account balance bench block crate crew dossier farm follow heat history kernel light logbook match material paper plan press receiver season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
-	"web":              {"account balance bench block duty farm figure heat history kernel light logbook match material receiver shelf study survey trial verify", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
+	"web":              {"account balance bench block duty farm figure heat history kernel light logbook match material receiver shelf study survey trial verify yield", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"account aperture bench dish glass heat season study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"account":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
 	"survey":           {"account answer bench farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},
@@ -37,7 +37,7 @@ var rooms = map[string]room{
 	"bench":            {"aperture dish gauge glass heat sample sun trial uncertainty unit " + everythingBelowHeat, "go.yaml.in/yaml/v4 github.com/invopop/jsonschema", "reading ends in a checked problem; what is done with it is not its concern. The levels of a study's axis are plain values of sample"},
 	"follow":           {"duty heat history trial", "gonum.org/v1/gonum", "what a running trial says now: it is handed rows and the time, and opens nothing"},
 	"hazard":           {"material water", "", "what can hurt, as numbers: it knows no receiver, no file and no result"},
-	"yield":            {"duty heat water", "", "what a run amounts to, from its result and its duty: it runs nothing"},
+	"yield":            {"duty heat history water", "", "what a run amounts to, from its result and its duty: it runs nothing"},
 	"match":            {"heat study " + everythingBelowHeat, "gonum.org/v1/gonum", "a match only ever calls run; it reads no file"},
 	"plan":             {"match heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a plan runs the model and weighs as a match does; it reads no file"},
 	"season":           {"heat " + everythingBelowHeat, "", "a fast model only ever calls run and asks what stands; it reads no file"},

@@ -3,6 +3,7 @@ package account
 import (
 	"io"
 	"slices"
+	"time"
 
 	"emberbank/figure"
 	"emberbank/season"
@@ -22,7 +23,8 @@ type Season struct {
 	Version string
 	Inputs  []Input
 	Notes   []string
-	Paths   []string // of loss
+	Paths   []string  // of loss
+	Starts  time.Time // the first moment of its first day; zero: the duty does not say
 }
 
 // doubts are the notes, and what the model says of itself.

@@ -1,12 +1,19 @@
 package account
 
-import "emberbank/season"
+import (
+	"time"
+
+	"emberbank/season"
+)
 
 // SeasonDocument is season.json.
 func SeasonDocument(s *Season) any {
 	m := s.Model
 	doc := object{
 		{"name", s.Name}, {"version", s.Version}, {"answers", s.Outcome != nil}, {"sentence", SeasonSentence(s)}, {"days", s.Days},
+	}
+	if !s.Starts.IsZero() {
+		doc = append(doc, member{"starts", s.Starts.Format(time.RFC3339)})
 	}
 	if s.Refused != "" {
 		doc = append(doc, member{"refused", s.Refused})

@@ -15,16 +15,29 @@ func (p *page) amounts(y *yield.Report) {
 	if y == nil {
 		return
 	}
-	const wide = 30
-	size := figure.ScaleOf(math.Max(math.Max(y.Light, y.Delivered), math.Max(y.Begins, y.Swing)), false)
-	heat := func(J float64) string { return size.Text(J) + "\u00a0" + size.Unit }
-	say := func(name, format string, args ...any) {
-		p.paragraph("  "+left(name, wide), fmt.Sprintf(format, args...))
-	}
 	p.line("")
 	p.line("What it amounts to in %s", figure.Span(y.Span))
+	for _, a := range YieldLines(y) {
+		p.paragraph("  "+left(a.Name, 30), a.Text)
+	}
+	p.comparison(y, inScale(y))
+}
+
+// YieldLine is one of the things that a run amounts to, as a report says it.
+type YieldLine struct{ Name, Text string }
+
+// YieldLines are what a run amounts to, one by one; none without a report.
+func YieldLines(y *yield.Report) []YieldLine {
+	if y == nil {
+		return nil
+	}
+	var out []YieldLine
+	heat := inScale(y)
+	say := func(name, format string, args ...any) {
+		out = append(out, YieldLine{name, fmt.Sprintf(format, args...)})
+	}
 	if s := y.Served; s != nil {
-		p.load(s, say, heat)
+		loadAmounts(s, say, heat)
 	}
 	say("carried off by the water", "%s", heat(y.Delivered))
 	say("light on the window", "%s of %s that was offered", heat(y.Light), heat(y.Offered))
@@ -41,11 +54,17 @@ func (p *page) amounts(y *yield.Report) {
 	if y.Second == y.Second {
 		say("efficiency, second law", "%s against surroundings at %s, the ambient's mean; sunlight by Petela (1964)", figure.Percent(y.Second), celsius(y.Air))
 	}
-	p.comparison(y, heat)
+	return out
 }
 
-// load says what became of a load.
-func (p *page) load(s *heat.Served, say func(name, format string, args ...any), heat func(J float64) string) {
+// inScale prints heats in J in the unit in which those of a report read well beside one another.
+func inScale(y *yield.Report) func(J float64) string {
+	size := figure.ScaleOf(math.Max(math.Max(y.Light, y.Delivered), math.Max(y.Begins, y.Swing)), false)
+	return func(J float64) string { return size.Text(J) + "\u00a0" + size.Unit }
+}
+
+// loadAmounts say what became of a load.
+func loadAmounts(s *heat.Served, say func(name, format string, args ...any), heat func(J float64) string) {
 	amount := heat
 	if s.Steam {
 		amount = func(kg float64) string { return kilograms(kg) + " of steam" }

@@ -5,7 +5,6 @@ import (
 	"io/fs"
 	"math"
 	"path"
-	"strings"
 
 	"emberbank/duty"
 	"emberbank/heat"
@@ -49,7 +48,7 @@ func (r *reader) loadSeason(name string) *Season {
 	}
 	v := r.readFile(f, seasonForm, "")
 	out := &Season{
-		Name:   v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))),
+		Name:   titled(v, name),
 		Layers: int(v.get("layers").number(0)), Shells: int(v.get("shells").number(0)),
 		Heat: v.get("allowed", "heat").number(0), BlockMean: v.get("allowed", "block mean").number(0),
 	}

@@ -48,6 +48,8 @@ func (o *openCommand) command(t web.Task, file string) (command, error) {
 		return &matchCommand{File: file, Threads: o.Threads, JSON: true, Quiet: true}, nil
 	case "plan":
 		return &planCommand{File: file, Threads: o.Threads, JSON: true, Quiet: true}, nil
+	case "run":
+		return &runCommand{File: file, Threads: o.Threads, Circuits: t.Circuits, JSON: true, Quiet: true}, nil
 	case "trial":
 		return &trialCommand{Files: []string{file}, JSON: true, Quiet: true}, nil
 	}

@@ -111,7 +111,7 @@ func seasonOf(loaded *bench.Season, m *season.Model, out *season.Outcome, err er
 	}
 	s := &account.Season{
 		Name: loaded.Name, Load: p.Duty.Load != nil, Steam: p.Duty.Load != nil && p.Duty.Load.Steam, Days: int(math.Round(p.Until / 86400)),
-		Model: m, Outcome: out, Version: Version, Notes: notes, Paths: m.Paths(),
+		Model: m, Outcome: out, Version: Version, Notes: notes, Paths: m.Paths(), Starts: loaded.Run.Starts,
 	}
 	for _, in := range loaded.Inputs {
 		s.Inputs = append(s.Inputs, account.Input{Name: in.Name, SHA256: in.SHA256})

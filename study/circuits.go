@@ -25,10 +25,9 @@ const (
 	evenSteps   = 6
 )
 
-// OfCircuits finds what each number of a load's open circuits can give: the range of an even block by heat.Abilities, from the
-// temperature at which it serves to its hottest; and for how long from there, with the light off and the cover shut, the
-// greatest that the load wants is given to 98 %, by one run for each number. Serves and hottest are in K. It returns nil where
-// the duty has no load or wants nothing.
+// OfCircuits finds what each number of a load's open circuits can give: the range of an even block by EvenCircuits; and for how
+// long from its hottest, with the light off and the cover shut, the greatest that the load wants is given to 98 %, by one run for
+// each number. Serves and hottest are in K. It returns nil where the duty has no load or wants nothing.
 func OfCircuits(ctx context.Context, p heat.Problem, serves, hottest float64) (*Circuits, error) {
 	l := p.Duty.Load
 	if l == nil || !(hottest > serves) {
@@ -39,13 +38,9 @@ func OfCircuits(ctx context.Context, p heat.Problem, serves, hottest float64) (*
 	if !(c.Asked > 0) {
 		return nil, nil
 	}
-	var at []float64
-	for k := range evenSteps {
-		at = append(at, hottest-(hottest-serves)*float64(k)/evenSteps)
-	}
 	var err error
-	if c.Even, err = heat.Abilities(p, at); err != nil {
-		return nil, fmt.Errorf("looking at what circuits can give: %w", err)
+	if c.Even, err = EvenCircuits(p, serves, hottest); err != nil {
+		return nil, err
 	}
 	for n := 1; n <= len(l.Circuits); n++ {
 		t, err := holds(ctx, p, n, c.Asked, hottest)
@@ -55,6 +50,23 @@ func OfCircuits(ctx context.Context, p heat.Problem, serves, hottest float64) (*
 		c.Held = append(c.Held, t)
 	}
 	return c, nil
+}
+
+// EvenCircuits finds what each number of a load's open circuits can give a block that is as hot everywhere, by heat.Abilities, from
+// its hottest towards the temperature at which it serves, both in K. It marches nothing. Without a load there are none.
+func EvenCircuits(p heat.Problem, serves, hottest float64) ([]heat.Ability, error) {
+	if p.Duty.Load == nil || !(hottest > serves) {
+		return nil, nil
+	}
+	var at []float64
+	for k := range evenSteps {
+		at = append(at, hottest-(hottest-serves)*float64(k)/evenSteps)
+	}
+	even, err := heat.Abilities(p, at)
+	if err != nil {
+		return nil, fmt.Errorf("looking at what circuits can give: %w", err)
+	}
+	return even, nil
 }
 
 // holds returns for how long, in s, the first n circuits of the load give so much from a block at T in K.

@@ -41,6 +41,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 		map[string]any{"here": greeting{}, "moved": Moved{}, "job": Job{}, "light": Cast{}}, d.events)
 	d.revisionsAPI(a)
 	d.materialsAPI(a)
+	d.daysAPI(a)
 }
 
 func named(id, summary string) func(*huma.Operation) {

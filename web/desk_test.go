@@ -19,8 +19,14 @@ import (
 // copied is a copy of a small bench of the examples.
 func copied(t *testing.T) (folder string, root *os.Root) {
 	t.Helper()
+	return copiedOf(t, "small-match")
+}
+
+// copiedOf is a copy of one of the benches of the examples.
+func copiedOf(t *testing.T, example string) (folder string, root *os.Root) {
+	t.Helper()
 	folder = t.TempDir()
-	if err := os.CopyFS(folder, os.DirFS("../examples/small-match")); err != nil {
+	if err := os.CopyFS(folder, os.DirFS("../examples/"+example)); err != nil {
 		t.Fatal(err)
 	}
 	root, err := os.OpenRoot(folder)
@@ -39,7 +45,12 @@ func opened(t *testing.T) (folder string, ask func(method, path string, query ur
 
 func openedWith(t *testing.T, opt Options) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
 	t.Helper()
-	folder, root := copied(t)
+	return openedOf(t, "small-match", opt)
+}
+
+func openedOf(t *testing.T, example string, opt Options) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
+	t.Helper()
+	folder, root := copiedOf(t, example)
 	d := Open(root, opt)
 	t.Cleanup(d.Close)
 	s := httptest.NewUnstartedServer(nil)

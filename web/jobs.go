@@ -14,9 +14,11 @@ import (
 
 // Task is what takes long, named as on the command line.
 type Task struct {
-	Verb string `json:"verb" enum:"study,match,plan,trial" doc:"the command"`
+	Verb string `json:"verb" enum:"study,match,plan,trial,run" doc:"the command; run computes a season where the file is one"`
 	File string `json:"file" minLength:"1" maxLength:"300" doc:"of the bench, with forward slashes"`
 	Yes  bool   `json:"yes,omitempty" doc:"begin without a question, however long it takes"`
+	// Circuits goes with run.
+	Circuits bool `json:"circuits,omitempty" doc:"a run also finds what each number of open circuits can give, and for how long"`
 }
 
 // Step is how far a task has got. What is not known is left at zero.

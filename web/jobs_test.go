@@ -19,7 +19,7 @@ type asker = func(method, path string, query url.Values, body string) (int, stri
 
 func started(t *testing.T, ask asker, verb, file string, yes bool) Job {
 	t.Helper()
-	raw, err := json.Marshal(Task{verb, file, yes})
+	raw, err := json.Marshal(Task{Verb: verb, File: file, Yes: yes})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -171,7 +171,7 @@ func TestJobsAreStartedFromFilesOfTheBenchOnly(t *testing.T) {
 		"", ".", "..", "../study.yaml", outside, `..\study.yaml`, "results/x/study.yaml", ".hidden.yaml", "measured-1.csv", "link.yaml", "folder.yaml",
 		"none.yaml", "match.yaml/../../x.yaml", "nul\x00.yaml", "-o.yaml/../match.yaml", strings.Repeat("a", 400) + ".yaml",
 	} {
-		raw, err := json.Marshal(Task{"study", name, true})
+		raw, err := json.Marshal(Task{Verb: "study", File: name, Yes: true})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,7 +10,7 @@ import (
 // jobsAPI starts, stops and tells of what takes long.
 func (d *Desk) jobsAPI(a huma.API) {
 	huma.Get(a, "/api/jobs", d.getJobs, named("jobs", "What was started from files while the program runs, and where it stands"))
-	huma.Post(a, "/api/jobs", d.postJob, named("start-job", "Start a study, a match, a plan or the reading of a trial; what goes on already goes on"))
+	huma.Post(a, "/api/jobs", d.postJob, named("start-job", "Start a study, a match, a plan, the reading of a trial, a season or a run with results; what goes on already goes on"))
 	huma.Post(a, "/api/jobs/stop", d.postJobStop, named("stop-job", "Stop what was started from a file; what is done is kept, and starting it again goes on from there"))
 	huma.Get(a, "/api/jobs/points", d.getPoints, named("job-points", "The variants of a study that have their outcome, in the order in which they came"))
 }

@@ -197,20 +197,25 @@ type kindBody struct {
 }
 
 func (d *Desk) getKinds(context.Context, *struct{}) (*body[kindsBody], error) {
-	out := kindsBody{Files: []kindBody{}}
+	return &body[kindsBody]{kindsBody{d.kinds()}}, nil
+}
+
+// kinds are the files that say what kind they are, those that bench.yaml lists first.
+func (d *Desk) kinds() []kindBody {
+	out := []kindBody{}
 	var listed []string
 	if b, _ := bench.LoadBench(d.root.FS()); b != nil {
 		listed = slices.Concat(b.Runs, b.Files)
 	}
 	for _, name := range slices.Concat(listed, d.descriptions()) {
-		if slices.ContainsFunc(out.Files, func(k kindBody) bool { return k.Name == name }) {
+		if slices.ContainsFunc(out, func(k kindBody) bool { return k.Name == name }) {
 			continue
 		}
 		if kind, ok := d.kind(name); ok {
-			out.Files = append(out.Files, kindBody{name, kind})
+			out = append(out, kindBody{name, kind})
 		}
 	}
-	return &body[kindsBody]{out}, nil
+	return out
 }
 
 // mostDescriptions bounds how many files are looked into for their kind.

@@ -32,6 +32,7 @@ type Desk struct {
 	kept     colours
 	trials   trials
 	tolds    tolds
+	able     able
 	follows  follows
 	news     news
 	sums     sums

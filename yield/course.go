@@ -1,0 +1,54 @@
+package yield
+
+import (
+	"math"
+
+	"emberbank/history"
+)
+
+// Course is when a run was fullest, and from when on its load went short, by the rows of its history.
+type Course struct {
+	Full  float64 // s, when the most was stored; NaN: there are no rows
+	Short float64 // s; NaN: it never went short to the end of what was wanted
+}
+
+// heldShare is the share of what is wanted that counts as given, as heat.Served has it.
+const heldShare = 0.98
+
+// CourseOf finds it. The load went short where less than 98 % of what is wanted was given from then on until nothing was wanted
+// any more, or until the end: the first such time after the run was fullest, else the first at all. That water takes some
+// minutes to come after an opening does not count: it comes.
+func CourseOf(h *history.History) Course {
+	c := Course{Full: math.NaN(), Short: math.NaN()}
+	stored, wanted, given := h.Column("stored"), h.Column("load wanted"), h.Column("load delivered")
+	if stored != nil {
+		most := math.Inf(-1)
+		for i, e := range stored.Values {
+			if e > most {
+				most, c.Full = e, h.Time[i]
+			}
+		}
+	}
+	if wanted == nil || given == nil {
+		return c
+	}
+	since := math.NaN() // when the shortage began that lasts until now
+	note := func() {
+		if !math.IsNaN(since) && (math.IsNaN(c.Short) || c.Short < c.Full && since >= c.Full) {
+			c.Short = since
+		}
+		since = math.NaN()
+	}
+	for i, w := range wanted.Values {
+		switch {
+		case !(w > 0):
+			note()
+		case given.Values[i] >= heldShare*w:
+			since = math.NaN()
+		case math.IsNaN(since):
+			since = h.Time[i]
+		}
+	}
+	note()
+	return c
+}
