@@ -51,7 +51,7 @@ func timeOfRun(starts time.Time, t, span float64) string {
 		return figure.Span(m)
 	}
 	at := starts.Add(time.Duration(m) * time.Second)
-	text := at.Format("15:04")
+	text := fmt.Sprintf("%d:%02d", at.Hour(), at.Minute())
 	if span > day*(1+1e-9) {
 		midnight := time.Date(starts.Year(), starts.Month(), starts.Day(), 0, 0, 0, 0, starts.Location())
 		text += fmt.Sprintf(" of day %d", int(at.Sub(midnight).Hours()/24)+1)

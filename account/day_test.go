@@ -29,7 +29,7 @@ func TestADayIsToldInOneSentence(t *testing.T) {
 		"by the clock":           {heatLoad, noon, 86400, "Of 31.0\u00a0kWh wanted 27.0 are met; fullest at 12:40, short from 17:05."},
 		"from the start":         {heatLoad, time.Time{}, 86400, "Of 31.0\u00a0kWh wanted 27.0 are met; fullest after 12 h 40 min, short after 17 h 5 min."},
 		"several days":           {heatLoad, noon, 2 * 86400, "Of 31.0\u00a0kWh wanted 27.0 are met; fullest at 12:40 of day 1, short from 17:05 of day 1."},
-		"begun in the afternoon": {heatLoad, noon.Add(14 * time.Hour), 2 * 86400, "Of 31.0\u00a0kWh wanted 27.0 are met; fullest at 02:40 of day 2, short from 07:05 of day 2."},
+		"begun in the afternoon": {heatLoad, noon.Add(14 * time.Hour), 2 * 86400, "Of 31.0\u00a0kWh wanted 27.0 are met; fullest at 2:40 of day 2, short from 7:05 of day 2."},
 		"steam":                  {&heat.Served{Steam: true, Wanted: 7.5, Met: 7.41}, noon, 86400, "Of 7.5\u00a0kg of steam wanted 7.4 are met; fullest at 12:40, short from 17:05."},
 		"nothing wanted":         {&heat.Served{}, noon, 86400, "Nothing is wanted of the water; it carries off 2.00\u00a0kWh."},
 	} {

@@ -118,6 +118,7 @@ type dayBody struct {
 	Sentence string     `json:"sentence,omitempty"`
 	Met      *float64   `json:"met_share,omitempty" doc:"of what is wanted"`
 	Amounts  []amountOf `json:"amounts" doc:"as the run's report says them"`
+	Kept     *keptBody  `json:"kept,omitempty" doc:"what its results say, until the whole answer is there"`
 }
 
 type amountOf struct {
@@ -130,6 +131,25 @@ func (d *Desk) getDay(_ context.Context, q *FileQuery) (*body[dayBody], error) {
 	if err != nil {
 		return nil, refused(err)
 	}
+	out := d.dayOf(r)
+	if loaded := r.wantsKept(); loaded != nil {
+		out.Kept = d.keptDay(q.Name, loaded)
+	}
+	return &body[dayBody]{out}, nil
+}
+
+// wantsKept is a run of which no whole answer is there, as it was read; nil: one is there, or it was not read.
+func (r *run) wantsKept() *bench.Run {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.state != computing || r.hand != nil && !r.hand.coarse && r.hand.result != nil {
+		return nil
+	}
+	return r.loaded
+}
+
+// dayOf is what a run wants, and what its answer at hand amounts to.
+func (d *Desk) dayOf(r *run) dayBody {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	out := dayBody{Of: "nothing", Clock: -1, Circuits: []string{}, Amounts: []amountOf{}, Wanted: wantedOver{[]float64{}, []float64{}}}
@@ -143,7 +163,7 @@ func (d *Desk) getDay(_ context.Context, q *FileQuery) (*body[dayBody], error) {
 			out.gave(a, r.number)
 		}
 	}
-	return &body[dayBody]{out}, nil
+	return out
 }
 
 // wants says what a run's duty wants, which is known before anything is computed.

@@ -29,7 +29,8 @@ func TestALoadGoesShortWhereItIsNotMetAnyMoreUntilNothingIsWanted(t *testing.T) 
 		"met throughout":              {[]float64{1, 3, 2, 1}, []float64{0, 5, 5, 0}, []float64{0, 5, 4.95, 0}, 1, math.NaN()},
 		"water that is still to come": {[]float64{1, 3, 2, 1}, []float64{0, 5, 5, 0}, []float64{0, 0, 5, 0}, 1, math.NaN()},
 		"empty before the end":        {[]float64{1, 3, 2, 1, 1}, []float64{0, 5, 5, 5, 0}, []float64{0, 5, 4, 3, 0}, 1, 2},
-		"short when the run ends":     {[]float64{1, 3, 2, 1}, []float64{0, 5, 5, 5}, []float64{0, 5, 5, 3}, 1, 3},
+		"short when the run ends":     {[]float64{1, 3, 2, 1, 0}, []float64{0, 5, 5, 5, 5}, []float64{0, 5, 5, 3, 2}, 1, 3},
+		"short by next to nothing":    {[]float64{1, 3, 2, 1, 0}, []float64{0, 5, 5, 5, 0}, []float64{0, 5, 5, 4.88, 0}, 1, math.NaN()},
 		"short before it is full too": {[]float64{2, 1, 1, 3, 2, 1}, []float64{5, 5, 0, 5, 5, 0}, []float64{5, 1, 0, 5, 2, 0}, 3, 4},
 		"short before it is full":     {[]float64{2, 1, 1, 3, 2, 1}, []float64{5, 5, 0, 5, 5, 0}, []float64{5, 1, 0, 5, 5, 0}, 3, 1},
 	} {

@@ -8,6 +8,7 @@ import { render } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { believed } from "./believed/believed";
 import { built } from "./built/built";
+import { day } from "./day/day";
 import { drawn } from "./drawn/drawn";
 import { planned } from "./planned/planned";
 import { quiet } from "./sheet/ask";
@@ -15,7 +16,7 @@ import { goOn } from "./sheet/focus";
 import { Frame } from "./sheet/frame";
 import { keys } from "./sheet/keys";
 import type { Question } from "./sheet/question";
-import { bench, joined, moved, name as runName, rows, start } from "./sheet/state";
+import { bench, joined, moved, name as runName, otherwise, rows, start } from "./sheet/state";
 import { TitleBlock } from "./sheet/title";
 import { trouble } from "./sheet/troubles";
 import { look, view } from "./sheet/view";
@@ -25,7 +26,7 @@ import { will } from "./will/will";
 import "./sheet/print.css";
 
 /** in the zones of the sheet's edge, and on the keys of their numbers */
-const questions: Question[] = [drawn, will, planned, tried, believed, built];
+const questions: Question[] = [drawn, will, planned, tried, believed, built, day];
 
 /** what stands in no zone: asked of the program, not of the receiver */
 const besides: Question[] = [verified];
@@ -113,6 +114,7 @@ function foretell(): void {
   });
 }
 
+otherwise.value = () => asked().run?.();
 render(<Sheet />, document.body);
 void start();
 foretell();

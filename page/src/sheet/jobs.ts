@@ -5,7 +5,7 @@ import { ask, send } from "./ask";
 import type { Problem } from "./bench";
 
 export interface Job {
-  verb: "study" | "match" | "plan" | "trial" | "verify";
+  verb: "study" | "match" | "plan" | "trial" | "run" | "verify";
   file: string;
   state: "waiting" | "computing" | "asking" | "done" | "stopped" | "mistaken" | "failed";
   /** what is going on, in words */
@@ -50,7 +50,8 @@ function answered(j: Job): void {
   if (now === undefined || j.turn > now.turn) take(j);
 }
 
-export const startJob = async (verb: Job["verb"], file: string, yes = false) => answered(await send<Job>("POST", "jobs", {}, { verb, file, yes }));
+/** more: go on without a question; of a run, also find what open circuits can give */
+export const startJob = async (verb: Job["verb"], file: string, yes = false, more: { circuits?: boolean } = {}) => answered(await send<Job>("POST", "jobs", {}, { verb, file, yes, ...more }));
 export const stopJob = async (file: string) => answered(await ask<Job>("jobs/stop", { name: file }, { method: "POST" }));
 export const points = (file: string, from: number) => ask<{ turn: number; points: Point[] }>("jobs/points", { name: file, from });
 

@@ -10,5 +10,7 @@ export interface Question {
   /** asks once, before the question is looked at, for what its answer is read from: lists and results that are kept, nothing that
    * has to be computed */
   knows?: () => Promise<void>;
+  /** the run that it looks at where the address names none: "" while it does not know yet, undefined: the bench's first will do */
+  run?: () => string | undefined;
   View: ComponentType;
 }

@@ -17,8 +17,11 @@ export const rows = signal<api.History | null>(null);
 /** false while the stream is broken off; the browser joins it again by itself */
 export const joined = signal<boolean>(true);
 
-/** the run that is looked at: that of the address, else the bench's first */
-export const name = computed(() => view.value.run || bench.value?.runs[0] || "");
+/** what the question at hand looks at where the address names no run: "" while it does not know yet, undefined: it minds none */
+export const otherwise = signal<() => string | undefined>(() => undefined);
+
+/** the run that is looked at: that of the address, else that of the question, else the bench's first */
+export const name = computed(() => view.value.run || (otherwise.value() ?? bench.value?.runs[0] ?? ""));
 
 /** how many rows are kept at the most; a longer history is thinned */
 export const points = 4000;
