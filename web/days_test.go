@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"emberbank/duty"
+	"emberbank/shelf"
 )
 
 // smallDays serves a copy of a small bench with a day and a season.
@@ -118,7 +119,7 @@ func TestOpenCircuitsGiveMoreTheMoreAndTheHotter(t *testing.T) {
 	}
 	for name, text := range map[string]string{
 		"summary.json":  `{"circuits_open": {"of": "heat", "full_degC": 280, "asked_W": 200, "held_s": [1200, 1500]}}`,
-		"manifest.json": `{"inputs": [{"name": "day.yaml", "sha256": "of another day"}], "files": [{"name": "summary.json"}]}`,
+		"manifest.json": `{"schema": "emberbank/1", "inputs": [{"name": "day.yaml", "sha256": "of another day"}], "files": [{"name": "summary.json"}]}`,
 	} {
 		if err := os.WriteFile(filepath.Join(folder, "results/day", name), []byte(text), 0o666); err != nil {
 			t.Fatal(err)
@@ -151,7 +152,7 @@ func TestASeasonsResultsAreToldDayByDay(t *testing.T) {
 	}
 	put(map[string]string{
 		"season.json":   `{"name": "ten days", "answers": false, "refused": "on day 3 it is off by 9.1 %"}`,
-		"manifest.json": `{"inputs": [{"name": "season.yaml", "sha256": "old"}], "files": [{"name": "season.json"}, {"name": "days.csv"}]}`,
+		"manifest.json": `{"schema": "emberbank/1", "inputs": [{"name": "season.yaml", "sha256": "old"}], "files": [{"name": "season.json"}, {"name": "days.csv"}]}`,
 	})
 	s := askedFor[seasonBody](t, ask, "season", of("season.yaml"))
 	if s.Folder != "results/season" || strings.Join(s.Changed, " ") != "season.yaml" || !strings.Contains(string(s.Doc), "off by 9.1 %") || len(s.Days) != 0 {
@@ -166,5 +167,47 @@ func TestASeasonsResultsAreToldDayByDay(t *testing.T) {
 		if code, raw := ask("GET", "season", of(name), ""); code < 400 {
 			t.Errorf("%s is a season: %s", name, raw)
 		}
+	}
+}
+
+// What "emberbank run" has left is shown until the page's own answer is whole, where it was computed from the very same files.
+func TestAKeptDayIsToldAtOnceWhereItIsOfTheSameFiles(t *testing.T) {
+	folder, root := copiedOf(t, "small-days")
+	d := Open(root, Options{})
+	defer d.Close()
+	loaded, problems := d.loadRun("day.yaml")
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	if k := d.keptDay("day.yaml", loaded); k != nil {
+		t.Fatalf("without results it is %+v", k)
+	}
+	m := shelf.Manifest{Schema: shelf.ManifestSchema}
+	for _, in := range loaded.Inputs {
+		m.Inputs = append(m.Inputs, shelf.Entry(in))
+	}
+	raw, err := json.Marshal(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.MkdirAll(filepath.Join(folder, "results/day"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range map[string]string{
+		"manifest.json": string(raw),
+		"summary.json":  `{"yield": {"span_s": 86400, "load": {"of": "heat", "wanted_J": 1.8e6, "met_J": 0.9e6}}}`,
+		"history.csv":   "time [s],block mean [degC],stored [J],load wanted [W],load delivered [W]\n0,140,1,0,0\n61200,280,5,200,200\n64800,200,3,200,50\n68400,90,2,0,0\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, "results/day", name), []byte(text), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	k := d.keptDay("day.yaml", loaded)
+	if k == nil || k.Met != 0.5 || k.Sentence != "Of 0.5\u00a0kWh wanted 0.2 are met; fullest at 17:00, short from 18:00." || len(k.Time) != 4 || len(k.Columns) != 3 || string(k.Columns[0].Values[1]) != "280" {
+		t.Errorf("it is %+v", k)
+	}
+	loaded.Inputs[0].SHA256 = "of another file"
+	if k := d.keptDay("day.yaml", loaded); k != nil {
+		t.Errorf("of other files it is %+v", k)
 	}
 }
