@@ -53,6 +53,7 @@ async function load(): Promise<void> {
   asking = true;
   while (stale) {
     stale = false;
+    if (name.value === "") break; // the question does not know yet which run it looks at
     try {
       revised.value = await ask<Revisions>("run/revisions", { name: name.value });
     } catch {

@@ -172,6 +172,7 @@ const loadLaid = one(async () => {
 });
 
 const loadBands = one(async () => {
+  if (name.value === "") return;
   const got = await api.bands(name.value).catch(() => null);
   bands.value = got === null || !(got.time_s?.length > 0) ? null : got;
 });
