@@ -4,6 +4,7 @@ import { useRef } from "preact/hooks";
 import { fixed, share, shown, span } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
 import { Save } from "../sheet/save";
+import { reading } from "../sheet/units";
 import { view } from "../sheet/view";
 import { dateOf } from "./clock";
 import { asFile } from "./paper";
@@ -122,6 +123,8 @@ export function Calendar({ s, days }: { s: Season; days: OneDay[] }) {
     const mine = days.filter((_, i) => at[i]!.row === r);
     return { wanted: mine.reduce((n, d) => n + d.wanted, 0), met: mine.reduce((n, d) => n + d.met, 0) };
   });
+  const inUnit = unitOf(s) === "kg" ? { name: "kg", of: (v: number) => v } : reading("J");
+  const total = (v: number) => fixed(inUnit.of(v), Math.max(...sums.map((r) => inUnit.of(r.met))) < 100 ? 2 : 0);
   return (
     <figure class="calendar">
       <div
@@ -151,7 +154,7 @@ export function Calendar({ s, days }: { s: Season; days: OneDay[] }) {
             {has ? "met" : ""}
           </text>
           <text class="tick end" x={wide - 2} y={14}>
-            {unitOf(s) === "kg" ? "kg" : shown(0, "J").replace(/^[^\u2009]*\u2009/, "")}
+            {inUnit.name}
           </text>
           {rows.map((name, r) => (
             <g key={r}>
@@ -165,7 +168,7 @@ export function Calendar({ s, days }: { s: Season; days: OneDay[] }) {
                 </text>
               )}
               <text class="tick end" x={wide - 2} y={top + rowTall * r + bar - 1}>
-                {amount(s, sums[r]!.met).replace(/\u2009[^\d\u2009]*$/, "")}
+                {total(sums[r]!.met)}
               </text>
             </g>
           ))}
