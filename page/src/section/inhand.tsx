@@ -19,6 +19,31 @@ export interface Held {
   room: number;
 }
 
+/** heldBy says which length was touched and where its number stands. */
+function heldBy(given: SVGElement, box: HTMLElement): Held {
+  const at = (given.querySelector("text") ?? given).getBoundingClientRect();
+  const from = box.getBoundingClientRect();
+  const { file = "", path = "", text = "", what = "" } = given.dataset;
+  return { file, path, text, what, x: at.left + at.width / 2 - from.left, y: at.top + at.height / 2 - from.top, room: from.width };
+}
+
+/** useInHand is the length that is in hand in the figure in a box: take it by a click or a key, leave it and, if wanted, go back to it. */
+export function useInHand(box: HTMLElement | null): { held: Held | null; take: (e: Event) => void; leave: (back: boolean) => void } {
+  const [held, setHeld] = useState<Held | null>(null);
+  const take = (e: Event) => {
+    const given = (e.target as Element).closest<SVGElement>(".given");
+    if (given === null || box === null) return;
+    if (e instanceof KeyboardEvent && e.key !== "Enter" && e.key !== " ") return;
+    e.preventDefault();
+    setHeld(heldBy(given, box));
+  };
+  const leave = (back: boolean) => {
+    if (back && held !== null) box?.querySelector<SVGElement>(`[data-path="${CSS.escape(held.path)}"]`)?.focus();
+    setHeld(null);
+  };
+  return { held, take, leave };
+}
+
 const wide = 236; // px, as in the style sheet
 
 export function InHand({ of, leave }: { of: Held; leave: (back: boolean) => void }) {

@@ -1,6 +1,5 @@
 // The receiver cut open at the cursor. The server draws it, so that page and print show the same; its blue lengths open where
 // they stand.
-import { useState } from "preact/hooks";
 import { address } from "../sheet/ask";
 import type { Axis, Run } from "../sheet/bench";
 import { keys } from "../sheet/keys";
@@ -11,7 +10,7 @@ import { run } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import { SolidChoice } from "../solid/choice";
 import { cutAway } from "../solid/cut";
-import { InHand, type Held } from "./inhand";
+import { InHand, useInHand } from "./inhand";
 import "./section.css";
 
 const axes: readonly Axis[] = ["depth", "width", "height"];
@@ -52,18 +51,7 @@ function move(steps: number): void {
 export function Section({ time, beside = 330 }: { time: number; beside?: number }) {
   const r = run.value;
   const [at, room, box] = useRoom<HTMLElement>(20, 240);
-  const [held, setHeld] = useState<Held | null>(null);
-  const take = (e: Event) => {
-    const given = (e.target as Element).closest<SVGElement>(".given");
-    if (given === null || box === null) return;
-    if (e instanceof KeyboardEvent && e.key !== "Enter" && e.key !== " ") return;
-    e.preventDefault();
-    setHeld(heldBy(given, box));
-  };
-  const leave = (back: boolean) => {
-    if (back && held !== null) box?.querySelector<SVGElement>(`[data-path="${CSS.escape(held.path)}"]`)?.focus();
-    setHeld(null);
-  };
+  const { held, take, leave } = useInHand(box);
   if (r === null || r.size_m[0] === 0) return null;
   const axis = view.value.axis;
   const where = across(r, axis);
@@ -79,14 +67,6 @@ export function Section({ time, beside = 330 }: { time: number; beside?: number 
 }
 
 const fixed4 = (x: number) => Number(x.toFixed(4));
-
-/** heldBy says which length was touched and where its number stands. */
-function heldBy(given: SVGElement, box: HTMLElement): Held {
-  const at = (given.querySelector("text") ?? given).getBoundingClientRect();
-  const from = box.getBoundingClientRect();
-  const { file = "", path = "", text = "", what = "" } = given.dataset;
-  return { file, path, text, what, x: at.left + at.width / 2 - from.left, y: at.top + at.height / 2 - from.top, room: from.width };
-}
 
 /** Planes chooses across which direction the receiver is cut, and where. */
 function Planes({ r, axis, at }: { r: Run; axis: Axis; at: number }) {

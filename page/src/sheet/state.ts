@@ -5,6 +5,7 @@ import * as api from "./bench";
 import { continues, grown } from "./growing";
 import { follow } from "./jobs";
 import { Paced } from "./pace";
+import { begin } from "./stream";
 import { failed, forgotten } from "./troubles";
 import { view } from "./view";
 
@@ -110,6 +111,7 @@ export async function start(): Promise<void> {
     else shown.later(m);
   });
   follow(events);
+  begin(events);
   events.onopen = () => {
     if (!joined.value || bench.value === null) void meet();
     joined.value = true;
