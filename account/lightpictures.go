@@ -3,6 +3,7 @@ package account
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"emberbank/aperture"
 	"emberbank/block"
@@ -98,7 +99,7 @@ func (l *Light) KeptPicture(day bool, at figure.Place) []byte {
 	}
 	w.each(func(name string, c *aperture.Curve, ofDay bool) {
 		if ofDay == day {
-			k.Lines = append(k.Lines, keptLine(name, c, per, len(k.Lines) == 0))
+			k.Lines = append(k.Lines, keptLine(strings.TrimSuffix(name, ", open"), c, per, len(k.Lines) == 0))
 		}
 		if ofDay == day && len(k.Lines) == 1 {
 			w.bestOf(&k, c, per)

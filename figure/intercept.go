@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"strings"
 )
 
 // Catch is what windows of other sizes catch.
@@ -20,7 +21,7 @@ type Catch struct {
 // sizes lays a level axis of window sizes in mm, from nothing, and tells how many of the sizes lie on it.
 func (f *frame) sizes(size []float64) (n int) {
 	_, most := spanOf(size)
-	step := niceStep(most, int(math.Max(3, (f.right-f.left)/76)))
+	step := niceStep(most, int(math.Max(3, (f.right-f.left)/50)))
 	f.x = axis{0, math.Floor(most/step+1e-9) * step, step}
 	for n < len(size) && size[n] <= f.x.hi*(1+1e-9) {
 		n++
@@ -49,11 +50,15 @@ func Intercept(title string, says []string, k Catch, at Place) []byte {
 	c := newCanvas(historyWidth, 0, title, "Share of the reflected light that a window catches over its size; "+k.AtSays)
 	f := frame{left: 86, right: 700, y: axis{0, 1, 0.1}}
 	caption, left, beside := "Share caught of what the mirrors throw back", 20.0, historyWidth-720.0
+	own, other := "this shape", k.OtherName+" (dotted)"
 	if at.onPage() {
 		c.w = math.Max(at.Wide, 300)
 		f.left, f.right, f.top, f.y.step = 42, c.w-74, 30, 0.2
 		f.bottom = math.Max(at.High, 190) - 40
 		left, beside = 0, 60
+		own, _, _ = strings.Cut(k.Name, " windows")
+		other, _, _ = strings.Cut(k.OtherName, " windows")
+		other += ", dotted"
 	} else {
 		f.top = c.head(title, says...) + 26
 		f.bottom = f.top + 320
@@ -70,19 +75,23 @@ func Intercept(title string, says []string, k Catch, at Place) []byte {
 	y := f.top + 4
 	if d, last := trace(k.Size[:n], k.Share[:n], &f); d != "" {
 		c.path(d, coarsely(k.Coarse, "fill", "none", "stroke", ink, "stroke-width", "1.4", "stroke-linejoin", "round")...)
-		y = c.lines(names, f.right+12, f.py(last)+4, 14, "start", wrap(names, "this shape", beside)) + 4
+		y = c.lines(names, f.right+12, f.py(last)+4, 14, "start", wrap(names, own, beside)) + 4
 	}
 	if k.Other != nil {
 		if d, _ := trace(k.Size[:n], k.Other[:n], &f); d != "" {
 			c.path(d, "fill", "none", "stroke", ink2, "stroke-width", "1", "stroke-dasharray", "2 2")
-			c.lines(names, f.right+12, y, 14, "start", wrap(names, k.OtherName+" (dotted)", beside), "fill", ink2)
+			c.lines(names, f.right+12, y, 14, "start", wrap(names, other, beside), "fill", ink2)
 		}
 	}
 	if x := f.px(k.At); x > f.left && x < f.right {
 		y := f.py(between(k.Size, k.Share, k.At))
 		c.path("M"+px(x)+" "+px(f.bottom)+"V"+px(y)+"H"+px(f.left), "fill", "none", "stroke", pen, "stroke-width", "0.8", "stroke-dasharray", "2 2")
 		c.circle(x, y, 3, "fill", ink)
-		c.text(names, x+8, y+16, "start", k.AtSays, halo()...)
+		says := k.AtSays
+		if at.onPage() { // there is little room beside the curve
+			says = strings.TrimPrefix(says, "window of ")
+		}
+		c.text(names, x+8, y+18, "start", says, halo()...)
 	}
 	switch {
 	case k.Low != nil && at.onPage():

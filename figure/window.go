@@ -41,9 +41,9 @@ func Keeps(title string, says []string, k Keeping, at Place) []byte {
 	left, beside := 20.0, historyWidth-720.0
 	if at.onPage() {
 		c.w = math.Max(at.Wide, 300)
-		f.left, f.right, f.top = 42, c.w-84, 30
+		f.left, f.right, f.top = 42, c.w-98, 30
 		f.bottom = math.Max(at.High, 220) - 74
-		left, beside = 0, 72
+		left, beside = 0, 86
 	} else {
 		f.top = c.head(title, says...) + 26
 		f.bottom = f.top + 320
@@ -190,7 +190,9 @@ func (d *keeping) best() float64 {
 	l := &d.Lines[0]
 	x, y := f.px(d.Best), f.py(between(l.Size, l.Keeps, d.Best))
 	c.circle(x, y, 3.4, "fill", "none", "stroke", ink, "stroke-width", "1.2")
-	c.text(names, x, y-8, "middle", d.BestSays, halo()...)
+	under := math.Min(y+0.24*(f.bottom-f.top), f.bottom-24) // clear of the curves, which rise from the left
+	c.line(x, y+4, x, under-12, "stroke", ink, "stroke-width", "0.6")
+	c.text(names, math.Min(x+widthOf(names, d.BestSays)/2, f.right-4), under, "end", d.BestSays, halo()...)
 	foot := f.bottom + 50
 	x0, x1 := f.px(d.From), math.Min(f.px(d.To), f.right)
 	for _, at := range []float64{x0, x1} {

@@ -8,7 +8,7 @@ import { address } from "../sheet/ask";
 import { edit } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
 import { keys } from "../sheet/keys";
-import { share, span } from "../sheet/numbers";
+import { share } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import { useRoom } from "../sheet/room";
 import { inUnits } from "../sheet/sentence";
@@ -17,7 +17,7 @@ import { look, view } from "../sheet/view";
 import { again, cast, chosen, follow, lights, places, stop, told, type Told, unsettled } from "./cast";
 import "./light.css";
 import { standing } from "./standing";
-import { Bests, Numbers, Uncertain } from "./tables";
+import { Bests, hours, Numbers, Uncertain } from "./tables";
 
 keys({
   key: "d",
@@ -75,7 +75,6 @@ function Right({ of }: { of: Told }) {
   if (of.best.length === 0) return of.may_ask ? <Ask /> : null;
   return (
     <div class="right">
-      <p class={unsettled(of) ? "unsettled" : undefined}>{inUnits(of.right)}</p>
       <Drawn of={of} what={day ? "kept-day" : "kept"} high={310} says="kept">
         {of.day_s > 0 && (
           <figcaption>
@@ -83,7 +82,7 @@ function Right({ of }: { of: Told }) {
               <legend>kept</legend>
               {[false, true].map((d) => (
                 <label key={String(d)}>
-                  <input type="radio" name="kept" checked={d === day} onChange={() => look({ also: { ...view.value.also, kept: d ? "day" : "" } })} /> {d ? `over ${span(of.day_s)}` : "now"}
+                  <input type="radio" name="kept" checked={d === day} onChange={() => look({ also: { ...view.value.also, kept: d ? "day" : "" } })} /> {d ? `over ${hours(of.day_s)}` : "now"}
                 </label>
               ))}
             </fieldset>
@@ -182,7 +181,10 @@ export function Light() {
   const pale = t !== null && unsettled(t);
   return (
     <section class="lit" aria-label="The light on the window">
-      <h2>The light on the window</h2>
+      <div class="head">
+        <h2>The light on the window</h2>
+        {t !== null && <Now of={t} />}
+      </div>
       <Which />
       {t === null || t.sentence === "" ? (
         <p>{t?.state === "mistaken" ? "The files hold mistakes, so no rays are cast." : (t?.failure ?? "The first rays are being cast.")}</p>
@@ -192,6 +194,7 @@ export function Light() {
           {pale && <span class="heard"> may still change</span>}
         </p>
       )}
+      {t !== null && t.right !== "" && <p class={pale ? "says unsettled" : "says"}>{inUnits(t.right)}</p>}
       {t?.failure !== undefined && t.sentence !== "" && (
         <p class="mistake" role="alert">
           {t.failure}
@@ -215,10 +218,8 @@ export function Light() {
               <Numbers of={t} />
             </div>
             <Right of={t} />
-          </div>
-          <div class="plates wide">
             <Drawn of={t} what="beam" high={400} says="beam" />
-            <div>
+            <div class="tables">
               <Bests of={t} />
               <Uncertain of={t} />
               <p class="small">{t.statistics}</p>
@@ -231,7 +232,6 @@ export function Light() {
           </div>
         </>
       )}
-      {t !== null && <Now of={t} />}
     </section>
   );
 }

@@ -1,5 +1,5 @@
 // The numbers of a light: what it comes to, which windows keep the most, and what is not known exactly.
-import { fixed, share, span } from "../sheet/numbers";
+import { fixed, share } from "../sheet/numbers";
 import { plusMinus } from "../sheet/outcome";
 import { reading } from "../sheet/units";
 import { type Told, unsettled } from "./cast";
@@ -11,6 +11,9 @@ function amount(value: number, half: number, unit: string): string {
   const r = reading(unit);
   return `${half > 0 ? plusMinus(r.of(value), r.of(half) - r.of(0)) : fixed(r.of(value), r.digits)}\u2009${r.name}`;
 }
+
+/** hours writes how long a day lasts. */
+export const hours = (s: number): string => `${fixed(s / 3600, s % 3600 === 0 ? 0 : 1)}\u2009h`;
 
 const paleWhen = (of: Told) => (unsettled(of) ? "unsettled" : undefined);
 
@@ -53,7 +56,7 @@ export function Bests({ of }: { of: Told }) {
           <tr key={b.unit + b.name}>
             <th scope="row">
               {b.name}
-              {b.unit === "J" && <small>, over {span(of.day_s)}</small>}
+              {b.unit === "J" && <small>, over {hours(of.day_s)}</small>}
             </th>
             {b.size_m > 0 ? (
               <>
