@@ -1,5 +1,7 @@
-// What will a day give? A run with a load over its hours, what each number of open circuits can give, and a season's calendar.
+// What will a day give? A run with a load over its hours, what each number of open circuits can give, the light on the window, and a
+// season's calendar.
 import { useEffect } from "preact/hooks";
+import { Light, lightSays } from "../light/light";
 import { Cautions } from "../will/cautions";
 import { Findings } from "../sheet/findings";
 import { goesOn } from "../sheet/jobs";
@@ -36,7 +38,7 @@ export const day: Question = {
     const of = seasonShare();
     if (of !== undefined) return `over a season ${share(of)}`;
     if (season.value?.doc?.answers === false) return "the season is refused";
-    if (days.value.runs.length === 0) return "nothing is wanted";
+    if (days.value.runs.length === 0) return lightSays() || "nothing is wanted";
     return met !== undefined ? `${share(met)} of what is wanted` : "not computed";
   },
   knows: known,
@@ -136,6 +138,7 @@ function Day() {
           )}
         </>
       )}
+      <Light />
       <SeasonPart />
       {d !== null && d.of !== "nothing" && <Cautions />}
     </>
