@@ -91,9 +91,14 @@ func Intercept(title string, says []string, k Catch, at Place) []byte {
 		if at.onPage() { // there is little room beside the curve
 			says = strings.TrimPrefix(says, "window of ")
 		}
-		c.text(names, x+8, y+18, "start", says, halo()...)
+		if at.onPage() && x+8+widthOf(names, says) > f.right {
+			c.text(names, x-6, f.bottom-7, "end", says, halo()...)
+		} else {
+			c.text(names, x+8, y+18, "start", says, halo()...)
+		}
 	}
 	switch {
+	case k.Low != nil && at.onPage() && f.right-f.left < widthOf(names, k.Name+" [mm]")+70: // no room to say it
 	case k.Low != nil && at.onPage():
 		c.text(names, f.left, f.bottom+34, "start", "tint: 95"+thin+"%", "fill", ink2)
 	case k.Low != nil:
