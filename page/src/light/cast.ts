@@ -5,6 +5,7 @@ import type { Problem } from "../sheet/bench";
 import { type FileFields, fields } from "../sheet/fields";
 import { onStream } from "../sheet/stream";
 import { bench, tried } from "../sheet/state";
+import { together } from "../sheet/together";
 import { view } from "../sheet/view";
 
 /** Where the casting of a light's rays stands. */
@@ -77,33 +78,19 @@ export async function list(): Promise<void> {
   if (got) lights.value = got.files.filter((f) => f.kind === "light").map((f) => f.name);
 }
 
-let asking = false;
-let stale = false;
-
-/** load asks for what is cast, and for the places of the file; calls that come meanwhile are taken together. */
-async function load(): Promise<void> {
-  if (asking) {
-    stale = true;
-    return;
+/** load asks for what is cast, and for the places of the file. */
+const load = together(async () => {
+  const of = chosen();
+  if (of === "") return false;
+  const [now, at] = await Promise.all([tried(ask<Told>("light", { name: of })), tried(fields(of))]);
+  if (of !== chosen()) return true;
+  if (now) {
+    told.value = now;
+    if (cast.value?.light !== of || cast.value.read <= now.read) cast.value = now;
   }
-  asking = true;
-  do {
-    stale = false;
-    const of = chosen();
-    if (of === "") break;
-    const [now, at] = await Promise.all([tried(ask<Told>("light", { name: of })), tried(fields(of))]);
-    if (of !== chosen()) {
-      stale = true;
-      continue;
-    }
-    if (now) {
-      told.value = now;
-      if (cast.value?.light !== of || cast.value.read <= now.read) cast.value = now;
-    }
-    if (at) places.value = at;
-  } while (stale);
-  asking = false;
-}
+  if (at) places.value = at;
+  return false;
+});
 
 /** following counts who looks at a light. */
 let following = 0;

@@ -180,7 +180,7 @@ export function Light() {
   if (lights.value === null || chosen() === "") return null;
   const pale = t !== null && unsettled(t);
   return (
-    <section class="lit" aria-label="The light on the window">
+    <section class="lit outcome" aria-label="The light on the window">
       <div class="head">
         <h2>The light on the window</h2>
         {t !== null && <Now of={t} />}
