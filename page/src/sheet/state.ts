@@ -6,6 +6,7 @@ import { continues, grown } from "./growing";
 import { follow } from "./jobs";
 import { Paced } from "./pace";
 import { begin } from "./stream";
+import { together } from "./together";
 import { failed, forgotten } from "./troubles";
 import { view } from "./view";
 
@@ -37,36 +38,22 @@ export async function tried<T>(what: Promise<T>): Promise<T | undefined> {
   }
 }
 
-let asking = false;
-let stale = false;
-
-/** load asks for the run and its rows; calls that come while one is under way are taken together. */
-async function load(): Promise<void> {
-  if (asking) {
-    stale = true;
-    return;
+/** load asks for the run and its rows. */
+const load = together(async () => {
+  const of = name.value;
+  if (of === "") return false;
+  const have = rows.value;
+  const goesOn = continues(have, moved.value?.answer ?? -1, null, points);
+  const [r, h] = await Promise.all([tried(api.run(of)), tried(api.history(of, points, goesOn ? have.time_s.at(-1) : 0))]);
+  if (of !== name.value) return true;
+  if (r) {
+    run.value = r;
+    moved.value = r;
   }
-  asking = true;
-  do {
-    stale = false;
-    const of = name.value;
-    if (of === "") break;
-    const have = rows.value;
-    const goesOn = continues(have, moved.value?.answer ?? -1, null, points);
-    const [r, h] = await Promise.all([tried(api.run(of)), tried(api.history(of, points, goesOn ? have.time_s.at(-1) : 0))]);
-    if (of !== name.value) {
-      stale = true;
-      continue;
-    }
-    if (r) {
-      run.value = r;
-      moved.value = r;
-    }
-    if (h && goesOn && h.answer !== have.answer) stale = true; // another answer came meanwhile: these are its last rows alone
-    else if (h) rows.value = goesOn ? grown(have, h) : h;
-  } while (stale);
-  asking = false;
-}
+  if (h && goesOn && h.answer !== have.answer) return true; // another answer came meanwhile: these are its last rows alone
+  if (h) rows.value = goesOn ? grown(have, h) : h;
+  return false;
+});
 
 /** meet asks for the bench: at first, and when files may have come into it. */
 export async function meet(): Promise<void> {
