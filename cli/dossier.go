@@ -23,11 +23,12 @@ import (
 )
 
 type dossierCommand struct {
-	Dir    string `arg:"" optional:"" default:"."`
-	Output string `short:"o"`
-	Only   []string
-	JSON   bool `name:"json"`
-	Quiet  bool
+	Dir     string `arg:"" optional:"" default:"."`
+	Output  string `short:"o"`
+	Only    []string
+	Against string
+	JSON    bool `name:"json"`
+	Quiet   bool
 
 	unset []string // letters that the PDF could not set, in sentences
 }
@@ -53,7 +54,7 @@ type checkedBy struct {
 	Rows    json.RawMessage `json:"rows"`
 }
 
-// file is one that a dossier holds.
+// dossierFile is one that a dossier holds.
 type dossierFile struct {
 	name string
 	raw  []byte
@@ -102,7 +103,13 @@ func (k *dossierCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
-	k.tell(c, g, placed, files, same)
+	var other *againstJSON
+	if k.Against != "" {
+		if other, err = against(target, k.Against); err != nil {
+			return err
+		}
+	}
+	k.tell(c, g, placed, files, same, other)
 	return nil
 }
 
@@ -164,6 +171,7 @@ func (k *dossierCommand) checked(c *call, target string) (checkedBy, error) {
 
 // compose sets the papers that are wanted, and lists what they were made of that stands nowhere else.
 func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string, back string) (files []dossierFile, err error) {
+	all := []dossier.Said{}
 	for _, p := range papers {
 		if !slices.Contains(wanted, p.name) {
 			continue
@@ -173,6 +181,7 @@ func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string, back stri
 			return nil, err
 		}
 		d.Bench = back
+		all = append(all, dossier.SaidBy(d)...)
 		var page bytes.Buffer
 		if err := paper.Set(&page, d); err != nil {
 			return nil, fmt.Errorf("setting %s: %w", p.what, err)
@@ -187,6 +196,11 @@ func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string, back stri
 		}
 		files = append(files, dossierFile{p.name + ".html", page.Bytes()}, dossierFile{p.name + ".pdf", sheets.Bytes()})
 	}
+	said, err := json.MarshalIndent(all, "", " ")
+	if err != nil {
+		return nil, err
+	}
+	files = append(files, dossierFile{saidName, append(said, '\n')})
 	facts := g.Facts()
 	for _, name := range slices.Sorted(maps.Keys(facts)) {
 		files = append(files, dossierFile{name, facts[name]})
@@ -241,12 +255,13 @@ func stands(target string, m *shelf.Manifest, files []dossierFile) bool {
 
 // dossierJSON is what `dossier --json` prints.
 type dossierJSON struct {
-	Results string      `json:"results"` // the folder
-	Files   []string    `json:"files"`
-	Same    bool        `json:"unchanged"` // nothing was written: the same stood there
-	Unset   []string    `json:"letters_not_set"`
-	Stale   []staleJSON `json:"stale"`
-	Missing []staleJSON `json:"missing"`
+	Results string       `json:"results"` // the folder
+	Files   []string     `json:"files"`
+	Same    bool         `json:"unchanged"` // nothing was written: the same stood there
+	Unset   []string     `json:"letters_not_set"`
+	Stale   []staleJSON  `json:"stale"`
+	Missing []staleJSON  `json:"missing"`
+	Against *againstJSON `json:"against,omitempty"`
 }
 
 // staleJSON is a result that is not as it should be.
@@ -258,8 +273,8 @@ type staleJSON struct {
 }
 
 // tell says what stands where, and what is stale or missing, with the command that renews it.
-func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files []dossierFile, same bool) {
-	d := dossierJSON{Results: placed, Same: same, Unset: append([]string{}, k.unset...), Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}}
+func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files []dossierFile, same bool, other *againstJSON) {
+	d := dossierJSON{Against: other, Results: placed, Same: same, Unset: append([]string{}, k.unset...), Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}}
 	for _, f := range files {
 		d.Files = append(d.Files, f.name)
 	}
@@ -288,6 +303,9 @@ func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files
 		}
 	}
 	d.say(c.out)
+	if other != nil {
+		other.tell(c)
+	}
 }
 
 // say prints what is stale and missing.

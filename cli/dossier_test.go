@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -101,6 +102,7 @@ func TestDossier(t *testing.T) {
 	t.Run("a place that nothing fills ends it", aPlaceThatNothingFillsEndsIt)
 	t.Run("every number of a report follows its result", everyNumberOfAReportFollowsItsResult)
 	t.Run("unchanged it is not written again", unchangedItIsNotWrittenAgain)
+	t.Run("against another it names files and numbers", againstAnotherItNamesFilesAndNumbers)
 }
 
 // everyNumberOfAReportFollowsItsResult changes two inputs of a bench and computes it again: every number of the report must be the
@@ -113,6 +115,9 @@ func everyNumberOfAReportFollowsItsResult(t *testing.T) {
 	ok(t, "run", "bakery", "--quiet")
 	ok(t, "trial", "bakery/trials/lamp-slow.yaml", "--quiet")
 	ok(t, "dossier", "bakery", "--quiet")
+	if err := os.CopyFS("earlier", os.DirFS("bakery/results/dossier")); err != nil {
+		t.Fatal(err)
+	}
 	g, before := reported(t)
 	for _, fault := range dossier.Audit(g, before) {
 		t.Error(fault)
@@ -195,5 +200,29 @@ func aPlaceThatNothingFillsEndsIt(t *testing.T) {
 	}
 	if code := Main(t.Context(), []string{"dossier", "bakery", "--only", "letter"}, Streams{&out, &err}); code != ExitUsage {
 		t.Errorf("an unknown document ends with %d", code)
+	}
+}
+
+// againstAnotherItNamesFilesAndNumbers compares with the dossier that stood before the inputs were changed.
+func againstAnotherItNamesFilesAndNumbers(t *testing.T) {
+	var d dossierJSON
+	if err := json.Unmarshal([]byte(ok(t, "dossier", "bakery", "--against", "earlier", "--json")), &d); err != nil || d.Against == nil {
+		t.Fatalf("it says %+v (%v)", d, err)
+	}
+	has := func(all []dossier.Changed, from string) bool {
+		return slices.ContainsFunc(all, func(c dossier.Changed) bool { return c.From == from && c.First != "" && c.Second != "" })
+	}
+	if !has(d.Against.Inputs, "receiver.yaml") || has(d.Against.Inputs, "duty.yaml") {
+		t.Errorf("the files that differ are %v", d.Against.Inputs)
+	}
+	if !has(d.Against.Says, "results/charge-hold-drain/summary.json /ledger/stored_J") || !has(d.Against.Says, "receiver.yaml /block.depth") {
+		t.Errorf("they say otherwise %v", d.Against.Says)
+	}
+	if told := ok(t, "dossier", "bakery", "--against", "bakery"); !strings.Contains(told, "say the same") {
+		t.Errorf("against itself it says\n%s", told)
+	}
+	var out, err bytes.Buffer
+	if code := Main(t.Context(), []string{"dossier", "bakery", "--against", "nowhere"}, Streams{&out, &err}); code != ExitInput {
+		t.Errorf("against nothing it ends with %d", code)
 	}
 }

@@ -271,6 +271,7 @@ that renews it.
   -o, --output DIR   put the documents into DIR instead
   --only NAME        only this one: report, safety (for a safety officer) or
                      trial-sheet (for the rig); may be given several times
+  --against DIR      in what it differs from the dossier in DIR, or of the bench
   --json             print what was written, what is stale and missing as JSON
   --quiet            print nothing but errors
 
