@@ -23,7 +23,7 @@ type officer struct {
 // that say so.
 func Officer(g *Gathered) (*paper.Document, error) {
 	o := &officer{g: g}
-	d := &paper.Document{Title: g.title(), Subtitle: "Safety: what is stored, and what it could do"}
+	d := &paper.Document{Title: g.title(), Subtitle: "Safety: what is stored, and what it could do", Close: true}
 	if o.t, o.first, o.runs = g.safety(); o.first == nil {
 		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is computed", Blocks: []paper.Block{
 			paragraph("No run of the bench can be read, so that nothing can be said of what it stores. Look at what is wrong: ", code("emberbank check ."), "."),
@@ -44,7 +44,7 @@ func Officer(g *Gathered) (*paper.Document, error) {
 		{"checklist", "Before, during and after a trial", o.checklist},
 	} {
 		if blocks := c.write(); len(blocks) > 0 {
-			d.Chapters = append(d.Chapters, paper.Chapter{Key: c.key, Title: c.title, Blocks: blocks})
+			d.Chapters = append(d.Chapters, paper.Chapter{Key: c.key, Title: c.title, Apart: c.key == "checklist", Blocks: blocks})
 		}
 	}
 	return d, nil

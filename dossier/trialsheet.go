@@ -21,8 +21,8 @@ const (
 	mostMoments  = 5
 	mostCircuits = 2 // rows of circuits that are fed alike
 	mostBlank    = 5 // columns to write into
-	mostRows     = 8 // of the table to write into, as far as there is room
-	sheetRows    = 14
+	mostRows     = 10 // of the table to write into, as far as there is room
+	sheetRows    = 18
 )
 
 // crowded tells that the sheet needs a smaller picture.
@@ -37,7 +37,7 @@ func TrialSheet(g *Gathered) (*paper.Document, error) { return TrialSheetOf(g, "
 // TrialSheetOf is TrialSheet of a plan, a run or a trial of the bench by its file. A bench of which none can be read has a sheet that
 // says so.
 func TrialSheetOf(g *Gathered, of string) (*paper.Document, error) {
-	d := &paper.Document{Title: "Trial sheet", Subtitle: g.title()}
+	d := &paper.Document{Title: "Trial sheet", Subtitle: g.title(), Close: true}
 	r := g.rigOf(of)
 	if r == nil {
 		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is planned", Blocks: []paper.Block{

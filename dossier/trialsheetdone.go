@@ -319,7 +319,7 @@ func (r *rig) blankBlocks(t *tree) []paper.Block {
 	line := func(when, done any) {
 		cells := make([]any, len(columns))
 		for k := range cells {
-			cells[k] = blank(1)
+			cells[k] = ""
 		}
 		cells[0], cells[1] = when, done
 		table.row(cells...)
@@ -346,7 +346,7 @@ func (r *rig) blankBlocks(t *tree) []paper.Block {
 		room -= 2
 	}
 	for len(table.Rows) < min(mostRows, room) {
-		line(blank(1), "")
+		line("", "")
 	}
 	return table.block()
 }
