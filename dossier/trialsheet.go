@@ -19,8 +19,8 @@ const (
 	mostSensors  = 5 // in the table and in the drawing
 	mostCourses  = 5 // in the chart
 	mostMoments  = 5
-	mostCircuits = 2 // rows of circuits that are fed alike
-	mostBlank    = 5 // columns to write into
+	mostCircuits = 2  // rows of circuits that are fed alike
+	mostBlank    = 5  // columns to write into
 	mostRows     = 10 // of the table to write into, as far as there is room
 	sheetRows    = 18
 )
