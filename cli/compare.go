@@ -150,7 +150,7 @@ func sourcesOf(sides ...*side) (inputs []shelf.Entry) {
 		}
 		for _, name := range []string{"history.csv", "ledger.json"} {
 			path := filepath.Join(s.dir, name)
-			inputs = append(inputs, shelf.Entry{Name: filepath.ToSlash(fromHere(path)), SHA256: hashOfFile(path)})
+			inputs = append(inputs, shelf.Entry{Name: inBench(s.files.root, path), SHA256: hashOfFile(path)})
 		}
 	}
 	return inputs

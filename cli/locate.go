@@ -79,6 +79,17 @@ func (p place) results() string {
 // shown returns a file of the bench as the user would name it from here.
 func (p place) shown(name string) string { return fromHere(p.path(name)) }
 
+// inBench names a file as a manifest does: from the bench's folder where it lies in it, whatever the working folder; else as the
+// user would name it from here.
+func inBench(root, path string) string {
+	if full, err := filepath.Abs(path); err == nil && root != "" {
+		if name := slashed(root, full); fs.ValidPath(name) {
+			return name
+		}
+	}
+	return filepath.ToSlash(fromHere(path))
+}
+
 // fromHere shortens a path to one from the working folder, where it lies in or below it.
 func fromHere(path string) string {
 	here, err := os.Getwd()

@@ -181,7 +181,7 @@ func (r *runCommand) compute(c *call, at place, loaded *bench.Run, f *folder) er
 	}
 	inputs := entriesOf(loaded.Inputs)
 	if m := r.matched; m != nil {
-		inputs = append(inputs, shelf.Entry{Name: filepath.ToSlash(m.path), SHA256: hashOfFile(m.path)})
+		inputs = append(inputs, shelf.Entry{Name: inBench(at.root, m.path), SHA256: hashOfFile(m.path)})
 	}
 	placed, err := f.place(inputs, stopped)
 	if err != nil {

@@ -90,7 +90,7 @@ func (r *runCommand) runSeason(c *call, at place) error {
 	case !r.Quiet:
 		_ = account.SeasonText(c.out, s) // watched
 		if m.Kept > 0 {
-			fmt.Fprintf(c.out, "Of %d runs of the full model %d were taken from the results that stood there: nothing that they hang on has changed.\n", m.Runs+len(m.Checks), m.Kept)
+			account.Paragraph(c.out, "", fmt.Sprintf("Of %d runs of the full model %d were taken from the results that stood there: nothing that they hang on has changed.", m.Runs+len(m.Checks), m.Kept))
 		}
 		fmt.Fprintf(c.out, "Computed in %s. The results stand in %s\n", duration(time.Since(began).Seconds()), placed)
 	}
