@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io"
 	"io/fs"
@@ -155,7 +157,8 @@ func aboutOf(root string) (crate.About, error) {
 }
 
 // crated lists the files of a crate: those of the bench, and of its results those that their manifests list. Hidden files stay
-// where they are, as does the dossier's working record; left are files that cannot be copied.
+// where they are, as does the dossier's working record, and what describes a crate, which is written anew; left are files that
+// cannot be copied.
 func crated(root fs.FS, kept []shelf.Kept) (names, left []string, err error) {
 	err = fs.WalkDir(root, ".", func(name string, d fs.DirEntry, err error) error {
 		switch {
@@ -168,7 +171,7 @@ func crated(root fs.FS, kept []shelf.Kept) (names, left []string, err error) {
 				return fs.SkipDir
 			}
 			return nil
-		case d.IsDir():
+		case d.IsDir(), slices.Contains([]string{crate.CitationName, crate.MetadataName, shelf.ManifestName}, name):
 			return nil
 		case !d.Type().IsRegular():
 			left = append(left, name)
@@ -210,14 +213,12 @@ func copied(f *folder, root, name string) (crate.File, error) {
 		return crate.File{}, disk("reading "+name, err)
 	}
 	defer func() { _ = from.Close() }()
-	one := crate.File{Path: name}
+	one, sum := crate.File{Path: name}, sha256.New()
 	err = f.write(name, false, func(w io.Writer) error {
-		n, err := io.Copy(w, from)
+		n, err := io.Copy(io.MultiWriter(w, sum), from)
 		one.Size = n
 		return err
 	})
-	if err == nil {
-		one.SHA256 = shelf.SumOf(os.DirFS(root), name)
-	}
+	one.SHA256 = hex.EncodeToString(sum.Sum(nil))
 	return one, err
 }
