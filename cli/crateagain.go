@@ -8,13 +8,17 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"unicode"
 
 	"emberbank/account"
 	"emberbank/shelf"
 )
 
-// errNoCommand is of a result whose folder does not say by which command it was made.
-var errNoCommand = errors.New("its folder does not say by which command it was made")
+// What keeps a result from being computed again.
+var (
+	errNoCommand = errors.New("its folder does not say by which command it was made")
+	errWildName  = errors.New("a file that it names has quotes, a line's end or a leading dash in its name: no command is made of that")
+)
 
 // again computes every result of a crate anew, from its inputs alone and in a folder of its own, and compares the bytes.
 func (k *crateCommand) again(c *call, root string) error {
@@ -39,7 +43,7 @@ func (k *crateCommand) again(c *call, root string) error {
 	d := againJSON{Results: []againResult{}, Same: true}
 	for _, one := range inTurn(kept) {
 		r := againResult{Folder: one.Folder, Command: one.Renew}
-		if r.Apart, err = k.anew(c, root, work, &one); err != nil {
+		if r.Apart, err = anew(c, root, work, &one); err != nil {
 			if c.ctx.Err() != nil {
 				return &failure{code: ExitStopped, message: "stopped before all results were computed again", err: err}
 			}
@@ -88,10 +92,13 @@ func (r *againResult) say(w io.Writer) {
 }
 
 // anew computes one result in the folder work and names the files that came out otherwise than those in root.
-func (k *crateCommand) anew(c *call, root, work string, one *shelf.Kept) (apart []string, err error) {
+func anew(c *call, root, work string, one *shelf.Kept) (apart []string, err error) {
 	args := wordsOf(one.Renew)
-	if len(args) < 3 || args[0] != "emberbank" {
+	switch {
+	case len(args) < 3 || args[0] != "emberbank":
 		return nil, errNoCommand
+	case wild(one):
+		return nil, errWildName
 	}
 	var said strings.Builder
 	inner := &call{ctx: c.ctx, out: io.Discard, err: &said, disk: c.disk, in: nil, patience: 1e9}
@@ -170,6 +177,17 @@ func copyInto(to, from, name string) error {
 	return nil
 }
 
+// wild tells whether a name in a result's command could be read as more than a name: a crate may come from anybody.
+func wild(one *shelf.Kept) bool {
+	names := []string{one.File, one.Folder}
+	for _, in := range one.Inputs {
+		names = append(names, in.Name)
+	}
+	return slices.ContainsFunc(names, func(n string) bool {
+		return strings.HasPrefix(n, "-") || strings.ContainsRune(n, '"') || strings.ContainsFunc(n, unicode.IsControl)
+	})
+}
+
 // wordsOf parts a command at its spaces; what stands between quotes is one word.
 func wordsOf(line string) (words []string) {
 	for i, part := range strings.Split(line, `"`) {
@@ -177,7 +195,7 @@ func wordsOf(line string) (words []string) {
 			words = append(words, part)
 			continue
 		}
-		words = append(words, strings.Fields(part)...)
+		words = append(words, strings.FieldsFunc(part, func(r rune) bool { return r == ' ' })...)
 	}
 	return words
 }
