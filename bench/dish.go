@@ -5,9 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
-	"path"
 	"slices"
-	"strings"
 
 	"emberbank/aperture"
 	"emberbank/block"
@@ -78,7 +76,7 @@ func (r *reader) loadLight(name string) *Light {
 	}
 	l.look()
 	out := &Light{
-		Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Dish: l.out, Beam: v.get("beam").number(900),
+		Name: titled(v, name), Dish: l.out, Beam: v.get("beam").number(900),
 		Error: v.get("error").number(0.001), Seed: uint64(v.get("seed").number(0)), Receiver: rec, Uncertain: r.uncertain, Inputs: r.inputs,
 		Dimensions: l.lengths(made),
 	}

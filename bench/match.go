@@ -81,7 +81,7 @@ func (r *reader) loadMatch(name string) *Match {
 		return nil
 	}
 	v := r.readFile(f, matchForm, "")
-	m := &Match{Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Starts: -1}
+	m := &Match{Name: titled(v, name), Starts: -1}
 	m.Rows, m.Seed = int(v.get("rows").number(0)), int(v.get("seed").number(0))
 	m.Finer = v.get("finer grid").yes(true)
 	if s := v.get("starts"); s != nil {
@@ -98,7 +98,7 @@ func (r *reader) loadMatch(name string) *Match {
 	for _, t := range v.get("trials").items() {
 		one, run := r.matchTrial(t, path.Dir(name))
 		if file := t.get("run"); file != nil {
-			names = append(names, t.get("name").word(strings.TrimSuffix(path.Base(file.text), path.Ext(file.text))))
+			names = append(names, titled(t, file.text))
 		}
 		if run != nil {
 			runs = append(runs, run)

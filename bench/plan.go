@@ -109,7 +109,7 @@ func (r *reader) loadPlan(name string) *Plan {
 	}
 	v := r.readFile(f, planForm, "")
 	out := &Plan{
-		Name:  v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))),
+		Name:  titled(v, name),
 		Every: v.get("every").number(0), MayCost: v.get("may cost").number(0.05), Lasts: v.get("lasts").number(0),
 		Over: v.get("model error", "over").number(0), Alike: v.get("model error", "alike").number(0.5), Loggers: map[string]PlanSize{},
 	}

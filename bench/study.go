@@ -160,7 +160,7 @@ func (r *reader) loadStudy(name string, under *Options) *Study {
 		return nil
 	}
 	v := r.readFile(f, studyForm, "")
-	out := &Study{Name: v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name))), Under: under}
+	out := &Study{Name: titled(v, name), Under: under}
 	c := &choices{r: r, out: out}
 	if rv := v.get("run"); rv != nil {
 		out.Run = path.Join(path.Dir(name), rv.text)

@@ -3,9 +3,7 @@ package bench
 import (
 	"io/fs"
 	"math"
-	"path"
 	"slices"
-	"strings"
 
 	"emberbank/block"
 	"emberbank/duty"
@@ -157,7 +155,7 @@ func (r *reader) describeTrial(name string) (*trialPlan, *duty.Duty) {
 	}
 	v := r.readFile(f, trialForm, "")
 	p := &trialPlan{r: r, v: v, names: map[string]*value{}}
-	p.setup.Name = v.get("name").word(strings.TrimSuffix(path.Base(name), path.Ext(name)))
+	p.setup.Name = titled(v, name)
 	p.receiver()
 	p.whole()
 	for i, l := range v.get("loggers").items() {
