@@ -1,9 +1,7 @@
 package cli
 
 import (
-	"crypto/sha256"
 	"encoding/csv"
-	"encoding/hex"
 	"encoding/json"
 	"math"
 	"os"
@@ -40,10 +38,9 @@ func readComputed(dir string) (*computed, error) {
 	if err != nil {
 		return nil, disk("reading "+path, err)
 	}
-	sum := sha256.Sum256(raw)
 	return &computed{
 		name: filepath.Base(filepath.Clean(dir)), area: areaOf(dir), history: h, fill: fillingsOf(dir),
-		input: shelf.Entry{Name: filepath.ToSlash(path), SHA256: hex.EncodeToString(sum[:])},
+		input: shelf.Entry{Name: filepath.ToSlash(path), SHA256: shelf.Sum(raw)},
 	}, nil
 }
 
