@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strconv"
-	"strings"
 
 	"emberbank/history"
 )
@@ -25,7 +23,7 @@ func ReadHistory(r io.Reader) (*history.History, error) {
 	h := &history.History{}
 	zero, factor := make([]float64, len(rows[0])), make([]float64, len(rows[0]))
 	for i, head := range rows[0] {
-		name, unit, _ := strings.Cut(strings.TrimSuffix(head, "]"), " [")
+		name, unit := headed(head)
 		c := history.Column{Name: name, Quantity: history.Fraction}
 		factor[i] = 1
 		for q := history.Time; q <= history.Current; q++ {
@@ -46,10 +44,7 @@ func ReadHistory(r io.Reader) (*history.History, error) {
 	}
 	for _, row := range rows[1:] {
 		for i := range row {
-			v, err := strconv.ParseFloat(row[i], 64)
-			if err != nil {
-				v = math.NaN()
-			}
+			v := numberIn(row[i])
 			if i == 0 {
 				h.Time = append(h.Time, v)
 			} else {

@@ -27,17 +27,30 @@ func ReadTable(r io.Reader) (columns []TableColumn, rows [][]float64, err error)
 		return nil, nil, errors.New("the table is empty")
 	}
 	for _, head := range all[0] {
-		name, unit, _ := strings.Cut(strings.TrimSuffix(head, "]"), " [")
+		name, unit := headed(head)
 		columns = append(columns, TableColumn{name, unit})
 	}
 	for _, row := range all[1:] {
 		numbers := make([]float64, len(row))
 		for i, text := range row {
-			if numbers[i], err = strconv.ParseFloat(text, 64); err != nil {
-				numbers[i] = math.NaN()
-			}
+			numbers[i] = numberIn(text)
 		}
 		rows = append(rows, numbers)
 	}
 	return columns, rows, nil
+}
+
+// headed parts a heading "name [unit]".
+func headed(head string) (name, unit string) {
+	name, unit, _ = strings.Cut(strings.TrimSuffix(head, "]"), " [")
+	return name, unit
+}
+
+// numberIn is the number in a cell; not a number where there is none.
+func numberIn(cell string) float64 {
+	v, err := strconv.ParseFloat(cell, 64)
+	if err != nil {
+		return math.NaN()
+	}
+	return v
 }
