@@ -95,12 +95,19 @@ func (r *reader) loadMaterialFile(name string) {
 	}
 }
 
-// orcid is how such an identifier is written: the last character may be an X (ISO 27729).
-var orcid = regexp.MustCompile(`^(\d{4}-){3}\d{3}[\dX]$`)
+// How identifiers are written: of ORCID the last character may be an X (ISO 27729); of a licence SPDX has letters, digits, points,
+// dashes and a plus, and an address has no spaces.
+var (
+	orcid   = regexp.MustCompile(`^(\d{4}-){3}\d{3}[\dX]$`)
+	licence = regexp.MustCompile(`^([A-Za-z0-9.+-]+|https?://\S+)$`)
+)
 
 // loadOwners reads whose the bench is.
 func (r *reader) loadOwners(v *value, b *Bench) {
 	b.Licence, b.Date = v.get("licence").word(""), v.get("date").word("")
+	if b.Licence != "" && !licence.MatchString(b.Licence) {
+		r.wrong(v.get("licence"), "neither an identifier of SPDX nor an address", "letters, digits, points, dashes and a plus; or https://…", "write it as CC-BY-4.0, or give the address of its text")
+	}
 	if b.Date != "" {
 		if _, err := time.Parse(time.DateOnly, b.Date); err != nil {
 			r.wrong(v.get("date"), "not a date", "a date as year-month-day", "write it as 2026-11-28")
