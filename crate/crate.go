@@ -274,7 +274,8 @@ func Citation(about About, version string) []byte {
 	return b.Bytes()
 }
 
-// quoted is a text as YAML reads it back, whatever it holds: as in JSON.
+// quoted is a text as YAML reads it back, whatever it holds: as in JSON, with what YAML does not print escaped besides (YAML 1.2.2,
+// rule c-printable).
 func quoted(s string) string {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
@@ -282,5 +283,13 @@ func quoted(s string) string {
 	if e.Encode(s) != nil {
 		return `""`
 	}
-	return strings.TrimSuffix(b.String(), "\n")
+	var out strings.Builder
+	for _, c := range strings.TrimSuffix(b.String(), "\n") {
+		if c >= 0x7f && c <= 0x9f || c == 0xfeff || c == 0xfffe || c == 0xffff {
+			fmt.Fprintf(&out, `\u%04x`, c)
+			continue
+		}
+		out.WriteRune(c)
+	}
+	return out.String()
 }

@@ -182,6 +182,17 @@ func TestACitationReadsBackAsItWasMeant(t *testing.T) {
 	}
 }
 
+func TestACitationHoldsWhateverIsWritten(t *testing.T) {
+	for _, text := range []string{"\x7f", "\u0080\u009f", "\u0085 next", "\ufeff", "\ufffe\uffff", "\u2028", "\"", "\\u0041", "# no: comment", "Öfen 🔥"} {
+		var c struct {
+			Title string `yaml:"title"`
+		}
+		if err := yaml.Unmarshal(Citation(About{Name: text}, "0.1.0"), &c); err != nil || c.Title != text {
+			t.Errorf("%q reads back as %q (%v)", text, c.Title, err)
+		}
+	}
+}
+
 func TestWhatACrateLacksIsNamed(t *testing.T) {
 	about := About{Name: "a bench", Date: "2026-11-28"}
 	if got := about.Lacks(); !slices.Equal(got, []string{"question", "licence", "authors"}) {
