@@ -7,7 +7,7 @@
 // decide. Where a value comes from memory its source says so.
 //
 // Left out: external pressure, bending, thermal stress, fatigue and creep of tubes, water hammer, the give of a tube that is full
-// of water, burns by steam or hot air, light by its colour, and whatever a blast does.
+// of water, burns by steam or hot air, light by its colour (ultraviolet too, whose limits are lower), and whatever a blast does.
 //
 //	s, err := hazard.SteamOf(5e6, 10e5, 288.15) // 5 MJ at 10 bar, from water of 15 °C
 package hazard

@@ -9,7 +9,8 @@ const LightSource = "Directive 2006/25/EC, Annex I, Table 1.1, rows m to o (780 
 //
 //	E = 18000 t^−¾, t ≤ 1000 s;   E = 100 W/m² beyond
 //
-// All light taken as infrared is on the safe side of this limit; the retina has others, for who looks into the source. From memory.
+// Visible light taken as infrared is on the safe side of this limit. Ultraviolet light, which the sun has, has lower ones for eye and
+// skin over minutes and hours, and the retina has others, for who looks into the source: neither is given here. From memory.
 // Source: Directive 2006/25/EC, Annex I, Table 1.1, rows m and n.
 func EyeLimit(t float64) float64 {
 	if t > 1000 {
