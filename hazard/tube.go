@@ -43,7 +43,8 @@ func (t Tube) Capacity() (float64, error) {
 //
 //	t = P D/(2 (S E + P y)) + A,   wall = t/(1 − undersize),   y = 0.4
 //
-// with symbols, range and source as for Capacity, of which it is the inverse for tubes that are thin.
+// with symbols, range and source as for Capacity, of which it is the inverse. A pressure that asks for a thick tube, D/t below 6, is
+// refused: y is less than 0.4 there, and this wall would be too thin.
 func (t Tube) LeastWall(p float64) (float64, error) {
 	if err := t.sound(); err != nil {
 		return 0, err
@@ -52,7 +53,11 @@ func (t Tube) LeastWall(p float64) (float64, error) {
 		return 0, t.fail("the pressure that asks for a wall is %g Pa, allowed: zero or above", p)
 	}
 	const y = 0.4
-	return (p*t.Outer/(2*(t.Stress*t.Joint+p*y)) + t.Allowance) / (1 - t.Undersize), nil
+	wall := p*t.Outer/(2*(t.Stress*t.Joint+p*y)) + t.Allowance
+	if t.Outer < 6*wall {
+		return 0, t.fail("%.4g Pa ask for a wall of %.4g mm or more: allowed: up to a sixth of the diameter", p, 1000*wall)
+	}
+	return wall / (1 - t.Undersize), nil
 }
 
 // left returns what is left of the wall and y.
