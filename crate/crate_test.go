@@ -12,25 +12,28 @@ import (
 )
 
 func made() (About, []File, []shelf.Kept) {
-	return About{
+	about := About{
 		Name: "a bench", Says: `How long does "a charge" last: and for whom?`, Licence: "CC-BY-4.0", Date: "2026-11-28",
 		Authors: []Author{
 			{Name: "Glut", Given: "Ada", ORCID: "0000-0002-1825-0097", Affiliation: "a school"},
 			{Name: "the bakery's makers"},
 		},
-	}, []File{
+	}
+	files := []File{
 		{"bench.yaml", 120, strings.Repeat("a", 64)},
 		{"a day's run.yaml", 80, strings.Repeat("b", 64)},
 		{"results/a day's run/summary.json", 7, strings.Repeat("c", 64)},
 		{"results/a day's run/manifest.json", 9, strings.Repeat("d", 64)},
 		{"Öfen.csv", 3, strings.Repeat("e", 64)},
-	}, []shelf.Kept{
+	}
+	kept := []shelf.Kept{
 		{
 			Kind: "run", File: "a day's run.yaml", Folder: "results/a day's run", Title: "a day", Version: "0.0.9", Renew: `emberbank run "a day's run.yaml"`,
 			Inputs: []shelf.Entry{{Name: "a day's run.yaml"}, {Name: "../elsewhere.csv"}}, Files: []string{"summary.json", "gone.csv"},
 		},
 		{Kind: "season", File: "season.yaml"},
 	}
+	return about, files, kept
 }
 
 // graph reads metadata back: entities by their identifiers.
