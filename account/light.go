@@ -164,7 +164,7 @@ func (l *Light) peak() LightNumber {
 	r := l.Result
 	return LightNumber{
 		"peak flux", l.Beam * r.Peak.Value, l.Beam * l.half(r.Peak, func(c *dish.Carried) float64 { return c.Peak }), "W/m2",
-		fmt.Sprintf(", at %.0f, %.0f mm", 1000*r.PeakAt[0]+0, 1000*r.PeakAt[1]+0),
+		fmt.Sprintf(", at %.0f, %.0f mm", math.Round(1000*r.PeakAt[0])+0, math.Round(1000*r.PeakAt[1])+0), // + 0: no minus before a zero
 	}
 }
 
