@@ -7,6 +7,7 @@ import (
 
 	"emberbank/figure"
 	"emberbank/heat"
+	"emberbank/season"
 )
 
 // SeasonText prints a season for a terminal: what it comes to, where the heat went, and how far the fast model is to be
@@ -50,16 +51,13 @@ func SeasonSentence(s *Season) string {
 	if !s.Load {
 		return fmt.Sprintf("In %d days the water carries off %s; %s.", s.Days, energy(b.Delivered), off)
 	}
-	full := 0
+	asked, full := 0, 0
 	for i := range s.Outcome.Days {
-		if d := &s.Outcome.Days[i]; d.Wanted > 0 && d.Met >= 0.98*d.Wanted {
-			full++
-		}
-	}
-	asked := 0
-	for i := range s.Outcome.Days {
-		if s.Outcome.Days[i].Wanted > 0 {
+		if d := &s.Outcome.Days[i]; d.Wanted > 0 {
 			asked++
+			if d.Met >= season.HeldShare*d.Wanted {
+				full++
+			}
 		}
 	}
 	what := "heat"
