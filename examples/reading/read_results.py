@@ -2,6 +2,7 @@
 
     python3 read_results.py FOLDER            the results of a run, as emberbank run leaves them
     python3 read_results.py FOLDER --crate    a crate, as emberbank crate leaves it
+    python3 read_results.py TABLE.xlsx        a study's workbook
 
 What needs no more than Python itself is always read. pandas with pyarrow reads the Parquet files, openpyxl a study's
 workbook; what is not installed is named. It prints one JSON document.
@@ -16,6 +17,7 @@ import re
 import struct
 import sys
 import xml.etree.ElementTree as xml
+from urllib.parse import unquote
 
 
 def table(path):
@@ -97,8 +99,6 @@ def run(folder):
 
 def crate(folder):
     graph = json.loads((folder / "ro-crate-metadata.json").read_text(encoding="utf-8"))["@graph"]
-    from urllib.parse import unquote
-
     wrong = []
     files = [e for e in graph if e["@type"] == "File"]
     for e in files:
@@ -120,6 +120,8 @@ def workbook(path):
 
 
 if __name__ == "__main__":
+    if len(sys.argv) < 2:
+        sys.exit(__doc__)
     where = pathlib.Path(sys.argv[1])
     if "--crate" in sys.argv:
         result = crate(where)
