@@ -81,7 +81,7 @@ func (m *march) attend(sure bool) (changed bool, err error) {
 		return false, nil
 	}
 	wanted := v.l.Wanted.At(m.t)
-	short := v.o.Open > 0 && v.lack > (1-heldShare)*wanted && v.o.Open < len(v.most) && m.t >= v.o.Down+v.l.Rest
+	short := v.o.Open > 0 && v.lack > (1-HeldShare)*wanted && v.o.Open < len(v.most) && m.t >= v.o.Down+v.l.Rest
 	if !sure && !short && m.t < v.look {
 		return false, nil
 	}

@@ -7,8 +7,8 @@ import (
 	"emberbank/duty"
 )
 
-// heldShare is the share of what is wanted that counts as given.
-const heldShare = 0.98
+// HeldShare is the share of what is wanted that counts as given.
+const HeldShare = 0.98
 
 // Served is what became of a load over a run: amounts in J, or in kg of vapour where the load is one of steam.
 type Served struct {
@@ -52,7 +52,7 @@ func (m *march) served(tau float64) {
 	if wanted > 0 {
 		s.Asked += tau
 		s.Heated += heat
-		if given >= heldShare*wanted {
+		if given >= HeldShare*wanted {
 			s.Held += tau
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"emberbank/duty"
+	"emberbank/heat"
 )
 
 // attend decides at the step's start how many of the load's circuits are open, by the load's own rule.
@@ -80,41 +81,38 @@ func (c *course) served(tau float64) {
 		return
 	}
 	wanted := 0.5 * (l.Wanted.At(c.t-tau) + l.Wanted.Before(c.t)) * tau
-	given, heat := 0.0, 0.0
+	given, carried := 0.0, 0.0
 	for _, i := range l.Circuits {
-		heat += c.w.half.drawn[i]
+		carried += c.w.half.drawn[i]
 		if l.Steam {
 			given += c.w.half.steam[i]
 		} else {
 			given += c.w.half.drawn[i] - c.w.taps[i].opening*tau // what fills its tubes stays in them
 		}
 	}
-	c.serves(tau, wanted, given, heat)
+	c.serves(tau, wanted, given, carried)
 	for _, b := range []*Books{&c.day.Books, &c.out.Whole} {
 		b.Wanted += wanted
 		b.Met += math.Max(0, math.Min(given, wanted))
-		if wanted > 0 && given < HeldShare*wanted {
+		if wanted > 0 && given < heat.HeldShare*wanted {
 			b.Short += tau
 		}
 	}
 }
 
 // serves books what the full model does of a run.
-func (c *course) serves(tau, wanted, given, heat float64) {
+func (c *course) serves(tau, wanted, given, carried float64) {
 	s := c.out.Served
 	s.Wanted += wanted
 	s.Delivered += given
 	s.Met += math.Max(0, math.Min(given, wanted))
-	s.Heat += heat
+	s.Heat += carried
 	s.Counts[c.opening.Open] += tau
 	if wanted > 0 {
 		s.Asked += tau
-		s.Heated += heat
-		if given >= HeldShare*wanted {
+		s.Heated += carried
+		if given >= heat.HeldShare*wanted {
 			s.Held += tau
 		}
 	}
 }
-
-// HeldShare is the share of what is wanted that counts as given.
-const HeldShare = 0.98

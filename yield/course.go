@@ -3,6 +3,7 @@ package yield
 import (
 	"math"
 
+	"emberbank/heat"
 	"emberbank/history"
 )
 
@@ -12,15 +13,12 @@ type Course struct {
 	Short float64 // s; NaN: it never went short to the end of what was wanted
 }
 
-// heldShare is the share of what is wanted that counts as given, as heat.Served has it.
-const heldShare = 0.98
-
 // leastShort is the share of all that is wanted which is missed at the least where a load is told to have gone short.
 const leastShort = 0.01
 
-// CourseOf finds it. The load went short where less than 98 % of what is wanted was given from then on until nothing was wanted
-// any more, or until the end, and by then a hundredth of all that was wanted had been missed: the first such time after the run
-// was fullest, else the first at all. That water takes some minutes to come after an opening does not count: it comes.
+// CourseOf finds it. The load went short where less than heat.HeldShare of what is wanted was given from then on until nothing was
+// wanted any more, or until the end, and by then a hundredth of all that was wanted had been missed: the first such time after the
+// run was fullest, else the first at all. That water takes some minutes to come after an opening does not count: it comes.
 func CourseOf(h *history.History) Course {
 	c := Course{Full: math.NaN(), Short: math.NaN()}
 	stored, wanted, given := h.Column("stored"), h.Column("load wanted"), h.Column("load delivered")
@@ -51,7 +49,7 @@ func CourseOf(h *history.History) Course {
 		case !(w > 0):
 			note()
 			continue
-		case given.Values[i] >= heldShare*w:
+		case given.Values[i] >= heat.HeldShare*w:
 			since, missed = math.NaN(), 0
 			continue
 		case math.IsNaN(since):
