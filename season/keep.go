@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"encoding/hex"
 	"slices"
+	"strings"
 
 	"emberbank/heat"
 	"emberbank/history"
@@ -25,13 +26,13 @@ type Kept struct {
 
 // Keeper keeps what the full model computed under a key of all that it hangs on. Several goroutines use it.
 type Keeper interface {
-	Load(key string) *Kept // nil: it is not kept, or not whole
-	Save(key string, k *Kept)
+	Load(key string) *Kept    // nil: it is not kept, or not whole
+	Save(key string, k *Kept) // of what was loaded too: it is still wanted
 }
 
 // watched are the columns of a day's history that a fast model looks at.
 func watched(name string) bool {
-	return slices.Contains([]string{"block mean", "melted", "absorbed"}, name) || len(name) > 5 && name[:5] == "lost "
+	return slices.Contains([]string{"block mean", "melted", "absorbed"}, name) || strings.HasPrefix(name, "lost ")
 }
 
 // compute has the full model compute a problem, or takes what is kept of it. Beside is what the result hangs on besides.
