@@ -127,11 +127,12 @@ func (s *Still) Set(T func(cell int) float64) {
 	m.skin.couple(m.s.team, m.net, m.s.y0, m.s.f1, 0, nil, false)
 }
 
-// stillWithin is the change of temperature, in K, below which faces and pane count as settled, and of heat, as a share, the
-// same for water.
+// stillWithin is the change of temperature, in K, below which faces and pane count as settled, and waterWithin that of heat, as a
+// share, for water; heat below leastTaken (W) counts as nothing.
 const (
 	stillWithin = 1e-4
 	waterWithin = 1e-3
+	leastTaken  = 1e-3
 )
 
 // How many rounds faces and water are given.
@@ -240,7 +241,7 @@ func (s *Still) Water(circuit int, flow float64, c *duty.Control, inlet, pressur
 		for _, si := range w.slices {
 			now += m.tubes.slices[si].heat
 		}
-		moved = math.Abs(now-taken) / (math.Abs(now) + 1e-6/waterWithin)
+		moved = shareMoved(taken, now, leastTaken)
 		if taken = now; moved < waterWithin {
 			break
 		}
