@@ -28,6 +28,8 @@ type known struct {
 	fill         any    // for the gaps of the file; nil: it has none
 	second       any    // the same for a second run, with which the first is compared; nil: there is none
 	rows         []wanted
+
+	first func(ctx context.Context) error // computes what rows ask of; nil: nothing
 }
 
 // wanted is a row before it is computed.
@@ -127,7 +129,10 @@ func (c *known) answer(ctx context.Context, clock func() time.Time) []Row {
 	}
 	var o *outcome
 	var err error
-	if c.file != "" {
+	if c.first != nil {
+		err = c.first(ctx)
+	}
+	if c.file != "" && err == nil {
 		if o, err = c.compute(ctx, c.fill); err == nil && c.second != nil {
 			o.second, err = c.compute(ctx, c.second)
 		}

@@ -1,13 +1,11 @@
 package verify
 
 import (
-	"bytes"
 	"context"
+	"fmt"
 	"io/fs"
 	"math"
-	"sync"
 	"testing/fstest"
-	"text/template"
 
 	"emberbank/bench"
 	"emberbank/heat"
@@ -20,11 +18,11 @@ type played struct {
 	full *heat.Result
 }
 
-// play computes the season of a file; full tells whether the full model computes it too.
-func play(files fs.FS, name string, full bool) (*played, error) {
+// play computes the season of a file; full tells whether the full model does too.
+func (r *played) play(ctx context.Context, files fs.FS, name string, full bool) error {
 	loaded, problems := bench.LoadSeason(files, name)
 	if problems.Failed() {
-		return nil, problems
+		return fmt.Errorf("reading the season %s: %w", name, problems)
 	}
 	days := func(list []bench.SeasonDay, apart bool) (out []season.Day) {
 		for _, d := range list {
@@ -37,15 +35,14 @@ func play(files fs.FS, name string, full bool) (*played, error) {
 	p := loaded.Run.Problem
 	p.Threads = 1
 	plan := season.Plan{From: days(loaded.Build, false), Apart: days(loaded.Apart, true)}
-	_, out, err := season.Make(context.Background(), p, plan, p.Output[1]-p.Output[0], season.Options{Run: heat.Run})
-	if err != nil {
-		return nil, err
+	var err error
+	if _, r.out, err = season.Make(ctx, p, plan, p.Output[1]-p.Output[0], season.Options{Run: heat.Run}); err != nil {
+		return fmt.Errorf("computing the season %s: %w", name, err)
 	}
-	r := &played{out: out}
 	if full {
-		r.full, err = heat.Run(context.Background(), p)
+		r.full, err = heat.Run(ctx, p)
 	}
-	return r, err
+	return err
 }
 
 // The swing of the air: once a day, 10 K either way about 20 °C.
@@ -58,32 +55,27 @@ const (
 // knot is one point of the swing.
 type knot struct{ Hour, DegC float64 }
 
-// swing fills the gap of its run file.
-func swing() (*played, error) {
+// swing plays the season of air that swings.
+func (r *played) swing(ctx context.Context) error {
 	var gap struct{ Swing []knot }
 	for i := range perDay + 1 {
 		x := float64(i) / perDay
 		gap.Swing = append(gap.Swing, knot{24 * x, swingMean + swingHalf*math.Sin(2*math.Pi*x)})
 	}
-	const folder = "cases/seasons/"
-	t, err := template.ParseFS(files, folder+"swing-run.yaml")
+	run, err := (&known{title: "air that swings", file: "seasons/swing-run.yaml"}).text(gap)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	var run bytes.Buffer
-	if err := t.Execute(&run, gap); err != nil {
-		return nil, err
-	}
-	plan, err := files.ReadFile(folder + "swing.yaml")
+	plan, err := files.ReadFile("cases/seasons/swing.yaml")
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return play(fstest.MapFS{"swing.yaml": {Data: plan}, "swing-run.yaml": {Data: run.Bytes()}}, "swing.yaml", false)
+	return r.play(ctx, fstest.MapFS{"swing.yaml": {Data: plan}, "swing-run.yaml": {Data: run}}, "swing.yaml", false)
 }
 
 // harmonic returns amplitude and lag (s) of the block's mean over the last day against the air.
-func (p *played) harmonic() (amplitude, lag float64) {
-	v := p.out.History.Column("block mean").Values
+func (r *played) harmonic() (amplitude, lag float64) {
+	v := r.out.History.Column("block mean").Values
 	v = v[len(v)-1-perDay : len(v)-1]
 	var s, c float64
 	for i, T := range v {
@@ -96,15 +88,9 @@ func (p *played) harmonic() (amplitude, lag float64) {
 // seasons hold the fast model for seasons against an exact solution, and against the full one.
 func seasons() []known {
 	const topic = "seasons"
-	lumped, small := sync.OnceValues(swing), sync.OnceValues(func() (*played, error) { return play(files, "cases/seasons/small.yaml", true) })
-	of := func(make func() (*played, error), f func(p *played) float64) func(*outcome) float64 {
-		return asked(func() float64 {
-			p, err := make()
-			if err != nil || p == nil {
-				return math.NaN()
-			}
-			return f(p)
-		})
+	var lumped, small played
+	of := func(p *played, f func(p *played) float64) func(*outcome) float64 {
+		return asked(func() float64 { return f(p) })
 	}
 	const constant = 4 * 3600.0 // s, of the block
 	x := 2 * math.Pi / 86400 * constant
@@ -115,22 +101,24 @@ func seasons() []known {
 	const exact = "exact solution of m c dT/dt = h A (Ta − T) for air that swings as a sine: amplitude 1/√(1 + (ωτ)²), lag arctan(ωτ)/ω; lumped capacitance, Incropera et al., Fundamentals of Heat and Mass Transfer, chapter 5"
 	const promise = "the full model of this program, which computes the same three days; no outside source"
 	return []known{
-		{topic: topic, title: "a block in air that swings, by the fast model", rows: from(exact, "sixth day, time constant of 4 h; tolerance: a hundredth, for steps of ten minutes and tables",
-			near("block in air that swings once a day by 10 K: amplitude", "K", swingHalf/math.Sqrt(1+x*x), 0.01, of(lumped, func(p *played) float64 { a, _ := p.harmonic(); return a })),
-			near("block in air that swings once a day: lag", "h", math.Atan(x)/x*constant/3600, 0.01, of(lumped, func(p *played) float64 { _, lag := p.harmonic(); return lag / 3600 })))},
-		{topic: topic, title: "a small receiver through three days, by both models", rows: append(
+		{topic: topic, title: "a block in air that swings, by the fast model", first: lumped.swing, rows: from(exact, "sixth day, time constant of 4 h; tolerance: a hundredth, for steps of ten minutes and tables",
+			near("block in air that swings once a day by 10 K: amplitude", "K", swingHalf/math.Sqrt(1+x*x), 0.01, of(&lumped, func(p *played) float64 { a, _ := p.harmonic(); return a })),
+			near("block in air that swings once a day: lag", "h", math.Atan(x)/x*constant/3600, 0.01, of(&lumped, func(p *played) float64 { _, lag := p.harmonic(); return lag / 3600 })))},
+		{topic: topic, title: "a small receiver through three days, by both models", first: func(ctx context.Context) error {
+			return small.play(ctx, files, "cases/seasons/small.yaml", true)
+		}, rows: append(
 			from(promise, "charged by the sun, melting, three loads of steam; 5 % of the heat and 5 K are what a season promises",
-				bound("fast model against the full one, heat lost: off by", "1", AtMost, 0.05, of(small, func(p *played) float64 { return math.Abs(p.out.Whole.Lost/p.full.Ledger.Lost - 1) })),
-				bound("fast model against the full one, heat delivered: off by", "1", AtMost, 0.05, of(small, func(p *played) float64 { return math.Abs(p.out.Whole.Delivered/p.full.Ledger.Carried - 1) })),
-				bound("fast model against the full one, block's mean over an hour: off by", "K", AtMost, 5, of(small, (*played).apart))),
+				bound("fast model against the full one, heat lost: off by", "1", AtMost, 0.05, of(&small, func(p *played) float64 { return math.Abs(p.out.Whole.Lost/p.full.Ledger.Lost - 1) })),
+				bound("fast model against the full one, heat delivered: off by", "1", AtMost, 0.05, of(&small, func(p *played) float64 { return math.Abs(p.out.Whole.Delivered/p.full.Ledger.Carried - 1) })),
+				bound("fast model against the full one, block's mean over an hour: off by", "K", AtMost, 5, of(&small, (*played).apart))),
 			from("the first law", "what came in less what left less what is stored, as a share of all of it",
-				bound("a season's books: left over", "1", AtMost, 1e-9, of(small, book)))...)},
+				bound("a season's books: left over", "1", AtMost, 1e-9, of(&small, book)))...)},
 	}
 }
 
 // apart is the largest difference of the block's mean between both models, in K, as means over an hour.
-func (p *played) apart() float64 {
-	fast, full := p.out.History.Column("block mean").Values, p.full.History.Column("block mean").Values
+func (r *played) apart() float64 {
+	fast, full := r.out.History.Column("block mean").Values, r.full.History.Column("block mean").Values
 	if len(fast) != len(full) {
 		return math.NaN()
 	}

@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"testing/fstest"
 	"time"
 )
 
@@ -114,6 +115,25 @@ func TestACaseThatCannotBeReadDepartsInEveryRow(t *testing.T) {
 	for _, r := range rows {
 		if r.Verdict != Departs || !math.IsNaN(r.Computed) || !strings.Contains(r.Detail, "depth") {
 			t.Errorf("%+v does not show that the file is wrong", r)
+		}
+	}
+}
+
+func TestACaseWhoseQuestionCannotBeComputedSaysWhyInEveryRow(t *testing.T) {
+	var r played
+	c := known{
+		topic: "broken", title: "broken", rows: from("none", "none", within("one", "1", 0, math.Inf(1), asked(func() float64 { return r.out.Ended })), near("two", "1", 1, 10, asked(func() float64 { return r.out.Ended }))),
+		first: func(ctx context.Context) error {
+			return r.play(ctx, fstest.MapFS{"broken.yaml": {Data: []byte("schema: emberbank/1\nkind: season\nrun: nowhere.yaml\n")}}, "broken.yaml", false)
+		},
+	}
+	rows := c.answer(context.Background(), nil)
+	if len(rows) != 2 {
+		t.Fatalf("%d rows, wanted 2", len(rows))
+	}
+	for _, r := range rows {
+		if r.Verdict != Departs || !math.IsNaN(r.Computed) || !strings.Contains(r.Detail, "nowhere.yaml") {
+			t.Errorf("%+v does not show that the file is not there", r)
 		}
 	}
 }
