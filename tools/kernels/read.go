@@ -21,26 +21,15 @@ const (
 
 // reader is what the way from enthalpy to temperature needs in registers.
 type reader struct {
-	curve           gotypes.Component
-	out, a, b, n, i reg.Register
-	arc             arc
+	curve                  gotypes.Component
+	out, a, b, n, i, nodes reg.Register
+	arc                    arc
 }
 
-// arc is what is in hand of one arc in all lanes, or lane by lane of the arc on which it is.
+// arc is what is in hand of one arc in all lanes, or lane by lane of the arc on which it is. Its first node, and its last counted
+// from there, are whole numbers.
 type arc struct {
-	from, to, inv reg.VecVirtual
-	own           []reg.VecVirtual // what the way along it needs beside: see read
-}
-
-// along is the way along arcs of one kind: which fields of the curve it needs beside, what is made of them, and how x
-// is turned into temperatures. Spread has all lanes of what is in hand hold what the last does.
-type along struct {
-	name   string
-	blocks int
-	fields []string
-	made   func(values []reg.VecVirtual) []reg.VecVirtual
-	spread func(own []reg.VecVirtual)
-	onward func(x reg.VecVirtual, own []reg.VecVirtual)
+	from, to, inv, first, last reg.VecVirtual
 }
 
 // read writes the way from enthalpy to temperature along a curve. Nothing is fused, since the plain loop, which does
@@ -59,7 +48,7 @@ func read() {
 		out: Load(Param("out"), GP64()), a: Load(Param("a"), GP64()), b: Load(Param("b"), GP64()),
 		n: Load(Param("n"), GP64()), i: GP64(), curve: Dereference(Param("curve")),
 	}
-	nodes := Load(r.curve.Field("Nodes").Base(), GP64())
+	r.nodes = Load(r.curve.Field("Nodes").Base(), GP64())
 	straight := Load(r.curve.Field("Straight"), GP8())
 	XORQ(r.i, r.i)
 	TESTB(straight, straight)
@@ -67,67 +56,18 @@ func read() {
 	r.lines()
 
 	Label("many")
-	r.loops(along{
-		name: "bent", blocks: 2, fields: []string{"First", "Last"},
-		made: func(values []reg.VecVirtual) []reg.VecVirtual {
-			first, last := XMM(), XMM()
-			VCVTTPD2DQY(values[0], first)
-			VCVTTPD2DQY(values[1], last)
-			return []reg.VecVirtual{first, last}
-		},
-		spread: func(own []reg.VecVirtual) {
-			for _, v := range own {
-				VPSHUFD(operand.U8(0xff), v, v)
-			}
-		},
-		onward: func(x reg.VecVirtual, own []reg.VecVirtual) {
-			k, whole := XMM(), YMM()
-			Comment("What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.")
-			VCVTTPD2DQY(x, k)
-			VPMINUD(own[1], k, k)
-			VCVTDQ2PD(k, whole)
-			VSUBPD(whole, x, x)
-			VPADDD(own[0], k, k)
-			start, rise := YMM(), YMM()
-			VPADDD(k, k, k) // two doubles a node
-			two, four := GP64(), GP64()
-			VMOVQ(k, two)
-			VPEXTRQ(operand.U8(1), k, four)
-			node := func(both reg.GPVirtual, high bool) operand.Mem {
-				if high {
-					SHRQ(operand.U8(32), both)
-					return by(nodes, both, 8, 0)
-				}
-				one := GP64()
-				MOVL(both.As32(), one.As32())
-				return by(nodes, one, 8, 0)
-			}
-			even, odd := YMM(), YMM()
-			VBROADCASTF128(node(two, false), even)
-			VINSERTF128(operand.U8(1), node(four, false), even, even)
-			VBROADCASTF128(node(two, true), odd)
-			VINSERTF128(operand.U8(1), node(four, true), odd, odd)
-			VUNPCKLPD(odd, even, start)
-			VUNPCKHPD(odd, even, rise)
-			VMULPD(rise, x, x)
-			VADDPD(start, x, x)
-		},
-	})
+	r.loops()
 }
 
 // loops writes the loops over cells and the return: blocks of four cells together while all are on the arc in hand,
 // then four at a time; four that are not, lane by lane; then what is left or holds a cell beside the curve, under a
 // mask.
-func (r *reader) loops(w along) {
-	label := func(of string) string { return w.name + of }
+func (r *reader) loops() {
+	label := func(of string) string { return "bent" + of }
 	cells := func(base reg.Register, block int) operand.Mem { return by(base, r.i, 8, 32*block) }
 	r.arc = arc{from: r.field("From", 0), to: r.field("From", 1), inv: r.field("Inv", 0)}
-	var own []reg.VecVirtual
-	for _, f := range w.fields {
-		own = append(own, r.field(f, 0))
-	}
-	r.arc.own = w.made(own)
-	for _, many := range []int{w.blocks, 1} {
+	r.arc.first, r.arc.last = numbers(r.field("First", 0), r.field("Last", 0))
+	for _, many := range []int{2, 1} {
 		here, next, mixed := label(fmt.Sprint("By", 4*many)), label("Fours"), label(fmt.Sprint("Mixed", 4*many))
 		if many == 1 {
 			next = label("Rest")
@@ -155,7 +95,6 @@ func (r *reader) loops(w along) {
 		JNE(operand.LabelRef(mixed))
 		for block := range h {
 			r.along(h[block], &r.arc)
-			w.onward(h[block], r.arc.own)
 			VMOVUPD(h[block], cells(r.out, block))
 		}
 		ADDQ(operand.I8(4*many), r.i)
@@ -170,14 +109,17 @@ func (r *reader) loops(w along) {
 		VMOVMSKPD(r.onCurve(one), all)
 		CMPL(all, operand.U8(15))
 		JNE(operand.LabelRef(label("Rest")))
-		r.choose(one, w, &r.arc)
+		first, last := r.choose(one, &r.arc)
+		VMOVAPD(first, r.arc.first)
+		VMOVAPD(last, r.arc.last)
 		r.along(one, &r.arc)
-		w.onward(one, r.arc.own)
 		VMOVUPD(one, cells(r.out, 0))
 		for _, v := range []reg.VecVirtual{r.arc.from, r.arc.to, r.arc.inv} {
 			VPERMPD(operand.U8(0xff), v, v)
 		}
-		w.spread(r.arc.own)
+		for _, v := range []reg.VecVirtual{r.arc.first, r.arc.last} {
+			VPSHUFD(operand.U8(0xff), v, v)
+		}
 		ADDQ(operand.I8(4), r.i)
 		CMPQ(r.i, end)
 		JLE(operand.LabelRef(here))
@@ -186,15 +128,19 @@ func (r *reader) loops(w along) {
 		}
 	}
 
-	r.rest(w.name, func(h reg.VecVirtual) {
+	r.rest("bent", func(h reg.VecVirtual) {
 		mine := arc{from: YMM(), to: YMM(), inv: YMM()}
-		for range w.fields {
-			mine.own = append(mine.own, nil)
-		}
-		r.choose(h, w, &mine)
+		mine.first, mine.last = r.choose(h, &mine)
 		r.along(h, &mine)
-		w.onward(h, mine.own)
 	})
+}
+
+// numbers makes whole numbers of an arc's first and last node.
+func numbers(from, to reg.VecVirtual) (first, last reg.VecVirtual) {
+	first, last = XMM(), XMM()
+	VCVTTPD2DQY(from, first)
+	VCVTTPD2DQY(to, last)
+	return first, last
 }
 
 // lines writes the loop over cells on straight arcs, T = c + s h, and the return. Cells lie on this arc and that where a body
@@ -281,8 +227,9 @@ func (r *reader) field(name string, i int) reg.VecVirtual {
 	return everywhere(r.curve.Field(name).Index(i))
 }
 
-// choose sets what is in hand lane by lane to the arc on which h is; what is beside the curve gets one of its ends.
-func (r *reader) choose(h reg.VecVirtual, w along, of *arc) {
+// choose sets what is in hand lane by lane to the arc on which h is, and returns its nodes' numbers; what is beside the curve gets
+// one of its ends.
+func (r *reader) choose(h reg.VecVirtual, of *arc) (first, last reg.VecVirtual) {
 	var masks []reg.VecVirtual
 	for i := 1; i < arcs; i++ {
 		m := YMM()
@@ -299,17 +246,7 @@ func (r *reader) choose(h reg.VecVirtual, w along, of *arc) {
 	VMOVAPD(pick("From", 0), of.from)
 	VMOVAPD(pick("From", 1), of.to)
 	VMOVAPD(pick("Inv", 0), of.inv)
-	var values []reg.VecVirtual
-	for _, f := range w.fields {
-		values = append(values, pick(f, 0))
-	}
-	for i, v := range w.made(values) {
-		if of.own[i] == nil {
-			of.own[i] = v
-			continue
-		}
-		VMOVAPD(v, of.own[i])
-	}
+	return numbers(pick("First", 0), pick("Last", 0))
 }
 
 // onCurve returns all ones where h is on the curve.
@@ -326,8 +263,38 @@ func (r *reader) between(h, from, to reg.VecVirtual) reg.VecVirtual {
 	return low
 }
 
-// along turns h into x.
+// along turns h into the temperature there.
 func (r *reader) along(h reg.VecVirtual, on *arc) {
 	VSUBPD(on.from, h, h)
 	VMULPD(on.inv, h, h)
+	k, whole := XMM(), YMM()
+	Comment("What is no whole number comes as one with the highest bit, which without a sign is beyond all nodes.")
+	VCVTTPD2DQY(h, k)
+	VPMINUD(on.last, k, k)
+	VCVTDQ2PD(k, whole)
+	VSUBPD(whole, h, h)
+	VPADDD(on.first, k, k)
+	start, rise := YMM(), YMM()
+	VPADDD(k, k, k) // two doubles a node
+	two, four := GP64(), GP64()
+	VMOVQ(k, two)
+	VPEXTRQ(operand.U8(1), k, four)
+	node := func(both reg.GPVirtual, high bool) operand.Mem {
+		if high {
+			SHRQ(operand.U8(32), both)
+			return by(r.nodes, both, 8, 0)
+		}
+		one := GP64()
+		MOVL(both.As32(), one.As32())
+		return by(r.nodes, one, 8, 0)
+	}
+	even, odd := YMM(), YMM()
+	VBROADCASTF128(node(two, false), even)
+	VINSERTF128(operand.U8(1), node(four, false), even, even)
+	VBROADCASTF128(node(two, true), odd)
+	VINSERTF128(operand.U8(1), node(four, true), odd, odd)
+	VUNPCKLPD(odd, even, start)
+	VUNPCKHPD(odd, even, rise)
+	VMULPD(rise, h, h)
+	VADDPD(start, h, h)
 }
