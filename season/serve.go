@@ -116,3 +116,6 @@ func (c *course) serves(tau, wanted, given, carried float64) {
 		}
 	}
 }
+
+// HeldShare is the share of what is wanted that counts as given: that of a run.
+const HeldShare = heat.HeldShare
