@@ -159,7 +159,7 @@ func (d *Desk) manifest(folder string) (*shelf.Manifest, fs.FileInfo) {
 		return nil, nil
 	}
 	st, err := d.root.Stat(name)
-	if err != nil {
+	if err != nil || st.Size() > largestResult {
 		return nil, nil
 	}
 	return shelf.Read(d.root.FS(), folder), st
