@@ -69,6 +69,7 @@ func TestADayAndASeasonAreSeenAndComputed(t *testing.T) {
 	d.until("the calendar has a mark for each day", `document.querySelectorAll(".calendar .day").length === 10 && document.querySelectorAll(".calendar .met").length >= 8 && document.querySelectorAll(".calendar .missed").length === 10`)
 	d.until("by months", `[...document.querySelectorAll(".calendar .name")].map((e) => e.textContent).join(" ") === "May June"`)
 	d.until("the error against days apart stands beside", `document.querySelectorAll(".apart tbody tr").length === 3 && /\d\.\d.%/.test(document.querySelector(".apart tbody").innerText)`)
+	d.until("the dangers of the days in full stand there, each kind once, and what is in doubt", `(() => { const signs = [...document.querySelectorAll(".seasonpart .known .caution")].map((e) => e.innerText); return signs.filter((s) => /holds molten tin at up to \d+/.test(s)).length === 1 && signs.at(-1).endsWith("Local codes and licensed practice decide.") && signs.filter((s) => s.includes("Local codes")).length === 1 && /from memory/.test(document.querySelector(".known").innerText); })()`)
 	d.text(`(document.querySelector(".calendar .axis").focus(), "")`)
 	d.do(chromedp.KeyEvent(kb.ArrowRight))
 	d.until("an arrow goes a day on", `document.querySelector(".daybooks caption").innerText === "27 May" && location.search.includes("date=2")`)

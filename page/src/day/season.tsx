@@ -3,10 +3,11 @@
 import { Findings } from "../sheet/findings";
 import { goesOn, type Job, startJob, stopJob } from "../sheet/jobs";
 import { ended, fixed, share, shown, span } from "../sheet/numbers";
+import { Signs } from "../sheet/outcome";
 import { inUnits } from "../sheet/sentence";
 import { tried } from "../sheet/state";
 import { amount, Calendar, chosenDay, daysOf, labelOf, loaded, type OneDay } from "./calendar";
-import { also, chosenSeason, days as known, jobOf, type Season, season, type SeasonDoc } from "./store";
+import { also, chosenSeason, days as known, jobOf, type Season, season, type SeasonCaution, type SeasonDoc } from "./store";
 
 /** far says how far the computing of a season has got. */
 export function far(j: Job): string {
@@ -130,6 +131,37 @@ function Apart({ doc }: { doc: SeasonDoc }) {
   );
 }
 
+/** worst are the cautions of a season, of each kind the one with the largest number and the other places; of materials all. */
+function worst(all: readonly SeasonCaution[]): string[] {
+  const value = (c: SeasonCaution) => Math.max(0, ...Object.entries(c).flatMap(([name, v]) => (name.startsWith("value_") && typeof v === "number" ? [v] : [])));
+  const kinds = new Map<string, { text: string; others: string[] }>();
+  for (const c of [...all].sort((a, b) => value(b) - value(a))) {
+    const kind = c.kind === "material" ? c.text : c.kind;
+    const first = kinds.get(kind);
+    if (first === undefined) kinds.set(kind, { text: c.text, others: [] });
+    else first.others.push(c.place);
+  }
+  return [...kinds.values()].map(({ text, others }) => (others.length === 0 ? text : `${text} Likewise: ${others.join(", ")}.`));
+}
+
+/** Beware is what is to be known with a season: the dangers of the days that were computed in full, and what is in doubt. */
+function Beware({ doc }: { doc: SeasonDoc }) {
+  return (
+    <section class="known" aria-label="To be known with the season">
+      <Signs list={worst(doc.cautions ?? [])} />
+      <p class="small">
+        Cautions come from the days that were computed in full alone; that there are none proves nothing. Run a day in full for what can hurt. A season is an estimate for choosing; local codes and licensed
+        practice decide.
+      </p>
+      {doc.notes.map((n) => (
+        <p key={n} class="small">
+          {inUnits(ended(n))}
+        </p>
+      ))}
+    </section>
+  );
+}
+
 /** Choice is a row of the bench's seasons, where there are several. */
 function Choice() {
   const all = known.value?.seasons ?? [];
@@ -176,9 +208,6 @@ export function SeasonPart() {
         <div class="margin">
           {days.length > 0 && <Books s={s} d={days[chosenDay(days)]!} />}
           <Standing s={s} />
-          {doc !== undefined && (
-            <p class="small">A season raises no cautions: run a day in full for what can hurt. It is an estimate for choosing; local codes and licensed practice decide.</p>
-          )}
           {s.folder !== undefined && s.at !== undefined && (
             <p class="small">
               {s.name}, over {s.run}; results of {new Date(s.at).toLocaleString()} in {s.folder}
@@ -186,6 +215,7 @@ export function SeasonPart() {
           )}
         </div>
       </div>
+      {doc !== undefined && <Beware doc={doc} />}
     </section>
   );
 }

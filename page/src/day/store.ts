@@ -45,6 +45,14 @@ export interface Circuits {
   held?: { full_degC: number; asked: number; held_s: (number | null)[]; folder: string; at: string; changed: string[] };
 }
 
+/** a danger of the days of a season that were computed in full; value_… is the number that shows it */
+export interface SeasonCaution {
+  kind: string;
+  place: string;
+  text: string;
+  [value: `value_${string}`]: number;
+}
+
 /** season.json, as far as it is read here */
 export interface SeasonDoc {
   answers: boolean;
@@ -55,6 +63,8 @@ export interface SeasonDoc {
   season?: Record<string, number | null | Record<string, number | null>>;
   model: { nodes: string[]; full_runs: number; built_from: string[]; allowed: { heat: number; block_mean_K: number }; block_mean_known_degC: [number, number] };
   apart: { day: string; heat_J: number; heat_off: number; most_off: string; block_mean_over_an_hour_off_K: number; held: string; passes: boolean }[];
+  /** none where the results are of a version that did not keep them */
+  cautions?: SeasonCaution[];
   notes: string[];
 }
 
