@@ -10,6 +10,7 @@ import { name as runName, tried } from "../sheet/state";
 import { reading } from "../sheet/units";
 import { line, type Point } from "./draw";
 import { asFile } from "./paper";
+import { far } from "./season";
 import { type Circuits, type Day, jobOf } from "./store";
 import { tint } from "./tint";
 
@@ -205,6 +206,7 @@ export function Held({ c }: { c: Circuits }) {
     </p>
   );
   const x = (s: number) => 54 + (s / most) * (wide - 54 - 84);
+  const lasts = (s: number | null) => (s === null || s < 1 ? "not at all" : span(s));
   return (
     <section class="held" aria-label="How long it can be held">
       <h3>How long {shown(c.wanted, c.unit)} can be held</h3>
@@ -214,7 +216,7 @@ export function Held({ c }: { c: Circuits }) {
             from {shown(h.full_degC, "degC")} everywhere, light off, cover shut{Math.abs(h.asked - c.wanted) <= 1e-6 * c.wanted ? "" : `; ${shown(h.asked, c.unit)} were wanted then`}
           </p>
           <div ref={box}>
-            <svg width={wide} height={22 * h.held_s.length + 6} viewBox={`0 0 ${wide} ${22 * h.held_s.length + 6}`} role="img" aria-label={h.held_s.map((s, n) => `${n + 1} open: ${span(s ?? 0)}`).join(", ")}>
+            <svg width={wide} height={22 * h.held_s.length + 6} viewBox={`0 0 ${wide} ${22 * h.held_s.length + 6}`} role="img" aria-label={h.held_s.map((s, n) => `${n + 1} open: ${lasts(s)}`).join(", ")}>
               {h.held_s.map((s, n) => {
                 const yy = 14 + 22 * n;
                 const end = x(s ?? 0);
@@ -228,7 +230,7 @@ export function Held({ c }: { c: Circuits }) {
                     <line class="dimension" x1={end} x2={end} y1={yy - 7} y2={yy + 7} />
                     {end - 54 > 18 && <path class="arrow" d={`M54 ${yy}l8 -1.3v2.6zM${end} ${yy}l-8 -1.3v2.6z`} />}
                     <text class="value" x={end + 6} y={yy + 4}>
-                      {s === null || s < 1 ? "not at all" : span(s)}
+                      {lasts(s)}
                     </text>
                   </g>
                 );
@@ -248,7 +250,7 @@ export function Held({ c }: { c: Circuits }) {
       {goesOn(j) ? (
         <p class="verbs">
           <button onClick={() => void tried(stopJob(file))}>stop</button>
-          <span role="status">{j!.state === "waiting" ? "waits for what is being computed" : `${j!.text ?? "being computed"}, for ${span(j!.spent_s)}`}</span>
+          <span role="status">{far(j!)}</span>
         </p>
       ) : (
         <>
