@@ -20,10 +20,10 @@ export function marks(d: Pick<Day, "clock_s" | "until_s">, until: number, count:
 }
 
 /** dateOf writes a day of the calendar a number of days after a first one, given as its beginning with its zone. */
-export function dateOf(starts: string, after: number): { day: number; month: string; year: number; monthNumber: number } {
+export function dateOf(starts: string, after: number): { day: number; month: string; year: number } {
   const [y, m, d] = starts.slice(0, 10).split("-").map(Number) as [number, number, number];
   const at = new Date(Date.UTC(y, m - 1, d + after));
-  return { day: at.getUTCDate(), month: months[at.getUTCMonth()]!, year: at.getUTCFullYear(), monthNumber: at.getUTCMonth() };
+  return { day: at.getUTCDate(), month: months[at.getUTCMonth()]!, year: at.getUTCFullYear() };
 }
 
 const months = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];

@@ -97,7 +97,7 @@ export function Course({ d, h }: Props) {
         aria-valuetext={says === "" ? "nothing is computed yet" : says}
         onKeyDown={onKey}
         onClick={(e) => {
-          const t = ((e.clientX - box_left(e.currentTarget)) - left) / (wide - left - right);
+          const t = (e.clientX - e.currentTarget.getBoundingClientRect().left - left) / (wide - left - right);
           if (time.length > 0 && t >= -0.02 && t <= 1.02) look({ time: time[Math.max(0, rowAt(time, t * until))]! });
         }}
       >
@@ -159,8 +159,6 @@ export function Course({ d, h }: Props) {
     </figure>
   );
 }
-
-const box_left = (e: EventTarget & HTMLElement) => e.getBoundingClientRect().left;
 
 interface Panel {
   h: History | null;
