@@ -186,7 +186,7 @@ export function Able({ c, d, now }: { c: Circuits; d: Day; now: number | null })
           </tbody>
         </table>
       </details>
-      <Save svg={() => asFile(figure.current)} file={`${runName.value.replace(/\.ya?ml$/, "").replaceAll("/", "-")}-open-circuits`} />
+      <Save svg={() => asFile(figure.current)} file={`${runName.value.replace(/\.ya?ml$/, "")}-open-circuits`} />
     </figure>
   );
 }

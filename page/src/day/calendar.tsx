@@ -192,7 +192,7 @@ export function Calendar({ s, days }: { s: Season; days: OneDay[] }) {
           ? `A mark a day, as wide as what was wanted, ${amount(s, most)} at the most: inked as far as it was met, hatched where it was missed.`
           : `A mark a day, as wide as what the water carried off, ${amount(s, most)} at the most.`}
       </p>
-      <Save svg={() => asFile(figure.current)} file={`${s.name.replace(/\.ya?ml$/, "").replaceAll("/", "-")}-calendar`} />
+      <Save svg={() => asFile(figure.current)} file={`${s.name.replace(/\.ya?ml$/, "")}-calendar`} />
     </figure>
   );
 }

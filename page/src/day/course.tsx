@@ -155,7 +155,7 @@ export function Course({ d, h }: Props) {
         </svg>
       </div>
       <p class={pale ? "at unsettled" : "at"}>{says}</p>
-      {time.length > 0 && <Save svg={() => asFile(figure.current)} file={`${(m?.run ?? "day").replace(/\.ya?ml$/, "").replaceAll("/", "-")}-day`} />}
+      {time.length > 0 && <Save svg={() => asFile(figure.current)} file={`${(m?.run ?? "day").replace(/\.ya?ml$/, "")}-day`} />}
     </figure>
   );
 }

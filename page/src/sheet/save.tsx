@@ -13,12 +13,12 @@ export function Save({ svg, file }: { svg: () => string; file: string }) {
   );
 }
 
-/** save hands a file to the browser. */
+/** save hands a file to the browser; a name from a folder of the bench has no folder there. */
 export function save(what: Blob, name: string): void {
   const at = URL.createObjectURL(what);
   const a = document.createElement("a");
   a.href = at;
-  a.download = name;
+  a.download = name.replaceAll("/", "-");
   a.click();
   setTimeout(() => URL.revokeObjectURL(at), 10_000);
 }

@@ -228,7 +228,7 @@ function Head({ choose, choosing, picture }: { choose: () => void; choosing: boo
           whole
         </button>
       </span>
-      <Save svg={picture} file={`${(run.value?.run ?? "run").replace(/\.ya?ml$/, "").replaceAll("/", "-")}-over-time`} />
+      <Save svg={picture} file={`${(run.value?.run ?? "run").replace(/\.ya?ml$/, "")}-over-time`} />
     </div>
   );
 }
