@@ -4,6 +4,7 @@ import { ask } from "./ask";
 import { readFields, written } from "./edits";
 import { ofDay } from "./numbers";
 import { moved, name } from "./state";
+import { together } from "./together";
 
 export interface MainNumber {
   name: string;
@@ -44,24 +45,14 @@ export function revisionOf(input: string): number {
   return 0;
 }
 
-let asking = false;
-let stale = false;
-
-async function load(): Promise<void> {
-  stale = true;
-  if (asking) return;
-  asking = true;
-  while (stale) {
-    stale = false;
-    if (name.value === "") break; // the question does not know yet which run it looks at
-    try {
-      revised.value = await ask<Revisions>("run/revisions", { name: name.value });
-    } catch {
-      // the run's own request tells what is wrong
-    }
+const load = together(async () => {
+  if (name.value === "") return; // the question does not know yet which run it looks at
+  try {
+    revised.value = await ask<Revisions>("run/revisions", { name: name.value });
+  } catch {
+    // the run's own request tells what is wrong
   }
-  asking = false;
-}
+});
 
 let of = "";
 let readOf = "";

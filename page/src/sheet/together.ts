@@ -2,7 +2,7 @@
 
 /** together calls what it is given one at a time: calls that come while one is under way are answered by one more after it. What
  * gives true is called once more. */
-export function together(what: () => Promise<boolean>): () => Promise<void> {
+export function together(what: () => Promise<boolean | void>): () => Promise<void> {
   let under = false;
   let stale = false;
   return async () => {
@@ -13,7 +13,7 @@ export function together(what: () => Promise<boolean>): () => Promise<void> {
     under = true;
     do {
       stale = false;
-      if (await what()) stale = true;
+      if ((await what()) === true) stale = true;
     } while (stale);
     under = false;
   };

@@ -4,6 +4,7 @@ import { computed, effect, signal, untracked } from "@preact/signals";
 import type { History } from "../sheet/bench";
 import { continues, grown } from "../sheet/growing";
 import { bench, elsewhere, moved, name, points as kept, rows, run, tried } from "../sheet/state";
+import { together } from "../sheet/together";
 import { look, view } from "../sheet/view";
 import * as api from "./laid";
 
@@ -70,26 +71,6 @@ export function zoom(from: number, to: number): void {
   }, 250);
 }
 
-/** one asks for something again and again, but never twice at a time; what is told to it last counts. */
-function one(work: () => Promise<void>): () => void {
-  let busy = false;
-  let again = false;
-  return () => {
-    if (busy) {
-      again = true;
-      return;
-    }
-    busy = true;
-    void (async () => {
-      do {
-        again = false;
-        await work();
-      } while (again);
-      busy = false;
-    })();
-  };
-}
-
 let fading = 0;
 
 function replaced(by: History): void {
@@ -104,7 +85,7 @@ let of = "";
 /** the rows that were last taken from those of the page, and which columns of them */
 let taken: { h: History; names: string } | null = null;
 
-const loadWhole = one(async () => {
+const loadWhole = together(async () => {
   const [at, names] = [name.value, wanted.value];
   const r = run.value;
   if (at === "" || r === null || r.run !== at || names.length === 0) return;
@@ -135,7 +116,7 @@ const loadWhole = one(async () => {
   }
 });
 
-const loadBehind = one(async () => {
+const loadBehind = together(async () => {
   const [at, m] = [name.value, moved.value];
   if (m === null || m.run !== at || m.computes !== "whole" || !m.coarse || m.old || run.value?.drawn !== true) {
     behind.value = null;
@@ -149,7 +130,7 @@ const loadBehind = one(async () => {
   else behind.value = got.time_s.length === 0 ? null : goesOn ? grown(have, got) : got;
 });
 
-const loadDetail = one(async () => {
+const loadDetail = together(async () => {
   const [at, s] = [name.value, stretch.value];
   if (s === null) {
     detail.value = null;
@@ -160,7 +141,7 @@ const loadDetail = one(async () => {
   if (got !== undefined && at === name.value && stretch.value !== null) detail.value = got;
 });
 
-const loadLaid = one(async () => {
+const loadLaid = together(async () => {
   const [at, o, s] = [name.value, other.value, stretch.value];
   if (o === "" || at === "") {
     laid.value = null;
@@ -171,7 +152,7 @@ const loadLaid = one(async () => {
   if (o === other.value && at === name.value) laid.value = got ?? null;
 });
 
-const loadBands = one(async () => {
+const loadBands = together(async () => {
   if (name.value === "") return;
   const got = await api.bands(name.value).catch(() => null);
   bands.value = got === null || !(got.time_s?.length > 0) ? null : got;
