@@ -8,7 +8,7 @@ import { address } from "../sheet/ask";
 import { edit } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
 import { keys } from "../sheet/keys";
-import { share } from "../sheet/numbers";
+import { ended, share } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import { useRoom } from "../sheet/room";
 import { inUnits } from "../sheet/sentence";
@@ -225,7 +225,7 @@ export function Light() {
               <p class="small">{t.statistics}</p>
               {t.notes.map((n) => (
                 <p key={n} class="small">
-                  {n}.
+                  {inUnits(ended(n))}
                 </p>
               ))}
             </div>
