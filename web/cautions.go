@@ -46,26 +46,45 @@ var signs = map[string]struct{ word, circuit, surface, block, column string }{
 func cautionOf(d *account.Danger, rec *receiver.Receiver) cautionBody {
 	out := cautionBody{Text: d.Text, Likewise: d.Likewise, At: d.At, Word: signs[d.Kind].word, Columns: []string{}}
 	for _, place := range d.Places {
-		if column := columnAt(d.Kind, place, rec); column != "" {
-			out.Columns = append(out.Columns, column)
-		}
+		out.Columns = append(out.Columns, columnsAt(d.Kind, place, rec)...)
 	}
 	return out
 }
 
-// columnAt is the column that shows a kind of danger at a place; none: "".
-func columnAt(kind, place string, rec *receiver.Receiver) string {
+// columnsAt are the columns that show a kind of danger at a place.
+func columnsAt(kind, place string, rec *receiver.Receiver) (columns []string) {
 	s := signs[kind]
 	surface, outside := strings.CutPrefix(place, "surface ")
 	switch {
 	case s.circuit != "" && strings.HasPrefix(place, "circuit "):
-		return place + s.circuit
+		return []string{place + s.circuit}
+	case s.circuit != "":
+		for i := range rec.Circuits {
+			if c := &rec.Circuits[i]; concerns(place, c, rec) {
+				columns = append(columns, "circuit "+c.Name+s.circuit)
+			}
+		}
+		return columns
 	case s.surface != "" && outside:
-		return s.surface + surface
+		return []string{s.surface + surface}
 	case s.block != "" && isBlock(place, rec):
-		return s.block
+		return []string{s.block}
+	case s.column != "":
+		return []string{s.column}
 	}
-	return s.column
+	return nil
+}
+
+// concerns tells whether a place that several circuits share is one of this circuit: those of a pump, or tubes of a material.
+func concerns(place string, c *receiver.Circuit, rec *receiver.Receiver) bool {
+	if names, several := strings.CutPrefix(place, "circuits "); several {
+		return strings.Contains(", "+names+", ", ", "+c.Name+", ")
+	}
+	material, tubes := strings.CutPrefix(place, "tubes of ")
+	return tubes && slices.ContainsFunc(c.Runs, func(r receiver.Run) bool {
+		wall := rec.Passes[r.Pass].WallMedium
+		return wall >= 0 && rec.Media[wall].Name == material
+	})
 }
 
 // isBlock tells whether a place is the medium of the block.

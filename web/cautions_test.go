@@ -36,7 +36,12 @@ func TestEveryKindOfCautionHasItsWord(t *testing.T) {
 }
 
 func TestASignStandsAtTheColumnThatShowsTheDanger(t *testing.T) {
-	rec := &receiver.Receiver{Media: []material.Medium{{Name: "wool"}, {Name: "tin in aluminium"}}, Parts: []receiver.Part{{Role: receiver.RoleInsulation, Medium: 0}, {Role: receiver.RoleBlock, Medium: 1}}}
+	rec := &receiver.Receiver{
+		Media:    []material.Medium{{Name: "wool"}, {Name: "tin in aluminium"}, {Name: "steel"}},
+		Parts:    []receiver.Part{{Role: receiver.RoleInsulation, Medium: 0}, {Role: receiver.RoleBlock, Medium: 1}},
+		Passes:   []receiver.Pass{{WallMedium: 2}, {WallMedium: -1}},
+		Circuits: []receiver.Circuit{{Name: "far", Runs: []receiver.Run{{Pass: 0}}}, {Name: "near", Runs: []receiver.Run{{Pass: 1}}}},
+	}
 	for _, c := range []struct {
 		kind   string
 		places []string
@@ -44,6 +49,8 @@ func TestASignStandsAtTheColumnThatShowsTheDanger(t *testing.T) {
 	}{
 		{heat.KindHotOutlet, []string{"circuit far", "circuit near"}, []string{"circuit far outlet", "circuit near outlet"}},
 		{heat.KindFirstWater, []string{"circuit far"}, []string{"circuit far wall max"}},
+		{heat.KindTubeWall, []string{"tubes of steel"}, []string{"circuit far wall max"}},
+		{heat.KindShares, []string{"circuits far, near"}, []string{"circuit far quality", "circuit near quality"}},
 		{heat.KindTouch, []string{"surface right"}, []string{"lost right"}},
 		{heat.KindMoltenMetal, []string{"tin in aluminium"}, []string{"melted"}},
 		{heat.KindServiceLimit, []string{"the pane of wool"}, []string{}}, // no column tells of the pane
