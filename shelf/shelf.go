@@ -2,7 +2,6 @@ package shelf
 
 import (
 	"encoding/json"
-	"errors"
 	"io/fs"
 	"path"
 	"slices"
@@ -188,7 +187,6 @@ type head struct {
 	Kind        string          `json:"kind"`
 	Title       string          `json:"title"`
 	Name        string          `json:"name"`
-	Variant     json.RawMessage `json:"variant"`
 	Accuracy    json.RawMessage `json:"accuracy"`
 	Uncertainty json.RawMessage `json:"uncertainty"`
 }
@@ -244,18 +242,11 @@ func (l *look) strays(folder string) {
 	}
 }
 
-// errNoSides is that of a comparison whose sides are not named.
-var errNoSides = errors.New("its sides are not named")
-
 // command is what computes the result again.
 func (l *look) command(k *Kept) string {
 	switch k.Kind {
 	case "compare":
-		sides, err := l.sides(k)
-		if err != nil {
-			return "emberbank compare"
-		}
-		return "emberbank compare " + strings.Join(sides, " ")
+		return strings.Join(append([]string{"emberbank compare"}, l.sides(k)...), " ")
 	case "season":
 		return "emberbank run " + spaced(k.File)
 	case "run":
@@ -285,8 +276,8 @@ func (l *look) flags(k *Kept) (flags string) {
 	return flags
 }
 
-// sides are the arguments of a comparison: folders of runs, and files of trials.
-func (l *look) sides(k *Kept) (sides []string, err error) {
+// sides are the arguments of a comparison: folders of runs, and files of trials; none where fewer than two can be told.
+func (l *look) sides(k *Kept) (sides []string) {
 	for _, in := range k.Inputs {
 		switch path.Base(in.Name) {
 		case "history.csv":
@@ -301,9 +292,9 @@ func (l *look) sides(k *Kept) (sides []string, err error) {
 		}
 	}
 	if len(sides) < 2 {
-		return nil, errNoSides
+		return nil
 	}
-	return sides, nil
+	return sides
 }
 
 // spaced sets a name that has a space between quotes, as a command wants it.
