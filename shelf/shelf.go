@@ -234,7 +234,7 @@ func (l *look) strays(folder string) {
 				k.File = k.Inputs[0].Name
 			}
 			if k.Renew = l.command(&k); k.Kind != "compare" {
-				k.Renew += " -o " + spaced(at)
+				k.Renew += " -o " + word(at)
 			}
 			l.kept = append(l.kept, k)
 			break
@@ -248,11 +248,11 @@ func (l *look) command(k *Kept) string {
 	case "compare":
 		return strings.Join(append([]string{"emberbank compare"}, l.sides(k)...), " ")
 	case "season":
-		return "emberbank run " + spaced(k.File)
+		return "emberbank run " + word(k.File)
 	case "run":
-		return "emberbank run " + spaced(k.File) + l.flags(k)
+		return "emberbank run " + word(k.File) + l.flags(k)
 	}
-	return "emberbank " + k.Kind + " " + spaced(k.File)
+	return "emberbank " + k.Kind + " " + word(k.File)
 }
 
 // flags are those with which a run was computed, as far as its results tell.
@@ -270,7 +270,7 @@ func (l *look) flags(k *Kept) (flags string) {
 	}
 	for _, in := range k.Inputs {
 		if path.Base(in.Name) == "match.json" {
-			flags += " --match " + spaced(path.Dir(in.Name))
+			flags += " --match " + word(path.Dir(in.Name))
 		}
 	}
 	return flags
@@ -281,13 +281,13 @@ func (l *look) sides(k *Kept) (sides []string) {
 	for _, in := range k.Inputs {
 		switch path.Base(in.Name) {
 		case "history.csv":
-			sides = append(sides, spaced(path.Dir(in.Name)))
+			sides = append(sides, word(path.Dir(in.Name)))
 		default:
 			if e := path.Ext(in.Name); e != ".yaml" && e != ".yml" {
 				continue
 			}
 			if kind, problems := bench.Kind(l.root, in.Name); !problems.Failed() && kind == "trial" {
-				sides = append(sides, spaced(in.Name))
+				sides = append(sides, word(in.Name))
 			}
 		}
 	}
@@ -297,9 +297,12 @@ func (l *look) sides(k *Kept) (sides []string) {
 	return sides
 }
 
-// spaced sets a name that has a space between quotes, as a command wants it.
-func spaced(name string) string {
-	if strings.Contains(name, " ") {
+// word sets a name so that a shell takes it for one word and for nothing else: names may come with a bench from anywhere.
+func word(name string) string {
+	switch {
+	case strings.ContainsAny(name, "\"$`\\!"): // these mean something between double quotes, too
+		return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
+	case strings.ContainsAny(name, " \t\n&|;<>()*?[]{}~#'"):
 		return `"` + name + `"`
 	}
 	return name

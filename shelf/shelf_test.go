@@ -103,6 +103,30 @@ func TestEachIsRenewedByItsCommand(t *testing.T) {
 	}
 }
 
+// TestACommandGivesAShellNothingButItsWords takes names of files that a shell would do something else with.
+func TestACommandGivesAShellNothingButItsWords(t *testing.T) {
+	files := fstest.MapFS{}
+	wanted := map[string]string{
+		"a;b.yaml": `emberbank run "a;b.yaml"`, "it's.yaml": `emberbank run "it's.yaml"`, "$(b).yaml": `emberbank run '$(b).yaml'`,
+		"`c`.yaml": "emberbank run '`c`.yaml'", `d"'e.yaml`: `emberbank run 'd"'\''e.yaml'`, "größe-1_2.yaml": "emberbank run größe-1_2.yaml",
+	}
+	for name := range wanted {
+		files[name] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: run\n")}
+	}
+	all, err := shelf.Of(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(all) != len(wanted) {
+		t.Errorf("%d of %d runs found", len(all), len(wanted))
+	}
+	for _, k := range all {
+		if k.Renew != wanted[k.File] {
+			t.Errorf("%s is renewed by %s, not by %s", k.File, k.Renew, wanted[k.File])
+		}
+	}
+}
+
 func TestAChangedInputIsNamedAtEveryResultThatReadIt(t *testing.T) {
 	files := small(t)
 	files["receiver.yaml"] = &fstest.MapFile{Data: []byte("another")}
