@@ -73,7 +73,7 @@ func (s *setter) rule(r string) {
 
 // document sets all between the body's tags.
 func (s *setter) document() error {
-	s.put(`<a class="skip" href="#text">to the text</a>`, "\n<header>\n<h1>", escape(s.doc.Title), "</h1>\n")
+	s.put(`<a class="skip" href="#text.0">to the text</a>`, "\n<header>\n<h1>", escape(s.doc.Title), "</h1>\n")
 	if s.doc.Subtitle != "" {
 		s.put(`<p class="subtitle">`, escape(s.doc.Subtitle), "</p>\n")
 	}
@@ -88,7 +88,7 @@ func (s *setter) document() error {
 	if s.doc.Contents {
 		s.contents()
 	}
-	s.put(`<main id="text">`, "\n")
+	s.put(`<main id="text.0">`, "\n")
 	open := 0
 	for i := range s.Pieces {
 		p := &s.Pieces[i]

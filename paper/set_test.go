@@ -133,6 +133,26 @@ func TestTheFileStandsAlone(t *testing.T) {
 	}
 }
 
+// TestKeysAreNotTheFilesOwnIDs gives chapters the keys that the file might use itself.
+func TestKeysAreNotTheFilesOwnIDs(t *testing.T) {
+	d := sample(t)
+	for _, key := range []string{"text", "contents", "p1-words", "p1-t", "p1-d"} {
+		d.Chapters = append(d.Chapters, paper.Chapter{Key: key, Title: key, Blocks: []paper.Block{paper.Paragraph{Says: said("x")}}})
+	}
+	root, _ := tree(t, d)
+	ids := map[string]int{}
+	for n := range root.Descendants() {
+		if id := attribute(n, "id"); id != "" {
+			ids[id]++
+		}
+	}
+	for id, n := range ids {
+		if n > 1 {
+			t.Errorf("the id %q stands %d times", id, n)
+		}
+	}
+}
+
 func TestAFaceIsInTheFileOnce(t *testing.T) {
 	if _, ok := paper.Face("vollkorn-latin-400-normal"); !ok {
 		t.Skip("the faces are not made: make build")

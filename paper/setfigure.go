@@ -41,7 +41,7 @@ func (s *setter) figure(f *Figure, p *Piece) error {
 	if err != nil {
 		return err
 	}
-	name := "p" + p.Label.Number
+	name := "p." + p.Label.Number // with a full stop, which no key has
 	class := s.printed(picture, f.Printed(picture))
 	wide := ""
 	if f.Printed(picture) > ColumnWidth {
