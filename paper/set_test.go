@@ -249,6 +249,7 @@ func TestHostileTextIsTextAndNothingElse(t *testing.T) {
 			paper.Figure{Says: said(bad), Origin: bad, SVG: []byte(`<svg viewBox="0 0 10 10"><title>&lt;script&gt;</title><text x="1" y="2">&lt;/svg&gt;&lt;script&gt;alert(1)</text><text font-family="&quot;&gt;&lt;script&gt;">a</text></svg>`)},
 			paper.Equation{Says: said(bad), Where: []paper.Text{said(bad)}, Source: bad},
 			paper.Caution{Word: bad, Says: said(bad), Source: bad},
+			paper.Caution{Word: "\xff"},
 		}}},
 	}
 	root, page := tree(t, d)

@@ -5,6 +5,8 @@ import (
 	"html"
 	"math"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // sign is the triangle that warns.
@@ -35,10 +37,8 @@ func (s *setter) block(p *Piece) error {
 
 // Sentence makes a word stand alone: with a capital and a full stop.
 func Sentence(word string) string {
-	for i, r := range word {
-		if i == 0 {
-			word = strings.ToUpper(string(r)) + word[len(string(r)):]
-		}
+	if r, n := utf8.DecodeRuneInString(word); n > 0 {
+		word = string(unicode.ToUpper(r)) + word[n:]
 	}
 	if strings.HasSuffix(word, ".") || word == "" {
 		return word

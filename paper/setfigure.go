@@ -5,7 +5,6 @@ import (
 	"html"
 	"math"
 	"strconv"
-	"strings"
 )
 
 // Sizes on A4, mm and pt, the same by a browser and by room press.
@@ -126,4 +125,4 @@ func (s *setter) element(e *Element, name string) {
 	s.put("</", e.Name, ">\n")
 }
 
-func number(v float64) string { return strings.TrimSuffix(strconv.FormatFloat(v, 'f', -1, 64), ".0") }
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
