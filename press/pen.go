@@ -61,13 +61,11 @@ var (
 	sign = hex("#F6C400")
 )
 
-// hex reads #RRGGBB.
+// hex is colourOf for the program's own.
 func hex(s string) colour {
-	var c colour
-	for i := range c {
-		var v int
-		fmt.Sscanf(s[1+2*i:3+2*i], "%02x", &v)
-		c[i] = float64(v) / 255
+	c, err := colourOf(s)
+	if err != nil {
+		panic(s + ": " + err.Error())
 	}
 	return c
 }
@@ -166,7 +164,7 @@ func (p *pen) glyphs(piece *piece, x, y, size float64) float64 {
 // veils are the degrees of see-through that pages use.
 type veils struct{ all []string }
 
-// set makes what follows see-through: shares of 1 for fill and stroke.
+// veil makes what follows see-through: shares of 1 for fill and stroke.
 func (p *pen) veil(fill, stroke float64) {
 	entry := fmt.Sprintf("<< /Type /ExtGState /ca %s /CA %s >>", num(fill), num(stroke))
 	for i, e := range p.veils.all {

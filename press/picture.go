@@ -3,6 +3,7 @@ package press
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -220,16 +221,13 @@ func (d *drawing) paint(t *trace, l *look) {
 // outline sets how lines are drawn.
 func (d *drawing) outline(l *look) {
 	d.pen.stroke(l.stroke.c)
-	d.op(num(l.width), " w ", map[string]string{"round": "1", "bevel": "2"}[l.join]+zero(l.join != "round" && l.join != "bevel"), " j ",
-		map[string]string{"round": "1", "square": "2"}[l.cap]+zero(l.cap != "round" && l.cap != "square"), " J ", "["+l.dash+"] 0 d")
+	d.op(num(l.width), " w ", strconv.Itoa(1+slices.Index(joins, l.join)), " j ", strconv.Itoa(1+slices.Index(caps, l.cap)), " J [", l.dash, "] 0 d")
 }
 
-func zero(yes bool) string {
-	if yes {
-		return "0"
-	}
-	return ""
-}
+// joins and caps are those beside the usual one, which is number 0, in the order of their numbers.
+//
+// Source: ISO 32000-1:2008, 8.4.3.
+var joins, caps = []string{"round", "bevel"}, []string{"round", "square"}
 
 // word sets a text. A stroke that is painted first is a halo.
 func (d *drawing) word(e *paper.Element, l *look) {
