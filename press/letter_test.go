@@ -2,6 +2,7 @@ package press
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"emberbank/paper"
@@ -50,6 +51,36 @@ func TestFiguresAreOfOneWidth(t *testing.T) {
 				t.Errorf("in cut %d %c is %.4f wide, 0 is %.4f", c, d, got, want)
 			}
 		}
+	}
+}
+
+// TestASignOnItsHeadStaysSoInAWordThatIsCut: else a nabla would be a delta.
+func TestASignOnItsHeadStaysSoInAWordThatIsCut(t *testing.T) {
+	nablas := piece{glyphs: []glyph{{advance: 1}, {advance: 1}, {advance: 1}}, upside: true}
+	long := word{parts: []fragment{{run: run{pieces: []piece{nablas}, wide: 3}, size: 10}}, wide: 30}
+	glyphs := 0
+	for _, w := range (&job{}).fitting([]word{long}, 25) {
+		for _, f := range w.parts {
+			for _, p := range f.run.pieces {
+				if glyphs += len(p.glyphs); !p.upside || len(p.glyphs) != 1 {
+					t.Errorf("%d glyphs stand on their heads: %v", len(p.glyphs), p.upside)
+				}
+			}
+		}
+	}
+	if glyphs != 3 {
+		t.Errorf("%d glyphs of 3", glyphs)
+	}
+}
+
+func TestALineBreaksBehindAHyphenBetweenLettersOfAnyScript(t *testing.T) {
+	for _, s := range []string{"lamp-slow", "café-crème", "красно-белый"} {
+		if at := strings.IndexByte(s, '-'); !cuttable(s, at, '-', false) {
+			t.Errorf("%q does not break", s)
+		}
+	}
+	if cuttable("5-fold", 1, '-', false) {
+		t.Error("a number is parted from its word")
 	}
 }
 

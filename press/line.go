@@ -136,11 +136,12 @@ func cuttable(s string, at int, r rune, code bool) bool {
 		return false
 	}
 	next, _ := utf8.DecodeRuneInString(after)
+	before, _ := utf8.DecodeLastRuneInString(s[:at])
 	switch r {
 	case '/':
 		return next != '/' && (code || unicode.IsLetter(next))
 	case '-', '–':
-		return unicode.IsLetter(next) && unicode.IsLetter(rune(s[at-1]))
+		return unicode.IsLetter(next) && unicode.IsLetter(before)
 	case '_', '.':
 		return code && unicode.IsLetter(next)
 	}
@@ -192,7 +193,7 @@ func (j *job) fitting(all []word, width float64) []word {
 					one := f
 					one.run = run{pieces: []piece{p}, wide: boxWide(p.boxed)}
 					if p.boxed == "" {
-						one.run = run{pieces: []piece{{face: p.face, glyphs: p.glyphs[k : k+1]}}, wide: p.glyphs[k].advance}
+						one.run = run{pieces: []piece{{face: p.face, glyphs: p.glyphs[k : k+1], upside: p.upside}}, wide: p.glyphs[k].advance}
 					}
 					if open.wide+one.wide() > width && len(open.parts) > 0 {
 						cut = append(cut, open)
@@ -215,7 +216,7 @@ func (w *word) add(f fragment) {
 	w.wide += f.wide()
 	if n := len(w.parts); n > 0 {
 		last := &w.parts[n-1]
-		if lp := last.run.pieces; len(lp) == 1 && lp[0].face == f.run.pieces[0].face && lp[0].boxed == "" && f.run.pieces[0].boxed == "" &&
+		if lp := last.run.pieces; len(lp) == 1 && lp[0].face == f.run.pieces[0].face && lp[0].boxed == "" && f.run.pieces[0].boxed == "" && !lp[0].upside && !f.run.pieces[0].upside &&
 			last.size == f.size && last.rise == f.rise && last.ink == f.ink && last.to == f.to {
 			last.run = run{pieces: []piece{{face: lp[0].face, glyphs: append(lp[0].glyphs[:len(lp[0].glyphs):len(lp[0].glyphs)], f.run.pieces[0].glyphs...)}}, wide: last.run.wide + f.run.wide}
 			return
