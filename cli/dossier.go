@@ -86,11 +86,11 @@ func (k *dossierCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
-	g, err := dossier.Gather(os.DirFS(root), dossier.Options{Version: Version, Folder: slashed(root, target), Verified: checked.Rows})
+	g, err := dossier.Gather(os.DirFS(root), dossier.Options{Version: Version, Folder: slashed(root, target), Back: slashed(target, root), Verified: checked.Rows})
 	if err != nil {
 		return composing(place{root: root}, err)
 	}
-	files, err := k.compose(g, wanted, slashed(target, root))
+	files, err := k.compose(g, wanted)
 	if err != nil {
 		return composing(place{root: root}, err)
 	}
@@ -170,7 +170,7 @@ func (k *dossierCommand) checked(c *call, target string) (checkedBy, error) {
 }
 
 // compose sets the papers that are wanted, and lists what they were made of that stands nowhere else.
-func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string, back string) (files []dossierFile, err error) {
+func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string) (files []dossierFile, err error) {
 	all := []dossier.Said{}
 	for _, p := range papers {
 		if !slices.Contains(wanted, p.name) {
@@ -180,7 +180,6 @@ func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string, back stri
 		if err != nil {
 			return nil, err
 		}
-		d.Bench = back
 		all = append(all, dossier.SaidBy(d)...)
 		var page bytes.Buffer
 		if err := paper.Set(&page, d); err != nil {

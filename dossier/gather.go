@@ -26,6 +26,7 @@ import (
 type Options struct {
 	Version  string // of the program
 	Folder   string // of the bench in which the documents will stand; "": results/dossier
+	Back     string // the way from there to the bench, such as "../.."; "": where Folder is given it is not known, and links lead nowhere
 	Verified []byte // the rows of the outside checks as `verify --json` prints them; nil: they were not computed
 }
 
@@ -34,6 +35,7 @@ type Gathered struct {
 	Root    fs.FS
 	Version string
 	Folder  string       // of the bench in which the documents will stand
+	Back    string       // the way from there to the bench; "": not known
 	Bench   *bench.Bench // nil: it has no bench.yaml, or one with mistakes
 	Kept    []*Result    // all that have results, by kind in the order of shelf.Of
 	Missing []shelf.Kept // what the bench asks for and has no results of
@@ -48,9 +50,9 @@ type Gathered struct {
 
 // Gather finds the results of a bench. The error is of a folder that cannot be read.
 func Gather(root fs.FS, opt Options) (*Gathered, error) {
-	g := &Gathered{Version: opt.Version, Folder: opt.Folder, texts: map[string][]byte{}, verified: opt.Verified, facts: map[string]*tree{}, loaded: map[string]*bench.Run{}, sums: note(root)}
+	g := &Gathered{Version: opt.Version, Folder: opt.Folder, Back: opt.Back, texts: map[string][]byte{}, verified: opt.Verified, facts: map[string]*tree{}, loaded: map[string]*bench.Run{}, sums: note(root)}
 	if g.Root = g.sums; g.Folder == "" {
-		g.Folder = path.Join(bench.ResultsFolder, "dossier")
+		g.Folder, g.Back = path.Join(bench.ResultsFolder, "dossier"), "../.."
 	}
 	all, err := shelf.Of(root)
 	if err != nil {

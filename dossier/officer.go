@@ -23,7 +23,7 @@ type officer struct {
 // that say so.
 func Officer(g *Gathered) (*paper.Document, error) {
 	o := &officer{g: g}
-	d := &paper.Document{Title: g.title(), Subtitle: "Safety: what is stored, and what it could do", Close: true}
+	d := &paper.Document{Title: g.title(), Subtitle: "Safety: what is stored, and what it could do", Close: true, Bench: g.Back}
 	if o.t, o.first, o.runs = g.safety(); o.first == nil {
 		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is computed", Blocks: []paper.Block{
 			paragraph("No run of the bench can be read, so that nothing can be said of what it stores. Look at what is wrong: ", code("emberbank check ."), "."),

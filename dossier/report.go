@@ -46,7 +46,7 @@ func late(word string) bool { return word == "conclusions" || word == "open ques
 // bench.Problems where the author's words ask for what there is not.
 func Report(g *Gathered) (*paper.Document, error) {
 	w := newWriter(g)
-	d := &paper.Document{Title: g.title(), Subtitle: "Report", Contents: true, Facts: g.titleBlock()}
+	d := &paper.Document{Title: g.title(), Subtitle: "Report", Contents: true, Bench: g.Back, Facts: g.titleBlock()}
 	plan := g.plan
 	if plan == nil {
 		plan = &bench.Dossier{}

@@ -37,7 +37,7 @@ func TrialSheet(g *Gathered) (*paper.Document, error) { return TrialSheetOf(g, "
 // TrialSheetOf is TrialSheet of a plan, a run or a trial of the bench by its file. A bench of which none can be read has a sheet that
 // says so.
 func TrialSheetOf(g *Gathered, of string) (*paper.Document, error) {
-	d := &paper.Document{Title: "Trial sheet", Subtitle: g.title(), Close: true}
+	d := &paper.Document{Title: "Trial sheet", Subtitle: g.title(), Close: true, Bench: g.Back}
 	r := g.rigOf(of)
 	if r == nil {
 		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is planned", Blocks: []paper.Block{

@@ -1,6 +1,7 @@
 package dossier
 
 import (
+	"path"
 	"strings"
 
 	"emberbank/bench"
@@ -18,8 +19,8 @@ const (
 	placeEnd   = '\uE002'
 )
 
-// words sets the author's words: Markdown with paragraphs, emphasis, code, lists and links to files beside the bench's or to keys of
-// the document, and places for numbers. All else, HTML too, is shown as it is written.
+// words sets the author's words: Markdown with paragraphs, emphasis, code, lists and links to files of the bench or to keys of the
+// document, and places for numbers. All else, HTML too, is shown as it is written.
 func (w *writer) words(words *bench.Words) (blocks []paper.Block, chapters []paper.Chapter) {
 	if words.Text == "" {
 		return nil, nil
@@ -175,8 +176,8 @@ func (s *script) link(l *ast.Link, style paper.Style) paper.Text {
 	case strings.HasPrefix(to, "#"):
 		s.w.links = append(s.w.links, to[1:])
 		return s.inlineTo(l, style, to)
-	case to != "" && !strings.Contains(to, ":") && !strings.HasPrefix(to, "/") && !strings.Contains(to, "\\") && !strings.Contains(to, "//"):
-		return s.inlineTo(l, style, to)
+	case s.w.g.Back != "" && to != "" && !strings.Contains(to, ":") && !strings.HasPrefix(to, "/") && !strings.Contains(to, "\\") && !strings.Contains(to, "//"):
+		return s.inlineTo(l, style, path.Join(s.w.g.Back, to))
 	}
 	return append(s.inlineTo(l, style, ""), paper.Span{Text: " (" + to + ")", Style: style})
 }

@@ -106,7 +106,7 @@ func TestMarkdownIsSetAndHTMLIsShown(t *testing.T) {
 			to[s.Text] = s.To
 		}
 	}
-	if len(to) != 2 || to["a file"] != "notes/plan.md" || to["a key"] != "#words" {
+	if len(to) != 2 || to["a file"] != "../../notes/plan.md" || to["a key"] != "#words" {
 		t.Errorf("it leads to %v", to)
 	}
 	if l := c.Blocks[1].(paper.List); !l.Ordered || len(l.Items) != 2 || paper.Words(l.Items[0]) != "one 0.30\u2009kWh" {
