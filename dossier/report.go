@@ -1,6 +1,7 @@
 package dossier
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strings"
@@ -65,14 +66,7 @@ func Report(g *Gathered) (*paper.Document, error) {
 		own[p.word] = p
 	}
 	for i, p := range plan.Parts {
-		c := &paper.Chapter{Title: own[p.Part].title}
-		if p.Title != "" {
-			c.Title = p.Title
-		}
-		if c.Key = w.key(p.Part); p.Part == "" {
-			c.Key = w.key(p.Title)
-		}
-		chapters[i] = c
+		chapters[i] = &paper.Chapter{Key: w.key(cmp.Or(p.Part, p.Title)), Title: cmp.Or(p.Title, own[p.Part].title)}
 	}
 	for _, last := range []bool{false, true} {
 		for i := range plan.Parts {
@@ -81,13 +75,15 @@ func Report(g *Gathered) (*paper.Document, error) {
 			}
 		}
 	}
-	if w.problems = append(w.problems, w.astray(plan)...); len(w.problems) > 0 {
-		return nil, w.problems
-	}
 	for _, c := range chapters {
 		if len(c.Blocks)+len(c.Chapters) > 0 {
 			d.Chapters = append(d.Chapters, *c)
 		}
+	}
+	n, _ := paper.Number(d) // what leads nowhere is told here with its place
+	maps.DeleteFunc(w.keys, func(key string, _ bool) bool { _, stands := n.Label(key); return !stands })
+	if w.problems = append(w.problems, w.astray(plan)...); len(w.problems) > 0 {
+		return nil, w.problems
 	}
 	return d, nil
 }

@@ -76,6 +76,7 @@ func TestAPlaceThatNothingFillsIsAMistakeWithItsPlace(t *testing.T) {
 		"{day}":                                         {"dossier.yaml:6:7", "names no number", `written \{`},
 		"{day: /ledger/none_J}":                         {"where no number and no sentence stands"},
 		"see [there](#nowhere)":                         {"dossier.yaml:6:18", "leads to #nowhere"},
+		"see [there](#part)":                            {"dossier.yaml:6:18", "leads to #part"},
 		"{day: lost} and {day: x} and {day: x}":         {"dossier.yaml:6:23", "dossier.yaml:6:36"},
 	} {
 		_, problems := composed(t, text)
@@ -121,6 +122,23 @@ func TestMarkdownIsSetAndHTMLIsShown(t *testing.T) {
 	}
 	if strings.Contains(page.String(), "<script>alert") || strings.Contains(page.String(), "javascript:alert\"") {
 		t.Error("the author's HTML gets into the page")
+	}
+}
+
+func TestALinkToAPartThatHasNothingToSayIsAMistakeWithItsPlace(t *testing.T) {
+	root := authored("Mine.")
+	root["dossier.yaml"] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: dossier\nparts:\n  - plan\n  - {title: Own, text: \"See [the plan](#plan) and [this](#own).\"}\n")}
+	g, err := Gather(root, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = Report(g)
+	problems, ok := err.(bench.Problems)
+	if !ok || len(problems) != 1 {
+		t.Fatalf("it says %v", err)
+	}
+	if p := problems[0]; p.Line != 5 || !strings.Contains(p.Message, "#plan") || p.Allowed != "own" {
+		t.Errorf("it says %+v", p)
 	}
 }
 
