@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"emberbank/heat"
 	"emberbank/paper"
 )
 
@@ -214,7 +215,7 @@ func (w *writer) lights(c *paper.Chapter) {
 			w.concludes(s.Key, verdict)
 		}
 		if caution, ok := r.Sentence("/caution"); ok {
-			s.Blocks = append(s.Blocks, paper.Caution{Word: "blinds and burns", Says: says(caution)})
+			s.Blocks = append(s.Blocks, paper.Caution{Word: word[heat.KindLight], Says: says(caution)})
 		}
 		for _, p := range r.Pictures("") {
 			s.Blocks = append(s.Blocks, w.figure(r, p, w.key(r.Name(), p), "From ", title(r), "; axes and units stand in the picture.")...)

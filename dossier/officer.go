@@ -100,12 +100,12 @@ func pale(text string) paper.Span { return paper.Span{Text: text, Style: paper.P
 // symbol sets the sign of a quantity.
 func symbol(text string) paper.Span { return paper.Span{Text: text, Style: paper.Symbol} }
 
-// word is what a kind of caution does to a hand, an eye or a tube.
+// word is what a kind of caution does to a hand, an eye, a tube or a number: the same in all papers, and as the page has it.
 var word = map[string]string{
 	heat.KindWetting: "flashes", heat.KindFirstWater: "flashes", heat.KindHotOutlet: "scalds", heat.KindSteam: "scalds", heat.KindSaturation: "bursts",
-	heat.KindClosed: "bursts", heat.KindFull: "bursts", heat.KindTubeWall: "bursts", heat.KindChoke: "chokes", heat.KindBranch: "surges", heat.KindShares: "surges",
-	heat.KindTouch: "burns", heat.KindMoltenMetal: "burns", heat.KindOxidation: "burns away", heat.KindServiceLimit: "gives way",
-	heat.KindLight: "blinds", heat.KindFlux: "gives way", heat.KindMaterial: "attacks",
+	heat.KindClosed: "bursts", heat.KindFull: "bursts", heat.KindTubeWall: "weakens", heat.KindChoke: "chokes", heat.KindBranch: "unsteady", heat.KindShares: "uneven",
+	heat.KindTouch: "burns", heat.KindMoltenMetal: "burns", heat.KindOxidation: "burns away", heat.KindServiceLimit: "too hot",
+	heat.KindLight: "blinds, burns", heat.KindFlux: "too bright", heat.KindMaterial: "attacks",
 }
 
 // cautions are the worst cautions of some kinds over all runs, each as the run states it.

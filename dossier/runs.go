@@ -196,19 +196,12 @@ func (w *writer) cautions(r *Result) (blocks []paper.Block) {
 		if len(also[kind]) > 0 {
 			t = append(t, paper.Span{Text: "."})
 		}
-		blocks = append(blocks, paper.Caution{Word: dangers[kind], Says: t, Source: source.Text})
+		blocks = append(blocks, paper.Caution{Word: word[kind], Says: t, Source: source.Text})
 	}
 	if len(blocks) > 0 {
 		blocks = append(blocks, paragraph("Local codes and licensed practice decide; this document is none."))
 	}
 	return blocks
-}
-
-// dangers are what a kind of caution does to somebody, in a word.
-var dangers = map[string]string{
-	"touch": "burns", "concentrated light": "blinds and burns", "flux limit": "breaks", "service limit": "fails", "oxidation": "burns away", "molten metal": "runs out",
-	"wetting": "flashes", "water into hot tubes": "flashes", "first water": "flashes", "closed wet tube": "bursts", "closed circuit full": "bursts", "saturation pressure": "bursts",
-	"tube wall": "fails", "hot outlet": "scalds", "steam": "scalds", "falling branch": "dries out", "unequal shares": "dries out", "choked outlet": "scalds", "material": "attacks",
 }
 
 // warnings are doubts that the run itself states.
