@@ -1,6 +1,7 @@
 package dossier
 
 import (
+	"encoding/json"
 	"fmt"
 
 	"emberbank/paper"
@@ -68,10 +69,10 @@ func (w *writer) departing(t *tree) []paper.Block {
 
 // checkedJSON is checks.json.
 type checkedJSON struct {
-	All    int         `json:"all"`
-	Agree  int         `json:"agree"`
-	Topics []topicJSON `json:"topics"`
-	Rows   rawJSON     `json:"rows"`
+	All    int             `json:"all"`
+	Agree  int             `json:"agree"`
+	Topics []topicJSON     `json:"topics"`
+	Rows   json.RawMessage `json:"rows"`
 }
 
 type topicJSON struct {
@@ -79,9 +80,3 @@ type topicJSON struct {
 	Rows  int    `json:"values"`
 	Agree int    `json:"agree"`
 }
-
-// rawJSON is a document that is part of another.
-type rawJSON []byte
-
-// MarshalJSON hands it on.
-func (r rawJSON) MarshalJSON() ([]byte, error) { return r, nil }

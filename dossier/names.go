@@ -1,6 +1,7 @@
 package dossier
 
 import (
+	"cmp"
 	"encoding/json"
 	"slices"
 	"strconv"
@@ -93,13 +94,7 @@ func nearest(all []string, name string) (near []string) {
 		}
 	}
 	slices.SortStableFunc(list, func(a, b scored) int {
-		switch {
-		case a.score > b.score:
-			return -1
-		case a.score < b.score:
-			return 1
-		}
-		return len(a.name) - len(b.name)
+		return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(len(a.name), len(b.name)))
 	})
 	for _, s := range list {
 		if len(near) < mostNear && !slices.Contains(near, s.name) {

@@ -52,18 +52,15 @@ func (r *Result) entry(key string) (n Number, ok bool) {
 
 // ledger is where the heat went.
 func (w *writer) ledger(r *Result, key string) (blocks []paper.Block) {
-	unit, rule := "kWh", ""
+	unit := "kWh"
 	if n, ok := r.entry("stored"); ok && n.Unit == "W" {
 		unit = "W"
-	}
-	if unit == "kWh" {
-		rule = unit
 	}
 	t := newTable(w.key(r.Name(), "books"), r.Origin(r.Main), says("The books of ", title(r)), words("heat"), numbers("amount", unit))
 	for _, e := range entries {
 		n, ok := r.entry(e.key)
 		if ok && (n.Value != 0 || e.key == "left_over") {
-			t.row(e.name, paper.Text{n.Bare(rule, -1)})
+			t.row(e.name, paper.Text{n.Bare(unit, -1)})
 		}
 	}
 	blocks = t.block()

@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -133,15 +134,7 @@ func (w *writer) budgets(r *Result) []paper.Block {
 		return math.Abs(x)
 	}
 	for _, g := range groups {
-		slices.SortStableFunc(g.rows, func(a, b int) int {
-			switch {
-			case share(a) > share(b):
-				return -1
-			case share(a) < share(b):
-				return 1
-			}
-			return 0
-		})
+		slices.SortStableFunc(g.rows, func(a, b int) int { return cmp.Compare(share(b), share(a)) })
 		for k, i := range g.rows[:min(mostCauses, len(g.rows))] {
 			at := fmt.Sprintf("/%d/", i)
 			phase, _ := rows.sentence(at + "phase")

@@ -111,9 +111,9 @@ func (r *rig) sensorBlocks(t *tree, all []sensor) []paper.Block {
 // bandSays says where the bands come from.
 func (r *rig) bandSays() string {
 	if r.half != nil {
-		return "what the uncertain inputs leave open, 95\u2009%."
+		return "what the uncertain inputs leave open, " + confidence + "."
 	}
-	return "what is not known before the trial leaves open, 95\u2009%."
+	return "what is not known before the trial leaves open, " + confidence + "."
 }
 
 // stopBlocks say when else to stop.

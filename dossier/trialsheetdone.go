@@ -17,7 +17,7 @@ type sheet struct {
 	Of       string         `json:"of"`
 	Every    *float64       `json:"logs_every_s,omitempty"`
 	Sensors  []sheetSensor  `json:"sensors"`
-	Banded   *bool          `json:"banded,omitempty"`
+	Banded   bool           `json:"banded,omitempty"`
 	AlsoRead string         `json:"also_read,omitempty"`
 	Circuits []sheetCircuit `json:"circuits"`
 	Moments  []sheetMoment  `json:"moments"`
@@ -76,8 +76,7 @@ func (r *rig) document(all []sensor) *sheet {
 		if c, ok := r.foretold(one.name); ok {
 			q.From, q.Lowest, q.Highest = c.from, maybe(least(c.value)-iceZero), maybe(most(c.value)-iceZero)
 			if c.half != nil {
-				yes := true
-				q.Half, s.Banded = maybe(most(c.half)), &yes
+				q.Half, s.Banded = maybe(most(c.half)), true
 			}
 		}
 		s.Sensors = append(s.Sensors, q)

@@ -60,7 +60,7 @@ func unitOfKey(key string) string {
 // unitless are keys of numbers that have no unit although one stands beside them.
 var unitless = map[string]bool{
 	"degrees_of_freedom": true, "missing": true, "at_bound": true, "noise_given": true, "rows": true, "runs": true, "draws": true,
-	"trials": true, "readings": true, "value": false,
+	"trials": true, "readings": true,
 }
 
 // isShare tells whether a key's number is one of a whole, and so written in per cent.
@@ -192,7 +192,7 @@ func pretty(u string) string {
 	if u == "1" {
 		return ""
 	}
-	return strings.NewReplacer("degC", "°C", "m2", "m²", "m3", "m³", "min", "min").Replace(u)
+	return strings.NewReplacer("degC", "°C", "m2", "m²", "m3", "m³").Replace(u)
 }
 
 func decimal(i int) string { return strconv.Itoa(i) }
