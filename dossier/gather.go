@@ -3,7 +3,8 @@
 //
 // Every number in them was read somewhere: in a document of results, or in the bench's files as they are now. A Number knows where
 // (Origin), and a Span made of it carries that to the reader. Sentences that results state are taken over as they stand. Nothing is
-// computed here but units, and nothing is written: what a paper says changes when its results do, and only then.
+// written, and no run is computed: what a paper works out of results and files, such as the steam that stored heat could make, stands in
+// documents that are handed over beside it (Facts). What a paper says changes when its results do, and only then.
 //
 //	g, err := dossier.Gather(os.DirFS("bakery"), dossier.Options{Version: "0.1.0"})
 //	report, err := dossier.Report(g)
@@ -180,7 +181,7 @@ type Result struct {
 	trees map[string]*tree // by name of the file
 }
 
-// Stale tells whether an input has changed since, or the result is not whole.
+// Stale tells whether an input has changed since.
 func (r *Result) Stale() bool { return len(r.Changed) > 0 }
 
 // tree is a document of the result's folder; one that cannot be read is empty.

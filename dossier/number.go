@@ -62,7 +62,10 @@ func (t *tree) float(pointer string) (float64, bool) {
 		return 0, false
 	}
 	x, err := j.Float64()
-	return x, err == nil && !math.IsInf(x, 0)
+	if err != nil || math.IsInf(x, 0) || math.IsNaN(x) { // a table's cell may say so
+		return 0, false
+	}
+	return x, true
 }
 
 // half is the half-width at 95 % that stands beside a number: under its own key's name, or as the ends of its interval.

@@ -156,6 +156,30 @@ func TestEveryNumberOfTheHandedPapersStandsWhereItSays(t *testing.T) {
 	}
 }
 
+// TestResultsThatWereTamperedWithAreBorne: numbers that are none, and a dish that sends less than nothing.
+func TestResultsThatWereTamperedWithAreBorne(t *testing.T) {
+	root := benchOf("3 bar", "")
+	compute(t, root, "run.yaml")
+	rows := strings.Split(string(root["results/run/history.csv"].Data), "\n")
+	cells := strings.Split(rows[len(rows)/2], ",")
+	for i := range cells[1:] {
+		cells[i+1] = "Inf"
+	}
+	rows[len(rows)/2] = strings.Join(cells, ",")
+	root["results/run/history.csv"].Data = []byte(strings.Join(rows, "\n"))
+	root["light.yaml"] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: light\n")}
+	root["results/light/light.json"] = &fstest.MapFile{Data: []byte(`{"power_W":{"value":-1},"rim_angle_rad":0.7,"peak_flux_W_m2":{"value":1e999}}`)}
+	root["results/light/manifest.json"] = &fstest.MapFile{Data: []byte(`{"schema":"emberbank/1","files":[{"name":"light.json"}]}`)}
+	text, g := officerText(t, root)
+	holdsAll(t, text, "The block holds most in the run run", "The block takes in up to")
+	if strings.Contains(text, "the dish sends") {
+		t.Error("a dish that sends less than nothing is told of")
+	}
+	if q, ok := g.facts[SafetyName].float("/light/absorbed_W"); !ok || !(q > 0 && q < 1500) {
+		t.Errorf("%g W are taken in of 1500", q)
+	}
+}
+
 func TestWhatIsOldIsNamedWithWhatRenewsIt(t *testing.T) {
 	root := benchOf("3 bar", "")
 	compute(t, root, "run.yaml")

@@ -52,7 +52,7 @@ func (c *counted) peak(column string) (value, at float64, ok bool) {
 		return 0, 0, false
 	}
 	for i, v := range col.Values {
-		if i < len(c.rows.Time) && v == v && (!ok || v > value) {
+		if i < len(c.rows.Time) && maybe(v) != nil && maybe(c.rows.Time[i]) != nil && (!ok || v > value) {
 			value, at, ok = v, c.rows.Time[i], true
 		}
 	}
@@ -98,7 +98,7 @@ func sameBuild(a, b *bench.Run) bool {
 	return slices.EqualFunc(x.Media, y.Media, func(m, n material.Medium) bool { return m.Name == n.Name })
 }
 
-// Safety works out safety.json and keeps it among the facts; nil: no run of the bench can be read.
+// safety works out safety.json and keeps it among the facts; nil: no run of the bench can be read.
 func (g *Gathered) safety() (*tree, *bench.Run, []counted) {
 	_, first := g.First()
 	if first == nil {

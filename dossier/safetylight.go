@@ -121,7 +121,7 @@ func (g *Gathered) lightOf(first *bench.Run, runs []counted) *safeLight {
 func (o *safeLight) dish(r *Result) {
 	power, ok := r.Number("/power_W/value")
 	half, is := r.Number("/rim_angle_rad")
-	if !ok || !is || !(half.Value > 0 && half.Value < math.Pi/2) {
+	if !ok || !is || !(power.Value > 0 && half.Value > 0 && half.Value < math.Pi/2) {
 		return
 	}
 	eye, skin := hazard.BeyondClear(power.Value, half.Value, o.EyeShort), hazard.BeyondClear(power.Value, half.Value, o.SkinShort)

@@ -68,7 +68,7 @@ func (c *counted) stores() safeRun {
 	best, most, ambient := -1, 0.0, math.NaN()
 	for i, T := range means.Values {
 		air := p.Duty.Ambient.At(c.rows.Time[i])
-		if q := held(m, mass, T, valueAt(melted, i), air); !math.IsNaN(q) && (best < 0 || q > most) {
+		if q := held(m, mass, T, valueAt(melted, i), air); maybe(q) != nil && (best < 0 || q > most) {
 			best, most, ambient = i, q, air
 		}
 	}
