@@ -221,8 +221,7 @@ func letters(missing []rune) string {
 
 // place puts the files into their folder, unless the same stand there already.
 func (k *dossierCommand) place(c *call, target string, files []dossierFile, read []shelf.Entry) (placed string, same bool, err error) {
-	inputs := slices.DeleteFunc(slices.Clone(read), func(e shelf.Entry) bool { return e.Name == "" })
-	if m := readManifest(target); m != nil && slices.Equal(m.Inputs, inputs) && m.Version == Version && stands(target, m, files) {
+	if m := readManifest(target); m != nil && slices.Equal(m.Inputs, read) && m.Version == Version && stands(target, m, files) {
 		return fromHere(target), true, nil
 	}
 	f, err := openToPlace(target, c.disk)
@@ -235,7 +234,7 @@ func (k *dossierCommand) place(c *call, target string, files []dossierFile, read
 			return "", false, err
 		}
 	}
-	placed, err = f.place(inputs, false)
+	placed, err = f.place(read, false)
 	return placed, false, err
 }
 

@@ -23,7 +23,7 @@ type againstJSON struct {
 	Says   []dossier.Changed `json:"says_otherwise"`
 }
 
-// kept is a dossier as it stands in a folder.
+// keptDossier is a dossier as it stands in a folder.
 type keptDossier struct {
 	folder string
 	read   []dossier.Said // files with their hashes
