@@ -239,9 +239,6 @@ func (r *Result) Is(place string) bool {
 	return yes
 }
 
-// Has tells whether the folder lists a file.
-func (r *Result) Has(name string) bool { return slices.Contains(r.Files, name) }
-
 // Picture returns a picture of the folder by its name, such as "pictures/history.svg"; false where there is none that can be set.
 func (r *Result) Picture(name string) ([]byte, bool) {
 	raw, err := r.picture(name)
