@@ -297,8 +297,11 @@ func (l *look) sides(k *Kept) (sides []string) {
 	return sides
 }
 
-// word sets a name so that a shell takes it for one word and for nothing else: names may come with a bench from anywhere.
+// word sets a name so that a shell takes it for one word and a command for a name: names may come with a bench from anywhere.
 func word(name string) string {
+	if strings.HasPrefix(name, "-") { // else it would be a flag
+		name = "./" + name
+	}
 	switch {
 	case strings.ContainsAny(name, "\"$`\\!"): // these mean something between double quotes, too
 		return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"

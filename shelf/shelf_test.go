@@ -109,6 +109,7 @@ func TestACommandGivesAShellNothingButItsWords(t *testing.T) {
 	wanted := map[string]string{
 		"a;b.yaml": `emberbank run "a;b.yaml"`, "it's.yaml": `emberbank run "it's.yaml"`, "$(b).yaml": `emberbank run '$(b).yaml'`,
 		"`c`.yaml": "emberbank run '`c`.yaml'", `d"'e.yaml`: `emberbank run 'd"'\''e.yaml'`, "größe-1_2.yaml": "emberbank run größe-1_2.yaml",
+		"--output=f.yaml": "emberbank run ./--output=f.yaml",
 	}
 	for name := range wanted {
 		files[name] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: run\n")}
