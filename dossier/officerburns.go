@@ -92,7 +92,7 @@ func (o *officer) light() []paper.Block {
 		d = append(d, says(" When the dish tracks in or off, the spot sweeps over whatever stands beside the window; turned away, it still throws the sun somewhere.")...)
 		blocks = append(blocks, paper.Paragraph{Says: d})
 	}
-	t = append(t, says(" All light counts as infrared here; for who looks into the source the retina has stricter limits. Source: "+hazard.LightSource+".")...)
+	t = append(t, says(" All light counts as infrared here. Ultraviolet light, which the sun has, and the retina of who looks into the source have stricter limits, which are not given here. Source: "+hazard.LightSource+".")...)
 	blocks = append([]paper.Block{paper.Paragraph{Says: t}}, blocks...)
 	return append(blocks, o.cautions(heat.KindLight)...)
 }
