@@ -196,7 +196,7 @@ func (w *writer) cautions(r *Result) (blocks []paper.Block) {
 		blocks = append(blocks, paper.Caution{Word: word[kind], Says: t, Source: source.Text})
 	}
 	if len(blocks) > 0 {
-		blocks = append(blocks, paragraph("Local codes and licensed practice decide; this document is none."))
+		blocks = append(blocks, paragraph("Local codes and licensed practice decide; this document is neither."))
 	}
 	return blocks
 }
