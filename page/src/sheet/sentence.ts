@@ -25,8 +25,8 @@ const units: Record<string, { of: string; size: number }> = {
 
 const number = "[-\\u2212]?\\d+(?:\\u2009\\d{3})*(?:\\.\\d+)?";
 const space = "[\\u2009\\u00a0\\u202f ]";
-/** one number, or two that share a unit: with ±, or a range */
-const told = new RegExp(`(?<![\\w.])(${number})(?:(${space}±${space}|${space}to${space}|${space}and${space}|–)(${number}))?(${space})(°C|kWh|Wh|kW|W|MJ|kJ|J|kg/h|kg/s|g/s|mm|m|bar|Pa)(?![\\w/²³·%(°])`, "g");
+/** one number, or two that share a unit: with ±, or a range; one with a power of ten stays whole */
+const told = new RegExp(`(?<![\\w.]|e[-+])(${number})(?:(${space}±${space}|${space}to${space}|${space}and${space}|–)(${number}))?(${space})(°C|kWh|Wh|kW|W|MJ|kJ|J|kg/h|kg/s|g/s|mm|m|bar|Pa)(?![\\w/²³·%(°])`, "g");
 
 const value = (text: string) => Number(text.replaceAll("\u2009", "").replace("\u2212", "-"));
 const decimals = (text: string) => text.split(".")[1]?.length ?? 0;
