@@ -17,6 +17,14 @@ type course struct {
 	from              string
 }
 
+// at reads values of the course at a time, straight between its rows; NaN outside of them.
+func (c *course) at(values []float64, t float64) float64 {
+	if n := len(c.time); n == 0 || !(t >= c.time[0] && t <= c.time[n-1]) {
+		return math.NaN()
+	}
+	return history.Straight(c.time, values, t)
+}
+
 // foretold is the course of a sensor: by the run with its band where the run carried one; else by the plan, whose band is of what is
 // known before; else by the run alone. false: nothing foretells it.
 func (r *rig) foretold(name string) (course, bool) {

@@ -172,11 +172,24 @@ func asPoint(n Number, unit string) paper.Span {
 	return n.Span("", -1)
 }
 
+// begin opens the section of a result, with what is in doubt of it.
+func (w *writer) begin(r *Result) paper.Chapter {
+	return paper.Chapter{Key: w.key(r.Kind, r.Name()), Title: title(r).Text, Blocks: w.doubts(r)}
+}
+
+// end closes it with the pictures of a folder, under one caption, and its notes.
+func (w *writer) end(c *paper.Chapter, s paper.Chapter, r *Result, folder string, caption ...any) {
+	for _, p := range r.Pictures(folder) {
+		s.Blocks = append(s.Blocks, w.figure(r, p, w.key(r.Name(), p), caption...)...)
+	}
+	s.Blocks = append(s.Blocks, sentences(r, "/notes")...)
+	c.Chapters = append(c.Chapters, s)
+}
+
 // studies are questions about what to build, with their verdicts.
 func (w *writer) studies(c *paper.Chapter) {
 	for _, r := range w.g.Of("study") {
-		s := paper.Chapter{Key: w.key("study", r.Name()), Title: title(r).Text}
-		s.Blocks = w.doubts(r)
+		s := w.begin(r)
 		for i := range r.Count("/answers") {
 			at := fmt.Sprintf("/answers/%d/", i)
 			question, _ := r.Sentence(at + "question")
@@ -197,19 +210,14 @@ func (w *writer) studies(c *paper.Chapter) {
 				s.Blocks = append(s.Blocks, paragraph(one))
 			}
 		}
-		for _, p := range r.Pictures("") {
-			s.Blocks = append(s.Blocks, w.figure(r, p, w.key(r.Name(), p), "From the study ", title(r), "; axes and units stand in the picture.")...)
-		}
-		s.Blocks = append(s.Blocks, sentences(r, "/notes")...)
-		c.Chapters = append(c.Chapters, s)
+		w.end(c, s, r, "", "From the study ", title(r), "; axes and units stand in the picture.")
 	}
 }
 
 // lights say what a dish throws on the window.
 func (w *writer) lights(c *paper.Chapter) {
 	for _, r := range w.g.Of("light") {
-		s := paper.Chapter{Key: w.key("light", r.Name()), Title: title(r).Text}
-		s.Blocks = w.doubts(r)
+		s := w.begin(r)
 		if verdict, ok := r.Sentence("/verdict"); ok {
 			s.Blocks = append(s.Blocks, paragraph(verdict))
 			w.concludes(s.Key, verdict)
@@ -217,19 +225,14 @@ func (w *writer) lights(c *paper.Chapter) {
 		if caution, ok := r.Sentence("/caution"); ok {
 			s.Blocks = append(s.Blocks, paper.Caution{Word: word[heat.KindLight], Says: says(caution)})
 		}
-		for _, p := range r.Pictures("") {
-			s.Blocks = append(s.Blocks, w.figure(r, p, w.key(r.Name(), p), "From ", title(r), "; axes and units stand in the picture.")...)
-		}
-		s.Blocks = append(s.Blocks, sentences(r, "/notes")...)
-		c.Chapters = append(c.Chapters, s)
+		w.end(c, s, r, "", "From ", title(r), "; axes and units stand in the picture.")
 	}
 }
 
 // seasons are what many days give.
 func (w *writer) seasons(c *paper.Chapter) {
 	for _, r := range w.g.Of("season") {
-		s := paper.Chapter{Key: w.key("season", r.Name()), Title: title(r).Text}
-		s.Blocks = w.doubts(r)
+		s := w.begin(r)
 		if sentence, ok := r.Sentence("/sentence"); ok {
 			s.Blocks = append(s.Blocks, paragraph(sentence))
 			w.concludes(s.Key, sentence)
@@ -238,11 +241,7 @@ func (w *writer) seasons(c *paper.Chapter) {
 			s.Blocks = append(s.Blocks, paragraph("The fast model does not answer: ", refused, "."))
 			w.asks("The season ", title(r), " has no answer: ", refused, ".")
 		}
-		for _, p := range r.Pictures("pictures/") {
-			s.Blocks = append(s.Blocks, w.figure(r, p, w.key(r.Name(), p), "The season ", title(r), ", day by day.")...)
-		}
-		s.Blocks = append(s.Blocks, sentences(r, "/notes")...)
-		c.Chapters = append(c.Chapters, s)
+		w.end(c, s, r, "pictures/", "The season ", title(r), ", day by day.")
 	}
 }
 

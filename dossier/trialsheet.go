@@ -2,7 +2,6 @@ package dossier
 
 import (
 	"math"
-	"sort"
 	"strings"
 
 	"emberbank/block"
@@ -152,9 +151,9 @@ func (r *rig) picture(t *tree, all []sensor) []byte {
 		}
 		l := figure.ForetoldLine{Name: s.name}
 		for _, t := range f.Time {
-			l.Values = append(l.Values, between(c.time, c.value, t)-iceZero)
+			l.Values = append(l.Values, c.at(c.value, t)-iceZero)
 			if c.half != nil {
-				l.Half = append(l.Half, between(c.time, c.half, t))
+				l.Half = append(l.Half, c.at(c.half, t))
 			}
 		}
 		f.Lines = append(f.Lines, l)
@@ -165,19 +164,6 @@ func (r *rig) picture(t *tree, all []sensor) []byte {
 		f.Marks = append(f.Marks, figure.ForetoldMark{Letter: letter.Text, At: when})
 	}
 	return figure.TrialSheet(rec, axis, at, marks, f)
-}
-
-// between reads a course at a time, straight between its rows; NaN outside of them.
-func between(times, values []float64, t float64) float64 {
-	i := sort.SearchFloat64s(times, t)
-	switch {
-	case i < len(times) && times[i] == t:
-		return values[i]
-	case i == 0 || i == len(times):
-		return math.NaN()
-	}
-	f := (t - times[i-1]) / (times[i] - times[i-1])
-	return values[i-1] + f*(values[i]-values[i-1])
 }
 
 // plane finds where most sensors lie in one plane, across the width where there is nothing between them.

@@ -9,6 +9,7 @@ import (
 
 	"emberbank/account"
 	"emberbank/bench"
+	"emberbank/dossier"
 	"emberbank/light"
 )
 
@@ -234,7 +235,7 @@ func (cs *casts) answer(ctx context.Context, c *cast, turn int, loaded *bench.Li
 	a, err := light.Answer(ctx, cs.desk.root.FS(), c.name, loaded, how)
 	if err == nil {
 		for i := range loaded.Dimensions {
-			a.Given = append(a.Given, given(&loaded.Dimensions[i]))
+			a.Given = append(a.Given, dossier.Given(&loaded.Dimensions[i]))
 		}
 		return cs.takes(c, turn, a, content)
 	}

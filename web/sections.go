@@ -8,6 +8,7 @@ import (
 
 	"emberbank/bench"
 	"emberbank/block"
+	"emberbank/dossier"
 	"emberbank/figure"
 	"emberbank/heat"
 	"emberbank/receiver"
@@ -57,7 +58,7 @@ func (d *Desk) getSection(_ context.Context, q *sectionQuery) (*picture, error) 
 	}
 	v := figure.View{Axis: axis, At: q.At, Wide: q.Wide, High: q.High, Colours: s.colours, Sensors: sensorsOf(s.loaded)}
 	for i := range s.loaded.Dimensions {
-		v.Given = append(v.Given, given(&s.loaded.Dimensions[i]))
+		v.Given = append(v.Given, dossier.Given(&s.loaded.Dimensions[i]))
 	}
 	for _, w := range s.water {
 		one := figure.Wet{Circuit: w.circuit}
@@ -70,11 +71,6 @@ func (d *Desk) getSection(_ context.Context, q *sectionQuery) (*picture, error) 
 		return svg(figure.Drawn(rec, v)), nil
 	}
 	return svg(figure.SectionOf(s.result, rec, s.field, v)), nil
-}
-
-// given hands a dimension of a file to its picture.
-func given(d *bench.Dimension) figure.Given {
-	return figure.Given{File: d.File, Path: d.Path, Text: d.Text, What: d.What, Kind: figure.GivenKind(d.Kind), Axis: d.Axis, From: d.From, To: d.To, At: d.At, Pass: d.Pass}
 }
 
 // reach is how far a receiver goes along an axis, m.
