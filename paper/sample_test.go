@@ -1,23 +1,13 @@
 package paper_test
 
 import (
-	"os"
-	"path/filepath"
 	"testing"
 
+	"emberbank/internal/testkit"
 	"emberbank/paper"
 )
 
 func said(s string) paper.Text { return paper.Text{{Text: s}} }
-
-func picture(t testing.TB, name string) []byte {
-	t.Helper()
-	raw, err := os.ReadFile(filepath.Join("..", "figure", "testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return raw
-}
 
 // sample is a document with one of everything. Its numbers are made up.
 func sample(t testing.TB) *paper.Document {
@@ -38,7 +28,7 @@ func sample(t testing.TB) *paper.Document {
 					{To: "#stored"},
 					{Text: "."},
 				}},
-				paper.Figure{Key: "section", Says: said("The block cut along its width at 14:00, temperatures in °C."), SVG: picture(t, "section-width.svg"), Origin: "results/day/summary.json"},
+				paper.Figure{Key: "section", Says: said("The block cut along its width at 14:00, temperatures in °C."), SVG: testkit.Picture(t, "section-width.svg"), Origin: "results/day/summary.json"},
 				&paper.Equation{Key: "stored", Says: paper.Text{
 					{Text: "Q", Style: paper.Symbol},
 					{Text: "s", Style: paper.Below},
@@ -65,7 +55,7 @@ func sample(t testing.TB) *paper.Document {
 			{Key: "will", Title: "What will it do?", Apart: true, Blocks: []paper.Block{
 				paper.Caution{Word: "burns", Says: said("The jacket reaches 71 °C at the window's frame. Local codes and licensed practice decide."), Source: "ISO 13732-1"},
 				paper.List{Checked: true, Items: []paper.Text{said("water runs before the cover opens"), said("nobody stands before the window")}},
-				paper.Figure{Says: said("The day."), SVG: picture(t, "history.svg")},
+				paper.Figure{Says: said("The day."), SVG: testkit.Picture(t, "history.svg")},
 			}},
 		},
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/internal/testkit"
 	"emberbank/paper"
 
 	"golang.org/x/net/html"
@@ -324,7 +325,7 @@ func TestLettersInFiguresCanBeReadOnPaper(t *testing.T) {
 }
 
 func FuzzPicture(f *testing.F) {
-	f.Add(picture(f, "plan.svg"))
+	f.Add(testkit.Picture(f, "plan.svg"))
 	f.Add([]byte(`<svg viewBox="0 0 1 1"><rect fill="url(#a)"/></svg>`))
 	f.Fuzz(func(t *testing.T, svg []byte) {
 		p, err := paper.ReadPicture(svg)

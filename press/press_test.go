@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"emberbank/internal/testkit"
 	"emberbank/paper"
 	"emberbank/press"
 
@@ -157,7 +158,7 @@ func TestEveryPictureOfTheFiguresRoomIsDrawn(t *testing.T) {
 		t.Fatal("the pictures are not where they were", err)
 	}
 	for _, n := range names {
-		raw := set(t, one(paper.Figure{SVG: picture(t, filepath.Base(n))}))
+		raw := set(t, one(paper.Figure{SVG: testkit.Picture(t, filepath.Base(n))}))
 		if len(raw) < 5000 {
 			t.Errorf("%s: %d bytes", n, len(raw))
 		}
@@ -239,7 +240,7 @@ func TestSixtyFiguresAreSetInUnderASecond(t *testing.T) {
 	names := []string{"section-width.svg", "history.svg", "ledger.svg", "study-curve.svg", "study-map.svg", "circuit.svg"}
 	var blocks []paper.Block
 	for i := range 60 {
-		blocks = append(blocks, paper.Figure{Says: said("A figure."), SVG: picture(t, names[i%len(names)])})
+		blocks = append(blocks, paper.Figure{Says: said("A figure."), SVG: testkit.Picture(t, names[i%len(names)])})
 	}
 	d := one(blocks...)
 	best := time.Hour

@@ -8,20 +8,12 @@ import (
 	"path/filepath"
 	"testing"
 
+	"emberbank/internal/testkit"
 	"emberbank/paper"
 	"emberbank/press"
 )
 
 func said(s string) paper.Text { return paper.Text{{Text: s}} }
-
-func picture(t testing.TB, name string) []byte {
-	t.Helper()
-	raw, err := os.ReadFile(filepath.Join("..", "figure", "testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return raw
-}
 
 // symbols is a formula in short: letters are symbols, what follows _ is an index, all else stands as it is.
 func symbols(s string) paper.Text {
@@ -82,7 +74,7 @@ func sample(t testing.TB) *paper.Document {
 			paper.List{Ordered: true, Items: []paper.Text{said("draw"), said("predict"), said("try")}},
 		}},
 		{Key: "drawn", Title: "What was drawn?", Blocks: []paper.Block{
-			paper.Figure{Key: "section", Says: said("The block cut along its width at 14:00, with temperatures in °C. Teeth mark the melting front, solid side."), SVG: picture(t, "section-width.svg"), Origin: "results/day/summary.json"},
+			paper.Figure{Key: "section", Says: said("The block cut along its width at 14:00, with temperatures in °C. Teeth mark the melting front, solid side."), SVG: testkit.Picture(t, "section-width.svg"), Origin: "results/day/summary.json"},
 			paper.Paragraph{Says: said(long + long)},
 			paper.Equation{Key: "stored", Says: append(symbols("Q_s = m (h(T) − h(T_0))"), paper.Span{Text: "  with  "}, paper.Span{Text: "ρ ∂h/∂t = ∇·(λ∇T) + q", Style: paper.Symbol}), Where: []paper.Text{
 				append(symbols("m"), paper.Span{Text: "\u2003mass, kg"}), append(symbols("h"), paper.Span{Text: "\u2003specific enthalpy, J/kg"}),
@@ -95,7 +87,7 @@ func sample(t testing.TB) *paper.Document {
 				Rows:    [][]paper.Text{{said("block"), said("tin in aluminium"), said("58.3")}, {said("wool"), said("mineral wool, 80\u2009kg/m³"), said("4.1")}, {said("jacket"), said("steel"), said("6.0")}},
 				Notes:   []paper.Text{said("Bores are left out.")},
 			}}},
-			{Title: "A circuit from inlet to outlet", Blocks: []paper.Block{paper.Figure{Says: said("One circuit."), SVG: picture(t, "circuit.svg")}, paper.Paragraph{Says: said(long)}}},
+			{Title: "A circuit from inlet to outlet", Blocks: []paper.Block{paper.Figure{Says: said("One circuit."), SVG: testkit.Picture(t, "circuit.svg")}, paper.Paragraph{Says: said(long)}}},
 		}},
 		{Key: "did", Title: "What did it do?", Apart: true, Blocks: []paper.Block{
 			paper.Paragraph{Says: said(long)},
@@ -113,7 +105,7 @@ func sample(t testing.TB) *paper.Document {
 	}
 	all := paper.Chapter{Title: "Every picture"}
 	for i, n := range names {
-		f := paper.Figure{Says: said("The picture " + filepath.Base(n) + "."), SVG: picture(t, filepath.Base(n))}
+		f := paper.Figure{Says: said("The picture " + filepath.Base(n) + "."), SVG: testkit.Picture(t, filepath.Base(n))}
 		if filepath.Base(n) == "history.svg" {
 			f.Key = "day"
 		}
@@ -145,7 +137,7 @@ func trialSheet(t testing.TB) *paper.Document {
 				Columns: []paper.Column{{Name: "no.", Numbers: true}, {Name: "place"}, {Name: "channel"}, {Name: "kind"}, {Name: "uncertainty", Unit: "K", Numbers: true}, {Name: "lag", Unit: "s", Numbers: true}},
 				Rows:    rows,
 			}),
-			chapter("Expected", paper.Figure{Says: said("What the trial would teach, as planned."), SVG: picture(t, "plan.svg")}),
+			chapter("Expected", paper.Figure{Says: said("What the trial would teach, as planned."), SVG: testkit.Picture(t, "plan.svg")}),
 			chapter("Stop when",
 				paper.Caution{Word: "burns", Says: said("The jacket passes 60\u2009°C: keep hands off, and a guard around it. Local codes and licensed practice decide.")},
 				paper.List{Checked: true, Items: []paper.Text{said("front passes 260\u2009°C: cover shut"), said("pressure passes 3\u2009bar: open the outlet, stand aside"), said("a channel goes blank: cover shut, water stays on")}}),
