@@ -184,6 +184,10 @@ func (m *metadata) authors(all []Author) (refs []entity) {
 		if a.ORCID != "" {
 			id = "https://orcid.org/" + a.ORCID
 		}
+		refs = append(refs, to(id))
+		if slices.ContainsFunc(all[:i], func(o Author) bool { return a.ORCID != "" && o.ORCID == a.ORCID }) {
+			continue // named twice: one person
+		}
 		one := entity{"@id": id, "@type": "Organization", "name": a.Full()}
 		if a.Given != "" {
 			one["@type"], one["givenName"], one["familyName"] = "Person", a.Given, a.Name
@@ -194,7 +198,6 @@ func (m *metadata) authors(all []Author) (refs []entity) {
 			m.add(entity{"@id": at, "@type": "Organization", "name": a.Affiliation})
 		}
 		m.add(one)
-		refs = append(refs, to(id))
 	}
 	return refs
 }

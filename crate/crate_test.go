@@ -153,6 +153,16 @@ func TestAResultSaysHowItWasMade(t *testing.T) {
 	}
 }
 
+func TestAPersonNamedTwiceIsOne(t *testing.T) {
+	about, files, kept := made()
+	about.Authors = append(about.Authors, about.Authors[0])
+	raw, err := Metadata(about, files, kept, "0.1.0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	graph(t, raw) // tells what is there twice
+}
+
 func TestTheSameCrateHasTheSameBytes(t *testing.T) {
 	about, files, kept := made()
 	a, _ := Metadata(about, files, kept, "0.1.0")
