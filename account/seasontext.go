@@ -79,6 +79,7 @@ func metShare(s *Season) string {
 	if within != within {
 		return fmt.Sprintf("%.0f\u00a0%%", share)
 	}
+	within = math.Max(within, math.Pow10(-digits)) // it is never known without an error
 	return fmt.Sprintf("%.*f\u00a0±\u00a0%.*f\u00a0%%", digits, share, digits, within)
 }
 
