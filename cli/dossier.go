@@ -31,6 +31,7 @@ type dossierCommand struct {
 	JSON    bool `name:"json"`
 	Quiet   bool
 
+	root  string   // the bench's folder
 	unset []string // letters that the PDF could not set, in sentences
 }
 
@@ -73,6 +74,7 @@ func (k *dossierCommand) run(c *call) error {
 	if !isFolder(root) {
 		return &failure{code: ExitInput, message: "there is no folder " + k.Dir, hint: "name the folder of a bench"}
 	}
+	k.root = root
 	target := k.Output
 	if target == "" {
 		target = filepath.Join(root, bench.ResultsFolder, "dossier")
@@ -269,13 +271,14 @@ func stands(target string, m *shelf.Manifest, files []dossierFile) bool {
 
 // dossierJSON is what `dossier --json` prints.
 type dossierJSON struct {
-	Results string       `json:"results"` // the folder
-	Files   []string     `json:"files"`
-	Same    bool         `json:"unchanged"` // nothing was written: the same stood there
-	Unset   []string     `json:"letters_not_set"`
-	Stale   []staleJSON  `json:"stale"`
-	Missing []staleJSON  `json:"missing"`
-	Against *againstJSON `json:"against,omitempty"`
+	Results string         `json:"results"` // the folder
+	Files   []string       `json:"files"`
+	Same    bool           `json:"unchanged"` // nothing was written: the same stood there
+	Unset   []string       `json:"letters_not_set"`
+	Stale   []staleJSON    `json:"stale"`
+	Missing []staleJSON    `json:"missing"`
+	Unread  bench.Problems `json:"mistakes"` // in files of runs, for which the documents lack what hangs on them
+	Against *againstJSON   `json:"against,omitempty"`
 }
 
 // staleJSON is a result that is not as it should be.
@@ -288,7 +291,8 @@ type staleJSON struct {
 
 // tell says what stands where, and what is stale or missing, with the command that renews it.
 func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files []dossierFile, same bool, other *againstJSON) {
-	d := dossierJSON{Against: other, Results: placed, Same: same, Unset: append([]string{}, k.unset...), Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}}
+	d := dossierJSON{Against: other, Results: placed, Same: same, Unset: append([]string{}, k.unset...), Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}, Unread: bench.Problems{}}
+	d.Unread = append(d.Unread, place{root: k.root}.named(g.Unread())...)
 	for _, f := range files {
 		d.Files = append(d.Files, f.name)
 	}
@@ -322,8 +326,14 @@ func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files
 	}
 }
 
-// say prints what is stale and missing.
+// say prints what could not be read, what is stale and what is missing.
 func (d *dossierJSON) say(w io.Writer) {
+	if len(d.Unread) > 0 {
+		fmt.Fprintln(w, "Left out, since files of runs hold mistakes:")
+	}
+	for _, p := range d.Unread {
+		fmt.Fprintln(w, p)
+	}
 	for _, s := range d.Unset {
 		account.Paragraph(w, "", s+".")
 	}

@@ -103,6 +103,7 @@ func TestDossier(t *testing.T) {
 	t.Run("every number of a report follows its result", everyNumberOfAReportFollowsItsResult)
 	t.Run("unchanged it is not written again", unchangedItIsNotWrittenAgain)
 	t.Run("against another it names files and numbers", againstAnotherItNamesFilesAndNumbers)
+	t.Run("what cannot be read is told where it is wrong", whatCannotBeReadIsToldWhereItIsWrong)
 }
 
 // everyNumberOfAReportFollowsItsResult changes two inputs of a bench and computes it again: every number of the report must be the
@@ -224,5 +225,20 @@ func againstAnotherItNamesFilesAndNumbers(t *testing.T) {
 	var out, err bytes.Buffer
 	if code := Main(t.Context(), []string{"dossier", "bakery", "--against", "nowhere"}, Streams{&out, &err}); code != ExitInput {
 		t.Errorf("against nothing it ends with %d", code)
+	}
+}
+
+// whatCannotBeReadIsToldWhereItIsWrong: the documents then lack the receiver, and whoever composes them hears why.
+func whatCannotBeReadIsToldWhereItIsWrong(t *testing.T) {
+	rewrite(t, "bakery/receiver.yaml", regexp.MustCompile(`(?m)^  depth: 210 mm`), "  depth: 210")
+	told := ok(t, "dossier", "bakery")
+	for _, words := range []string{"Left out, since files of runs hold mistakes", `receiver.yaml:8:10: block.depth "210" has no unit`, `fix: give a unit`} {
+		if strings.Count(told, words) != 1 {
+			t.Errorf("%q is not told once:\n%s", words, told)
+		}
+	}
+	var d dossierJSON
+	if err := json.Unmarshal([]byte(ok(t, "dossier", "bakery", "--json")), &d); err != nil || len(d.Unread) != 1 || d.Unread[0].Line != 8 {
+		t.Errorf("as JSON: %+v (%v)", d.Unread, err)
 	}
 }

@@ -279,8 +279,9 @@ Example:
   emberbank new bakery
   emberbank dossier bakery
 
-Exit: 0 done (results may be stale or missing), 1 a mistake in the input, 2 no
-such flag, 3 could not read or write, 4 stopped.
+Exit: 0 done (what is stale, missing or cannot be read is told), 1 a mistake in
+what a dossier itself needs, 2 no such flag, 3 could not read or write, 4
+stopped.
 `,
 	"tidy": `emberbank tidy [DIR] [--free] [--json]
 

@@ -46,6 +46,7 @@ type Gathered struct {
 	texts    map[string][]byte // their bytes
 	verified []byte
 	loaded   map[string]*bench.Run
+	unread   bench.Problems
 	sums     *noted
 }
 
@@ -142,11 +143,21 @@ func (g *Gathered) Find(name string) *Result {
 func (g *Gathered) Run(file string) *bench.Run {
 	run, known := g.loaded[file]
 	if !known {
-		run, _ = bench.LoadRun(g.Root, file, bench.Options{})
+		var problems bench.Problems
+		run, problems = bench.LoadRun(g.Root, file, bench.Options{})
 		g.loaded[file] = run
+		for _, p := range problems {
+			if !p.Warning && !slices.Contains(g.unread, p) {
+				g.unread = append(g.unread, p)
+			}
+		}
 	}
 	return run
 }
+
+// Unread are the mistakes for which runs could not be read, so that the documents lack what hangs on their files; each once, as far
+// as documents asked for these runs.
+func (g *Gathered) Unread() bench.Problems { return g.unread }
 
 // First is the run that the bench is about: the first that bench.yaml names, else the first that has results; nil where none can be
 // read.
