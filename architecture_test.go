@@ -26,7 +26,7 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"account balance bench block crate crew dossier farm follow heat history kernel light logbook match material paper plan press receiver season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"account balance bench binder block crate crew dossier farm follow heat history kernel light logbook match material plan receiver season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"account balance bench block dossier duty farm figure heat history kernel light logbook match material receiver shelf study survey trial verify yield", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"account aperture bench dish glass heat season study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"account":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
@@ -60,6 +60,7 @@ var rooms = map[string]room{
 	"trial":            {"history uncertainty unit water", "", "a logger's records come from a reader and become a history; files are opened elsewhere"},
 	"history":          {"", "", "one shape for runs and trials, which neither side owns"},
 	"dossier":          {"account bench block duty figure hazard heat history material paper receiver shelf trial unit water", "github.com/yuin/goldmark", "what is handed over is composed from results and files that were read: it opens nothing, and computes only what hazard does with their numbers"},
+	"binder":           {"bench dossier paper press shelf", "", "a dossier's papers as files, for command line and page alike: it reads what it is given and writes nothing"},
 	"shelf":            {"bench", "", "which results a bench holds, from manifests and hashes: it reads what it is given and writes nothing"},
 	"crate":            {"shelf", "", "a bench described for archives, from what it is told; it opens no file"},
 	"paper":            {"", "", "a document as its author means it: chapters, tables, figures as text; it knows no results and no page"},

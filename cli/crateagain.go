@@ -8,17 +8,13 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode"
 
 	"emberbank/account"
 	"emberbank/shelf"
 )
 
-// What keeps a result from being computed again.
-var (
-	errNoCommand = errors.New("its folder does not say by which command it was made")
-	errWildName  = errors.New("a file that it names has quotes, a line's end or a leading dash in its name: no command is made of that")
-)
+// errNoCommand keeps a result from being computed again.
+var errNoCommand = errors.New("its folder does not say by which command it was made")
 
 // again computes every result of a crate anew, from its inputs alone and in a folder of its own, and compares the bytes.
 func (k *crateCommand) again(c *call, root string) error {
@@ -41,7 +37,8 @@ func (k *crateCommand) again(c *call, root string) error {
 		}
 	}
 	d := againJSON{Results: []againResult{}, Same: true}
-	for _, one := range inTurn(kept) {
+	made := slices.DeleteFunc(kept, func(k shelf.Kept) bool { return k.Folder == "" })
+	for _, one := range shelf.InTurn(made) {
 		r := againResult{Folder: one.Folder, Command: one.Renew}
 		if r.Apart, err = anew(c, root, work, &one); err != nil {
 			if c.ctx.Err() != nil {
@@ -93,17 +90,13 @@ func (r *againResult) say(w io.Writer) {
 
 // anew computes one result in the folder work and names the files that came out otherwise than those in root.
 func anew(c *call, root, work string, one *shelf.Kept) (apart []string, err error) {
-	args := wordsOf(one.Renew)
-	switch {
-	case len(args) < 3 || args[0] != "emberbank":
+	if !one.Renewable() {
 		return nil, errNoCommand
-	case wild(one):
-		return nil, errWildName
 	}
 	var said strings.Builder
 	inner := &call{ctx: c.ctx, out: io.Discard, err: &said, disk: c.disk, in: nil, patience: 1e9}
 	if err := inFolder(work, func() error {
-		if code := inner.main(append(args[1:], "--quiet")); code != ExitDone && (code != ExitStopped || !one.Stopped) {
+		if code := inner.main(append(slices.Clone(one.Args), "--quiet")); code != ExitDone && (code != ExitStopped || !one.Stopped) {
 			return errors.New(strings.TrimSpace(said.String()))
 		}
 		return nil
@@ -135,32 +128,6 @@ func inFolder(work string, do func() error) error {
 	return do()
 }
 
-// inTurn puts results behind those that they were made from.
-func inTurn(kept []shelf.Kept) (turn []shelf.Kept) {
-	var waiting []shelf.Kept
-	for _, k := range kept {
-		if k.Folder != "" {
-			waiting = append(waiting, k)
-		}
-	}
-	for len(waiting) > 0 {
-		n := len(waiting)
-		var later []shelf.Kept
-		for i, k := range waiting {
-			first := slices.IndexFunc(waiting, func(o shelf.Kept) bool {
-				return o.Folder != k.Folder && slices.ContainsFunc(k.Inputs, func(in shelf.Entry) bool { return strings.HasPrefix(in.Name, o.Folder+"/") })
-			})
-			if first < 0 || i > 0 && len(later) == i && i == n-1 { // the last of a ring goes first
-				turn = append(turn, k)
-				continue
-			}
-			later = append(later, k)
-		}
-		waiting = later
-	}
-	return turn
-}
-
 // copyInto copies a file of one folder to the same place in another.
 func copyInto(to, from, name string) error {
 	raw, err := os.ReadFile(filepath.Join(from, filepath.FromSlash(name)))
@@ -175,27 +142,4 @@ func copyInto(to, from, name string) error {
 		return disk("writing "+at, err)
 	}
 	return nil
-}
-
-// wild tells whether a name in a result's command could be read as more than a name: a crate may come from anybody.
-func wild(one *shelf.Kept) bool {
-	names := []string{one.File, one.Folder}
-	for _, in := range one.Inputs {
-		names = append(names, in.Name)
-	}
-	return slices.ContainsFunc(names, func(n string) bool {
-		return strings.HasPrefix(n, "-") || strings.ContainsRune(n, '"') || strings.ContainsFunc(n, unicode.IsControl)
-	})
-}
-
-// wordsOf parts a command at its spaces; what stands between quotes is one word.
-func wordsOf(line string) (words []string) {
-	for i, part := range strings.Split(line, `"`) {
-		if i%2 == 1 {
-			words = append(words, part)
-			continue
-		}
-		words = append(words, strings.FieldsFunc(part, func(r rune) bool { return r == ' ' })...)
-	}
-	return words
 }

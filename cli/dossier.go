@@ -1,12 +1,11 @@
 package cli
 
 import (
-	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -15,11 +14,9 @@ import (
 
 	"emberbank/account"
 	"emberbank/bench"
+	"emberbank/binder"
 	"emberbank/dossier"
 	"emberbank/kernel"
-	"emberbank/paper"
-	"emberbank/press"
-	"emberbank/shelf"
 	"emberbank/verify"
 )
 
@@ -31,36 +28,10 @@ type dossierCommand struct {
 	JSON    bool `name:"json"`
 	Quiet   bool
 
-	root  string   // the bench's folder
-	unset []string // letters that the PDF could not set, in sentences
+	root string // the bench's folder
 }
 
 func (k *dossierCommand) wantsJSON() bool { return k.JSON }
-
-// papers are the documents of a dossier, by the names of their files.
-var papers = []struct {
-	name, what string
-	compose    func(*dossier.Gathered) (*paper.Document, error)
-}{
-	{"report", "the report", dossier.Report},
-	{"safety", "the safety officer's pages", dossier.Officer},
-	{"trial-sheet", "the trial sheet", dossier.TrialSheet},
-}
-
-// checkedName is where the outside checks are kept with the program that computed them, so that they are computed once.
-const checkedName = "checked-by.json"
-
-// checkedBy is that file.
-type checkedBy struct {
-	Program string          `json:"program"`
-	Rows    json.RawMessage `json:"rows"`
-}
-
-// dossierFile is one that a dossier holds.
-type dossierFile struct {
-	name string
-	raw  []byte
-}
 
 func (k *dossierCommand) run(c *call) error {
 	wanted, err := k.wanted()
@@ -77,7 +48,7 @@ func (k *dossierCommand) run(c *call) error {
 	k.root = root
 	target := k.Output
 	if target == "" {
-		target = filepath.Join(root, bench.ResultsFolder, "dossier")
+		target = filepath.Join(root, filepath.FromSlash(binder.Folder))
 	}
 	if target, err = filepath.Abs(target); err != nil {
 		return disk("looking for "+k.Output, err)
@@ -93,16 +64,13 @@ func (k *dossierCommand) run(c *call) error {
 	if err != nil {
 		return composing(place{root: root}, err)
 	}
-	files, err := k.compose(g, wanted)
+	bar := c.progress("dossier", k.JSON || k.Quiet)
+	bound, err := binder.Bind(c.ctx, g, binder.Options{Only: wanted, Checked: checked, Step: func(what string) { bar.at(0, what) }})
+	bar.done()
 	if err != nil {
 		return composing(place{root: root}, err)
 	}
-	kept, err := json.MarshalIndent(checked, "", " ")
-	if err != nil {
-		return err
-	}
-	files = append(files, dossierFile{checkedName, append(kept, '\n')})
-	placed, same, err := k.place(c, target, files, g.Read())
+	placed, same, err := k.place(c, target, bound)
 	if err != nil {
 		return err
 	}
@@ -112,7 +80,7 @@ func (k *dossierCommand) run(c *call) error {
 			return err
 		}
 	}
-	k.tell(c, g, placed, files, same, other)
+	k.tell(c, g, placed, bound, same, other)
 	return nil
 }
 
@@ -127,9 +95,7 @@ func slashed(from, to string) string {
 
 // wanted are the papers that are asked for: all where none is named.
 func (k *dossierCommand) wanted() (names []string, err error) {
-	for _, p := range papers {
-		names = append(names, p.name)
-	}
+	names = binder.Names()
 	for _, only := range k.Only {
 		if !slices.Contains(names, only) {
 			return nil, &failure{code: ExitUsage, message: "--only is " + only, hint: "there are " + strings.Join(names, ", ")}
@@ -147,29 +113,31 @@ func composing(at place, err error) error {
 	if errors.As(err, &problems) {
 		return &failure{code: ExitInput, problems: at.named(problems)}
 	}
+	if errors.Is(err, context.Canceled) {
+		return &failure{code: ExitStopped, message: "stopped before the dossier was composed", hint: "what stood there before is untouched; start the same command again"}
+	}
 	return &failure{code: ExitInput, message: "composing the dossier", err: err}
 }
 
 // checksOfProcess are those that this process computed, for benches that keep none yet: one program's come out the same.
 var checksOfProcess struct {
 	sync.Mutex
-	checkedBy
+	binder.Checked
 }
 
 // checked are the outside checks on this program: those that were kept, or, computed by another one, new ones.
-func (k *dossierCommand) checked(c *call, target string) (checkedBy, error) {
+func (k *dossierCommand) checked(c *call, target string) (binder.Checked, error) {
 	program, err := programName(kernel.Best())
 	if err != nil {
-		return checkedBy{}, err
+		return binder.Checked{}, err
 	}
-	var kept checkedBy
-	if raw, err := os.ReadFile(filepath.Join(target, checkedName)); err == nil && json.Unmarshal(raw, &kept) == nil && kept.Program == program {
-		return kept, nil
+	if kept := binder.Read(os.DirFS(target), "."); kept != nil && kept.Checked.Program == program {
+		return kept.Checked, nil
 	}
 	checksOfProcess.Lock()
 	defer checksOfProcess.Unlock()
 	if checksOfProcess.Program == program {
-		return checksOfProcess.checkedBy, nil
+		return checksOfProcess.Checked, nil
 	}
 	bar := c.progress("verify", k.JSON || k.Quiet)
 	rows, err := verify.Run(c.ctx, verify.Options{Progress: func(done, total int, name string) {
@@ -177,52 +145,14 @@ func (k *dossierCommand) checked(c *call, target string) (checkedBy, error) {
 	}})
 	bar.done()
 	if err != nil {
-		return checkedBy{}, &failure{code: ExitStopped, message: "stopped before all outside checks were computed", err: err}
+		return binder.Checked{}, &failure{code: ExitStopped, message: "stopped before all outside checks were computed", err: err}
 	}
 	raw, err := json.Marshal(rows)
 	if err != nil {
-		return checkedBy{}, err
+		return binder.Checked{}, err
 	}
-	checksOfProcess.checkedBy = checkedBy{program, raw}
-	return checksOfProcess.checkedBy, nil
-}
-
-// compose sets the papers that are wanted, and lists what they were made of that stands nowhere else.
-func (k *dossierCommand) compose(g *dossier.Gathered, wanted []string) (files []dossierFile, err error) {
-	all := []dossier.Said{}
-	for _, p := range papers {
-		if !slices.Contains(wanted, p.name) {
-			continue
-		}
-		d, err := p.compose(g)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, dossier.SaidBy(d)...)
-		var page bytes.Buffer
-		if err := paper.Set(&page, d); err != nil {
-			return nil, fmt.Errorf("setting %s: %w", p.what, err)
-		}
-		var sheets bytes.Buffer
-		missing, err := press.Set(&sheets, d, press.Options{})
-		if err != nil {
-			return nil, fmt.Errorf("setting %s on pages: %w", p.what, err)
-		}
-		if len(missing) > 0 {
-			k.unset = append(k.unset, fmt.Sprintf("%s.pdf: no face of the program holds %s; a frame with the letter's number stands there, and the HTML file has them", p.name, letters(missing)))
-		}
-		files = append(files, dossierFile{p.name + ".html", page.Bytes()}, dossierFile{p.name + ".pdf", sheets.Bytes()})
-	}
-	said, err := json.MarshalIndent(all, "", " ")
-	if err != nil {
-		return nil, err
-	}
-	files = append(files, dossierFile{saidName, append(said, '\n')})
-	facts := g.Facts()
-	for _, name := range slices.Sorted(maps.Keys(facts)) {
-		files = append(files, dossierFile{name, facts[name]})
-	}
-	return files, nil
+	checksOfProcess.Checked = binder.Checked{Program: program, Rows: raw}
+	return checksOfProcess.Checked, nil
 }
 
 // mostLetters is how many letters that cannot be set are named.
@@ -238,8 +168,8 @@ func letters(missing []rune) string {
 }
 
 // place puts the files into their folder, unless the same stand there already.
-func (k *dossierCommand) place(c *call, target string, files []dossierFile, read []shelf.Entry) (placed string, same bool, err error) {
-	if m := readManifest(target); m != nil && slices.Equal(m.Inputs, read) && m.Version == Version && stands(target, m, files) {
+func (k *dossierCommand) place(c *call, target string, b *binder.Bound) (placed string, same bool, err error) {
+	if there := os.DirFS(target); binder.Stands(there, ".", b) {
 		return fromHere(target), true, nil
 	}
 	f, err := openToPlace(target, c.disk)
@@ -247,26 +177,13 @@ func (k *dossierCommand) place(c *call, target string, files []dossierFile, read
 		return "", false, err
 	}
 	defer f.close()
-	for _, one := range files {
-		if err := f.write(one.name, false, func(w io.Writer) error { _, err := w.Write(one.raw); return err }); err != nil {
+	for _, one := range b.Files {
+		if err := f.write(one.Name, false, func(w io.Writer) error { _, err := w.Write(one.Raw); return err }); err != nil {
 			return "", false, err
 		}
 	}
-	placed, err = f.place(read, false)
+	placed, err = f.place(b.Read, false)
 	return placed, false, err
-}
-
-// stands tells whether a folder holds these files and no others.
-func stands(target string, m *shelf.Manifest, files []dossierFile) bool {
-	if len(m.Files) != len(files) {
-		return false
-	}
-	for _, one := range files {
-		if sum := shelf.Sum(one.raw); !slices.Contains(m.Files, shelf.Entry{Name: one.name, SHA256: sum}) || hashOfFile(filepath.Join(target, one.name)) != sum {
-			return false
-		}
-	}
-	return true
 }
 
 // dossierJSON is what `dossier --json` prints.
@@ -290,11 +207,14 @@ type staleJSON struct {
 }
 
 // tell says what stands where, and what is stale or missing, with the command that renews it.
-func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files []dossierFile, same bool, other *againstJSON) {
-	d := dossierJSON{Against: other, Results: placed, Same: same, Unset: append([]string{}, k.unset...), Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}, Unread: bench.Problems{}}
+func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, b *binder.Bound, same bool, other *againstJSON) {
+	d := dossierJSON{Against: other, Results: placed, Same: same, Unset: []string{}, Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}, Unread: bench.Problems{}}
 	d.Unread = append(d.Unread, place{root: k.root}.named(g.Unread())...)
-	for _, f := range files {
-		d.Files = append(d.Files, f.name)
+	for _, f := range b.Files {
+		d.Files = append(d.Files, f.Name)
+	}
+	for _, u := range b.Unset {
+		d.Unset = append(d.Unset, fmt.Sprintf("%s: no face of the program holds %s; a frame with the letter's number stands there, and the HTML file has them", u.File, letters(u.Letters)))
 	}
 	for _, r := range g.Kept {
 		if r.Stale() {
@@ -315,9 +235,9 @@ func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, files
 	default:
 		fmt.Fprintf(c.out, "The dossier stands in %s\n", placed)
 	}
-	for _, f := range files {
-		if f.name != checkedName {
-			fmt.Fprintf(c.out, "  %s\n", f.name)
+	for _, name := range d.Files {
+		if name != binder.CheckedName {
+			fmt.Fprintf(c.out, "  %s\n", name)
 		}
 	}
 	d.say(c.out)

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"emberbank/binder"
 	"emberbank/dossier"
 	"emberbank/paper"
 )
@@ -55,11 +56,11 @@ func ok(t *testing.T, args ...string) string {
 // reported composes the report of the bakery.
 func reported(t *testing.T) (*dossier.Gathered, *paper.Document) {
 	t.Helper()
-	raw, err := os.ReadFile("bakery/results/dossier/" + checkedName)
+	raw, err := os.ReadFile("bakery/results/dossier/" + binder.CheckedName)
 	if err != nil {
 		t.Fatal(err)
 	}
-	var checked checkedBy
+	var checked binder.Checked
 	if err := json.Unmarshal(raw, &checked); err != nil {
 		t.Fatal(err)
 	}

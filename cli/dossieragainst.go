@@ -1,33 +1,19 @@
 package cli
 
 import (
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
 
 	"emberbank/account"
-	"emberbank/bench"
-	"emberbank/dossier"
-	"emberbank/shelf"
+	"emberbank/binder"
 )
-
-// saidName is the file of a dossier that lists what its papers say, each with its place.
-const saidName = "said.json"
 
 // againstJSON is in what a dossier differs from another.
 type againstJSON struct {
-	First  string            `json:"first"`
-	Second string            `json:"second"`
-	Inputs []dossier.Changed `json:"files_that_differ"` // by their hashes; "": one of the two did not read it
-	Says   []dossier.Changed `json:"says_otherwise"`
-}
-
-// keptDossier is a dossier as it stands in a folder.
-type keptDossier struct {
-	folder string
-	read   []dossier.Said // files with their hashes
-	says   []dossier.Said
+	First  string `json:"first"`
+	Second string `json:"second"`
+	binder.Apart
 }
 
 // against compares the dossier in a folder with another one.
@@ -40,32 +26,20 @@ func against(target, other string) (*againstJSON, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &againstJSON{
-		First: a.folder, Second: b.folder,
-		Inputs: append([]dossier.Changed{}, dossier.Differences(a.read, b.read)...), Says: append([]dossier.Changed{}, dossier.Differences(a.says, b.says)...),
-	}, nil
+	return &againstJSON{a.Folder, b.Folder, binder.Against(a, b)}, nil
 }
 
 // readDossier reads what a dossier says and was made from; folder is its own or that of its bench.
-func readDossier(folder string) (*keptDossier, error) {
-	if inner := filepath.Join(folder, bench.ResultsFolder, "dossier"); !isFile(filepath.Join(folder, saidName)) && isFolder(inner) {
+func readDossier(folder string) (*binder.Kept, error) {
+	if inner := filepath.Join(folder, filepath.FromSlash(binder.Folder)); !isFile(filepath.Join(folder, binder.SaidName)) && isFolder(inner) {
 		folder = inner
 	}
-	k := &keptDossier{folder: fromHere(folder)}
-	raw, err := os.ReadFile(filepath.Join(folder, saidName))
-	m := readManifest(folder)
-	if err != nil || m == nil || json.Unmarshal(raw, &k.says) != nil {
-		return nil, &failure{code: ExitInput, message: "there is no dossier in " + k.folder, hint: "write one: emberbank dossier DIR"}
+	k := binder.Read(os.DirFS(folder), ".")
+	if k == nil {
+		return nil, &failure{code: ExitInput, message: "there is no dossier in " + fromHere(folder), hint: "write one: emberbank dossier DIR"}
 	}
-	k.read = asSaid(m.Inputs)
+	k.Folder = fromHere(folder)
 	return k, nil
-}
-
-func asSaid(files []shelf.Entry) (out []dossier.Said) {
-	for _, f := range files {
-		out = append(out, dossier.Said{From: f.Name, Says: f.SHA256})
-	}
-	return out
 }
 
 // mostDiffer is how many differences are printed; all are in the JSON document.

@@ -22,7 +22,8 @@ type Kept struct {
 	Asked   bool     // the bench asks for it: every kind but runs that bench.yaml does not name
 	Inputs  []Entry  // what it was computed from
 	Changed []string // names of inputs that have changed since, or are gone; empty: it is fresh
-	Renew   string   // the command that computes it, to be given in the bench's folder
+	Args    []string // of the command that computes it, to be given in the bench's folder: verb, names and flags
+	Renew   string   // the same as it is typed: "emberbank run charge-hold-drain.yaml"
 	Files   []string // all that the folder lists, relative to it
 }
 
@@ -149,7 +150,7 @@ func (l *look) file(name string) {
 		}
 	}
 	l.claimed[at], l.claimed[at+"-stopped"] = true, true
-	k.Renew = l.command(&k)
+	k.renewedBy(l.args(&k))
 	l.kept = append(l.kept, k)
 }
 
@@ -233,44 +234,54 @@ func (l *look) strays(folder string) {
 			if k.Kind != "compare" && len(k.Inputs) > 0 {
 				k.File = k.Inputs[0].Name
 			}
-			if k.Renew = l.command(&k); k.Kind != "compare" {
-				k.Renew += " -o " + word(at)
+			args := l.args(&k)
+			if k.Kind != "compare" {
+				args = append(args, "-o", argument(at))
 			}
+			k.renewedBy(args)
 			l.kept = append(l.kept, k)
 			break
 		}
 	}
 }
 
-// command is what computes the result again.
-func (l *look) command(k *Kept) string {
+// renewedBy takes over the command that computes the result.
+func (k *Kept) renewedBy(args []string) {
+	k.Args, k.Renew = args, "emberbank"
+	for _, a := range args {
+		k.Renew += " " + word(a)
+	}
+}
+
+// args are those of the command that computes the result again.
+func (l *look) args(k *Kept) []string {
 	switch k.Kind {
 	case "compare":
-		return strings.Join(append([]string{"emberbank compare"}, l.sides(k)...), " ")
+		return append([]string{"compare"}, l.sides(k)...)
 	case "season":
-		return "emberbank run " + word(k.File)
+		return []string{"run", argument(k.File)}
 	case "run":
-		return "emberbank run " + word(k.File) + l.flags(k)
+		return append([]string{"run", argument(k.File)}, l.flags(k)...)
 	}
-	return "emberbank " + k.Kind + " " + word(k.File)
+	return []string{k.Kind, argument(k.File)}
 }
 
 // flags are those with which a run was computed, as far as its results tell.
-func (l *look) flags(k *Kept) (flags string) {
+func (l *look) flags(k *Kept) (flags []string) {
 	if k.Folder == "" {
-		return ""
+		return nil
 	}
 	if h, err := l.head(path.Join(k.Folder, k.Main)); err == nil {
 		if len(h.Accuracy) > 0 {
-			flags += " --accuracy"
+			flags = append(flags, "--accuracy")
 		}
 		if len(h.Uncertainty) > 0 {
-			flags += " --uncertainty"
+			flags = append(flags, "--uncertainty")
 		}
 	}
 	for _, in := range k.Inputs {
 		if path.Base(in.Name) == "match.json" {
-			flags += " --match " + word(path.Dir(in.Name))
+			flags = append(flags, "--match", argument(path.Dir(in.Name)))
 		}
 	}
 	return flags
@@ -281,13 +292,13 @@ func (l *look) sides(k *Kept) (sides []string) {
 	for _, in := range k.Inputs {
 		switch path.Base(in.Name) {
 		case "history.csv":
-			sides = append(sides, word(path.Dir(in.Name)))
+			sides = append(sides, argument(path.Dir(in.Name)))
 		default:
 			if e := path.Ext(in.Name); e != ".yaml" && e != ".yml" {
 				continue
 			}
 			if kind, problems := bench.Kind(l.root, in.Name); !problems.Failed() && kind == "trial" {
-				sides = append(sides, word(in.Name))
+				sides = append(sides, argument(in.Name))
 			}
 		}
 	}
@@ -297,16 +308,21 @@ func (l *look) sides(k *Kept) (sides []string) {
 	return sides
 }
 
-// word sets a name so that a shell takes it for one word and a command for a name: names may come with a bench from anywhere.
-func word(name string) string {
-	if strings.HasPrefix(name, "-") { // else it would be a flag
-		name = "./" + name
+// argument is the name of a file or folder so that a command takes it for one: names may come with a bench from anywhere.
+func argument(file string) string {
+	if strings.HasPrefix(file, "-") { // else it would be a flag
+		return "./" + file
 	}
+	return file
+}
+
+// word sets an argument so that a shell takes it for one word.
+func word(arg string) string {
 	switch {
-	case strings.ContainsAny(name, "\"$`\\!"): // these mean something between double quotes, too
-		return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
-	case strings.ContainsAny(name, " \t\n&|;<>()*?[]{}~#'"):
-		return `"` + name + `"`
+	case strings.ContainsAny(arg, "\"$`\\!"): // these mean something between double quotes, too
+		return "'" + strings.ReplaceAll(arg, "'", `'\''`) + "'"
+	case strings.ContainsAny(arg, " \t\n&|;<>()*?[]{}~#'"):
+		return `"` + arg + `"`
 	}
-	return name
+	return arg
 }

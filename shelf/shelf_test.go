@@ -2,7 +2,9 @@ package shelf_test
 
 import (
 	"bytes"
+	"errors"
 	"slices"
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -109,7 +111,7 @@ func TestACommandGivesAShellNothingButItsWords(t *testing.T) {
 	wanted := map[string]string{
 		"a;b.yaml": `emberbank run "a;b.yaml"`, "it's.yaml": `emberbank run "it's.yaml"`, "$(b).yaml": `emberbank run '$(b).yaml'`,
 		"`c`.yaml": "emberbank run '`c`.yaml'", `d"'e.yaml`: `emberbank run 'd"'\''e.yaml'`, "größe-1_2.yaml": "emberbank run größe-1_2.yaml",
-		"--output=f.yaml": "emberbank run ./--output=f.yaml",
+		"--output=f.yaml": "emberbank run ./--output=f.yaml", "a\t-o\tb.yaml": "emberbank run \"a\t-o\tb.yaml\"",
 	}
 	for name := range wanted {
 		files[name] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: run\n")}
@@ -124,6 +126,9 @@ func TestACommandGivesAShellNothingButItsWords(t *testing.T) {
 	for _, k := range all {
 		if k.Renew != wanted[k.File] {
 			t.Errorf("%s is renewed by %s, not by %s", k.File, k.Renew, wanted[k.File])
+		}
+		if len(k.Args) != 2 || k.Args[0] != "run" || strings.TrimPrefix(k.Args[1], "./") != k.File || strings.HasPrefix(k.Args[1], "-") {
+			t.Errorf("%s is given to the command as %q", k.File, k.Args)
 		}
 	}
 }
@@ -154,5 +159,55 @@ func TestStoppedResultsAreTakenWhereThereAreNoWholeOnes(t *testing.T) {
 	i := slices.IndexFunc(all, func(k shelf.Kept) bool { return k.File == "b day.yaml" })
 	if k := all[i]; !k.Stopped || k.Folder != "results/b day-stopped" {
 		t.Errorf("found %+v", k)
+	}
+}
+
+func TestWhatHangsOnAnotherResultComesBehindIt(t *testing.T) {
+	beside := shelf.Kept{Kind: "compare", Folder: "results/a-and-c", Inputs: []shelf.Entry{{Name: "results/a/history.csv"}, {Name: "results/c/history.csv"}}}
+	a := shelf.Kept{Kind: "run", File: "a.yaml", Folder: "results/a", Inputs: []shelf.Entry{{Name: "results/match/match.json"}}}
+	missing := shelf.Kept{Kind: "match", File: "match.yaml", Asked: true} // it would stand in results/match
+	ring := []shelf.Kept{
+		{Kind: "run", Folder: "results/x", Inputs: []shelf.Entry{{Name: "results/y/z"}}},
+		{Kind: "run", Folder: "results/y", Inputs: []shelf.Entry{{Name: "results/x/z"}}},
+	}
+	var names []string
+	for _, k := range shelf.InTurn(append(ring, beside, a, missing)) {
+		names = append(names, k.Name())
+	}
+	if want := []string{"match", "a", "a-and-c", "x", "y"}; !slices.Equal(names, want) {
+		t.Errorf("they come as %q", names)
+	}
+}
+
+func TestRenewingGoesOnUntilNothingIsDueAndTriesEachOnce(t *testing.T) {
+	state := map[string]*shelf.Kept{
+		"a":     {Kind: "run", File: "a.yaml", Folder: "results/a", Changed: []string{"a.yaml"}, Args: []string{"run", "a.yaml"}},
+		"sides": {Kind: "compare", Folder: "results/sides", Inputs: []shelf.Entry{{Name: "results/a/history.csv"}}, Args: []string{"compare", "results/a", "results/b"}},
+		"bad":   {Kind: "study", File: "bad.yaml", Asked: true, Args: []string{"study", "bad.yaml"}},
+		"lost":  {Kind: "compare", Folder: "results/lost", Changed: []string{"x"}, Args: []string{"compare"}}, // nobody knows of what
+	}
+	look := func() (all []shelf.Kept, err error) {
+		for _, name := range []string{"bad", "sides", "lost", "a"} {
+			all = append(all, *state[name])
+		}
+		return all, nil
+	}
+	var done []string
+	err := shelf.Renew(look, func(k *shelf.Kept) error {
+		done = append(done, k.Name())
+		if k.Name() == "a" {
+			state["a"].Changed, state["sides"].Changed = nil, []string{"results/a/history.csv"}
+		}
+		if k.Name() == "sides" {
+			state["sides"].Changed = nil
+		}
+		return nil
+	})
+	if want := []string{"bad", "a", "sides"}; err != nil || !slices.Equal(done, want) {
+		t.Errorf("renewed are %q, %v", done, err)
+	}
+	stop := errors.New("stop")
+	if err := shelf.Renew(look, func(*shelf.Kept) error { return stop }); !errors.Is(err, stop) {
+		t.Errorf("it ends with %v", err)
 	}
 }
