@@ -18,6 +18,7 @@ func TestASignStandsAtTheNumberAndLeadsToItsCaution(t *testing.T) {
 	d.text(`(document.activeElement.blur(), "")`)
 	d.do(chromedp.KeyEvent("c"))
 	d.until("c goes to a caution", `document.activeElement.matches(".cautions li")`)
+	d.staysTrueWhileAnswersChange()
 	d.text(`(document.querySelector(".strip .axis").focus(), document.querySelector(".strip .axis").dispatchEvent(new KeyboardEvent("keydown", {key: "Home", bubbles: true, cancelable: true})), "")`)
 	d.until("at the start nothing has flashed yet", `![...document.querySelectorAll(".now .sign-at")].some((s) => /flashes/.test(s.textContent))`)
 
@@ -42,4 +43,33 @@ func TestASignStandsAtTheNumberAndLeadsToItsCaution(t *testing.T) {
 		t.Errorf("after a change there and back: %s, before %s", degrees(), before)
 	}
 	d.noErrors()
+}
+
+// staysTrueWhileAnswersChange changes what the answer hangs on, while what is known of a run comes late: a reader who is at a
+// caution stays there when it is told with other numbers, and no answer is called settled before it is shown.
+func (d *desk) staysTrueWhileAnswersChange() {
+	d.t.Helper()
+	d.text(`(() => {
+		const asked = window.fetch;
+		window.fetch = async (at, ...how) => {
+			const got = await asked(at, ...how);
+			if (String(at).startsWith("/api/run?")) await new Promise((done) => setTimeout(done, 400));
+			return got;
+		};
+		const told = () => document.querySelector(".cautions").innerText;
+		let left = false;
+		window.before = told();
+		setInterval(() => {
+			const settled = ` + standing + `.includes("settled");
+			if (!settled) left = true;
+			else if (left && told() === window.before || document.querySelector("main .sentence.unsettled")) window.early = "early";
+		}, 5);
+		return "";
+	})()`)
+	d.replaced("receiver.yaml", "absorptance: 0.9,", "absorptance: 0.7,")
+	d.until("cautions of another answer stand there, and it is settled", `document.querySelector(".cautions").innerText !== window.before && `+standing+`.includes("settled")`)
+	d.until("the reader is still at his caution", `document.activeElement.matches(".cautions li")`)
+	if d.text(`window.early ?? ""`) != "" {
+		d.t.Error("an answer is called settled while another one is shown")
+	}
 }

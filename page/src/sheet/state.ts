@@ -1,5 +1,5 @@
 // What is known of the bench and of the run that is looked at. It follows the server's stream of events.
-import { computed, effect, signal } from "@preact/signals";
+import { batch, computed, effect, signal } from "@preact/signals";
 import { aboutOf } from "./ask";
 import * as api from "./bench";
 import { continues, grown } from "./growing";
@@ -38,20 +38,24 @@ export async function tried<T>(what: Promise<T>): Promise<T | undefined> {
   }
 }
 
-/** load asks for the run and its rows. */
+/** the answer of which the server told last; `moved` says so when what it gave has come */
+let newest = -1;
+
+/** load asks for the run and its rows, and shows them together with where the run stands. */
 const load = together(async () => {
   const of = name.value;
   if (of === "") return false;
   const have = rows.value;
-  const goesOn = continues(have, moved.value?.answer ?? -1, null, points);
+  const goesOn = continues(have, newest, null, points);
   const [r, h] = await Promise.all([tried(api.run(of)), tried(api.history(of, points, goesOn ? have.time_s.at(-1) : 0))]);
   if (of !== name.value) return true;
-  if (r) {
-    run.value = r;
-    moved.value = r;
-  }
-  if (h && goesOn && h.answer !== have.answer) return true; // another answer came meanwhile: these are its last rows alone
-  if (h) rows.value = goesOn ? grown(have, h) : h;
+  newest = Math.max(r?.answer ?? newest, h?.answer ?? newest);
+  const cut = h !== undefined && goesOn && h.answer !== have.answer; // these are the last rows of another answer alone
+  if (cut || (r && h && r.answer !== h.answer)) return true; // another came meanwhile
+  batch(() => {
+    if (r) moved.value = run.value = r;
+    if (h) rows.value = goesOn ? grown(have, h) : h;
+  });
   return false;
 });
 
@@ -65,12 +69,14 @@ function another(m: api.Moved, last: api.Moved | null): boolean {
   return last === null || m.answer !== last.answer || m.read !== last.read || m.state !== last.state || m.computes !== last.computes || m.old !== last.old;
 }
 
-/** shown follows a march at a pace at which drawing it takes little of the machine. */
+/** shown follows a march at a pace at which drawing it takes little of the machine. Where more has changed than how far it has got,
+ * that is told when the run has come, so that nothing is said of an answer that is not on the sheet yet. */
 const shown = new Paced<api.Moved>((m) => {
-  const last = moved.value;
   if (m.run !== name.value) return; // another is looked at by now
-  moved.value = m;
-  if (another(m, last) || m.rows !== last?.rows) void load();
+  newest = m.answer;
+  const last = moved.value;
+  if (!another(m, last)) moved.value = m;
+  if (moved.value !== m || m.rows !== last?.rows) void load();
 });
 
 export async function start(): Promise<void> {
@@ -84,6 +90,7 @@ export async function start(): Promise<void> {
     if (name.value !== "") {
       run.value = null;
       rows.value = null;
+      moved.value = null;
       void load();
     }
   });

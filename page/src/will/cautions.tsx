@@ -64,7 +64,7 @@ export function Cautions() {
       <h2>Before anything is lit or filled</h2>
       <ul>
         {list.map((c, i) => (
-          <li key={c.text} id={id(i)} tabIndex={-1}>
+          <li key={id(i)} id={id(i)} tabIndex={-1}>
             {inUnits(ended(c.text))} {inUnits(c.likewise ?? "")}{" "}
             {c.at_s > 0 && (
               <button type="button" class="when" onClick={() => look({ time: c.at_s })}>

@@ -35,7 +35,7 @@ export const will: Question = {
       case "failed":
         return "cannot be computed";
     }
-    return bench.value === null ? "" : "not computed";
+    return bench.value === null || name.value !== "" ? "" : "not computed";
   },
   View: Will,
 };
