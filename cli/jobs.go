@@ -20,7 +20,7 @@ const pagePatience = 20
 // work does what the page starts, by the very commands, on the bench in the folder root.
 func (o *openCommand) work(root string) web.Work {
 	return func(ctx context.Context, t web.Task, tell web.Listener) (string, error) {
-		command, err := o.command(t, filepath.Join(root, filepath.FromSlash(t.File)))
+		command, err := o.command(t, root)
 		if err != nil {
 			return "", err
 		}
@@ -40,7 +40,15 @@ func (o *openCommand) work(root string) web.Work {
 }
 
 // command is the command of a task, as if it had been typed. Each prints one document, which names the folder of the results.
-func (o *openCommand) command(t web.Task, file string) (command, error) {
+func (o *openCommand) command(t web.Task, root string) (command, error) {
+	if len(t.Args) > 0 {
+		command, err := renewing(root, t.Args, o.Threads)
+		if k, is := command.(*studyCommand); is {
+			k.Yes = t.Yes
+		}
+		return command, err
+	}
+	file := filepath.Join(root, filepath.FromSlash(t.File))
 	switch t.Verb {
 	case "study":
 		return &studyCommand{File: file, Workers: o.Threads, Yes: t.Yes, JSON: true, Quiet: true}, nil
@@ -52,6 +60,8 @@ func (o *openCommand) command(t web.Task, file string) (command, error) {
 		return &runCommand{File: file, Threads: o.Threads, Circuits: t.Circuits, JSON: true, Quiet: true}, nil
 	case "trial":
 		return &trialCommand{Files: []string{file}, JSON: true, Quiet: true}, nil
+	case "dossier":
+		return &dossierCommand{Dir: root, JSON: true, Quiet: true}, nil
 	}
 	return nil, &web.Trouble{Message: fmt.Sprintf("the page cannot start %q", t.Verb)}
 }

@@ -19,6 +19,8 @@ type Task struct {
 	Yes  bool   `json:"yes,omitempty" doc:"begin without a question, however long it takes"`
 	// Circuits goes with run.
 	Circuits bool `json:"circuits,omitempty" doc:"a run also finds what each number of open circuits can give, and for how long"`
+	// Args are those of the command that renews a result, as shelf.Kept has them; none: verb and file say it all. No request states them.
+	Args []string `json:"-"`
 }
 
 // Step is how far a task has got. What is not known is left at zero.
