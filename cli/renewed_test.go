@@ -11,8 +11,14 @@ import (
 func TestWhatRenewsAResultNamesItsFilesFromTheBench(t *testing.T) {
 	root := filepath.Join(t.TempDir(), "bench")
 	for _, args := range [][]string{
-		{"run", "day.yaml", "--accuracy", "--match", "results/match", "-o", "results/x"}, {"match", "match.yaml"}, {"plan", "plan.yaml"}, {"study", "study.yaml"},
-		{"light", "light.yaml"}, {"trial", "trials/one.yaml"}, {"compare", "results/a", "results/b"}, {"run", "./--uncertainty"},
+		{"run", "day.yaml", "--accuracy", "--match", "results/match", "-o", "results/x"},
+		{"match", "match.yaml"},
+		{"plan", "plan.yaml"},
+		{"study", "study.yaml"},
+		{"light", "light.yaml"},
+		{"trial", "trials/one.yaml"},
+		{"compare", "results/a", "results/b"},
+		{"run", "./--uncertainty"},
 	} {
 		k, err := renewing(root, args, 3)
 		if err != nil {
