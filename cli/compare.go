@@ -109,7 +109,7 @@ func (k *compareCommand) sides() (*together, error) {
 			trials = append(trials, i)
 		case "folder":
 		case "study":
-			return nil, &failure{code: ExitInput, message: arg + " is a study", hint: "name two of its variants: emberbank compare " + quotedIfSpaced(arg) + " --variants 1,2"}
+			return nil, &failure{code: ExitInput, message: arg + " is a study", hint: "name two of its variants: emberbank compare " + shelf.Word(arg) + " --variants 1,2"}
 		default:
 			return nil, &failure{code: ExitInput, message: fmt.Sprintf("%s is of kind %q, which is not compared", arg, kinds[i]), hint: whatIsCompared}
 		}

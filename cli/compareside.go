@@ -97,7 +97,7 @@ func runSide(arg, kind string) (*side, error) {
 	m := readManifest(s.dir)
 	raw, err := os.ReadFile(filepath.Join(s.dir, "summary.json"))
 	if m == nil || err != nil || json.Unmarshal(raw, &s.summary) != nil || s.summary.Kind != "summary" {
-		return nil, &failure{code: ExitInput, message: fmt.Sprintf("the run %s has no results in %s", arg, fromHere(s.dir)), hint: "compute it first: emberbank run " + quotedIfSpaced(arg) + "; where its results stand elsewhere, name that folder"}
+		return nil, &failure{code: ExitInput, message: fmt.Sprintf("the run %s has no results in %s", arg, fromHere(s.dir)), hint: "compute it first: emberbank run " + shelf.Word(arg) + "; where its results stand elsewhere, name that folder"}
 	}
 	s.inputs = m.Inputs
 	if s.files.root == "" && len(m.Inputs) > 0 {

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"emberbank/bench"
+	"emberbank/shelf"
 )
 
 type newCommand struct {
@@ -24,7 +25,7 @@ func (n *newCommand) run(c *call) error {
 	for _, f := range readingOrder(n.Dir, files) {
 		fmt.Fprintf(c.out, "  %s\n", filepath.Join(n.Dir, filepath.FromSlash(f)))
 	}
-	fmt.Fprintf(c.out, "Then:\n  emberbank run %s\n", quotedIfSpaced(n.Dir))
+	fmt.Fprintf(c.out, "Then:\n  emberbank run %s\n", shelf.Word(n.Dir))
 	return nil
 }
 
@@ -50,15 +51,6 @@ func missing(files, order []string) []string {
 		}
 	}
 	return out
-}
-
-func quotedIfSpaced(s string) string {
-	for _, r := range s {
-		if r == ' ' {
-			return `"` + s + `"`
-		}
-	}
-	return s
 }
 
 // writeBench copies files into a folder that does not exist or is empty. bench.yaml, which makes the folder a bench,

@@ -58,7 +58,7 @@ func studyResults(arg, flag string) (dir string, at place, err error) {
 	}
 	dir = at.results()
 	if !isFile(filepath.Join(dir, outcomeName, studyDocumentName)) {
-		return "", at, &failure{code: ExitInput, message: fmt.Sprintf("the study %s has no results in %s", at.shown(at.name), fromHere(dir)), hint: "compute it first: emberbank study " + quotedIfSpaced(arg) + "; where its results stand elsewhere, name that folder"}
+		return "", at, &failure{code: ExitInput, message: fmt.Sprintf("the study %s has no results in %s", at.shown(at.name), fromHere(dir)), hint: "compute it first: emberbank study " + shelf.Word(arg) + "; where its results stand elsewhere, name that folder"}
 	}
 	return dir, at, nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"emberbank/bench"
 	"emberbank/crew"
+	"emberbank/shelf"
 	"emberbank/survey"
 )
 
@@ -94,11 +95,11 @@ func (k *studyCommand) queue(c *call, dir string, s *bench.Study, files *crew.Se
 func (k *studyCommand) worker(address string) string {
 	text := "emberbank work --join " + address
 	if k.Secret != "" {
-		text += " --secret " + quotedIfSpaced(k.Secret)
+		text += " --secret " + shelf.Word(k.Secret)
 	}
 	switch {
 	case k.Trust != "":
-		text += " --trust " + quotedIfSpaced(k.Trust)
+		text += " --trust " + shelf.Word(k.Trust)
 	case k.Open != "" && k.Certificate != "":
 		text += " --trust FILE\nFILE: the certificate in " + k.Certificate + " without its key, or that of who signed it"
 	}

@@ -5,7 +5,9 @@ import (
 	"io/fs"
 	"path"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"emberbank/bench"
 )
@@ -190,6 +192,7 @@ type head struct {
 	Name        string          `json:"name"`
 	Accuracy    json.RawMessage `json:"accuracy"`
 	Uncertainty json.RawMessage `json:"uncertainty"`
+	Shared      bool            `json:"shared_sensors"`
 }
 
 func (l *look) head(name string) (h head, err error) {
@@ -249,7 +252,7 @@ func (l *look) strays(folder string) {
 func (k *Kept) renewedBy(args []string) {
 	k.Args, k.Renew = args, "emberbank"
 	for _, a := range args {
-		k.Renew += " " + word(a)
+		k.Renew += " " + Word(a)
 	}
 }
 
@@ -257,7 +260,11 @@ func (k *Kept) renewedBy(args []string) {
 func (l *look) args(k *Kept) []string {
 	switch k.Kind {
 	case "compare":
-		return append([]string{"compare"}, l.sides(k)...)
+		args := append([]string{"compare"}, l.sides(k)...)
+		if h, err := l.head(path.Join(k.Folder, k.Main)); err == nil && h.Shared && len(args) > 1 {
+			args = append(args, "--shared")
+		}
+		return args
 	case "season":
 		return []string{"run", argument(k.File)}
 	case "run":
@@ -316,12 +323,15 @@ func argument(file string) string {
 	return file
 }
 
-// word sets an argument so that a shell takes it for one word.
-func word(arg string) string {
+// Word sets an argument so that a shell takes it for one word. One with a line's end or another sign that steers a terminal is shown
+// with that sign spelled, and is no word for a shell.
+func Word(arg string) string {
 	switch {
+	case strings.ContainsFunc(arg, unicode.IsControl):
+		return strconv.Quote(arg)
 	case strings.ContainsAny(arg, "\"$`\\!"): // these mean something between double quotes, too
 		return "'" + strings.ReplaceAll(arg, "'", `'\''`) + "'"
-	case strings.ContainsAny(arg, " \t\n&|;<>()*?[]{}~#'"):
+	case strings.ContainsAny(arg, " |&;<>()*?[]{}~#'"):
 		return `"` + arg + `"`
 	}
 	return arg

@@ -44,7 +44,7 @@ func small(t *testing.T) fstest.MapFS {
 	put("results/a/history.csv", "x")
 	put("results/c/history.csv", "y")
 	result("results/c", "summary.json", `{"kind":"summary","title":"elsewhere"}`, "a.yaml")
-	result("results/a-and-c", "beside.json", `{"kind":"side by side","title":"two"}`, "results/a/history.csv", "results/c/history.csv")
+	result("results/a-and-c", "beside.json", `{"kind":"side by side","title":"two","shared_sensors":true}`, "results/a/history.csv", "results/c/history.csv")
 	result("results/others", "notes.json", `{}`)
 	return files
 }
@@ -97,7 +97,7 @@ func TestEachIsRenewedByItsCommand(t *testing.T) {
 	}
 	for name, want := range map[string]string{
 		"b day": `emberbank run "b day.yaml"`, "a": "emberbank run a.yaml --accuracy", "c": "emberbank run a.yaml -o results/c",
-		"trials/one": "emberbank trial trials/one.yaml", "study": "emberbank study study.yaml", "a-and-c": "emberbank compare results/a results/c",
+		"trials/one": "emberbank trial trials/one.yaml", "study": "emberbank study study.yaml", "a-and-c": "emberbank compare results/a results/c --shared",
 	} {
 		if k := named(t, all, name); k.Renew != want {
 			t.Errorf("%s is renewed by %q, not by %q", name, k.Renew, want)
@@ -111,7 +111,7 @@ func TestACommandGivesAShellNothingButItsWords(t *testing.T) {
 	wanted := map[string]string{
 		"a;b.yaml": `emberbank run "a;b.yaml"`, "it's.yaml": `emberbank run "it's.yaml"`, "$(b).yaml": `emberbank run '$(b).yaml'`,
 		"`c`.yaml": "emberbank run '`c`.yaml'", `d"'e.yaml`: `emberbank run 'd"'\''e.yaml'`, "größe-1_2.yaml": "emberbank run größe-1_2.yaml",
-		"--output=f.yaml": "emberbank run ./--output=f.yaml", "a\t-o\tb.yaml": "emberbank run \"a\t-o\tb.yaml\"",
+		"--output=f.yaml": "emberbank run ./--output=f.yaml", "a\t-o\tb.yaml": `emberbank run "a\t-o\tb.yaml"`, "g\n-o\x1b[2J.yaml": `emberbank run "g\n-o\x1b[2J.yaml"`,
 	}
 	for name := range wanted {
 		files[name] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: run\n")}
