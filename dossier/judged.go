@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"emberbank/account"
 	"emberbank/heat"
 	"emberbank/paper"
 )
@@ -223,7 +224,7 @@ func (w *writer) lights(c *paper.Chapter) {
 			w.concludes(s.Key, verdict)
 		}
 		if caution, ok := r.Sentence("/caution"); ok {
-			s.Blocks = append(s.Blocks, paper.Caution{Word: word[heat.KindLight], Says: says(caution)})
+			s.Blocks = append(s.Blocks, paper.Caution{Word: account.DangerWord(heat.KindLight), Says: says(caution)})
 		}
 		w.end(c, s, r, "", "From ", title(r), "; axes and units stand in the picture.")
 	}

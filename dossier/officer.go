@@ -3,9 +3,9 @@ package dossier
 import (
 	"strings"
 
+	"emberbank/account"
 	"emberbank/bench"
 	"emberbank/hazard"
-	"emberbank/heat"
 	"emberbank/paper"
 )
 
@@ -100,14 +100,6 @@ func pale(text string) paper.Span { return paper.Span{Text: text, Style: paper.P
 // symbol sets the sign of a quantity.
 func symbol(text string) paper.Span { return paper.Span{Text: text, Style: paper.Symbol} }
 
-// word is what a kind of caution does to a hand, an eye, a tube or a number: the same in all papers, and as the page has it.
-var word = map[string]string{
-	heat.KindWetting: "flashes", heat.KindFirstWater: "flashes", heat.KindHotOutlet: "scalds", heat.KindSteam: "scalds", heat.KindSaturation: "bursts",
-	heat.KindClosed: "bursts", heat.KindFull: "bursts", heat.KindTubeWall: "weakens", heat.KindChoke: "chokes", heat.KindBranch: "unsteady", heat.KindShares: "uneven",
-	heat.KindTouch: "burns", heat.KindMoltenMetal: "burns", heat.KindOxidation: "burns away", heat.KindServiceLimit: "too hot",
-	heat.KindLight: "blinds, burns", heat.KindFlux: "too bright", heat.KindMaterial: "attacks",
-}
-
 // cautions are the worst cautions of some kinds over all runs, each as the run states it.
 func (o *officer) cautions(kinds ...string) (blocks []paper.Block) {
 	all, _ := worst(o.runs, kinds...)
@@ -115,7 +107,7 @@ func (o *officer) cautions(kinds ...string) (blocks []paper.Block) {
 		w := &all[i]
 		text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(w.Text), hazard.Practice))
 		source := Sentence{text, w.of.tree(w.of.Main).origin(w.at + "/text")}
-		blocks = append(blocks, paper.Caution{Word: word[w.Kind], Says: says(source), Source: w.Source})
+		blocks = append(blocks, paper.Caution{Word: account.DangerWord(w.Kind), Says: says(source), Source: w.Source})
 	}
 	return blocks
 }

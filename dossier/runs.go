@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/paper"
 )
 
@@ -193,7 +194,7 @@ func (w *writer) cautions(r *Result) (blocks []paper.Block) {
 		if len(also[kind]) > 0 {
 			t = append(t, paper.Span{Text: "."})
 		}
-		blocks = append(blocks, paper.Caution{Word: word[kind], Says: t, Source: source.Text})
+		blocks = append(blocks, paper.Caution{Word: account.DangerWord(kind), Says: t, Source: source.Text})
 	}
 	if len(blocks) > 0 {
 		blocks = append(blocks, paragraph("Local codes and licensed practice decide; this document is neither."))

@@ -18,33 +18,33 @@ type cautionBody struct {
 	Columns  []string `json:"columns" doc:"of the history, whose numbers show the danger from then on"`
 }
 
-// signs are, by kind of caution, the word that stands at a number which shows it, and how the number's column is called: after
-// a circuit, after a surface, after the block, or as it is.
-var signs = map[string]struct{ word, circuit, surface, block, column string }{
-	heat.KindLight:        {word: "blinds, burns", column: "absorbed"},
-	heat.KindFlux:         {word: "too bright", column: "absorbed"},
-	heat.KindMoltenMetal:  {word: "burns", block: "melted"},
-	heat.KindServiceLimit: {word: "too hot", block: "block mean"},
-	heat.KindOxidation:    {word: "burns away", block: "block mean"},
-	heat.KindTouch:        {word: "burns", surface: "lost "},
-	heat.KindWetting:      {word: "flashes", circuit: " wall max"},
-	heat.KindFirstWater:   {word: "flashes", circuit: " wall max"},
-	heat.KindClosed:       {word: "bursts", circuit: " wall max"},
-	heat.KindSaturation:   {word: "bursts", circuit: " wall max"},
-	heat.KindTubeWall:     {word: "weakens", circuit: " wall max"},
-	heat.KindFull:         {word: "bursts", circuit: " outlet"},
-	heat.KindHotOutlet:    {word: "scalds", circuit: " outlet"},
-	heat.KindSteam:        {word: "scalds", circuit: " steam"},
-	heat.KindChoke:        {word: "chokes", circuit: " steam"},
-	heat.KindBranch:       {word: "unsteady", circuit: " quality"},
-	heat.KindShares:       {word: "uneven", circuit: " quality"},
+// signs are, by kind of caution, how the column of the number is called that shows it: after a circuit, after a surface, after the
+// block, or as it is.
+var signs = map[string]struct{ circuit, surface, block, column string }{
+	heat.KindLight:        {column: "absorbed"},
+	heat.KindFlux:         {column: "absorbed"},
+	heat.KindMoltenMetal:  {block: "melted"},
+	heat.KindServiceLimit: {block: "block mean"},
+	heat.KindOxidation:    {block: "block mean"},
+	heat.KindTouch:        {surface: "lost "},
+	heat.KindWetting:      {circuit: " wall max"},
+	heat.KindFirstWater:   {circuit: " wall max"},
+	heat.KindClosed:       {circuit: " wall max"},
+	heat.KindSaturation:   {circuit: " wall max"},
+	heat.KindTubeWall:     {circuit: " wall max"},
+	heat.KindFull:         {circuit: " outlet"},
+	heat.KindHotOutlet:    {circuit: " outlet"},
+	heat.KindSteam:        {circuit: " steam"},
+	heat.KindChoke:        {circuit: " steam"},
+	heat.KindBranch:       {circuit: " quality"},
+	heat.KindShares:       {circuit: " quality"},
 	heat.KindMaterial:     {},
 }
 
 // cautionOf finds the columns whose numbers show a danger. What no column shows, such as a pane that is too hot beside a block
 // that is not, stands in its words alone.
 func cautionOf(d *account.Danger, rec *receiver.Receiver) cautionBody {
-	out := cautionBody{Text: d.Text, Likewise: d.Likewise, At: d.At, Word: signs[d.Kind].word, Columns: []string{}}
+	out := cautionBody{Text: d.Text, Likewise: d.Likewise, At: d.At, Word: account.DangerWord(d.Kind), Columns: []string{}}
 	for _, place := range d.Places {
 		out.Columns = append(out.Columns, columnsAt(d.Kind, place, rec)...)
 	}

@@ -24,7 +24,7 @@ func TestEveryKindOfCautionHasItsWord(t *testing.T) {
 		if l, ok := at.(*ast.BasicLit); ok && l.Kind == token.STRING {
 			kind, _ := strconv.Unquote(l.Value)
 			n++
-			if s, known := signs[kind]; !known || s.word == "" && kind != heat.KindMaterial {
+			if _, known := signs[kind]; !known || account.DangerWord(kind) == "" {
 				t.Errorf("%q has no word", kind)
 			}
 		}
