@@ -26,6 +26,7 @@ func cases() []known {
 		yields(),
 		seasons(),
 		dishes(),
+		hazards(),
 	} {
 		out = append(out, topic...)
 	}
