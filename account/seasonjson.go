@@ -50,6 +50,7 @@ func SeasonDocument(s *Season) any {
 				{"met_full_" + seasonSI(s), num(c.Full.Met)},
 			}
 		})},
+		{"outside", seasonOutside(s)},
 		{"cautions", listOf(m.Cautions, caution)},
 		{"notes", listOf(s.doubts(), func(n string) any { return n })},
 		{"inputs", listOf(s.Inputs, func(i Input) any { return object{{"name", i.Name}, {"sha256", i.SHA256}} })},
@@ -81,4 +82,24 @@ func seasonWhole(s *Season) object {
 			member{"met_share_within", num(s.Model.MetWithin())}, member{"short_s", num(b.Short)})
 	}
 	return whole
+}
+
+// seasonOutside is on which days of a season which trait lies outside the days that were computed in full.
+func seasonOutside(s *Season) any {
+	if s.Outcome == nil {
+		return nil
+	}
+	return object{
+		{"days", numbered(s.Outcome.Outside())},
+		{"by_trait", listOf(s.Outcome.Beyond, func(b season.Beyond) any { return object{{"trait", b.Trait}, {"days", numbered(b.Days)}} })},
+	}
+}
+
+// numbered are days as they are counted for a reader, from 1.
+func numbered(days []int) []int {
+	out := make([]int, len(days))
+	for i, d := range days {
+		out[i] = d + 1
+	}
+	return out
 }

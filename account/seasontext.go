@@ -48,6 +48,9 @@ func SeasonSentence(s *Season) string {
 	}
 	b := &s.Outcome.Whole
 	off := fmt.Sprintf("on %s apart the fast model was off by %.1f\u00a0%% of a day's heat and %.1f\u00a0K at the most", countOf(len(s.Model.Checks), "day", "days"), 100*s.Model.Worst().Off, s.Model.Worst().Mean)
+	if n := len(s.Outcome.Outside()); n > 0 {
+		off += fmt.Sprintf("; on %s something lies outside the days that were computed in full", countOf(n, "day", "days"))
+	}
 	if !s.Load {
 		return fmt.Sprintf("In %d days the water carries off %s; %s.", s.Days, energy(b.Delivered), off)
 	}
@@ -136,7 +139,38 @@ func seasonTrust(p *page, s *Season) {
 	}
 	p.paragraph("  ", fmt.Sprintf("Off: the largest error of heat delivered, lost and stored, as a share of the day's heat (of what warms the receiver by %.3g K, on a day with less); the largest error of the block's mean over an hour (apart.csv has the largest at any row: a rule that switches some minutes earlier). Allowed are %.3g %% and %.3g K.", m.Allowed.Mean, 100*m.Allowed.Heat, m.Allowed.Mean))
 	seasonMet(p, s)
+	seasonBeyond(p, s)
 	p.paragraph("  ", fmt.Sprintf("It knows the block's mean from %s to %s.", celsius(m.Reach.Mean[0]), celsius(m.Reach.Mean[1])))
+}
+
+// seasonBeyond says on which days something lies outside the days that were computed in full.
+func seasonBeyond(p *page, s *Season) {
+	if s.Outcome == nil {
+		return
+	}
+	if len(s.Outcome.Beyond) == 0 {
+		p.paragraph("  ", "No day of the season lies outside the days that were computed in full, in weather, load, heat or switching.")
+		return
+	}
+	p.paragraph("  ", fmt.Sprintf("On %s of the season something lies outside the days that were computed in full, and the errors above say less of them:", countOf(len(s.Outcome.Outside()), "day", "days")))
+	for _, b := range s.Outcome.Beyond {
+		p.paragraph("  - ", fmt.Sprintf("%s, on %s: %s", b.Trait, countOf(len(b.Days), "day", "days"), listed(dayWords(b.Days))))
+	}
+}
+
+// mostListed is how many days are listed by their numbers; season.json has all.
+const mostListed = 12
+
+// dayWords are the first of some days by their numbers.
+func dayWords(days []int) []string {
+	var out []string
+	for i, d := range numbered(days) {
+		if i == mostListed {
+			return append(out, fmt.Sprintf("%d more", len(days)-i))
+		}
+		out = append(out, fmt.Sprint(d))
+	}
+	return out
 }
 
 // seasonMet says what both models met of the load on the days apart.

@@ -14,6 +14,8 @@ type Grouped struct {
 	Boils   []bool      // by circuit
 	Shut    bool        // the cover is
 	Light   float64     // the light's signal as it shines; 0 where it is off or the cover is shut
+	Pane    float64     // K; 0 without glass
+	Across  float64     // W, from the window's faces across the gap to the pane; without glass to the outside
 }
 
 // Groups gathers the row by groups of cells; cells of a group below 0 count to none.
@@ -21,6 +23,12 @@ func (s Sight) Groups(group []int16, n int) Grouped {
 	m := s.m
 	out := Grouped{Heat: make([]float64, n), Between: make([][]float64, n), Faces: m.touching(group, n)}
 	out.Shut, out.Light = m.player.Switches.CoverShut, m.lightAt(m.t)
+	if m.skin.pane != nil {
+		out.Pane = m.skin.pane.T
+	}
+	if m.hasPath(windowPath) {
+		out.Across = m.rec.present.rates[windowPath]
+	}
 	for g := range out.Between {
 		out.Between[g] = make([]float64, n)
 	}

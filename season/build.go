@@ -93,10 +93,12 @@ type builder struct {
 	o           Options
 	still       *heat.Still
 	l           *laid
-	days        []*observed
-	mu          sync.Mutex // of done
-	runs        int        // of the full model, to build from
-	kept        int        // of all runs: those that had been computed before
+	glass       *glazing // nil: none
+	weather     weatherRange
+	days, held  []*observed // built from, held against
+	mu          sync.Mutex  // of done
+	runs        int         // of the full model, to build from
+	kept        int         // of all runs: those that had been computed before
 	done, total int
 }
 
@@ -151,6 +153,8 @@ func begin(ctx context.Context, p *heat.Problem, o Options, days int) (*builder,
 		b.still.Close()
 		return nil, err
 	}
+	b.weather = rangeOf(&p.Duty, p.Until, 3600)
+	b.glass = b.l.glaze(b.still, b.weather)
 	return b, nil
 }
 
@@ -164,6 +168,7 @@ func (b *builder) hold(m *Model, days []Day) error {
 		return err
 	}
 	m.Kept = b.kept
+	b.held = append(b.held, held...)
 	for _, o := range held {
 		m.raise(o)
 		c, err := m.hold(b.ctx, o)
@@ -180,13 +185,7 @@ func (b *builder) fit() (*Model, error) {
 	p, l := b.p, b.l
 	b.step("what surroundings and water take")
 	m := &Model{p: p, l: l, Runs: b.runs, Kept: b.kept, Allowed: b.o.Allowed, Reach: reachOf(b.days)}
-	for i := range l.nodes {
-		name := fmt.Sprintf("block layer %d", i+1)
-		if i >= l.layers {
-			name = fmt.Sprintf("shell %d", i-l.layers+1)
-		}
-		m.Nodes = append(m.Nodes, name)
-	}
+	m.Nodes = b.nodeNames()
 	for _, o := range b.days {
 		m.raise(o)
 		m.Built = append(m.Built, o.day.Name)
@@ -196,14 +195,19 @@ func (b *builder) fit() (*Model, error) {
 	m.falling = b.still.Falling()
 	m.heaterShare, m.generated = b.still.Sources(l.group, l.nodes)
 	var err error
-	if m.sur, err = askSurroundings(b.ctx, b.still, rangeOf(&p.Duty, p.Until, 3600), p.Receiver.Window != nil); err != nil {
+	if m.sur, err = askSurroundings(b.ctx, b.still, b.weather, p.Receiver.Window != nil, b.glass != nil); err != nil {
 		return nil, err
 	}
 	m.Doubts = b.still.Unsettled()
 	touching := b.still.Touching(l.group, l.nodes)
 	m.outlets = findOutlets(b.days, touching, m.sur.window.path)
 	if m.sur.window.path >= 0 {
-		m.faceEase = findFace(b.days, m.sur.window.path, m.perWatt, m.inPane)
+		m.faceEase = findFace(b.days, m.sur.window.path)
+		if b.glass != nil {
+			g := *b.glass
+			g.ease = m.faceEase + 1/b.still.HalfCells()
+			m.glass = &g
+		}
 	}
 	if m.circuits, err = b.askCircuits(m.Reach.Mean[0]-30, m.Reach.Mean[1]+40); err != nil {
 		return nil, err
@@ -218,6 +222,22 @@ func (b *builder) fit() (*Model, error) {
 	m.window = [2]float64{1, 1}
 	m.setRight(b.days)
 	return m, nil
+}
+
+// nodeNames says what the nodes are.
+func (b *builder) nodeNames() []string {
+	var out []string
+	for i := range b.l.nodes {
+		name := fmt.Sprintf("block layer %d", i+1)
+		if i >= b.l.layers {
+			name = fmt.Sprintf("shell %d", i-b.l.layers+1)
+		}
+		if b.glass != nil && i == b.glass.node {
+			name = "pane"
+		}
+		out = append(out, name)
+	}
+	return out
 }
 
 // askCircuits finds what each circuit takes, with the block between two temperatures in K.
@@ -266,51 +286,6 @@ func (b *builder) together(n int, do func(i int) error) error {
 		}
 	}
 	return nil
-}
-
-// setRight finds the factors by which losses that are tabled, at the nodes' temperatures of the days of building, come to
-// what the full model has.
-func (m *Model) setRight(days []*observed) {
-	paths := len(m.paths)
-	full, fast := make([]float64, paths+1), make([]float64, paths+1) // the last: the window with its cover shut
-	for _, o := range days {
-		lost := make([][]float64, paths)
-		for i, name := range m.sur.paths {
-			lost[i] = o.column("lost " + name)
-		}
-		w := m.newWalker(o.rows[0].Heat)
-		at := moment{flows: make([]float64, len(m.circuits))} // what is lost hangs on no water and no heater
-		for i := range o.rows {
-			r := &o.rows[i]
-			at.weather, at.shut, at.light = heat.WeatherAt(&o.duty, o.result.History.Time[i]), r.Shut, r.Light
-			copy(w.H, r.Heat)
-			w.read()
-			w.prepare(&at)
-			w.evaluate()
-			for path := range paths {
-				k := path
-				if path == m.sur.window.path && at.shut {
-					k = paths
-				}
-				full[k] += lost[path][i]
-				fast[k] += w.now.lost[path]
-			}
-		}
-	}
-	set := func(of string, to *float64, full, fast float64) {
-		if full/fast > 0.5 && full/fast < 2 {
-			*to = full / fast
-			m.Factors = append(m.Factors, Factor{of, *to})
-		}
-	}
-	for path := range paths {
-		if path == m.sur.window.path {
-			set("lost window, open", &m.window[0], full[path], fast[path])
-			set("lost window, shut", &m.window[1], full[paths], fast[paths])
-			continue
-		}
-		set("lost "+m.sur.paths[path], &m.paths[path], full[path], fast[path])
-	}
 }
 
 // observe has the full model compute days.

@@ -28,6 +28,7 @@ type Check struct {
 	Open       bool // the cover was open for a while; Shut: shut
 	Shut       bool
 	Empty      bool // it began with everything at the ambient
+	Farthest   bool // it was chosen as the day that is least like the others
 }
 
 // lasting is the rows of an hour.
@@ -111,6 +112,9 @@ func (c *Check) Passes(a Allowance) bool { return c.Off <= a.Heat && c.Mean <= a
 // Told says what the day held.
 func (c *Check) Told() string {
 	var says []string
+	if c.Farthest {
+		says = append(says, "least like the others")
+	}
 	if c.Empty {
 		says = append(says, "empty at its start")
 	}

@@ -113,14 +113,10 @@ func findOutlets(days []*observed, touching [][]float64, window int) []outlet {
 
 // findFace finds by how much hotter than the first layer the cells behind the window are for each watt that enters the
 // block through it, in K/W.
-func findFace(days []*observed, window int, perWatt, inPane float64) float64 {
+func findFace(days []*observed, window int) float64 {
 	var xx, xy float64
 	each(days, func(o *observed, i int) {
-		absorbed := o.column("absorbed")[i]
-		enters := absorbed - o.column("lost window")[i]
-		if perWatt > 0 {
-			enters += absorbed * inPane / perWatt
-		}
+		enters := o.column("absorbed")[i] - o.rows[i].Across
 		d := o.rows[i].Faces[window][0] - o.nodes[i][0]
 		xx, xy = xx+enters*enters, xy+enters*d
 	})

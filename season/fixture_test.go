@@ -13,7 +13,7 @@ import (
 )
 
 // small is a small receiver with a filler that melts and one circuit, under days of invented sun and load. Of its two kinds of
-// water one stays liquid and one makes steam.
+// water one stays liquid and one makes steam; that one has a pane before its window.
 const small = `schema: emberbank/1
 kind: run
 receiver:
@@ -24,7 +24,7 @@ receiver:
     around: [{material: mineral-wool, thickness: 60 mm}]
     back: [{material: mineral-wool, thickness: 60 mm}]
     front: [{material: mineral-wool, thickness: 30 mm}]
-  window: {width: 80 mm, height: 80 mm, absorptance: 0.95, emissivity: 0.9, cover: {conductance: 0.8 W/(m2 K)}}
+  window: {width: 80 mm, height: 80 mm, absorptance: 0.95, emissivity: 0.9, %GLASS%cover: {conductance: 0.8 W/(m2 K)}}
   surfaces: {all: {film: outside, emissivity: 0.4}}
   tube: {outer: 12 mm, wall: 1 mm, material: stainless-304, contact: 400 W/(m2 K)}
   passes: [{along: width, depth: 60 mm, height: [40 mm, 80 mm]}]
@@ -64,11 +64,11 @@ func suns() string {
 
 func smallProblem(t testing.TB, load string) heat.Problem {
 	t.Helper()
-	pressure := "3 bar"
+	pressure, glass := "3 bar", "glass: {material: borosilicate-glass, thickness: 4 mm, gap: 20 mm, transmittance: 0.9, absorptance: 0.02}, "
 	if load == warmsWater {
-		pressure = "10 bar"
+		pressure, glass = "10 bar", ""
 	}
-	text := strings.NewReplacer("%LIGHT%", suns(), "%LOAD%", load, "%PRESSURE%", pressure).Replace(small)
+	text := strings.NewReplacer("%LIGHT%", suns(), "%LOAD%", load, "%PRESSURE%", pressure, "%GLASS%", glass).Replace(small)
 	run, problems := bench.LoadRun(fstest.MapFS{"run.yaml": {Data: []byte(text)}}, "run.yaml", bench.Options{})
 	if problems.Failed() {
 		t.Fatal(problems)

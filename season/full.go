@@ -67,6 +67,9 @@ func (b *builder) day(day Day) (*observed, error) {
 		return nil, fmt.Errorf("%s of the full model ends before its time (%s): a season needs a duty that goes on", day.Name, o.result.Stopped)
 	}
 	for i := range o.rows {
+		if g := b.glass; g != nil {
+			o.rows[i].Heat[g.node] = g.Capacity * (o.rows[i].Pane - 293.15)
+		}
 		T := make([]float64, l.nodes)
 		for n, h := range o.rows[i].Heat {
 			T[n] = l.curves[n].temperature(h)

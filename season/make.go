@@ -52,8 +52,27 @@ func Make(ctx context.Context, p heat.Problem, plan Plan, every float64, o Optio
 	if err := b.hold(m, apart); err != nil {
 		return nil, nil, err
 	}
-	out, err = m.Run(ctx, &p.Duty, p.Initial, p.Until, every)
+	like := likeSeason(&p.Duty, out.Days)
+	if day := farthest(like, b.known(), append(b.taken(), apart...)); day >= 0 {
+		b.total++
+		if err := b.hold(m, []Day{DayAt(day, out.Days[day].First)}); err != nil {
+			return nil, nil, err
+		}
+		m.Checks[len(m.Checks)-1].Farthest = true
+	}
+	if out, err = m.Run(ctx, &p.Duty, p.Initial, p.Until, every); out != nil {
+		out.Beyond = beyond(likeSeason(&p.Duty, out.Days), b.known())
+	}
 	return m, out, err
+}
+
+// known are the traits of the days that the full model computed.
+func (b *builder) known() []traits {
+	var out []traits
+	for _, o := range append(slices.Clone(b.days), b.held...) {
+		out = append(out, likeObserved(&b.p.Duty, o)...)
+	}
+	return out
 }
 
 func orElse(n, otherwise int) int {

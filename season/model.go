@@ -26,7 +26,8 @@ type Model struct {
 	outlets     []outlet
 	paths       []float64  // by path, factor
 	window      [2]float64 // factor, open and shut
-	faceEase    float64    // K/W
+	faceEase    float64    // K/W, of a window without glass
+	glass       *glazing   // nil: none
 	perWatt     float64    // W absorbed by the block for one unit of light
 	inPane      float64    // W by the pane
 	falling     float64    // W on the window's opening
@@ -58,17 +59,6 @@ type Allowance struct {
 	Mean float64 // K, of the block's mean
 }
 
-// moment is what the coming step is computed with.
-type moment struct {
-	weather heat.Weather
-	shut    bool
-	light   float64   // signal
-	heaters []float64 // W
-	flows   []float64 // kg/s by circuit; 0: empty; below 0: as its control chooses
-	inlet   []float64 // K
-	press   []float64 // Pa
-}
-
 // walker carries the state of the fast model through time.
 type walker struct {
 	m     *Model
@@ -84,6 +74,9 @@ type walker struct {
 	source    []float64 // W, by node
 	air       float64
 	paneLight float64
+	gap       []float64 // W/(m² K), films of the gap at its tilt
+	gapTilt   float64
+	across    float64 // W, from the face to the pane
 
 	f    []float64   // W, into each node
 	J    [][]float64 // W/K
@@ -148,6 +141,9 @@ func (m *Model) newWalker(H []float64) *walker {
 	}
 	w.face = [2][]float64{make([]float64, len(windowOver)), make([]float64, len(windowOver))}
 	w.faceRaw = make([]float64, len(windowOver))
+	if m.glass != nil {
+		w.gap, w.gapTilt = make([]float64, len(gapAt)*len(gapAt)), math.NaN()
+	}
 	for i := range m.circuits {
 		if d := m.circuits[i].tap; d != nil {
 			w.taps = append(w.taps, newTap(d))
@@ -235,8 +231,15 @@ func (w *walker) prepare(at *moment) {
 		}
 		for i, lost := range w.faceRaw {
 			lost *= factor
-			w.face[0][i] = k.Air + windowOver[i] - m.faceEase*(w.now.absorbed+w.now.glass-lost)
+			w.face[0][i] = k.Air + windowOver[i]
+			if m.glass == nil {
+				w.face[0][i] -= m.faceEase * (w.now.absorbed - lost)
+			}
 			w.face[1][i] = lost
+		}
+		if m.glass != nil && k.Tilt != w.gapTilt {
+			m.glass.tilted(w.gap, k.Tilt)
+			w.gapTilt = k.Tilt
 		}
 	}
 	for c := range m.circuits {
@@ -277,9 +280,13 @@ func (w *walker) evaluate() {
 		w.J[o.node][o.node] -= x * slope * o.ratio
 		w.now.lost[o.path] += x * q
 	}
-	if path := m.sur.window.path; path >= 0 {
+	switch path := m.sur.window.path; {
+	case path < 0:
+	case m.glass != nil:
+		w.behindGlass(path)
+	default:
 		q, slope := read(w.face[0], w.face[1], w.T[0])
-		w.f[0] -= q - w.paneLight
+		w.f[0] -= q
 		w.J[0][0] -= slope
 		w.now.lost[path] = q
 	}

@@ -29,6 +29,7 @@ type Outcome struct {
 	Seen    Reach       // the states that it came through
 	Account heat.Account
 	Served  *heat.Served // nil: the duty has no load
+	Beyond  []Beyond     // the days on which something lies outside the days that the full model computed; of Make
 	Steps   int
 	Ended   float64 // s
 }
@@ -54,6 +55,7 @@ type DayBooks struct {
 	First            float64 // K, the block's mean at its beginning
 	Warmest, Coldest float64 // K, of the block's mean
 	Melted           float64 // 1, the most
+	Switched         int     // how often the cover moved, or light began or ended
 }
 
 // ErrOutside is the error of a season that leaves what its model knows.
@@ -108,6 +110,8 @@ type course struct {
 	was     []bool    // by circuit: it flowed in the last step
 	ahead   float64   // s, the end of the step in hand
 	stop    string
+	lit     bool // light shone in the last step, and the cover was shut
+	shut    bool
 	account account
 }
 
@@ -130,6 +134,7 @@ func (m *Model) run(ctx context.Context, d *duty.Duty, H []float64, until, every
 		c.was[i] = i < len(c.player.Switches.Water) && c.player.Switches.Water[i] == duty.Flowing
 	}
 	c.at.heaters = make([]float64, len(d.Heaters))
+	c.shut = c.player.Switches.CoverShut
 	c.mark(c.player.Fire(0))
 	c.mark(c.player.Judge(0, c.value))
 	c.keep()
@@ -275,45 +280,6 @@ func (c *course) outside(format string, args ...any) error {
 	return &outsideError{at: c.t, block: c.day.First, why: fmt.Sprintf(format, args...)}
 }
 
-// of reads a duty at a time.
-func (a *moment) of(d *duty.Duty, sw *duty.Switches, t float64) {
-	a.weather = heat.WeatherAt(d, t)
-	a.shut = sw.CoverShut
-	a.light = 0
-	if d.Light != nil && sw.Light && !sw.CoverShut {
-		a.light = d.Light.Power.At(t)
-	}
-	for i := range a.heaters {
-		a.heaters[i] = 0
-		if sw.Heaters[i] {
-			a.heaters[i] = d.Heaters[i].At(t)
-		}
-	}
-	for i := range a.flows {
-		a.flows[i] = 0
-		if sw.Water[i] != duty.Flowing {
-			continue
-		}
-		q := &d.Water[i]
-		a.flows[i] = -1
-		if !q.Flow.Empty() {
-			a.flows[i] = q.Flow.At(t) * sw.FlowShare[i]
-		}
-		for _, k := range d.Throttle {
-			if k.Circuit == i {
-				a.flows[i] = -1
-			}
-		}
-		a.inlet[i], a.press[i] = 288.15, 1e5
-		if !q.Inlet.Empty() {
-			a.inlet[i] = q.Inlet.At(t)
-		}
-		if !q.Pressure.Empty() {
-			a.press[i] = q.Pressure.At(t)
-		}
-	}
-}
-
 // book adds the step to the books.
 func (c *course) book(tau float64) {
 	c.row.add(&c.w.half, 1)
@@ -324,6 +290,10 @@ func (c *course) book(tau float64) {
 	c.bookAccount(tau, T)
 	c.day.Warmest, c.day.Coldest = math.Max(c.day.Warmest, T), math.Min(c.day.Coldest, T)
 	c.day.Melted = math.Max(c.day.Melted, c.w.melted())
+	if lit := c.at.light > 0; lit != c.lit || c.at.shut != c.shut {
+		c.day.Switched++
+		c.lit, c.shut = lit, c.at.shut
+	}
 	c.out.Seen.widen(c, T)
 }
 

@@ -83,12 +83,15 @@ func (c *course) served(tau float64) {
 	wanted := 0.5 * (l.Wanted.At(c.t-tau) + l.Wanted.Before(c.t)) * tau
 	given, carried := 0.0, 0.0
 	for _, i := range l.Circuits {
-		carried += c.w.half.drawn[i]
+		fills := c.w.taps[i].opening * tau // stays in its tubes, and is let out when it is shut
+		c.out.Served.Let += fills
+		carried += c.w.half.drawn[i] - fills
 		if l.Steam {
 			given += c.w.half.steam[i]
-		} else {
-			given += c.w.half.drawn[i] - c.w.taps[i].opening*tau // what fills its tubes stays in them
 		}
+	}
+	if !l.Steam {
+		given = carried
 	}
 	c.serves(tau, wanted, given, carried)
 	for _, b := range []*Books{&c.day.Books, &c.out.Whole} {

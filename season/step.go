@@ -70,28 +70,29 @@ func (w *walker) stage(from []float64, s float64) bool {
 	return false
 }
 
-// solve replaces b by the solution of A x = b, by elimination with pivots on the diagonal: A is dominated by it. A is spent.
+// solve replaces b by the solution of A x = b, by elimination with pivots on the diagonal: A is dominated by it. A is spent. It goes
+// from the last node to the first, since pane and shells are joined to few others: little fills in.
 func solve(A [][]float64, b []float64) bool {
 	n := len(b)
-	for k := range n {
+	for k := n - 1; k >= 0; k-- {
 		p := A[k][k]
 		if math.Abs(p) < 1e-12 || p != p {
 			return false
 		}
-		for i := k + 1; i < n; i++ {
+		for i := range k {
 			f := A[i][k] / p
 			if f == 0 {
 				continue
 			}
-			for j := k + 1; j < n; j++ {
+			for j := range k {
 				A[i][j] -= f * A[k][j]
 			}
 			b[i] -= f * b[k]
 		}
 	}
-	for k := n - 1; k >= 0; k-- {
+	for k := range n {
 		x := b[k]
-		for j := k + 1; j < n; j++ {
+		for j := range k {
 			x -= A[k][j] * b[j]
 		}
 		b[k] = x / A[k][k]

@@ -58,7 +58,7 @@ type surroundings struct {
 }
 
 // askSurroundings tables the losses. Every cell is set to one temperature: only those behind the faces count.
-func askSurroundings(ctx context.Context, still *heat.Still, r weatherRange, hasWindow bool) (*surroundings, error) {
+func askSurroundings(ctx context.Context, still *heat.Still, r weatherRange, hasWindow, glazed bool) (*surroundings, error) {
 	air, sky, ground := spread(r.air[0], r.air[1], 3), spread(r.sky[0], r.sky[1], 3), spread(r.ground[0], r.ground[1], 2)
 	tilt := spread(r.tilt[0], r.tilt[1], 4)
 	wind := axis{r.wind[0]}
@@ -102,6 +102,10 @@ func askSurroundings(ctx context.Context, still *heat.Still, r weatherRange, has
 		return s, stopped(ctx)
 	}
 	s.window.path = 0
+	if glazed {
+		s.glaze(still, weather, []axis{air, sky, ground, wind, tilt})
+		return s, stopped(ctx)
+	}
 	s.window.open = newTable(windowOver, air, sky, ground, wind, tilt, spread(r.light[0], r.light[1], 2))
 	s.window.shut = newTable(windowOver, air, sky, ground, wind, tilt)
 	ask(s.window.shut, func(at []float64, k, q int) {
@@ -119,4 +123,19 @@ func stopped(ctx context.Context) error {
 		return fmt.Errorf("asking what surroundings and water take: %w", err)
 	}
 	return nil
+}
+
+// glaze tables what the pane gives to the outside over what it stands above the air.
+func (s *surroundings) glaze(still *heat.Still, weather func(at []float64) heat.Weather, by []axis) {
+	for _, t := range []struct {
+		to   **table
+		shut bool
+	}{{&s.window.open, false}, {&s.window.shut, true}} {
+		*t.to = newTable(windowOver, by...)
+		(*t.to).each(func(at, curve []float64) {
+			for i, above := range windowOver {
+				curve[i] = still.Outward(weather(at), t.shut, math.Max(1, at[0]+above))
+			}
+		})
+	}
 }
