@@ -1,33 +1,30 @@
 package account
 
 import (
-	"io"
-
 	"emberbank/heat"
 	"emberbank/history"
 )
 
-// writeChain writes the resistances between block and water, one row per output time, pass and link, in the
+// chainTable holds the resistances between block and water, one row per output time, pass and link, in the
 // order from the block to the water. The last column is by how much more heat the pass would take if the link conducted
 // a tenth better along the whole circuit, or if a tenth more water flowed.
-func writeChain(w io.Writer, chains []heat.Chain) error {
-	t := newTable(w)
+func chainTable(t *table, chains []heat.Chain) error {
 	for _, s := range []string{"time [s]", "pass", "state", "block [degC]", "water [degC]", "heat [W]", "link", "resistance [K/W]", "share [1]", "gain of a tenth [1]"} {
 		t.text(s)
 	}
 	t.end()
-	var lead []byte // what the rows of one chain begin with
+	lead := table{below: true} // what the rows of one chain begin with
 	for i := range chains {
 		c := &chains[i]
-		lead = append(appendDecimal(lead[:0], c.Time), ',')
-		lead = append(append(lead, quoted(c.Pass)...), ',')
-		lead = append(append(lead, quoted(c.State)...), ',')
-		lead = append(appendDecimal(lead, shown(history.Temperature, c.Block)), ',')
-		lead = append(appendDecimal(lead, shown(history.Temperature, c.Water)), ',')
-		lead = appendDecimal(lead, c.Heat)
+		lead.b, lead.begun = lead.b[:0], false
+		chainLead(&lead, c)
 		for j := range c.Links {
 			l := &c.Links[j]
-			t.ready(lead)
+			if t.kept == nil {
+				t.ready(lead.b)
+			} else {
+				chainLead(t, c)
+			}
 			t.text(l.Name)
 			t.number(l.Resistance)
 			t.number(l.Share)
@@ -36,4 +33,14 @@ func writeChain(w io.Writer, chains []heat.Chain) error {
 		}
 	}
 	return t.flush()
+}
+
+// chainLead adds the cells that are of the chain as a whole.
+func chainLead(t *table, c *heat.Chain) {
+	t.number(c.Time)
+	t.text(c.Pass)
+	t.text(c.State)
+	t.number(shown(history.Temperature, c.Block))
+	t.number(shown(history.Temperature, c.Water))
+	t.number(c.Heat)
 }

@@ -1,12 +1,6 @@
 package account
 
 import (
-	"fmt"
-	"io"
-	"math"
-
-	"github.com/parquet-go/parquet-go"
-
 	"emberbank/heat"
 	"emberbank/history"
 )
@@ -50,9 +44,8 @@ var placeColumns = []placeColumn{
 	{name: "wetted", unit: "1", number: func(_ *heat.Profile, q *heat.Place) float64 { return q.Wetted }},
 }
 
-// writeCircuits writes the profiles along the circuits as a table: one row for each slice, in the order of flow.
-func writeCircuits(w io.Writer, profiles []heat.Profile) error {
-	t := newTable(w)
+// circuitTable holds the profiles along the circuits: one row for each slice, in the order of flow.
+func circuitTable(t *table, profiles []heat.Profile) error {
 	for i := range placeColumns {
 		t.text(placeColumns[i].heading())
 	}
@@ -71,46 +64,4 @@ func writeCircuits(w io.Writer, profiles []heat.Profile) error {
 		}
 	}
 	return t.flush()
-}
-
-// writeCircuitsParquet writes the same table in Parquet, as WriteParquet does with a history.
-func writeCircuitsParquet(w io.Writer, profiles []heat.Profile) error {
-	var headings []string
-	options := []parquet.WriterOption{parquet.CreatedBy("emberbank", "1", ""), parquet.KeyValueMetadata("schema", "emberbank/1")}
-	group := parquet.Group{}
-	for i := range placeColumns {
-		c := &placeColumns[i]
-		h := c.heading()
-		headings = append(headings, h)
-		if c.text != nil {
-			group[h] = parquet.String()
-			continue
-		}
-		group[h] = parquet.Optional(parquet.Leaf(parquet.DoubleType))
-		options = append(options, parquet.KeyValueMetadata("unit:"+h, c.unit))
-	}
-	options = append(options, parquet.NewSchema("circuits", inOrder(group, headings)))
-	out := parquet.NewWriter(w, options...)
-	row := make(parquet.Row, len(headings))
-	for i := range profiles {
-		p := &profiles[i]
-		for j := range p.Places {
-			for k := range placeColumns {
-				c := &placeColumns[k]
-				if c.text != nil {
-					row[k] = parquet.ByteArrayValue([]byte(c.text(p, &p.Places[j]))).Level(0, 0, k)
-					continue
-				}
-				if v := c.number(p, &p.Places[j]); math.IsNaN(v) || math.IsInf(v, 0) {
-					row[k] = parquet.NullValue().Level(0, 0, k)
-				} else {
-					row[k] = parquet.DoubleValue(v).Level(0, 1, k)
-				}
-			}
-			if _, err := out.WriteRows([]parquet.Row{row}); err != nil {
-				return fmt.Errorf("circuit %s at %s s, %s m: %w", p.Circuit, decimal(p.Time), decimal(p.Places[j].Distance), err)
-			}
-		}
-	}
-	return out.Close()
 }

@@ -29,6 +29,7 @@ type Light struct {
 // as pictures, the report as text, and light.json last.
 func WriteLight(sink Sink, l *Light) error {
 	docs := []document{{"flux.csv", func(w io.Writer) error { return fluxTable(newTable(w), l) }}}
+	docs = append(docs, inBoth("flux-points", func(t *table) error { return fluxPoints(t, l) })...)
 	docs = append(docs, inBoth("intercept", func(t *table) error { return interceptTable(t, l) })...)
 	if l.Right != nil {
 		docs = append(docs, inBoth("window", l.Right.table)...)
@@ -59,18 +60,42 @@ func WriteLight(sink Sink, l *Light) error {
 func fluxTable(t *table, l *Light) error {
 	m := &l.Result.Map
 	t.text("height [mm]")
-	for _, w := range m.Width {
-		t.number(1000 * (w + l.Axis[0]))
+	for i := range m.Width {
+		t.number(l.fluxWidth(i))
 	}
 	t.end()
-	for j, h := range m.Height {
-		t.number(1000 * (h + l.Axis[1]))
+	for j := range m.Height {
+		t.number(l.fluxHeight(j))
 		for i := range m.Width {
-			t.number(l.Beam * m.Flux[i+j*len(m.Width)])
+			t.number(l.flux(i, j))
 		}
 		t.end()
 	}
 	return t.flush()
+}
+
+// fluxPoints is the same map as a table like all others: a row for each of its points.
+func fluxPoints(t *table, l *Light) error {
+	for _, h := range []string{"width [mm]", "height [mm]", "flux [W/m2]"} {
+		t.text(h)
+	}
+	t.end()
+	for j := range l.Result.Map.Height {
+		for i := range l.Result.Map.Width {
+			t.number(l.fluxWidth(i))
+			t.number(l.fluxHeight(j))
+			t.number(l.flux(i, j))
+			t.end()
+		}
+	}
+	return t.flush()
+}
+
+// fluxWidth and fluxHeight are where the map's points stand, in mm; flux is what falls there, in W/m².
+func (l *Light) fluxWidth(i int) float64  { return 1000 * (l.Result.Map.Width[i] + l.Axis[0]) }
+func (l *Light) fluxHeight(j int) float64 { return 1000 * (l.Result.Map.Height[j] + l.Axis[1]) }
+func (l *Light) flux(i, j int) float64 {
+	return l.Beam * l.Result.Map.Flux[i+j*len(l.Result.Map.Width)]
 }
 
 func interceptTable(t *table, l *Light) error {

@@ -20,16 +20,12 @@ func WriteParquet(w io.Writer, h *history.History) error {
 		return err
 	}
 	headings := []string{"time [s]"}
-	options := []parquet.WriterOption{
-		parquet.CreatedBy("emberbank", "1", ""),
-		parquet.KeyValueMetadata("schema", "emberbank/1"),
-		parquet.KeyValueMetadata("unit:time [s]", "s"),
-	}
+	options := append(parquetOptions(), unitOfColumn("time [s]", "s"))
 	group := parquet.Group{"time [s]": parquet.Leaf(parquet.DoubleType)}
 	for _, c := range h.Columns {
 		headings = append(headings, c.Header())
 		group[c.Header()] = parquet.Optional(parquet.Leaf(parquet.DoubleType))
-		options = append(options, parquet.KeyValueMetadata("unit:"+c.Header(), c.Quantity.Unit()))
+		options = append(options, unitOfColumn(c.Header(), c.Quantity.Unit()))
 	}
 	options = append(options, parquet.NewSchema("history", inOrder(group, headings)))
 
@@ -49,6 +45,16 @@ func WriteParquet(w io.Writer, h *history.History) error {
 		}
 	}
 	return out.Close()
+}
+
+// parquetOptions begin the metadata of every Parquet file.
+func parquetOptions() []parquet.WriterOption {
+	return []parquet.WriterOption{parquet.CreatedBy("emberbank", "1", ""), parquet.KeyValueMetadata("schema", "emberbank/1")}
+}
+
+// unitOfColumn puts the unit of a column into a file's metadata.
+func unitOfColumn(heading, unit string) parquet.WriterOption {
+	return parquet.KeyValueMetadata("unit:"+heading, unit)
 }
 
 // columns is a group of fields that keeps the order of the history; the library's own sorts them by name.

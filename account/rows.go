@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"github.com/parquet-go/parquet-go"
+
+	"emberbank/unit"
 )
 
 // cell is a text or a number of a table.
@@ -30,7 +32,7 @@ func inBoth(name string, fill func(t *table) error) []document {
 }
 
 // parquetTable writes a table with all its digits: a column of texts as strings, any other as doubles, null where there is no
-// value. The table is filled twice, so that none of it has to be held: the first time shows what its columns are.
+// value. Units stand in the file's metadata as WriteParquet puts them there. The table is filled twice, so that none of it has to be held: the first time shows what its columns are.
 func parquetTable(w io.Writer, name string, fill func(t *table) error) error {
 	var kinds columnKinds
 	t := newTable(io.Discard)
@@ -41,16 +43,18 @@ func parquetTable(w io.Writer, name string, fill func(t *table) error) error {
 	if kinds.rows == 0 {
 		return errors.New("a table without headings")
 	}
+	options := parquetOptions()
 	group := parquet.Group{}
 	for i, h := range kinds.headings {
 		leaf := parquet.Leaf(parquet.DoubleType)
 		if kinds.texts[i] {
-			leaf = parquet.String()
+			leaf = parquet.Encoded(parquet.String(), &parquet.RLEDictionary) // older readers know no other that is as short
+		} else if _, u := unit.ParseHeading(h); u != "" {
+			options = append(options, unitOfColumn(h, u))
 		}
 		group[h] = parquet.Optional(leaf)
 	}
-	out := parquet.NewWriter(w, parquet.CreatedBy("emberbank", "1", ""), parquet.KeyValueMetadata("schema", "emberbank/1"),
-		parquet.NewSchema(name, inOrder(group, kinds.headings)))
+	out := parquet.NewWriter(w, append(options, parquet.NewSchema(name, inOrder(group, kinds.headings)))...)
 	t = newTable(io.Discard)
 	rows := &parquetRows{out: out, texts: kinds.texts}
 	t.kept = rows

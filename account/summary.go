@@ -21,18 +21,16 @@ func documents(r *heat.Result, info Info, maps []Mapped) ([]document, error) {
 		{"history.csv", func(w io.Writer) error { return WriteCSV(w, &r.History) }},
 		{"history.parquet", func(w io.Writer) error { return WriteParquet(w, &r.History) }},
 		{"ledger.json", func(w io.Writer) error { return writeJSON(w, ledger(r)) }},
-		{"chain.csv", func(w io.Writer) error { return writeChain(w, r.Chains) }},
 	}
+	docs = append(docs, inBoth("chain", func(t *table) error { return chainTable(t, r.Chains) })...)
 	if len(r.Profiles) > 0 {
-		docs = append(docs,
-			document{"circuits.csv", func(w io.Writer) error { return writeCircuits(w, r.Profiles) }},
-			document{"circuits.parquet", func(w io.Writer) error { return writeCircuitsParquet(w, r.Profiles) }})
+		docs = append(docs, inBoth("circuits", func(t *table) error { return circuitTable(t, r.Profiles) })...)
 	}
 	if maps != nil {
 		docs = append(docs, inBoth("map", func(t *table) error { return mapTable(t, maps) })...)
 	}
 	if b := info.Uncertainty; b != nil {
-		docs = append(docs, document{"history-half-width.csv", func(w io.Writer) error { return writeHalfWidths(w, r.History.Time, b) }})
+		docs = append(docs, inBoth("history-half-width", func(t *table) error { return halfWidthTable(t, r.History.Time, b) })...)
 	}
 	seen := map[string]bool{}
 	for _, f := range r.Fields {
@@ -223,6 +221,13 @@ func summary(r *heat.Result, info Info, files []string) object {
 	}
 	if info.Circuits != nil {
 		o = append(o, member{"circuits_open", circuitsOpen(info.Circuits)})
+	}
+	if info.Receiver != nil && len(r.Fields) > 0 { // what the numbers in the fields stand for
+		number := -1
+		o = append(o, member{"parts", listOf(info.Receiver.Parts, func(p receiver.Part) any {
+			number++
+			return object{{"part", number}, {"name", p.Name}, {"role", p.Role.String()}}
+		})})
 	}
 	if len(r.Fillings) > 0 {
 		o = append(o, member{"fillings", listOf(r.Fillings, func(f heat.Filling) any {

@@ -3,6 +3,7 @@ package account
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -17,6 +18,7 @@ type table struct {
 	w     io.Writer
 	b     []byte
 	begun bool // the row in hand has a cell
+	below bool // the headings are written
 	err   error
 	kept  cells // where the cells are wanted once more, for Parquet and workbooks; nil: nowhere
 }
@@ -47,10 +49,26 @@ func (t *table) text(s string) {
 		t.kept.add(cell{text: s, isText: true})
 	}
 	t.cell()
+	if t.below || !strings.HasSuffix(s, "]") {
+		s = harmless(s)
+	}
 	t.b = append(t.b, quoted(s)...)
 }
 
-// ready appends what number and text would.
+// harmless puts an apostrophe before a text that a spreadsheet would take for a formula and compute as soon as the file is opened.
+// Headings with a unit need none: that is no formula's end. Source: OWASP, "CSV Injection".
+func harmless(s string) string {
+	if s == "" {
+		return s
+	}
+	switch next, _ := utf8.DecodeRuneInString(s[1:]); {
+	case s[0] == '=', s[0] == '@', (s[0] == '+' || s[0] == '-') && unicode.IsLetter(next):
+		return "'" + s
+	}
+	return s
+}
+
+// ready appends what number and text would, where cells are not kept besides.
 func (t *table) ready(s []byte) {
 	t.cell()
 	t.b = append(t.b, s...)
@@ -58,7 +76,7 @@ func (t *table) ready(s []byte) {
 
 func (t *table) end() {
 	t.b = append(t.b, '\n')
-	t.begun = false
+	t.begun, t.below = false, true
 	if t.kept != nil {
 		t.kept.end()
 	}
@@ -122,10 +140,9 @@ func whole(h *history.History) error {
 	return nil
 }
 
-// writeHalfWidths writes the uncertainty bands as a table like the history's: half-widths at 95 %, those of
+// halfWidthTable holds the uncertainty bands as a table like the history's: half-widths at 95 %, those of
 // temperatures in K.
-func writeHalfWidths(w io.Writer, times []float64, b *study.Bands) error {
-	t := newTable(w)
+func halfWidthTable(t *table, times []float64, b *study.Bands) error {
 	t.text("time [s]")
 	for _, c := range b.Columns {
 		unit := c.Quantity.Unit()
@@ -141,7 +158,7 @@ func writeHalfWidths(w io.Writer, times []float64, b *study.Bands) error {
 			if i < len(c.Half) {
 				t.number(c.Half[i])
 			} else {
-				t.text("")
+				t.number(math.NaN())
 			}
 		}
 		t.end()

@@ -1,10 +1,13 @@
 package account
 
 import (
+	"bytes"
 	"math"
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/parquet-go/parquet-go"
 
 	"emberbank/history"
 	"emberbank/unit"
@@ -18,7 +21,7 @@ func madeVaried() *Varied {
 		Responses: []VariedResponse{{Name: "kept", Read: "block mean", Quantity: history.Temperature}, {Name: "lost", Read: "ledger lost", Quantity: history.Heat}},
 		Variants: []Variant{
 			{Key: "a", At: []float64{0.02}, Values: []float64{500.15, 1.5e6}, Meets: true, Cautions: []string{"hot surface"}},
-			{Key: "b", At: []float64{0.04}, Failure: "it cannot, by \"far\""},
+			{Key: "b", At: []float64{0.04}, Failure: "=it cannot, by \"far\""},
 			{Key: "c", At: []float64{0.08}, Values: []float64{math.NaN(), 2000}, Stopped: "cold"},
 		},
 		Constraints: []VariedConstraint{{Text: "kept at least 200 °C", Meet: 1, Words: "kept at least 200 °C: 1 of 3 variants meet it.", Above: 473.15, Below: math.Inf(1)}},
@@ -32,16 +35,22 @@ func TestStudyStandsInTableTextAndJSONWithItsUnits(t *testing.T) {
 	}
 	const want = "variant [1],wool [mm],kept [degC],lost [J],meets the constraints,cautions,ended early,failure,key\n" +
 		"1,20,227,1500000,yes,hot surface,,,a\n" +
-		"2,40,,,no,,,\"it cannot, by \"\"far\"\"\",b\n" +
+		"2,40,,,no,,,\"'=it cannot, by \"\"far\"\"\",b\n" +
 		"3,80,,2000,no,,cold,,c\n"
 	if got := string(s.files["table.csv"]); got != want {
 		t.Errorf("the table is\n%s", got)
 	}
-	if len(s.files["table.parquet"]) == 0 {
-		t.Error("there is no table.parquet")
+	f, err := parquet.OpenFile(bytes.NewReader(s.files["table.parquet"]), int64(len(s.files["table.parquet"])))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for heading, want := range map[string]string{"wool [mm]": "mm", "kept [degC]": "degC", "variant [1]": "1"} {
+		if unit, _ := f.Lookup("unit:" + heading); unit != want {
+			t.Errorf("the unit of %q is %q in the metadata of table.parquet", heading, unit)
+		}
 	}
 	text := string(s.files["report.txt"])
-	for _, part := range []string{"1 of 3 variants have no results:\n  variant 2: it cannot", "227\u00a0°C", "1.5\u00a0MJ", "2\u00a0kJ", "3 *", "Caution: 1 of 3 variants warns (hot surface)", "licensed practice"} {
+	for _, part := range []string{"1 of 3 variants have no results:\n  variant 2: =it cannot", "227\u00a0°C", "1.5\u00a0MJ", "2\u00a0kJ", "3 *", "Caution: 1 of 3 variants warns (hot surface)", "licensed practice"} {
 		if !strings.Contains(text, part) {
 			t.Errorf("the report lacks %q:\n%s", part, text)
 		}

@@ -59,9 +59,15 @@ func workbook(w io.Writer, sheets []sheet) (err error) {
 // standing keeps the headings in sight.
 var standing = excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}
 
+// unbounded takes out of a sheet what the library says of its size: one cell, of a new sheet, which some readers believe.
+func unbounded(f *excelize.File, sheet string) error { return f.SetSheetDimension(sheet, "") }
+
 // long writes the first sheet.
 func (s *sheet) long(f *excelize.File, bold int) error {
 	if err := f.SetSheetName(f.GetSheetName(0), s.name); err != nil {
+		return err
+	}
+	if err := unbounded(f, s.name); err != nil {
 		return err
 	}
 	out, err := f.NewStreamWriter(s.name)
@@ -91,6 +97,9 @@ func (s *sheet) long(f *excelize.File, bold int) error {
 // short adds a further sheet.
 func (s *sheet) short(f *excelize.File, bold int) error {
 	if _, err := f.NewSheet(s.name); err != nil {
+		return err
+	}
+	if err := unbounded(f, s.name); err != nil {
 		return err
 	}
 	for i, width := range s.widths {

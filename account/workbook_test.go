@@ -16,6 +16,9 @@ import (
 
 // sheetXML is an independent reading of a sheet, by the XML decoder. Source of the form: ISO/IEC 29500-1, 18.3.
 type sheetXML struct {
+	Size struct {
+		Is string `xml:"ref,attr"`
+	} `xml:"dimension"`
 	Rows []struct {
 		Number int `xml:"r,attr"`
 		Cells  []struct {
@@ -60,6 +63,9 @@ func openedWorkbook(t *testing.T, raw []byte) (sheets []map[string]string) {
 	for n := 1; n <= 3; n++ {
 		var s sheetXML
 		read(fmt.Sprintf("xl/worksheets/sheet%d.xml", n), &s)
+		if s.Size.Is != "" {
+			t.Errorf("sheet %d says that it holds %s and no more: readers believe it", n, s.Size.Is)
+		}
 		cells := map[string]string{}
 		for _, r := range s.Rows {
 			for _, c := range r.Cells {

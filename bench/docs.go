@@ -278,6 +278,7 @@ Beside it lie ` + "`summary.json`" + ` (cautions and warnings, which are to be r
 block and water, their shares, and what a tenth more of each would give), ` + "`circuits.csv`" + ` and ` + "`circuits.parquet`" + ` (water, wall
 and block along each circuit at the times of ` + "`profiles`" + `), ` + "`fields/`, `pictures/`, `performance.json`" + ` (time and memory), and
 ` + "`manifest.json`" + ` (the files of the results with their hashes, by which the next run knows what it may replace).
+Each table stands there as Parquet too: [data.md](data.md).
 
 ## Rules that no table shows
 

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -40,6 +41,7 @@ type readBack struct {
 	Fields map[string]struct {
 		Cells       int
 		Least, Most float64
+		Mean        float64 `json:"block mean"`
 	} `json:"fields"`
 	Map struct {
 		Rows    int      `json:"rows"`
@@ -48,9 +50,14 @@ type readBack struct {
 		Outside *float64 `json:"outside"`
 	} `json:"map"`
 	Parquet *struct {
-		Rows     int      `json:"rows"`
-		Metadata []string `json:"metadata"`
+		Rows  int               `json:"rows"`
+		Units map[string]string `json:"units"`
 	} `json:"parquet"`
+	Sheets map[string]struct {
+		Rows     int      `json:"rows"`
+		Headings []string `json:"headings"`
+	} `json:"sheets"`
+	Missing   []string `json:"missing"`
 	Files     int      `json:"files"`
 	Otherwise []string `json:"otherwise"`
 	Made      []string `json:"made by"`
@@ -65,10 +72,28 @@ func succeed(t *testing.T, args ...string) {
 	}
 }
 
+// pythonWith is a Python that has a library, where there is one; else any, else "".
+func pythonWith(library string) string {
+	found := ""
+	for _, name := range []string{"python3", "/usr/bin/python3"} {
+		at, err := exec.LookPath(name)
+		if err != nil {
+			continue
+		}
+		if exec.Command(at, "-c", "import "+library).Run() == nil {
+			return at
+		}
+		if found == "" {
+			found = at
+		}
+	}
+	return found
+}
+
 func readByPython(t *testing.T, args ...string) readBack {
 	t.Helper()
-	python, err := exec.LookPath("python3")
-	if err != nil {
+	python := pythonWith("openpyxl")
+	if python == "" {
 		t.Skip("python3 is not installed")
 	}
 	script, err := filepath.Abs(filepath.Join("..", "examples", "reading", "read_results.py"))
@@ -118,7 +143,15 @@ func columnOf(t *testing.T, file, heading string) (values []float64) {
 	return nil
 }
 
-// The readers are those of Python: csv, xml.etree, json, hashlib; where they are installed, pandas, pyarrow and openpyxl too.
+// drainedStudy is two of its variants.
+const drainedStudy = `schema: emberbank/1
+kind: study
+run: drain.yaml
+sweep: {axes: [{name: "=1+1", path: initial, values: [80 degC, 90 degC]}]}
+responses: [{name: kept, read: block mean}]
+`
+
+// The readers are those of Python: csv, xml.etree, json, hashlib; where they are installed, pyarrow and openpyxl too.
 func TestOtherToolsReadWhatARunAndACrateLeave(t *testing.T) {
 	dir := t.TempDir()
 	write(t, filepath.Join(dir, "bench.yaml"), "schema: emberbank/1\nkind: bench\nname: small\nquestion: Does it drain?\nlicence: CC0-1.0\ndate: 2026-11-28\nauthors: [{name: nobody}]\nruns: [drain.yaml]\n")
@@ -141,14 +174,29 @@ func TestOtherToolsReadWhatARunAndACrateLeave(t *testing.T) {
 	if back.Map.Rows != len(T) || back.Map.Outside != nil || math.Abs(back.Map.At-(T[0]+T[1])/2) > 1e-9 || math.Abs(back.Map.Heat-(q[0]+q[1])/2) > 1e-9*q[1] {
 		t.Errorf("the map read: %+v; its first rows are %g, %g °C and %g, %g W", back.Map, T[0], T[1], q[0], q[1])
 	}
+	if last, mean := back.Fields["field-600.vtr"], means[len(means)-1]; math.Abs(last.Mean-mean) > 0.5 { // cells with tubes count whole there
+		t.Errorf("the block's mean is %g of the field and %g of the history", last.Mean, mean)
+	}
 	if p := back.Parquet; p == nil {
-		t.Log("pandas and pyarrow are not installed: the Parquet file was not read by Python")
-	} else if p.Rows != len(means) || len(p.Metadata) == 0 {
+		if !slices.Contains(back.Missing, "pyarrow.parquet") {
+			t.Errorf("nothing was read of the Parquet file, and missing are %v", back.Missing)
+		}
+	} else if p.Rows != len(means) || p.Units["block mean [degC]"] != "degC" {
 		t.Errorf("the Parquet file read: %+v", p)
+	}
+	write(t, filepath.Join(dir, "starts.yaml"), drainedStudy)
+	succeed(t, "study", filepath.Join(dir, "starts.yaml"), "--quiet")
+	book := readByPython(t, filepath.Join(dir, "results", "starts", "outcome", "table.xlsx"))
+	if s := book.Sheets["variants"]; book.Sheets == nil {
+		if !slices.Contains(book.Missing, "openpyxl") {
+			t.Errorf("nothing was read of the workbook, and missing are %v", book.Missing)
+		}
+	} else if s.Rows != 2 || len(s.Headings) < 3 || s.Headings[1] != "=1+1 [degC]" || s.Headings[2] != "kept [degC]" {
+		t.Errorf("the workbook read: %+v", book.Sheets)
 	}
 	succeed(t, "crate", dir, "--quiet")
 	made := readByPython(t, dir+"-crate", "--crate")
-	if made.Files < 10 || len(made.Otherwise) > 0 || len(made.Made) != 1 || made.Made[0] != "emberbank run drain.yaml" {
+	if made.Files < 10 || len(made.Otherwise) > 0 || len(made.Made) != 2 || made.Made[0] != "emberbank run drain.yaml" {
 		t.Errorf("the crate read: %+v", made)
 	}
 }
