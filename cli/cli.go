@@ -17,6 +17,7 @@ import (
 	"os"
 	"strings"
 
+	"emberbank/verify"
 	"emberbank/web"
 
 	"github.com/alecthomas/kong"
@@ -77,6 +78,7 @@ type call struct {
 	in       io.Reader // answers to questions; nil: nobody is there
 	patience float64   // s, after which a study asks; 0: an hour
 	tell     web.Listener
+	checks   func(context.Context, verify.Options) ([]verify.Row, error) // the outside checks; nil: verify.Run
 }
 
 // jsonWanted is met by commands that have a --json flag.

@@ -140,7 +140,7 @@ func (k *dossierCommand) checked(c *call, target string) (binder.Checked, error)
 		return checksOfProcess.Checked, nil
 	}
 	bar := c.progress("verify", k.JSON || k.Quiet)
-	rows, err := verify.Run(c.ctx, verify.Options{Progress: func(done, total int, name string) {
+	rows, err := c.outside(verify.Options{Progress: func(done, total int, name string) {
 		bar.at(float64(done)/float64(max(total, 1)), fmt.Sprintf("%d of %d outside checks, %s", done, total, name))
 	}})
 	bar.done()

@@ -17,7 +17,7 @@ func (v *verifyCommand) wantsJSON() bool { return v.JSON }
 
 func (v *verifyCommand) run(c *call) error {
 	bar := c.progress("verify", v.JSON)
-	rows, err := verify.Run(c.ctx, verify.Options{
+	rows, err := c.outside(verify.Options{
 		Only: v.Only, Clock: time.Now,
 		Progress: func(done, total int, name string) {
 			bar.at(float64(done)/float64(max(total, 1)), fmt.Sprintf("%d of %d cases, %s", done, total, name))
@@ -37,6 +37,14 @@ func (v *verifyCommand) run(c *call) error {
 		return &failure{code: ExitStopped, message: "stopped before all cases were computed", err: err}
 	}
 	return judged(rows)
+}
+
+// outside computes the outside checks.
+func (c *call) outside(o verify.Options) ([]verify.Row, error) {
+	if c.checks != nil {
+		return c.checks(c.ctx, o)
+	}
+	return verify.Run(c.ctx, o)
 }
 
 // judged is the failure of rows of which one departs; the rows themselves are printed already.
