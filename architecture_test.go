@@ -7,8 +7,10 @@ import (
 	"go/parser"
 	"go/token"
 	"io"
+	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -75,6 +77,28 @@ var rooms = map[string]room{
 	"internal/testkit": {"", "", "shared by the tests of every room, so it may depend on none"},
 }
 
+// pageRooms are the folders of the page's sources and which of the others each may import; sheet, which all share, is the lowest.
+// page.tsx lays them side by side and may import any.
+var pageRooms = map[string]string{
+	"sheet":     "",
+	"reader":    "sheet",
+	"materials": "sheet",
+	"solid":     "sheet",
+	"strip":     "sheet",
+	"tried":     "sheet",
+	"verified":  "sheet",
+	"believed":  "sheet",
+	"section":   "sheet solid strip",
+	"drawn":     "sheet materials section",
+	"planned":   "sheet section",
+	"built":     "sheet section",
+	"will":      "sheet section solid strip",
+	"light":     "sheet drawn section",
+	"day":       "sheet light will",
+	"handed":    "sheet drawn",
+	"title":     "sheet drawn reader",
+}
+
 // outsideWorld are the packages through which a program touches paths, environment, network and other programs.
 // cli, the entry, crew and web, which are the network, and what only tests import may use them; nobody else.
 var outsideWorld = []string{"os", "os/exec", "os/signal", "path/filepath", "net", "net/http", "flag", "syscall", "log"}
@@ -136,6 +160,48 @@ func TestImportsPointDown(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestRoomsOfThePageImportDown holds what the page is made of to the same: no room imports one that may import it.
+func TestRoomsOfThePageImportDown(t *testing.T) {
+	files, err := filepath.Glob("page/src/*/*.ts*")
+	if err != nil || len(files) < 50 {
+		t.Fatalf("%d files of the page are found: %v", len(files), err)
+	}
+	other := regexp.MustCompile(`(?:from |import |import\()"\.\./([^"/]*)`)
+	for _, file := range files {
+		name := filepath.Base(filepath.Dir(file))
+		may, ok := pageRooms[name]
+		if !ok {
+			t.Errorf("page/src/%s is a room that the map does not know: add it here", name)
+		}
+		raw, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range other.FindAllSubmatch(raw, -1) {
+			if !slices.Contains(strings.Fields(may), string(m[1])) {
+				t.Errorf("%s imports from %s", file, m[1])
+			}
+		}
+	}
+	rises := map[string]bool{}
+	var down func(name string, above []string)
+	down = func(name string, above []string) {
+		if slices.Contains(above, name) {
+			rises[name] = true
+			return
+		}
+		for _, next := range strings.Fields(pageRooms[name]) {
+			down(next, append(above, name))
+		}
+	}
+	for name := range pageRooms {
+		down(name, nil)
+	}
+	if len(rises) > 0 {
+		t.Errorf("the map lets rooms import one another: %v", rises)
 	}
 }
 

@@ -176,7 +176,7 @@ func TestAMatchAndAPlanAreStartedStoppedAndShown(t *testing.T) {
 	d.do(chromedp.Navigate(d.link)) // to another question, which knows nothing yet
 	d.until("what was matched and planned is told before it is looked at", `(() => {
 		const says = (name) => document.querySelector('nav a[href="/' + name + '"] small').innerText;
-		return / within 2 u|nothing set aside/.test(says("believed")) && / helps most|, \d+ sensors?$/.test(says("planned"));
+		return / as predicted|none set aside/.test(says("believed")) && / helps most|, \d+ sensors?$/.test(says("planned"));
 	})()`)
 	d.noErrors()
 }

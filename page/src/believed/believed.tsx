@@ -28,7 +28,7 @@ export const believed: Question = {
     if (d.unfinished) return "stopped before its end";
     if (d.unfit) return "no, it does not fit";
     const all = d.trust.length;
-    return all === 0 ? "fitted, nothing set aside" : `${d.trust.filter((t) => t.within_2_u_val).length} of ${all} within 2 u`;
+    return all === 0 ? "fitted, none set aside" : `${d.trust.filter((t) => t.within_2_u_val).length} of ${all} as predicted`;
   },
   knows: () => known(o),
   View: Believed,

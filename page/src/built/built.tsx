@@ -3,7 +3,6 @@ import { useEffect } from "preact/hooks";
 import { address } from "../sheet/ask";
 import { Findings } from "../sheet/findings";
 import { goesOn, type Job } from "../sheet/jobs";
-import { counted } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
 import { inUnits } from "../sheet/sentence";
@@ -26,7 +25,7 @@ export const built: Question = {
     const j = all.map((s) => jobOf(s.name)).find(goesOn);
     if (j !== undefined) return `${j.done} of ${j.total} done`;
     const done = all.filter((s) => s.results !== undefined).length;
-    return done === 0 ? `${counted(all.length, "study", "studies")}, none computed` : `${done} of ${counted(all.length, "study", "studies")} computed`;
+    return `${done === 0 ? "none" : done} of ${all.length} computed`;
   },
   knows: load,
   View: Built,

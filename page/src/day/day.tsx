@@ -32,7 +32,7 @@ export const day: Question = {
   says() {
     if (days.value === null) return "";
     if (view.value.question === question && moved.value?.state === "computing" && told.value?.met_share === undefined && kept.value === null) return inShort(moved.value);
-    if (goesOn(jobOf(chosenSeason.value))) return "a season is being computed";
+    if (goesOn(jobOf(chosenSeason.value))) return "season being computed";
     const met = kept.value?.met_share ?? told.value?.met_share;
     if (met !== undefined && view.value.question === question) return `${share(met)} of what is wanted`;
     const of = seasonShare();

@@ -5,7 +5,7 @@ import { inWords as materialInWords, Materials, picked } from "../materials/mate
 import { matter, want } from "../materials/matter";
 import { files, placed } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
-import { counted, fixed } from "../sheet/numbers";
+import { fixed } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { bench, run } from "../sheet/state";
 import { look, view } from "../sheet/view";
@@ -22,7 +22,7 @@ export const drawn: Question = {
     if (r === null) return "";
     const wrong = r.problems.filter((p) => p.warning !== true).length;
     if (wrong > 0) return wrong === 1 ? "one mistake" : `${wrong} mistakes`;
-    return `${r.block_m.map((x) => fixed(x * 1e3, 0)).join(" × ")} mm, ${counted(r.passes.length, "pass", "passes")}`;
+    return `${r.block_m.map((x) => fixed(x * 1e3, 0)).join(" × ")} mm`;
   },
   View: Drawn,
 };

@@ -1,38 +1,12 @@
 // The rows of a part that is open: each value with its name, its range and what it means; below them what could be stated besides.
 import { useState } from "preact/hooks";
 import { edit, placed } from "../sheet/edits";
-import type { Field, FileFields } from "../sheet/fields";
+import { type Field, type FileFields, inside, nested, short } from "../sheet/fields";
 import { Finding } from "../sheet/findings";
 import { revisionOf } from "../sheet/revisions";
 import { run } from "../sheet/state";
 import { look, view } from "../sheet/view";
 import { Value } from "./value";
-
-export const inside = (file: FileFields, of: Field | null) => file.fields.filter((f) => (f.holder ?? "") === (of?.path ?? "") && f.key !== "schema" && f.key !== "kind");
-
-const nested = (f: Field) => f.kind === "list" || f.kind === "mapping" || f.kind === "names";
-
-/** short tells that a list is best written on one line: numbers, words or names alone */
-function short(file: FileFields, f: Field): boolean {
-  const own = inside(file, f);
-  return f.text !== undefined && f.text.length <= 44 && own.every((x) => !nested(x) && f.kind === "list");
-}
-
-/** said is what a field says in few words. */
-export function said(file: FileFields, f: Field): string {
-  if (!nested(f) || (short(file, f) && f.text !== undefined)) return f.text ?? "";
-  const own = inside(file, f).filter((x) => x.given);
-  if (f.kind === "list") {
-    const names = own.map((x) => file.fields.find((n) => n.holder === x.path && n.key === "name")?.text).filter((n) => n !== undefined);
-    if (names.length === own.length && own.length > 0) return names.join(", ");
-    if (own.length === 1) return said(file, own[0]!);
-    return own.length === 0 ? (f.text ?? "") : `${own.length} entries`;
-  }
-  return own
-    .map((x) => (nested(x) && !short(file, x) ? `${x.key} ${said(file, x)}` : (x.text ?? "")))
-    .filter((t) => t !== "")
-    .join(" · ");
-}
 
 export function Triangle({ input }: { input: string }) {
   const n = revisionOf(input);

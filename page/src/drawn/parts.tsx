@@ -1,9 +1,9 @@
 // The parts list, as on a drawing: a row a part, numbered, with what it is made of and how large it is. A part opens where it
 // stands.
 import { files, placed } from "../sheet/edits";
-import type { Field, FileFields } from "../sheet/fields";
+import { type Field, type FileFields, inside, said } from "../sheet/fields";
 import { look, view } from "../sheet/view";
-import { Absent, inside, Rows, said, Triangle } from "./part";
+import { Absent, Rows, Triangle } from "./part";
 import { Value } from "./value";
 
 interface Group {

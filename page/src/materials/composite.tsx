@@ -45,6 +45,7 @@ export function CompositeSheet() {
   const heat = Number(d.heat.replace(",", ".")) * 3.6e6;
   const asked = JSON.stringify([d, volume]);
   useEffect(() => {
+    if (volume === 0) return; // nothing is drawn yet
     let old = false;
     const t = setTimeout(() => {
       const q = { name: nameOf(d), matrix: d.matrix, filler: d.filler, fraction: d.fraction, void: d.void, mixing: d.mixing, volume, heat: heat > 0 ? heat : 0 };
@@ -62,7 +63,7 @@ export function CompositeSheet() {
   return (
     <div class="plate composite">
       <Sheet d={d} got={got} />
-      {got?.mixed !== undefined && got.plain !== undefined && volume > 0 && <Beside d={d} got={got} mixed={got.mixed} matrix={got.plain} volume={volume} heat={heat} />}
+      {got?.mixed !== undefined && got.plain !== undefined && volume > 0 && got.mass_kg[1] > 0 && <Beside d={d} got={got} mixed={got.mixed} matrix={got.plain} volume={volume} heat={heat} />}
     </div>
   );
 }

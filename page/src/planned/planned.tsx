@@ -26,6 +26,9 @@ interface Plan {
   runs: number;
 }
 
+/** what could be done otherwise, by its kind, in a word or two */
+const otherwise: Record<string, string> = { sensor: "a sensor", longer: "longer", flow: "other flow", cover: "cover" };
+
 const o = outcome<Plan>("planned", "plan", "plan.json");
 
 export const planned: Question = {
@@ -38,7 +41,8 @@ export const planned: Question = {
     if (o.files.value === null) return "";
     if (o.files.value.length === 0) return "no plan yet";
     if (d === null) return "not planned";
-    return d.most_helpful !== null ? `${d.most_helpful} helps most` : `${counted(d.parameters.length, "parameter", "parameters")}, ${counted(d.sensors.length, "sensor", "sensors")}`;
+    const best = d.candidates.find((c) => c.name === d.most_helpful)?.kind ?? "";
+    return best in otherwise ? `${otherwise[best]} helps most` : `${counted(d.parameters.length, "parameter", "parameters")}, ${counted(d.sensors.length, "sensor", "sensors")}`;
   },
   knows: () => known(o),
   View: Planned,

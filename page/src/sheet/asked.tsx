@@ -1,8 +1,7 @@
 // What a file asks, before it has an answer: its entries in few words, with what each means. They are changed in the file.
 import { useEffect, useState } from "preact/hooks";
-import { inside, said } from "../drawn/part";
 import { written } from "./edits";
-import { type FileFields, fields } from "./fields";
+import { type FileFields, fields, inside, said } from "./fields";
 import { tried } from "./state";
 import { look } from "./view";
 

@@ -67,3 +67,30 @@ export const fields = (name: string) => ask<FileFields>("fields", { name });
 export const runFields = (name: string) => ask<{ files: FileFields[] }>("run/fields", { name });
 /** for the page use edit() of edits.ts, which can be undone */
 export const changeField = (c: Change) => send<Changed>("PUT", "field", {}, c);
+
+/** inside are the entries of a mapping or a list, or of the file itself. */
+export const inside = (file: FileFields, of: Field | null) => file.fields.filter((f) => (f.holder ?? "") === (of?.path ?? "") && f.key !== "schema" && f.key !== "kind");
+
+export const nested = (f: Field) => f.kind === "list" || f.kind === "mapping" || f.kind === "names";
+
+/** short tells that a list is best written on one line: numbers, words or names alone */
+export function short(file: FileFields, f: Field): boolean {
+  const own = inside(file, f);
+  return f.text !== undefined && f.text.length <= 44 && own.every((x) => !nested(x) && f.kind === "list");
+}
+
+/** said is what a field says in few words. */
+export function said(file: FileFields, f: Field): string {
+  if (!nested(f) || (short(file, f) && f.text !== undefined)) return f.text ?? "";
+  const own = inside(file, f).filter((x) => x.given);
+  if (f.kind === "list") {
+    const names = own.map((x) => file.fields.find((n) => n.holder === x.path && n.key === "name")?.text).filter((n) => n !== undefined);
+    if (names.length === own.length && own.length > 0) return names.join(", ");
+    if (own.length === 1) return said(file, own[0]!);
+    return own.length === 0 ? (f.text ?? "") : `${own.length} entries`;
+  }
+  return own
+    .map((x) => (nested(x) && !short(file, x) ? `${x.key} ${said(file, x)}` : (x.text ?? "")))
+    .filter((t) => t !== "")
+    .join(" · ");
+}

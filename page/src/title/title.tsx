@@ -1,12 +1,12 @@
 // The title block: which bench, which run, how far the answer is, by which program, and what the reader sets for himself.
-import { Reader } from "../reader/reader";
-import * as api from "./bench";
-import { keys } from "./keys";
-import { fixed } from "./numbers";
-import { computes, heard } from "./standing";
-import { bench, moved, name, run, tried } from "./state";
-import { look } from "./view";
 import { Since } from "../drawn/revised";
+import { Reader } from "../reader/reader";
+import * as api from "../sheet/bench";
+import { keys } from "../sheet/keys";
+import { fixed } from "../sheet/numbers";
+import { computes, heard } from "../sheet/standing";
+import { bench, moved, name, run, tried } from "../sheet/state";
+import { look } from "../sheet/view";
 
 keys({ key: "s", does: "stop what is being computed", run: () => void tried(api.stop(name.value)), when: () => moved.value?.state === "computing" });
 
