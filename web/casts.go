@@ -20,7 +20,7 @@ type Cast struct {
 	Coarse bool    `json:"coarse" doc:"the answer at hand is of few rays"`
 	Old    bool    `json:"old" doc:"the answer at hand is of the files as they were before their last change"`
 	Answer int     `json:"answer" doc:"grows when another answer takes the place of the one at hand; 0: there is none"`
-	Read   int     `json:"read" doc:"grows when the files have been read"`
+	Read   int     `json:"read" doc:"grows when the files have been read, and when they have changed since"`
 	Rays   int64   `json:"rays" doc:"cast so far of what is being computed"`
 	Error  float64 `json:"error" doc:"standard error of the power in the window that these reach, of 1; 0: not known"`
 	Wanted float64 `json:"wanted" doc:"the error at which it ends"`
@@ -47,6 +47,7 @@ type cast struct {
 	mu       sync.Mutex
 	stop     context.CancelFunc // of what is being cast; nil: nothing is
 	turn     int                // grows when it is begun anew; what an earlier turn still says counts no more
+	changed  bool               // its files are no longer as they were read: it is cast anew when somebody looks
 	state    string
 	failure  string
 	problems bench.Problems
@@ -62,7 +63,7 @@ type cast struct {
 	files    map[string]string // those of the reading before, by name
 }
 
-// of returns a light, and begins to cast it where nobody has looked at it before.
+// of returns a light for somebody who looks at it, and begins to cast it where nobody has before, or where its files have changed.
 func (cs *casts) of(name string) (*cast, error) {
 	cs.mu.Lock()
 	defer cs.mu.Unlock()
@@ -70,6 +71,12 @@ func (cs *casts) of(name string) (*cast, error) {
 		return nil, errShut
 	}
 	if c := cs.all[name]; c != nil {
+		c.mu.Lock()
+		waits := c.changed && c.state != computing
+		c.mu.Unlock()
+		if waits {
+			cs.begin(c)
+		}
 		return c, nil
 	}
 	if kind, ok := cs.desk.kind(name); !ok || kind != "light" {
@@ -112,7 +119,8 @@ func (cs *casts) begin(c *cast) {
 	cs.wait.Go(func() { defer cancel(); cs.do(ctx, c, turn) })
 }
 
-// look casts anew what was read from files that have changed.
+// look finds what was read from files that have changed. It is told, so that who looks at it asks for it again, and is cast anew
+// then: what nobody looks at is not cast.
 func (cs *casts) look() {
 	cs.mu.Lock()
 	defer cs.mu.Unlock()
@@ -124,8 +132,24 @@ func (cs *casts) look() {
 		was := c.stamps
 		c.mu.Unlock()
 		if was != nil && !maps.Equal(was, cs.desk.stamps(was)) {
-			cs.begin(c)
+			c.waits()
+			cs.tell(c)
 		}
+	}
+}
+
+// waits marks what is known of a light as of files that are another by now, and stops what is being cast of it.
+func (c *cast) waits() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.stop != nil {
+		c.stop()
+	}
+	c.turn++
+	c.readings++
+	c.changed, c.files, c.stamps = true, c.stamps, nil
+	if c.state == computing {
+		c.state = stopped
 	}
 }
 
@@ -211,6 +235,7 @@ func (cs *casts) read(c *cast, turn int, loaded *bench.Light, problems bench.Pro
 	}
 	c.problems = problems
 	c.readings++
+	c.changed = false
 	if problems.Failed() {
 		c.state = mistaken
 	} else {
@@ -314,7 +339,7 @@ func (c *cast) standing() Cast {
 		s.Wanted = c.loaded.Error
 	}
 	if c.hand != nil {
-		s.Coarse, s.Old = c.hand.Coarse, c.of != c.content || c.problems.Failed()
+		s.Coarse, s.Old = c.hand.Coarse, c.of != c.content || c.changed || c.problems.Failed()
 	}
 	return s
 }

@@ -14,6 +14,13 @@ import (
 func lit(t *testing.T, extra string) (folder string, ask func(method, path string, query url.Values, body string) (int, string)) {
 	t.Helper()
 	folder, ask = opened(t)
+	writeLight(t, folder, extra)
+	return folder, ask
+}
+
+// writeLight writes them into a folder.
+func writeLight(t *testing.T, folder, extra string) {
+	t.Helper()
 	text := `schema: emberbank/1
 kind: light
 name: made up
@@ -31,7 +38,6 @@ window: {width: 60 mm, height: 60 mm, glass: {thickness: 4 mm, gap: 15 mm}, cove
 			t.Fatal(err)
 		}
 	}
-	return folder, ask
 }
 
 // cast waits until a light is as wanted.
@@ -144,4 +150,57 @@ func TestAStoppedCastKeepsItsCoarseAnswer(t *testing.T) {
 		t.Fatalf("%d %s", code, raw)
 	}
 	castUntil(t, ask, "it goes on", func(b lightBody) bool { return b.State == computing })
+}
+
+// TestALightThatNobodyLooksAtIsNotCastAnew when its files change, but when somebody looks again.
+func TestALightThatNobodyLooksAtIsNotCastAnew(t *testing.T) {
+	folder, root := copied(t)
+	writeLight(t, folder, "error: 2 %\n")
+	d := Open(root, Options{Version: "under test"})
+	t.Cleanup(d.Close)
+	look := func() *cast {
+		t.Helper()
+		c, err := d.casts.of("light.yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c
+	}
+	c := look()
+	until := func(what string, so func() bool) {
+		t.Helper()
+		for range 3000 {
+			c.mu.Lock()
+			is := so()
+			c.mu.Unlock()
+			if is {
+				return
+			}
+			time.Sleep(20 * time.Millisecond)
+		}
+		t.Fatalf("not so: %s", what)
+	}
+	until("it is cast", func() bool { return c.state == done && c.stamps != nil })
+	turn := c.turn
+	at := filepath.Join(folder, "lit.yaml")
+	raw, err := os.ReadFile(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(at, []byte(strings.Replace(string(raw), "width: 60 mm", "width: 70 mm", 1)), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	d.lookSoon()
+	until("the change is seen", func() bool { return c.changed && c.standing().Old })
+	d.casts.look() // what has changed is seen once
+	c.mu.Lock()
+	if c.state != done || c.turn != turn+1 {
+		t.Errorf("it is cast again, %s, in turn %d after %d", c.state, c.turn, turn)
+	}
+	c.mu.Unlock()
+	look()
+	until("it is cast anew for who looks", func() bool { return c.turn == turn+2 && c.state == done && !c.standing().Old })
+	if s := c.hand.Sentence(); !strings.HasPrefix(s, "The window of 70 by 60 mm") {
+		t.Errorf("it says %q", s)
+	}
 }

@@ -10,7 +10,7 @@ import (
 // lookEvery is how often files are looked at.
 const lookEvery = time.Second
 
-// watch computes a run anew, or casts a light, when a file has changed that it was read from, whoever has written it.
+// watch computes a run anew, and tells of a light, when a file has changed that it was read from, whoever has written it.
 func (d *Desk) watch(ctx context.Context) {
 	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()

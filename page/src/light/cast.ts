@@ -17,6 +17,7 @@ export interface Cast {
   /** the answer at hand is of the files as they were before their last change */
   old: boolean;
   answer: number;
+  /** grows when the files have been read, and when they have changed since: what nobody asks for is then not cast */
   read: number;
   rays: number;
   error: number;
