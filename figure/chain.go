@@ -51,11 +51,13 @@ func (d *chain) y(celsius float64) float64 {
 // axis draws the degrees.
 func (d *chain) axis() {
 	step := niceStep(d.scale.high-d.scale.low, 5)
-	for k := math.Ceil(d.scale.low/step - 1e-9); k*step <= d.scale.high*(1+1e-12)+1e-9; k++ {
-		y := d.y(k * step)
-		d.c.line(d.left, y, d.right, y, "stroke", hair, "stroke-width", "0.8")
-		d.c.text(numbers, d.left-6, y+4, "end", Number(k*step, decimalsOf(step)), "class", celsius, "fill", ink2)
-	}
+	d.c.inDegrees(degrees{step, d.y(1) - d.y(0), true, d.top, d.bottom}, func() {
+		for k := math.Ceil(d.scale.low/step - 1e-9); k*step <= d.scale.high*(1+1e-12)+1e-9; k++ {
+			y := d.y(k * step)
+			d.c.line(d.left, y, d.right, y, "stroke", hair, "stroke-width", "0.8")
+			d.c.text(numbers, d.left-6, y+4, "end", Number(k*step, decimalsOf(step)), "fill", ink2)
+		}
+	})
 	d.c.text(numbers, d.left-6, d.top-12, "end", degree, "fill", ink2)
 }
 

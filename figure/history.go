@@ -211,19 +211,29 @@ func (f *frame) fitTo(curves []curve, zero bool) {
 func (f *frame) grid(c *canvas, unit string, per float64) {
 	n := int(math.Round((f.y.hi - f.y.lo) / f.y.step))
 	decimals := decimalsOf(f.y.step / per)
-	for i := 0; i <= n; i++ {
-		v := f.y.lo + float64(i)*f.y.step
-		colour, width := hair, "0.8"
-		if math.Abs(v) < 1e-9*f.y.step || i == 0 {
-			colour, width = line, "0.8"
+	draw := func() {
+		for i := 0; i <= n; i++ {
+			v := f.y.lo + float64(i)*f.y.step
+			colour := hair
+			if math.Abs(v) < 1e-9*f.y.step {
+				colour = line
+			}
+			if i > 0 {
+				c.line(f.left, f.py(v), f.right, f.py(v), "stroke", colour, "stroke-width", "0.8")
+			}
+			label := Number(v/per, decimals)
+			if i == n {
+				label += thin + unit // the unit stands once, at the top number
+			}
+			c.text(numbers, f.left-6, f.py(v)+4, "end", label)
 		}
-		c.line(f.left, f.py(v), f.right, f.py(v), "stroke", colour, "stroke-width", width)
-		label := Number(v/per, decimals)
-		if i == n {
-			label += thin + unit // the unit stands once, at the top number
-		}
-		c.text(numbers, f.left-6, f.py(v)+4, "end", label)
 	}
+	if unit == degree {
+		c.inDegrees(degrees{f.y.step, f.py(1) - f.py(0), true, f.top, f.bottom}, draw)
+	} else {
+		draw()
+	}
+	c.line(f.left, f.bottom, f.right, f.bottom, "stroke", line, "stroke-width", "0.8")
 }
 
 // plot draws curves with their names: on the line where it runs clear of the others, else at the right end.

@@ -21,6 +21,7 @@ type View struct {
 	Colours    Range   // of the rule of temperature
 	Given      []Given // lengths with where they are written; nil: those of the receiver, which are written nowhere
 	Sensors    []Sensor
+	Kelvin     bool  // lines of equal temperature stand at round numbers of K, and say these
 	Water      []Wet // how it stands at the moment of the field; nil: as a profile of that moment tells it
 }
 

@@ -44,14 +44,17 @@ func (c *canvas) tintRule(s scale, x, top, high float64, unit string, tint func(
 	}
 	c.rect(x, top, w, high, "fill", "none", "stroke", ink, "stroke-width", "0.8")
 	tick := niceStep(s.high-s.low, 8)
-	for k := math.Ceil(s.low/tick - 1e-9); k*tick <= s.high+1e-9*tick; k++ {
-		v := k * tick
-		c.line(x+w, y(v), x+w+5, y(v), "stroke", ink, "stroke-width", "0.8")
-		said := []string{}
-		if unit == degree {
-			said = []string{"class", celsius}
+	draw := func() {
+		for k := math.Ceil(s.low/tick - 1e-9); k*tick <= s.high+1e-9*tick; k++ {
+			v := k * tick
+			c.line(x+w, y(v), x+w+5, y(v), "stroke", ink, "stroke-width", "0.8")
+			c.text(numbers, x+w+8, y(v)+4, "start", Number(v, decimalsOf(tick)))
 		}
-		c.text(numbers, x+w+8, y(v)+4, "start", Number(v, decimalsOf(tick)), said...)
+	}
+	if unit == degree {
+		c.inDegrees(degrees{tick, -high / (s.high - s.low), true, top, top + high}, draw)
+	} else {
+		draw()
 	}
 	c.text(captions, x-2, top-10, "start", unit)
 }

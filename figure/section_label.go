@@ -39,6 +39,9 @@ func (d *drawing) label(lines []isoline) {
 		for _, share := range []float64{0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.05, 0.95} {
 			p := along(l.points, share*all)
 			s := Number(l.celsius, l.decimals)
+			if d.view.Kelvin {
+				s = Number(l.celsius+zeroC, l.decimals)
+			}
 			w := widthOf(numbers, s)
 			free := p.u > d.left+w/2+3 && p.u < d.left+d.width-w/2-3 && p.v > d.bottom-d.height+8 && p.v < d.bottom-8 && d.drawn(l, p)
 			for _, t := range taken {
@@ -55,7 +58,11 @@ func (d *drawing) label(lines []isoline) {
 			if d.scale.share(l.celsius) > 0.6 {
 				fill = sheet
 			}
-			d.c.text(numbers, p.u, p.v+4, "middle", s, "class", celsius, "fill", fill, "stroke", halo, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
+			look := []string{"fill", fill, "stroke", halo, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round"}
+			if !d.view.Kelvin {
+				look = append([]string{"class", celsius}, look...)
+			}
+			d.c.text(numbers, p.u, p.v+4, "middle", s, look...)
 			break
 		}
 	}

@@ -166,3 +166,46 @@ func TestTheChainFallsByItsShares(t *testing.T) {
 		t.Errorf("a drained pass shows %s", s)
 	}
 }
+
+// TestLinesOfEqualTemperatureAreRoundInTheUnitThatIsShown: a section in kelvins says round ones at its lines, on the same colours; an
+// axis in °C says how it lies, so that a page can move its marks.
+func TestLinesOfEqualTemperatureAreRoundInTheUnitThatIsShown(t *testing.T) {
+	rec := madeReceiver()
+	r := madeResult(rec)
+	for _, kelvin := range []bool{false, true} {
+		v := madeView()
+		v.Kelvin = kelvin
+		var levels []float64
+		axes := 0
+		class := ""
+		p := SectionOf(r, rec, r.Fields[0], v)
+		walk(t, "section", p, func(e xml.StartElement) {
+			a := map[string]string{}
+			for _, x := range e.Attr {
+				a[x.Name.Local] = x.Value
+			}
+			class = a["class"]
+			if strings.HasPrefix(class, "degrees") && a["data-along"] == "y" && strings.HasPrefix(a["data-kelvin"], "-") && a["data-step"] == "50" {
+				axes++
+			}
+			if a["stroke-width"] != "3" || a["stroke-linejoin"] == "" || !strings.HasPrefix(class, "numbers") {
+				class = ""
+			}
+		}, func(s string) {
+			if x, err := strconv.ParseFloat(strings.TrimSpace(s), 64); err == nil && class != "" {
+				levels = append(levels, x)
+				if strings.Contains(class, celsius) == kelvin {
+					t.Errorf("%g, in kelvins %v, is of class %q", x, kelvin, class)
+				}
+			}
+		})
+		if len(levels) < 3 || axes != 1 {
+			t.Fatalf("%d lines have their number, %d axes say how they lie", len(levels), axes)
+		}
+		for _, x := range levels {
+			if x != math.Round(x) || kelvin != (x > 270) || math.Mod(x, 2) != 0 && math.Mod(x, 5) != 0 {
+				t.Errorf("a line says %g, in kelvins %v", x, kelvin)
+			}
+		}
+	}
+}

@@ -112,8 +112,12 @@ func (d *drawing) clip() {
 
 func (d *drawing) lines(n *nodes, step, lo, hi float64, pairs ...string) []isoline {
 	var out []isoline
-	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+1e-9*step; k++ {
-		T := k * step
+	zero := 0.0 // of the numbers that are round, in °C
+	if d.view.Kelvin {
+		zero = -zeroC
+	}
+	for k := math.Ceil((lo-zero)/step - 1e-9); zero+k*step <= hi+1e-9*step; k++ {
+		T := zero + k*step
 		var p polyline
 		for _, l := range contours(n, T+zeroC) {
 			d.trace(&p, l)

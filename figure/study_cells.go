@@ -82,7 +82,7 @@ func (d *terrain) cell(k int, x, y, w, h float64) {
 		if d.Fate[k] == Misses {
 			halo = append(halo, "stroke", d.tint(v), "stroke-width", "3", "paint-order", "stroke")
 		}
-		d.c.text(numbers, x+w/2, y+h/2+4, "middle", s, halo...)
+		d.c.text(numbers, x+w/2, y+h/2+4, "middle", s, d.marked(halo)...)
 	}
 }
 

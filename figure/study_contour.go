@@ -197,7 +197,7 @@ func (d *terrain) onLine(way []vertex, style int, s, colour, ground string) bool
 			d.c.text(style, p.u, p.v+4, "middle", s, "fill", colour)
 			return true
 		}
-		d.c.text(style, p.u, p.v+4, "middle", s, "fill", colour, "stroke", ground, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round")
+		d.c.text(style, p.u, p.v+4, "middle", s, d.marked([]string{"fill", colour, "stroke", ground, "stroke-width", "3", "paint-order", "stroke", "stroke-linejoin", "round"})...)
 		return true
 	}
 	return false

@@ -198,17 +198,28 @@ func shortened(v float64, decimals int) string {
 	return Number(v, decimals)
 }
 
+// numbered draws the marks of a ladder with their numbers: those of an axis of temperature so that a page can move them.
+func (c *canvas) numbered(l *ladder, upright bool, draw func()) {
+	if l.of.Unit != degree || l.of.Words != nil || l.of.Ratio || len(l.ticks) < 2 {
+		draw()
+		return
+	}
+	c.inDegrees(degrees{l.ticks[1].at - l.ticks[0].at, l.at(1) - l.at(0), upright, math.Min(l.from, l.to), math.Max(l.from, l.to)}, draw)
+}
+
 // drawUp draws the level lines of an upright ladder between two places, with their numbers on the left.
 func (c *canvas) drawUp(l *ladder, left, right float64) {
-	for i := range l.ticks {
-		y := l.at(l.ticks[i].at)
-		colour := hair
-		if l.of.Words == nil && (l.ticks[i].at == 0 || math.Abs(y-l.from) < 0.01) {
-			colour = line
+	c.numbered(l, true, func() {
+		for i := range l.ticks {
+			y := l.at(l.ticks[i].at)
+			colour := hair
+			if l.of.Words == nil && (l.ticks[i].at == 0 || math.Abs(y-l.from) < 0.01) {
+				colour = line
+			}
+			c.line(left, y, right, y, "stroke", colour, "stroke-width", "0.8")
+			c.text(numbers, left-6, y+4, "end", l.label(i))
 		}
-		c.line(left, y, right, y, "stroke", colour, "stroke-width", "0.8")
-		c.text(numbers, left-6, y+4, "end", l.label(i))
-	}
+	})
 }
 
 // leftOf is the room that an upright ladder's numbers take on the left.
@@ -226,11 +237,13 @@ func (c *canvas) drawAlong(l *ladder, top, bottom float64) float64 {
 	if l.of.Words != nil {
 		return c.wordsAlong(l, names, bottom)
 	}
-	for i := range l.ticks {
-		x := l.at(l.ticks[i].at)
-		c.line(x, top, x, bottom, "stroke", hair, "stroke-width", "0.8")
-		c.text(numbers, x, bottom+15, "middle", l.label(i))
-	}
+	c.numbered(l, false, func() {
+		for i := range l.ticks {
+			x := l.at(l.ticks[i].at)
+			c.line(x, top, x, bottom, "stroke", hair, "stroke-width", "0.8")
+			c.text(numbers, x, bottom+15, "middle", l.label(i))
+		}
+	})
 	return bottom + 32
 }
 

@@ -122,6 +122,14 @@ func (d *terrain) number(v float64) string {
 	return Number(v, decimalsOf(niceStep(d.scale.high-d.scale.low, 60)))
 }
 
+// marked adds to the look of a number that it is a temperature, where it is.
+func (d *terrain) marked(look []string) []string {
+	if d.of.Unit == degree {
+		return append(look, "class", celsius)
+	}
+	return look
+}
+
 // rule draws the scale with the least and the most, and the key of the marks.
 func (d *terrain) rule() {
 	x, top := d.right+130.0, d.top+14
@@ -140,7 +148,7 @@ func (d *terrain) rule() {
 		moveApart(at, 15, top, top+high)
 		for i, words := range []string{"most " + d.number(most), "least " + d.number(least)} {
 			d.c.path("M"+px(x-1)+" "+px(y[i])+"l-8 -3v6Z", "fill", ink)
-			d.c.text(names, x-12, at[i]+4, "end", words, halo()...)
+			d.c.text(names, x-12, at[i]+4, "end", words, d.marked(halo())...)
 		}
 	}
 }

@@ -97,7 +97,7 @@ func (c *canvas) sheetRule(s scale, lo, hi, x, top, perMetre float64) {
 	for _, T := range [2]float64{hi, lo} {
 		y := top + tall*(1-s.share(T))
 		c.path("M"+px(x-1)+" "+px(y)+"l-8 -3v6Z", "fill", ink)
-		c.text(numbers, x-12, y+4, "end", Number(T, 1), halo()...)
+		c.text(numbers, x-12, y+4, "end", Number(T, 1), append(halo(), "class", celsius)...)
 	}
 	mm := niceStep(45/perMetre*1000, 1) // 45 to 113 px wide
 	if w := mm / 1000 * perMetre; w < 120 {

@@ -28,6 +28,8 @@ type sectionQuery struct {
 	Axis string  `query:"axis" enum:"depth,width,height" default:"width" doc:"across which the receiver is cut"`
 	At   float64 `query:"at" doc:"where, in m from the block's corner"`
 	Time float64 `query:"time" doc:"s; the state kept last before it is drawn"`
+	// the numbers at the lines stay as they are written, whatever the page does with others
+	Kelvin bool `query:"kelvin" doc:"lines of equal temperature stand at round numbers of K, and say these; all other temperatures stay in °C"`
 	Room
 }
 
@@ -56,7 +58,7 @@ func (d *Desk) getSection(_ context.Context, q *sectionQuery) (*picture, error) 
 	if low, high := reach(rec, axis); !(q.At >= low && q.At <= high) {
 		return nil, huma.Error422UnprocessableEntity(fmt.Sprintf("along %s the receiver reaches from %s to %s mm", q.Axis, figure.Number(1e3*low, 0), figure.Number(1e3*high, 0)))
 	}
-	v := figure.View{Axis: axis, At: q.At, Wide: q.Wide, High: q.High, Colours: s.colours, Sensors: sensorsOf(s.loaded)}
+	v := figure.View{Axis: axis, At: q.At, Wide: q.Wide, High: q.High, Colours: s.colours, Kelvin: q.Kelvin, Sensors: sensorsOf(s.loaded)}
 	for i := range s.loaded.Dimensions {
 		v.Given = append(v.Given, dossier.Given(&s.loaded.Dimensions[i]))
 	}

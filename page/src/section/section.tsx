@@ -7,6 +7,7 @@ import { fixed } from "../sheet/numbers";
 import { Picture } from "../sheet/picture";
 import { useRoom } from "../sheet/room";
 import { run } from "../sheet/state";
+import { inKelvins } from "../sheet/units";
 import { look, view } from "../sheet/view";
 import { SolidChoice } from "../solid/choice";
 import { cutAway } from "../solid/cut";
@@ -56,7 +57,7 @@ export function Section({ time, beside = 330 }: { time: number; beside?: number 
   const axis = view.value.axis;
   const where = across(r, axis);
   const tall = Math.min(Math.max(innerHeight - beside, 400), 700);
-  const src = address("run/section", { name: r.run, axis, at: fixed4(where), time: Number.isFinite(time) ? time : 1e9, wide: room, high: tall, answer: r.answer, read: r.read });
+  const src = address("run/section", { name: r.run, axis, at: fixed4(where), time: Number.isFinite(time) ? time : 1e9, wide: room, high: tall, answer: r.answer, read: r.read, ...(inKelvins() ? { kelvin: "true" } : {}) });
   return (
     <figure class="section" ref={at} onClick={take} onKeyDown={take}>
       {room > 0 && <Picture src={src} file={`${r.run.replace(/\.ya?ml$/, "")}-${axis}-${fixed(where * 1e3, 0)}-mm`} />}

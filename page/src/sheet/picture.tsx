@@ -1,7 +1,7 @@
 // A picture that the server draws as SVG, taken into the page so that it has the page's colours and its parts can be
 // touched. The old one stays until the new one is there; of several that are wanted meanwhile only the last is fetched.
 import { useEffect, useRef, useState } from "preact/hooks";
-import { askText } from "./ask";
+import { address, askText } from "./ask";
 import { inReadersUnits } from "./degrees";
 import "./picture.css";
 import { Save } from "./save";
@@ -11,7 +11,7 @@ import { chosen } from "./units";
 let taken = 0;
 
 /** adopt reads SVG text as an element of this page. Its names get a prefix, so that two pictures do not meddle. */
-export function adopt(text: string): SVGSVGElement {
+export function adopt(text: string, kept = false): SVGSVGElement {
   const read = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
   if (read.localName !== "svg") throw new Error("the picture cannot be read");
   const prefix = `p${++taken}-`;
@@ -27,14 +27,14 @@ export function adopt(text: string): SVGSVGElement {
       else if (value.includes("url(#")) e.setAttribute(name, value.replaceAll("url(#", `url(#${prefix}`));
     }
   }
-  inReadersUnits(read);
+  inReadersUnits(read, kept);
   return document.importNode(read, true) as unknown as SVGSVGElement;
 }
 
 /** asShown is a picture's text with the numbers that are shown. */
-function asShown(text: string): string {
+function asShown(text: string, kept: boolean): string {
   const read = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
-  inReadersUnits(read);
+  inReadersUnits(read, kept);
   return new XMLSerializer().serializeToString(read);
 }
 
@@ -50,6 +50,7 @@ interface Props {
 export function Picture({ src, file, drawn }: Props) {
   const at = useRef<HTMLDivElement>(null);
   const wanted = useRef("");
+  const kept = src.startsWith(address("result", {})); // by results, drawn by whatever program has computed them
   const asking = useRef(false);
   const [text, setText] = useState("");
   const [trouble, setTrouble] = useState("");
@@ -73,7 +74,7 @@ export function Picture({ src, file, drawn }: Props) {
   const show = (got: string) => {
     const box = at.current!;
     const held = box.contains(document.activeElement) ? document.activeElement?.getAttribute("data-path") : null;
-    const svg = adopt(got);
+    const svg = adopt(got, kept);
     box.replaceChildren(svg);
     drawn?.(svg);
     if (held != null) box.querySelector<SVGElement>(`[data-path="${CSS.escape(held)}"]`)?.focus();
@@ -91,7 +92,7 @@ export function Picture({ src, file, drawn }: Props) {
     <>
       <div class="picture" ref={at} />
       {trouble !== "" && <p class="later">{text === "" ? trouble : `The picture is of before: ${trouble}`}</p>}
-      {text !== "" && <Save svg={() => asShown(text)} file={file} />}
+      {text !== "" && <Save svg={() => asShown(text, kept)} file={file} />}
     </>
   );
 }

@@ -74,6 +74,9 @@ export function reading(unit: string): Reading {
   return choice.find((r) => r.name === chosen.value[unit]) ?? choice[0];
 }
 
+/** inKelvins tells whether temperatures are shown in K. */
+export const inKelvins = (): boolean => reading("degC").of(0) !== 0;
+
 /** following is the name of the unit that the next change brings. */
 export function following(unit: string): string {
   const choice = readings[unit] ?? [];

@@ -241,14 +241,17 @@ function scale(ctx: CanvasRenderingContext2D, { rule: c, paper, colours, type }:
   ctx.textAlign = "left";
   write(ctx, colours, r.name, x, top - 12);
   ctx.font = `${10.5 * type.em}px ${type.lettering}`;
-  for (let T = Math.ceil(c.low / c.isotherm) * c.isotherm; T <= c.high + 1e-6; T += c.isotherm) {
+  const zero = r.of(0);
+  for (let k = Math.ceil((c.low + zero) / c.isotherm - 1e-9); k * c.isotherm <= c.high + zero + 1e-6; k++) {
+    const shown = k * c.isotherm;
+    const T = shown - zero;
     ctx.strokeStyle = colours.ink;
     ctx.lineWidth = 0.7;
     ctx.beginPath();
     ctx.moveTo(x + 14, y(T));
     ctx.lineTo(x + 18, y(T));
     ctx.stroke();
-    write(ctx, colours, fixed(r.of(T), 0), x + 21, y(T));
+    write(ctx, colours, fixed(shown, 0), x + 21, y(T));
   }
 }
 

@@ -1,6 +1,7 @@
 // Paints the cut-away by WebGL2. It paints when it is told to and rests otherwise; what it was given it gives again to a context
 // that the browser has lost and restored.
 import { roundStep } from "../sheet/scale";
+import { reading } from "../sheet/units";
 import { rangeOf, type Cells, type Field, type Water } from "./cells";
 import { frameOf, type Cut, type Turn } from "./cut";
 import { bind, corners, finderLength, found, make, plain, type Made } from "./gl";
@@ -272,6 +273,7 @@ export class Painter {
     const r = this.field!.rule;
     gl.uniform4f(at("rule"), r.low, r.high, r.tint, r.isotherm);
     gl.uniform1f(at("inner"), this.inner);
+    gl.uniform1f(at("zero"), -reading("degC").of(0));
     gl.enable(gl.POLYGON_OFFSET_FILL);
     gl.polygonOffset(1, 1);
     gl.bindVertexArray(m.faces.vao);

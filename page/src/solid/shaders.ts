@@ -46,6 +46,7 @@ uniform sampler2D finder;    // row a: from a place along axis a to cells, their
 uniform sampler2D tints;     // the rule of temperature, step by step
 uniform vec4 rule;           // °C, °C, K per tint, K per isotherm
 uniform float inner;         // K per isotherm inside the block; 0: as everywhere
+uniform float zero;          // °C, of the numbers that are round at isotherms
 uniform float fine;
 uniform vec4 ink, sheet;
 in vec2 found, q;
@@ -99,9 +100,9 @@ void main() {
   float k = slope.x / rule.w;
   if (k > 0.0003) { // an even field has no lines
     float clear = smoothstep(0.0003, 0.003, k);
-    float x = T / rule.w;
+    float x = (T - zero) / rule.w;
     lines = max(isotherm(x, k, 0.5) * 0.75, isotherm(0.2 * x, 0.2 * k, 1.0));
-    if (what.x == 0 && inner > 0.0) lines = max(lines, isotherm(T / inner, slope.x / inner, 0.5) * 0.75);
+    if (what.x == 0 && inner > 0.0) lines = max(lines, isotherm((T - zero) / inner, slope.x / inner, 0.5) * 0.75);
     lines *= clear;
   }
   if (cut) {

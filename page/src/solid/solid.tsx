@@ -7,7 +7,7 @@ import { save } from "../sheet/save";
 import { moved, rows, run, tried } from "../sheet/state";
 import { dark } from "../sheet/theme";
 import { rowAt } from "../sheet/times";
-import { chosen } from "../sheet/units";
+import { chosen, inKelvins } from "../sheet/units";
 import { askCells, askField, askWater, type Cells, type Field, type Water } from "./cells";
 import { SolidChoice } from "./choice";
 import { cut, cutAsSaid, cutAway, inHand, movePlane, setTurn, turn, turnAsSaid, wholeTurn } from "./cut";
@@ -133,7 +133,7 @@ function Drawing({ cells, field, water }: Held) {
     if (painter.current !== null) annotate(ctx, painter.current, { cells, rule: field.rule, cut: planes, turn: from, paper: at, colours, type, sensors });
   };
   useLayoutEffect(() => painter.current?.setCells(cells), [cells]);
-  useLayoutEffect(() => painter.current?.setColours(dress(field.rule).colours), [cells, dark.value, low, high, tint]);
+  useLayoutEffect(() => painter.current?.setColours(dress(field.rule).colours), [cells, dark.value, low, high, tint, inKelvins()]);
   useLayoutEffect(() => painter.current?.setField(field), [field]);
   useLayoutEffect(() => painter.current?.setWater(water), [water]);
   useLayoutEffect(() => painter.current?.setCut(planes), [cells, cutAsSaid()]);
