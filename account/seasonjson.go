@@ -52,6 +52,13 @@ func SeasonDocument(s *Season) any {
 		})},
 		{"outside", seasonOutside(s)},
 		{"cautions", listOf(m.Cautions, caution)},
+		{"dangers", listOf(Dangers(m.Cautions), func(d Danger) any {
+			out := object{{"kind", d.Kind}, {"text", d.Text}}
+			if d.Likewise != "" {
+				out = append(out, member{"likewise", d.Likewise})
+			}
+			return out
+		})},
 		{"notes", listOf(s.doubts(), func(n string) any { return n })},
 		{"inputs", listOf(s.Inputs, func(i Input) any { return object{{"name", i.Name}, {"sha256", i.SHA256}} })},
 	}...)

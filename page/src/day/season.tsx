@@ -7,7 +7,7 @@ import { Signs } from "../sheet/outcome";
 import { inUnits } from "../sheet/sentence";
 import { tried } from "../sheet/state";
 import { amount, Calendar, chosenDay, daysOf, labelOf, loaded, type OneDay } from "./calendar";
-import { also, chosenSeason, days as known, jobOf, type Season, season, type SeasonCaution, type SeasonDoc } from "./store";
+import { also, chosenSeason, days as known, jobOf, type Season, season, type SeasonDoc } from "./store";
 
 /** far says how far the computing of a season has got. */
 export function far(j: Job): string {
@@ -131,24 +131,11 @@ function Apart({ doc }: { doc: SeasonDoc }) {
   );
 }
 
-/** worst are the cautions of a season, of each kind the one with the largest number and the other places; of materials all. */
-function worst(all: readonly SeasonCaution[]): string[] {
-  const value = (c: SeasonCaution) => Math.max(0, ...Object.entries(c).flatMap(([name, v]) => (name.startsWith("value_") && typeof v === "number" ? [v] : [])));
-  const kinds = new Map<string, { text: string; others: string[] }>();
-  for (const c of [...all].sort((a, b) => value(b) - value(a))) {
-    const kind = c.kind === "material" ? c.text : c.kind;
-    const first = kinds.get(kind);
-    if (first === undefined) kinds.set(kind, { text: c.text, others: [] });
-    else first.others.push(c.place);
-  }
-  return [...kinds.values()].map(({ text, others }) => (others.length === 0 ? text : `${text} Likewise: ${others.join(", ")}.`));
-}
-
 /** Beware is what is to be known with a season: the dangers of the days that were computed in full, and what is in doubt. */
 function Beware({ doc }: { doc: SeasonDoc }) {
   return (
     <section class="known" aria-label="To be known with the season">
-      <Signs list={worst(doc.cautions ?? [])} />
+      <Signs list={(doc.dangers ?? []).map((d) => [d.text, d.likewise].filter((t) => t !== undefined).join(" "))} />
       <p class="small">
         Cautions come from the days that were computed in full alone; that there are none proves nothing. Run a day in full for what can hurt. A season is an estimate for choosing; local codes and licensed
         practice decide.

@@ -45,12 +45,11 @@ export interface Circuits {
   held?: { full_degC: number; asked: number; held_s: (number | null)[]; folder: string; at: string; changed: string[] };
 }
 
-/** a danger of the days of a season that were computed in full; value_… is the number that shows it */
-export interface SeasonCaution {
+/** a kind of danger of the days of a season that were computed in full: where it is worst, and its other places */
+export interface SeasonDanger {
   kind: string;
-  place: string;
   text: string;
-  [value: `value_${string}`]: number;
+  likewise?: string;
 }
 
 /** season.json, as far as it is read here */
@@ -64,7 +63,7 @@ export interface SeasonDoc {
   model: { nodes: string[]; full_runs: number; built_from: string[]; allowed: { heat: number; block_mean_K: number }; block_mean_known_degC: [number, number] };
   apart: { day: string; heat_J: number; heat_off: number; most_off: string; block_mean_over_an_hour_off_K: number; held: string; passes: boolean }[];
   /** none where the results are of a version that did not keep them */
-  cautions?: SeasonCaution[];
+  dangers?: SeasonDanger[];
   notes: string[];
 }
 
