@@ -69,7 +69,7 @@ function Believed() {
         <>
           {d.doubts.map((s) => (
             <p key={s} class="inDoubt">
-              {s}
+              {inUnits(s)}
             </p>
           ))}
           <div class="pair">
@@ -102,7 +102,7 @@ function Believed() {
           </section>
           {d.notes.map((n) => (
             <p key={n} class="note">
-              {n}
+              {inUnits(n)}
             </p>
           ))}
           <p class="note">

@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { ask } from "../sheet/ask";
 import { bare, share, shown } from "../sheet/numbers";
+import { SaveFigure } from "../sheet/save";
 import { run, tried } from "../sheet/state";
 import type { Shown } from "./match";
 
@@ -56,6 +57,7 @@ export function Envelope({ e }: { e: Shown }) {
           <Line key={r.name} r={r} now={now?.ranges.find((n) => n.name === r.name)} y={i * line + 20} />
         ))}
       </svg>
+      <SaveFigure file="where-it-was-shown" />
       <ul>
         {(e.states ?? []).map((s) => (
           <li key={s}>{s}</li>

@@ -1,5 +1,6 @@
 // How far a match has got: half the sum of squares over the runs that it took, a dot for each time that it was told.
 import { fixed } from "../sheet/numbers";
+import { SaveFigure } from "../sheet/save";
 
 const wide = 620;
 const tall = 130;
@@ -47,6 +48,7 @@ export function Search({ steps }: { steps: string[] }) {
           {fixed(runs, 0)} runs
         </text>
       </svg>
+      <SaveFigure file="search" />
       <figcaption>
         <small>half the sum of squares of what the fit leaves, over the runs that it took</small>
       </figcaption>

@@ -5,7 +5,7 @@ import { Findings } from "../sheet/findings";
 import { goesOn, type Job } from "../sheet/jobs";
 import { Picture } from "../sheet/picture";
 import type { Question } from "../sheet/question";
-import { inUnits } from "../sheet/sentence";
+import { inUnitsBut } from "../sheet/sentence";
 import { look, view } from "../sheet/view";
 import "./built.css";
 import { type Dot, Dots } from "./dots";
@@ -137,7 +137,7 @@ function Built() {
   const says = sentence(t, of, j);
   return (
     <>
-      <p class={goesOn(j) && !setting ? "sentence unsettled" : "sentence"}>{setting ? "What may be built in another way, and what is wanted of it?" : inUnits(says)}</p>
+      <p class={goesOn(j) && !setting ? "sentence unsettled" : "sentence"}>{setting ? "What may be built in another way, and what is wanted of it?" : inUnitsBut(says, (of ?? t)?.columns.map((c) => c.name) ?? [])}</p>
       <Studies />
       {setting ? (
         <Setup />

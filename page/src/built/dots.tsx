@@ -2,6 +2,7 @@
 // fill in; those to come wait as rings beneath. A dot opens its variant.
 import { fixed } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
+import { SaveFigure } from "../sheet/save";
 import { digitsOf, stepOf, ticks } from "../sheet/scale";
 import { reading } from "../sheet/units";
 import { amount, type Column, short } from "./studies";
@@ -68,62 +69,65 @@ export function Dots({ study, columns, levels, dots, read, count, inOrder, opens
   const xTicks = x?.words !== undefined ? x.words.map((_, i) => i) : ratio ? thinned(planned, Math.floor(wide / 80)) : ticks(x0, x1, Math.floor(wide / 90));
   const name = x === undefined ? "in the order of asking" : `${x.name}${x.words !== undefined || x.unit === "1" ? "" : `, ${x.unit}`}`;
   return (
-    <div class="dots" ref={box}>
-      <svg width={wide} height={high} viewBox={`0 0 ${wide} ${high}`} role="img" aria-label={`${y.name} of ${known.length} of ${count} variants over ${name}; the table holds the same numbers`}>
-        {known.length > 0 &&
-          yTicks.map((t) => {
-            const at = high - bottom - ((t - y0) / (y1 - y0)) * (high - bottom - top);
-            return (
-              <g key={t}>
-                <line class="hair" x1={left} x2={wide - right} y1={at} y2={at} />
-                <text class="tick end" x={left - 7} y={at + 4}>
-                  {fixed(t, digits)}
-                </text>
-              </g>
-            );
-          })}
-        <text class="name" x={8} y={13}>
-          {y.name}
-          <tspan class="unit">{unit.name === "" ? "" : `  ${unit.name}`}</tspan>
-        </text>
-        <line class="axis" x1={left} x2={wide - right} y1={base} y2={base} />
-        {xTicks.map((t) => (
-          <g key={t}>
-            <line class="axis" x1={px(t)} x2={px(t)} y1={base} y2={base + 4} />
-            <text class="tick mid" x={px(t)} y={base + 32}>
-              {x?.words?.[t] ?? short(ratio ? Number(t.toPrecision(3)) : t)}
-            </text>
-          </g>
-        ))}
-        <text class="name end" x={wide - right} y={high - 4}>
-          {name}
-        </text>
-        {rings.map((v, i) => (
-          <circle key={i} class="tocome" cx={px(v)} cy={base + 12} r={3} />
-        ))}
-        {known.map((d) => (
-          <circle
-            key={d.number}
-            class={(d.meets ? "dot" : "dot misses") + (opens ? " opens" : "")}
-            cx={px(at(d))}
-            cy={py(d.values[read]!)}
-            r={known.length > 300 ? 2.2 : 3.6}
-            onClick={opens ? () => open(study, d.number) : undefined}
-          >
-            <title>
-              {`${d.number}: ${columns.map((c, i) => `${c.name} ${amount(c, d.values[i])}`).join(", ")}`}
-            </title>
-          </circle>
-        ))}
-        {dots.some((d) => d.failed) &&
-          dots
-            .filter((d) => d.failed)
-            .map((d) => {
-              const v = at(d);
-              return Number.isFinite(v) && <path key={d.number} class="failed" d={`M${px(v) - 3.5},${base - 3.5}l7,7m0,-7l-7,7`} />;
+    <>
+      <div class="dots" ref={box}>
+        <svg width={wide} height={high} viewBox={`0 0 ${wide} ${high}`} role="img" aria-label={`${y.name} of ${known.length} of ${count} variants over ${name}; the table holds the same numbers`}>
+          {known.length > 0 &&
+            yTicks.map((t) => {
+              const at = high - bottom - ((t - y0) / (y1 - y0)) * (high - bottom - top);
+              return (
+                <g key={t}>
+                  <line class="hair" x1={left} x2={wide - right} y1={at} y2={at} />
+                  <text class="tick end" x={left - 7} y={at + 4}>
+                    {fixed(t, digits)}
+                  </text>
+                </g>
+              );
             })}
-      </svg>
-    </div>
+          <text class="name" x={8} y={13}>
+            {y.name}
+            <tspan class="unit">{unit.name === "" ? "" : `  ${unit.name}`}</tspan>
+          </text>
+          <line class="axis" x1={left} x2={wide - right} y1={base} y2={base} />
+          {xTicks.map((t) => (
+            <g key={t}>
+              <line class="axis" x1={px(t)} x2={px(t)} y1={base} y2={base + 4} />
+              <text class="tick mid" x={px(t)} y={base + 32}>
+                {x?.words?.[t] ?? short(ratio ? Number(t.toPrecision(3)) : t)}
+              </text>
+            </g>
+          ))}
+          <text class="name end" x={wide - right} y={high - 4}>
+            {name}
+          </text>
+          {rings.map((v, i) => (
+            <circle key={i} class="tocome" cx={px(v)} cy={base + 12} r={3} />
+          ))}
+          {known.map((d) => (
+            <circle
+              key={d.number}
+              class={(d.meets ? "dot" : "dot misses") + (opens ? " opens" : "")}
+              cx={px(at(d))}
+              cy={py(d.values[read]!)}
+              r={known.length > 300 ? 2.2 : 3.6}
+              onClick={opens ? () => open(study, d.number) : undefined}
+            >
+              <title>
+                {`${d.number}: ${columns.map((c, i) => `${c.name} ${amount(c, d.values[i])}`).join(", ")}`}
+              </title>
+            </circle>
+          ))}
+          {dots.some((d) => d.failed) &&
+            dots
+              .filter((d) => d.failed)
+              .map((d) => {
+                const v = at(d);
+                return Number.isFinite(v) && <path key={d.number} class="failed" d={`M${px(v) - 3.5},${base - 3.5}l7,7m0,-7l-7,7`} />;
+              })}
+        </svg>
+      </div>
+      {known.length > 0 && <SaveFigure file={`${study.replace(/\.ya?ml$/, "")}-variants`} />}
+    </>
   );
 }
 

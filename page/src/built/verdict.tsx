@@ -1,9 +1,10 @@
 // What a study says: its answers in sentences with their tables, how far constraints are met, and what it notes.
-import { inUnits } from "../sheet/sentence";
+import { inUnitsBut } from "../sheet/sentence";
 import type { Outcome } from "./studies";
 
 export function Verdict({ of, first }: { of: Outcome; first: string }) {
   const notes = of.notes.filter((n) => n !== first);
+  const names = of.columns.map((c) => c.name);
   const share = of.share_that_meets_the_constraints?.sentence;
   return (
     <div class="verdict">
@@ -13,7 +14,7 @@ export function Verdict({ of, first }: { of: Outcome; first: string }) {
           {a.sentences
             .filter((s) => s !== first)
             .map((s, i) => (
-              <p key={i}>{inUnits(s)}</p>
+              <p key={i}>{inUnitsBut(s, names)}</p>
             ))}
           {a.table !== undefined && a.table.length > 1 && (
             <table>
@@ -44,7 +45,7 @@ export function Verdict({ of, first }: { of: Outcome; first: string }) {
         <section>
           <h2>Constraints</h2>
           {of.constraints.map((c) => (
-            <p key={c.constraint}>{inUnits(c.sentence)}</p>
+            <p key={c.constraint}>{inUnitsBut(c.sentence, names)}</p>
           ))}
           {share !== undefined && <p>{share}</p>}
         </section>
@@ -53,7 +54,7 @@ export function Verdict({ of, first }: { of: Outcome; first: string }) {
         <section>
           <h2>To be known with it</h2>
           {notes.map((n) => (
-            <p key={n}>{inUnits(n)}</p>
+            <p key={n}>{inUnitsBut(n, names)}</p>
           ))}
         </section>
       )}

@@ -4,12 +4,12 @@ import { useRef } from "preact/hooks";
 import { goesOn, startJob, stopJob } from "../sheet/jobs";
 import { fixed, ofDay, shown, span } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
-import { Save } from "../sheet/save";
+import { Save, SaveFigure } from "../sheet/save";
 import { apart, digitsOf, stepOf, ticks } from "../sheet/scale";
 import { name as runName, tried } from "../sheet/state";
 import { reading } from "../sheet/units";
 import { line, type Point } from "./draw";
-import { asFile } from "./paper";
+import { asFile } from "../sheet/paper";
 import { far } from "./season";
 import { type Circuits, type Day, jobOf } from "./store";
 import { tint } from "./tint";
@@ -186,7 +186,7 @@ export function Able({ c, d, now }: { c: Circuits; d: Day; now: number | null })
           </tbody>
         </table>
       </details>
-      <Save svg={() => asFile(figure.current)} file={`${runName.value.replace(/\.ya?ml$/, "")}-open-circuits`} />
+      <Save svg={() => asFile(...(figure.current === null ? [] : [figure.current]))} file={`${runName.value.replace(/\.ya?ml$/, "")}-open-circuits`} />
     </figure>
   );
 }
@@ -237,6 +237,7 @@ export function Held({ c }: { c: Circuits }) {
               })}
             </svg>
           </div>
+          <SaveFigure file={`${file.replace(/\.ya?ml$/, "")}-held`} />
           {h.changed.length > 0 && (
             <p role="note" class="stale">
               Changed since: {h.changed.join(", ")}. These times are those of the files as they were.

@@ -7,7 +7,7 @@ import { Save } from "../sheet/save";
 import { reading } from "../sheet/units";
 import { view } from "../sheet/view";
 import { dateOf } from "./clock";
-import { asFile } from "./paper";
+import { asFile } from "../sheet/paper";
 import { also, type Season } from "./store";
 
 /** OneDay is a day of the season as its books have it, in the units of files. */
@@ -192,7 +192,7 @@ export function Calendar({ s, days }: { s: Season; days: OneDay[] }) {
           ? `A mark a day, as wide as what was wanted, ${amount(s, most)} at the most: inked as far as it was met, hatched where it was missed.`
           : `A mark a day, as wide as what the water carried off, ${amount(s, most)} at the most.`}
       </p>
-      <Save svg={() => asFile(figure.current)} file={`${s.name.replace(/\.ya?ml$/, "")}-calendar`} />
+      <Save svg={() => asFile(...(figure.current === null ? [] : [figure.current]))} file={`${s.name.replace(/\.ya?ml$/, "")}-calendar`} />
     </figure>
   );
 }

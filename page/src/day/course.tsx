@@ -13,7 +13,7 @@ import { reading } from "../sheet/units";
 import { look, view } from "../sheet/view";
 import { hour, marks } from "./clock";
 import { area, heldTo, line, openFrom, type Point } from "./draw";
-import { asFile } from "./paper";
+import { asFile } from "../sheet/paper";
 import { type Day, kept } from "./store";
 import { tint } from "./tint";
 
@@ -155,7 +155,7 @@ export function Course({ d, h }: Props) {
         </svg>
       </div>
       <p class={pale ? "at unsettled" : "at"}>{says}</p>
-      {time.length > 0 && <Save svg={() => asFile(figure.current)} file={`${(m?.run ?? "day").replace(/\.ya?ml$/, "")}-day`} />}
+      {time.length > 0 && <Save svg={() => asFile(...(figure.current === null ? [] : [figure.current]))} file={`${(m?.run ?? "day").replace(/\.ya?ml$/, "")}-day`} />}
     </figure>
   );
 }

@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { edit, placed, readFields } from "../sheet/edits";
 import { Finding } from "../sheet/findings";
 import { fixed, shown } from "../sheet/numbers";
+import { SaveFigure } from "../sheet/save";
 import { inUnits } from "../sheet/sentence";
 import { run, tried } from "../sheet/state";
 import { reading } from "../sheet/units";
@@ -208,6 +209,7 @@ function Beside({ d, got, mixed, matrix, volume, heat }: { d: Design; got: Compo
         />
         <Plot {...shared} title="conductivity" unit="W/(m K)" width={250} lines={[...linesOf(matrix, "conductivity").slice(0, 1).map((l) => ({ ...l, label: matrix.name, kind: "plain" as const })), ...lines]} />
       </div>
+      <SaveFigure file={nameOf(d)} />
       <table class="rows twofold">
         <thead>
           <tr>

@@ -1,6 +1,7 @@
 // The materials: the bench's own and the catalogue, each with its curves over temperature, its limits and its sources.
 import { edit, placed } from "../sheet/edits";
 import { bare, fixed, share, shown } from "../sheet/numbers";
+import { SaveFigure } from "../sheet/save";
 import { inUnits } from "../sheet/sentence";
 import { reading } from "../sheet/units";
 import { look, view } from "../sheet/view";
@@ -143,6 +144,7 @@ function One({ m }: { m: Medium }) {
         <Plot {...shared} title="conductivity" unit="W/(m K)" width={238} lines={linesOf(m, "conductivity")} />
         {heat.length > 0 && <Plot {...shared} title="heat content" unit={inUnits("kJ/kg above 20 °C")} width={238} lines={[{ label: "", points: heat, to: m.holds_to_degC }]} />}
       </div>
+      <SaveFigure file={m.name} />
       <p class="means">Height is temperature in all of them. Dashed: kept as it is at the end of its range. Grey band: ± at 95 %.</p>
       {(m.notes ?? []).map((n) => (
         <p key={n} class="beware">

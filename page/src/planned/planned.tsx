@@ -71,7 +71,9 @@ function Planned() {
       {d !== null && r !== null && (
         <>
           {d.verdict.slice(1).map((v) => (
-            <p key={v}>{v}</p>
+            <p key={v} class="verdict">
+              {inUnits(v)}
+            </p>
           ))}
           {d.not_told_apart.map((c) => (
             <p key={c.sentence} class="inDoubt">
@@ -99,7 +101,7 @@ function Planned() {
               <h2>What each sensor tells</h2>
               <ul>
                 {d.sensors.map((s) => (
-                  <li key={s.column}>{s.sentence}</li>
+                  <li key={s.column}>{inUnits(s.sentence)}</li>
                 ))}
               </ul>
             </div>
@@ -124,7 +126,7 @@ function Planned() {
           )}
           {d.notes.map((n) => (
             <p key={n} class="note">
-              {n}
+              {inUnits(n)}
             </p>
           ))}
           <p class="note">
@@ -144,7 +146,7 @@ function Candidates({ list }: { list: Plan["candidates"] }) {
     <ul>
       {list.map((c) => (
         <li key={c.kind + c.name}>
-          {c.sentence}
+          {inUnits(c.sentence)}
           <Signs list={c.cautions ?? []} />
         </li>
       ))}

@@ -1,4 +1,6 @@
 // Saving a picture: as SVG, which is complete by itself, or as PNG at 300 dpi.
+import { useRef } from "preact/hooks";
+import { asFile } from "./paper";
 import { tried } from "./state";
 
 const dpi = 300;
@@ -10,6 +12,20 @@ export function Save({ svg, file }: { svg: () => string; file: string }) {
       save as <button onClick={() => void tried(faced(svg()).then((s) => save(new Blob([s], { type: "image/svg+xml" }), `${file}.svg`)))}>SVG</button> ·{" "}
       <button onClick={() => void tried(png(svg()).then((b) => save(b, `${file}.png`)))}>PNG</button>
     </p>
+  );
+}
+
+/** SaveFigure stands behind a figure that the page has drawn by itself, or behind a row of them, and saves that. */
+export function SaveFigure({ file }: { file: string }) {
+  const at = useRef<HTMLDivElement>(null);
+  const figures = () => {
+    const before = at.current?.previousElementSibling;
+    return before instanceof SVGSVGElement ? [before] : [...(before?.querySelectorAll<SVGSVGElement>("svg") ?? [])];
+  };
+  return (
+    <div ref={at}>
+      <Save svg={() => asFile(...figures())} file={file} />
+    </div>
   );
 }
 

@@ -47,6 +47,16 @@ export function inUnits(sentence: string, only = ""): string {
   });
 }
 
+/** inUnitsBut does so but for names in the sentence, which may hold numbers: they are called so wherever they stand. */
+export function inUnitsBut(sentence: string, names: readonly string[]): string {
+  const numbered = names.filter((n) => /\d/.test(n)).map((n) => n.replace(/[.*+?^${}()|[\]\\]/g, "\\$&"));
+  if (numbered.length === 0) return inUnits(sentence);
+  return sentence
+    .split(new RegExp(`(${numbered.join("|")})`))
+    .map((part, i) => (i % 2 === 1 ? part : inUnits(part)))
+    .join("");
+}
+
 /** localised writes the numbers of a text anew, with the reader's decimal sign. */
 export function localised(text: string, as: (x: number, digits: number) => string = fixed): string {
   return text.replace(new RegExp(number, "g"), (n) => as(value(n), decimals(n)));

@@ -3,6 +3,7 @@
 import { useEffect, useRef } from "preact/hooks";
 import { clock, fixed } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
+import { SaveFigure } from "../sheet/save";
 import { apart, digitsOf, stepOf, ticks } from "../sheet/scale";
 import { every, moments } from "../sheet/times";
 import { reading } from "../sheet/units";
@@ -40,7 +41,12 @@ export function Course(p: Props) {
   const [at, width] = useRoom<HTMLDivElement>();
   return (
     <div class="course" ref={at}>
-      {width > 300 && <Drawing {...p} width={width} />}
+      {width > 300 && (
+        <>
+          <Drawing {...p} width={width} />
+          <SaveFigure file={`${p.t.trial.replace(/\.ya?ml$/, "")}-measured`} />
+        </>
+      )}
     </div>
   );
 }
@@ -321,8 +327,8 @@ function Phases({ t, phases, selected, choose, move, x, width, length, height, s
           }}
         >
           <path class="event" d={`M${x(p.from_s)} ${top - 26}V${height - 20}`} />
-          <rect class="reach" x={x(p.from_s) - 6} y={top - 26} width={12} height={height - top + 6} />
-          <path class="grip" d={`M${x(p.from_s) - 4} ${top - 26}h8v8l-4 5l-4 -5Z`} />
+          <rect data-cursor="" class="reach" x={x(p.from_s) - 6} y={top - 26} width={12} height={height - top + 6} />
+          <path data-cursor="" class="grip" d={`M${x(p.from_s) - 4} ${top - 26}h8v8l-4 5l-4 -5Z`} />
         </g>
       ))}
     </g>
