@@ -96,10 +96,11 @@ lint: go $(TOOLS)
 	@for f in $(GENERATED); do cmp build/_kernels/$$f kernel/$$f || { \
 		echo "error: kernel/$$f is not what its generator writes"; echo "  fix: make kernels"; exit 1; }; done
 
+# Tests are not vetted again: lint has.
 unit: go build
-	$(GO) test -timeout 25m ./...
-	cd tools/speed && $(GO) test ./...
-	cd tools/browser && $(GO) test -count=1 -timeout 25m ./... # the built program is no input that the cache knows
+	$(GO) test -vet=off -timeout 25m ./...
+	cd tools/speed && $(GO) test -vet=off ./...
+	cd tools/browser && $(GO) test -vet=off -count=1 -timeout 25m ./... # the built program is no input that the cache knows
 
 $(TOOLS): tools/go.mod tools/go.sum
 	@echo "building the checking tools (once)"
