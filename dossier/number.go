@@ -84,15 +84,25 @@ func (t *tree) half(pointer, key string) float64 {
 		if h, ok := beside("shown_half_width_95"); ok {
 			return math.Abs(h)
 		}
-		shown, _ := beside("shown")
-		value, is := beside("value")
-		low, lower := beside("lower_95")
-		high, upper := beside("upper_95")
-		if is && lower && upper && value != 0 { // both are in SI, and the shown number is that times a factor
-			return math.Max(high-value, value-low) * math.Abs(shown/value)
+		if h := t.span95(parent+"/", "lower_95_with_grid", "upper_95_with_grid"); h > 0 { // with what another grid would find
+			return h
 		}
+		return t.span95(parent+"/", "lower_95", "upper_95")
 	}
 	return 0
+}
+
+// span95 is the half-width at 95 % of a shown parameter by the ends of its interval: those are in SI, and the shown number is that
+// times a factor.
+func (t *tree) span95(at, low, high string) float64 {
+	shown, _ := t.float(at + "shown")
+	value, is := t.float(at + "value")
+	lower, a := t.float(at + low)
+	upper, b := t.float(at + high)
+	if !is || !a || !b || value == 0 {
+		return 0
+	}
+	return math.Max(upper-value, value-lower) * math.Abs(shown/value)
 }
 
 // band is the half-width at 95 % that a run with --uncertainty states of an entry of its ledger or of the last row.
@@ -143,6 +153,12 @@ func (n Number) Span(unit string, decimals int) paper.Span {
 func (n Number) Bare(unit string, decimals int) paper.Span {
 	text, _ := n.bare(unit, decimals)
 	return paper.Span{Text: text, Origin: n.Origin}
+}
+
+// fine is a small number, as an uncertainty, to two digits.
+func (n Number) fine() paper.Span {
+	v, _, _, _ := n.in("")
+	return n.Span("", digits(2)(v))
 }
 
 // bare writes the number in a unit, and names the unit as it is set.

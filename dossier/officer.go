@@ -105,9 +105,8 @@ func (o *officer) cautions(kinds ...string) (blocks []paper.Block) {
 	all, _ := worst(o.runs, kinds...)
 	for i := range all {
 		w := &all[i]
-		text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(w.Text), hazard.Practice))
-		source := Sentence{text, w.of.tree(w.of.Main).origin(w.at + "/text")}
-		blocks = append(blocks, paper.Caution{Word: account.DangerWord(w.Kind), Says: says(source), Source: w.Source})
+		text := trimmed(Sentence{w.Text, w.of.tree(w.of.Main).origin(w.at + "/text")})
+		blocks = append(blocks, paper.Caution{Word: account.DangerWord(w.Kind), Says: says(text), Source: w.Source})
 	}
 	return blocks
 }

@@ -75,6 +75,7 @@ func Report(g *Gathered) (*paper.Document, error) {
 			}
 		}
 	}
+	w.inShort(chapters)
 	for _, c := range chapters {
 		if len(c.Blocks)+len(c.Chapters) > 0 {
 			d.Chapters = append(d.Chapters, *c)
@@ -170,6 +171,7 @@ func (w *writer) question(c *paper.Chapter) {
 	if b := w.g.Bench; b != nil && b.Question != "" {
 		c.Blocks = append(c.Blocks, paragraph(Sentence{b.Question, "bench.yaml /question"}))
 	}
+	w.asked, w.askedAt = c.Key, len(c.Blocks)
 	t := newTable(w.key("rests on"), "", says("What this document rests on"), words("result"), words("kind"), words("of"), words("state"))
 	for _, r := range w.g.Kept {
 		state := says("newer than its inputs")
@@ -188,11 +190,29 @@ func (w *writer) question(c *paper.Chapter) {
 	c.Blocks = append(c.Blocks, t.block()...)
 }
 
+// inShort sets behind the bench's question what its runs, days, seasons, matches and studies come to, each with where it stands.
+func (w *writer) inShort(chapters []*paper.Chapter) {
+	for _, c := range chapters {
+		if c.Key != w.asked || c.Key == "" {
+			continue
+		}
+		l := paper.List{}
+		for _, one := range w.concluded {
+			if one.short {
+				l.Items = append(l.Items, one.with())
+			}
+		}
+		if len(l.Items) > 0 {
+			c.Blocks = slices.Insert(c.Blocks, w.askedAt, paper.Block(paragraph("In short, from the chapters below:")), paper.Block(l))
+		}
+	}
+}
+
 // conclusions are what follows from numbers, each with where they stand.
 func (w *writer) conclusions(c *paper.Chapter) {
 	l := paper.List{}
 	for _, one := range w.concluded {
-		l.Items = append(l.Items, append(one.says, says(" (", to(one.key), ")")...))
+		l.Items = append(l.Items, one.with())
 	}
 	if len(l.Items) > 0 {
 		c.Blocks = append(c.Blocks, l)

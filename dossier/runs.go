@@ -17,9 +17,9 @@ func (w *writer) runs(c *paper.Chapter) {
 		s.Blocks = append(s.Blocks, w.ledger(r, s.Key)...)
 		s.Blocks = append(s.Blocks, w.figure(r, "pictures/ledger.svg", w.key(r.Name(), "ledger"), "Where the heat went in ", title(r), ". A stream is as wide as its heat; kWh.")...)
 		s.Blocks = append(s.Blocks, w.figure(r, "pictures/history.svg", w.key(r.Name(), "history"), "What ", title(r), " does over time: temperatures in °C, heat flows in W.")...)
-		s.Blocks = append(s.Blocks, w.sections(r)...)
 		s.Blocks = append(s.Blocks, w.events(r)...)
 		s.Blocks = append(s.Blocks, w.yields(r, s.Key)...)
+		s.Blocks = append(s.Blocks, w.sections(r)...)
 		s.Blocks = append(s.Blocks, w.bands(r, s.Key)...)
 		s.Blocks = append(s.Blocks, w.cautions(r)...)
 		s.Blocks = append(s.Blocks, w.warnings(r, s.Key)...)
@@ -71,8 +71,11 @@ func (w *writer) ledger(r *Result, key string) (blocks []paper.Block) {
 	lost, l := r.entry("lost")
 	if a && b && l && whole && unit == "kWh" {
 		text := says("In ", ended, " ", title(r), " stores ", stored, ", hands ", carried, " to the water and loses ", lost, ".")
+		if stored.Value < 0 {
+			text = says("In ", ended, " ", title(r), " hands ", carried, " to the water and loses ", lost, "; what it holds changes by ", stored, ".")
+		}
 		blocks = append([]paper.Block{paper.Paragraph{Says: text}}, blocks...)
-		w.concludes(key, text)
+		w.answers(key, text, w.course(r))
 	}
 	if s, ok := r.Sentence("/stopped"); ok {
 		blocks = append(blocks, paragraph("It ended early: ", s, "."))
@@ -80,10 +83,27 @@ func (w *writer) ledger(r *Result, key string) (blocks []paper.Block) {
 	return blocks
 }
 
+// mostEvents is how many events go into a sentence.
+const mostEvents = 5
+
+// course is what happens when, as a sentence; nothing where that is too much for one.
+func (w *writer) course(r *Result) (t paper.Text) {
+	n := r.Count("/events")
+	if n == 0 || n > mostEvents {
+		return nil
+	}
+	for i := range n {
+		what, _ := r.Sentence(fmt.Sprintf("/events/%d/what", i))
+		at, _ := r.Number(fmt.Sprintf("/events/%d/at_s", i))
+		t = append(t, says(map[bool]string{true: " ", false: ", "}[i == 0], what, " after ", at)...)
+	}
+	return append(t, says(".")...)
+}
+
 // sections are the receiver cut open at the times at which fields are kept.
 func (w *writer) sections(r *Result) (blocks []paper.Block) {
 	for _, p := range r.Pictures("pictures/section-") {
-		blocks = append(blocks, w.figure(r, p, w.key(r.Name(), p), "The receiver cut open: isotherms in °C, of ", title(r), ". Its heading says where and when.")...)
+		blocks = append(blocks, w.figure(r, p, w.key(r.Name(), p), heading(r, p), " of ", title(r), ": isotherms in °C.")...)
 	}
 	return blocks
 }
@@ -110,8 +130,13 @@ func (w *writer) yields(r *Result, key string) (blocks []paper.Block) {
 		}
 		text := says("Of ", wanted, " wanted it meets ", met, ", ", share, ".")
 		blocks = append(blocks, paper.Paragraph{Says: text})
-		w.concludes(key, text)
+		w.answers(key, title(r), ". ", text)
 	}
+	return append(blocks, w.amounts(r)...)
+}
+
+// amounts is what a run or a season amounts to.
+func (w *writer) amounts(r *Result) []paper.Block {
 	t := newTable(w.key(r.Name(), "yield"), r.Origin(r.Main), says("What it amounts to"), words("what"), words("amount"))
 	for _, e := range []struct{ place, name string }{
 		{"light_J", "light on the window"},
@@ -129,7 +154,7 @@ func (w *writer) yields(r *Result, key string) (blocks []paper.Block) {
 			t.row(e.name, n)
 		}
 	}
-	return append(blocks, t.block()...)
+	return t.block()
 }
 
 // bands is what the inputs' uncertainty does to the results.
@@ -187,7 +212,7 @@ func (w *writer) cautions(r *Result) (blocks []paper.Block) {
 		at := fmt.Sprintf("/cautions/%d", first[kind])
 		text, _ := r.Sentence(at + "/text")
 		source, _ := r.Sentence(at + "/source")
-		t := says(text)
+		t := says(trimmed(text))
 		for i, place := range also[kind] {
 			t = append(t, says(map[bool]string{true: " Likewise: ", false: ", "}[i == 0], place)...)
 		}

@@ -37,7 +37,7 @@ func (w *writer) trials(c *paper.Chapter) {
 
 // channels are the columns of a record with how well they are known. A trial without uncertainty is told.
 func (w *writer) channels(r *Result) (blocks []paper.Block) {
-	t := newTable(w.key(r.Name(), "channels"), r.Origin(r.Main), says("Channels"), words("channel"), words("of"), words("unit"), numbers("noise", "SI"), numbers("systematic", "SI"), numbers("missing", ""))
+	t := newTable(w.key(r.Name(), "channels"), r.Origin(r.Main), says("Channels"), words("channel"), words("of"), words("noise"), words("systematic"), numbers("missing", ""))
 	unsure := 0
 	for i := range r.Count("/columns") {
 		at := fmt.Sprintf("/columns/%d/", i)
@@ -47,11 +47,20 @@ func (w *writer) channels(r *Result) (blocks []paper.Block) {
 		missing, _ := r.Number(at + "missing")
 		noise, hasNoise := r.Number(at + "noise")
 		systematic, hasSystematic := r.Number(at + "systematic")
-		noise.Unit, systematic.Unit = "1", "1"
 		if !r.Is(at+"noise_given") && (!hasSystematic || systematic.Value == 0) {
 			unsure++
 		}
-		t.row(name, role, unit, bare(noise, hasNoise && noise.Value > 0, ""), bare(systematic, hasSystematic && systematic.Value > 0, ""), missing)
+		apart := unit.Text
+		if apart == "degC" {
+			apart = "K"
+		}
+		known := func(key string, n Number, has bool) paper.Text {
+			if !has || n.Value == 0 {
+				return nil
+			}
+			return r.fine(at+key, apart)
+		}
+		t.row(name, role, known("noise", noise, hasNoise), known("systematic", systematic, hasSystematic), missing)
 	}
 	t.Notes = []paper.Text{says("Noise and systematic part are standard uncertainties, systematic at the most.")}
 	blocks = t.block()
@@ -92,25 +101,31 @@ func (w *writer) balance(r *Result, key string) []paper.Block {
 		t.row(cells...)
 		if s, ok := r.Sentence(at + "sentence"); ok {
 			told = append(told, paragraph(s))
-			w.concludes(key, title(r), ": ", s)
+		}
+		if closure, ok := r.Number(at + "closure/value"); ok {
+			w.concludes(key, "In the ", kind, " of ", title(r), " the balance of measured heats closes to ", closure, ".")
 		}
 		told = append(told, sentences(r, at+"suspicions")...)
 		for k := range r.Count(at + "cautions") {
 			s, _ := r.Sentence(fmt.Sprintf("%scautions/%d", at, k))
-			told = append(told, paper.Caution{Word: "scalds", Says: says(s)})
+			told = append(told, paper.Caution{Word: "caution", Says: says(trimmed(s))})
 		}
 	}
 	return append(t.block(), append(told, sentences(r, "balance.json /suspicions")...)...)
 }
 
 // mostCauses is how many causes of an uncertainty are listed.
-const mostCauses = 4
+const mostCauses = 3
+
+// leastShare is the share of an uncertainty below which a cause is left out.
+const leastShare = 0.01
 
 // budgets says where the uncertainty of each heat comes from: its largest causes.
 func (w *writer) budgets(r *Result) []paper.Block {
 	rows := r.rows("budgets.csv")
-	t := newTable(w.key(r.Name(), "budgets"), r.Origin("budgets.csv"), says("Where the uncertainty comes from: the largest causes of each heat"),
-		words("phase"), words("heat"), words("input"), words("cause"), numbers("share", "%"))
+	t := newTable(w.key(r.Name(), "budgets"), r.Origin("budgets.csv"), says("Where the uncertainty comes from: the largest causes of each heat, and what each contributes to its standard uncertainty"),
+		paper.Column{Name: "phase", Share: 0.09}, paper.Column{Name: "heat", Share: 0.19}, paper.Column{Name: "input", Share: 0.27}, paper.Column{Name: "cause", Share: 0.26},
+		paper.Column{Name: "contributes", Numbers: true, Share: 0.11}, paper.Column{Name: "share", Unit: "%", Numbers: true, Share: 0.08})
 	type group struct {
 		head string
 		rows []int
@@ -141,13 +156,14 @@ func (w *writer) budgets(r *Result) []paper.Block {
 			result, _ := rows.sentence(at + "result")
 			input, _ := rows.sentence(at + "input")
 			component, _ := rows.sentence(at + "component")
-			if share(i) < 0.005 {
+			if share(i) < leastShare {
 				continue
 			}
+			contributes, _ := rows.number(at + "contribution")
 			if k > 0 {
 				phase.Text, result.Text = "", ""
 			}
-			t.row(phase, result, input, component, rows.cell(at+"share"))
+			t.row(phase, result, input, component, contributes.fine(), rows.cell(at+"share"))
 		}
 	}
 	return t.block()

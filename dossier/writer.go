@@ -4,9 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"path"
+	"regexp"
+	"slices"
 	"strings"
 
 	"emberbank/bench"
+	"emberbank/hazard"
 	"emberbank/paper"
 )
 
@@ -18,6 +22,8 @@ type writer struct {
 	open      []paper.Text
 	problems  bench.Problems // of the author's words
 	links     []string       // keys to which the author's words lead
+	asked     string         // the key of the chapter of the question
+	askedAt   int            // where in it what is told in short goes
 }
 
 // confidence is that of every half-width in a document.
@@ -25,8 +31,14 @@ const confidence = "95\u2009%"
 
 // conclusion is a sentence that follows from numbers, with the chapter, figure or table that shows them.
 type conclusion struct {
-	says paper.Text
-	key  string
+	says  paper.Text
+	key   string
+	short bool // it goes behind the bench's question, too
+}
+
+// with is the conclusion with where it stands.
+func (c *conclusion) with() paper.Text {
+	return append(slices.Clone(c.says), says(" (", to(c.key), ")")...)
 }
 
 func newWriter(g *Gathered) *writer { return &writer{g: g, keys: map[string]bool{}} }
@@ -55,7 +67,12 @@ func (w *writer) key(words ...string) string {
 
 // concludes notes what follows from numbers that stand under a key.
 func (w *writer) concludes(key string, parts ...any) {
-	w.concluded = append(w.concluded, conclusion{says(parts...), key})
+	w.concluded = append(w.concluded, conclusion{says(parts...), key, false})
+}
+
+// answers is concludes of what a reader wants to hear first.
+func (w *writer) answers(key string, parts ...any) {
+	w.concluded = append(w.concluded, conclusion{says(parts...), key, true})
 }
 
 // asks notes what is not known.
@@ -97,6 +114,17 @@ func above(text string) paper.Span { return paper.Span{Text: text, Style: paper.
 
 // to leads to a chapter, figure or table of the document, and is set as its name.
 func to(key string) paper.Span { return paper.Span{To: "#" + key} }
+
+// trimmed is a caution's sentence without the one that stands once below all of them.
+func trimmed(s Sentence) Sentence {
+	s.Text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(s.Text), hazard.Practice))
+	return s
+}
+
+// inAFile tells whether a note is about a line of a file.
+func inAFile(note string) bool { return place.MatchString(note) }
+
+var place = regexp.MustCompile(`^\S+\.ya?ml:\d+:\d+: `)
 
 // sentences are the texts of a list in a result, as a list; nothing where there are none.
 func sentences(r *Result, place string) []paper.Block {
@@ -140,6 +168,17 @@ func (w *writer) figure(r *Result, name, key string, parts ...any) []paper.Block
 		return []paper.Block{paper.Paragraph{Says: t}}
 	}
 	return []paper.Block{paper.Figure{Key: key, Says: says(parts...), SVG: raw, Origin: r.Origin(name)}}
+}
+
+// heading is how a picture of a result calls itself; nothing where it does not.
+func heading(r *Result, name string) paper.Span {
+	if raw, err := r.picture(name); err == nil {
+		if p, err := paper.ReadPicture(raw); err == nil {
+			title, _ := p.Titled()
+			return paper.Span{Text: title, Origin: r.Origin(name)}
+		}
+	}
+	return paper.Span{Text: path.Base(name)}
 }
 
 // doubts says, where numbers of a result stand, that its inputs have changed since, or that it was stopped.

@@ -134,21 +134,22 @@ func (d *drawing) dimensions() {
 		d.rowAt(r, x, true)
 		if r.kind == GivenWindow && !d.onPage() {
 			g := r.given[0]
-			d.c.text(names, x-17, d.y((g.From+g.To)/2)+4, "end", "window")
+			d.c.text(names, x-22, d.y((g.From+g.To)/2)+4, "end", "window")
 		}
 	}
 	d.notes()
 	if d.onPage() {
 		return
 	}
-	d.c.text(numbers, d.c.w-20, d.bottom+30, "end", "lengths in mm, to scale", "fill", ink2)
+	d.c.text(numbers, 20, 46, "start", "lengths in mm, to scale", "fill", ink2)
 	if d.even != "" {
 		d.c.text(names, d.c.w-20, d.bottom+48, "end", d.even, "fill", ink2)
 	}
-	d.c.text(names, d.left+d.width/2, drawingTop-12, "middle", map[block.Axis]string{
+	seen := map[block.Axis]string{
 		block.Depth: "seen from the window: width to the right, height upwards",
 		block.Width: "depth to the right, height upwards", block.Height: "depth to the right, width upwards",
-	}[d.s.normal], "fill", ink2)
+	}[d.s.normal]
+	d.c.text(names, d.c.w-20, 28, "end", seen, "fill", ink2) // above the drawing notes may stand
 }
 
 // rowAt draws a row at its place across the direction.

@@ -40,10 +40,14 @@ func (d *drawing) notes() {
 		d.c.touchable(g, at+w/2, y, false, s, func() { d.c.text(numbers, at, y, "start", s, "fill", pen) })
 		at += w + 2
 	}
-	if n := len(rings); n > 1 {
+	if n := len(rings); n > 1 && d.onPage() {
 		s := Number(float64(n), 0) + thin + "×"
 		d.c.text(numbers, at, y, "start", s, "fill", ink)
 		at += widthOf(numbers, s+thin) + 2
+	}
+	if !d.onPage() { // no part of it can be touched, so that it is one text: letters may grow on paper
+		d.printed(all, x, y, len(rings))
+		return
 	}
 	for i := range all {
 		switch g := &all[i]; g.Kind {
@@ -55,9 +59,38 @@ func (d *drawing) notes() {
 			say(g, thin+"×"+thin+short(g.Text))
 		case GivenContact:
 			at, y = x, y+15
-			say(g, "contact "+strings.ReplaceAll(strings.ReplaceAll(g.Text, "m2 K", "m²"+thin+"K"), "m2·K", "m²·K"))
+			say(g, contactOf(g))
 		}
 	}
+}
+
+// printed writes the notes of a drawing that is printed: how many tubes and of what size, and below it their contact.
+func (d *drawing) printed(all []Given, x, y float64, tubes int) {
+	size, contact := "", ""
+	if tubes > 1 {
+		size = Number(float64(tubes), 0) + thin + "×" + thin
+	}
+	for i := range all {
+		switch g := &all[i]; g.Kind {
+		case GivenOuter:
+			size += "Ø" + short(g.Text)
+		case GivenInner:
+			size += " inside Ø" + short(g.Text)
+		case GivenWall:
+			size += thin + "×" + thin + short(g.Text)
+		case GivenContact:
+			contact = contactOf(g)
+		}
+	}
+	d.c.text(numbers, x, y, "start", size, "fill", pen)
+	if contact != "" {
+		d.c.text(numbers, x, y+15, "start", contact, "fill", pen)
+	}
+}
+
+// contactOf words a conductance of contact.
+func contactOf(g *Given) string {
+	return "contact " + strings.ReplaceAll(strings.ReplaceAll(g.Text, "m2 K", "m²"+thin+"K"), "m2·K", "m²·K")
 }
 
 // short leaves the unit of the drawing out of a typed length.

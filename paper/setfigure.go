@@ -22,14 +22,23 @@ func Scale(width, mm float64) (points float64, letter func(size float64) float64
 	return points, func(size float64) float64 { return math.Max(size, LeastLetter/points) }
 }
 
-// Printed is a figure's width on paper, mm: as stated, or as wide as its letters ask, at most the width between the margins.
+// Printed is a figure's width on paper, mm: as stated, or as wide as its letters ask, at most the width between the margins. One that
+// is no more than a little too tall for two on a page is set so that two go on one: its letters then stand a little closer.
 func (f *Figure) Printed(p *Picture) float64 {
-	wide := f.Wide
-	if !(wide > 0) {
-		wide = p.Width * LeastLetter / letterSize / pointsPerMM
+	if f.Wide > 0 {
+		return math.Min(f.Wide, TextWidth)
 	}
-	return math.Min(wide, TextWidth)
+	wide := math.Min(p.Width*LeastLetter/letterSize/pointsPerMM, TextWidth)
+	if half := halfPage * p.Width / p.Height; half < wide && half > closest*wide {
+		return half
+	}
+	return wide
 }
+
+const (
+	halfPage = 104.0 // mm, of a figure without its words
+	closest  = 0.68  // of the width that a picture's letters ask for
+)
 
 // letterSize is how large pictures write their numbers, px.
 const letterSize = 11

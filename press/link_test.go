@@ -156,7 +156,7 @@ func TestAFigureIsSetALittleSmallerToGoOnAPage(t *testing.T) {
 	if n := two(580); n != 1 {
 		t.Errorf("two that nearly fit take %d pages", n)
 	}
-	if n := two(800); n != 2 {
+	if n := two(1100); n != 2 {
 		t.Errorf("two that do not fit take %d pages", n)
 	}
 }
