@@ -12,15 +12,6 @@ func (w *writer) begin(r *Result) paper.Chapter {
 	return paper.Chapter{Key: w.key(r.Kind, r.Name()), Title: title(r).Text, Blocks: w.doubts(r)}
 }
 
-// end closes it with the pictures of a folder, under one caption, and its notes.
-func (w *writer) end(c *paper.Chapter, s paper.Chapter, r *Result, folder string, caption ...any) {
-	for _, p := range r.Pictures(folder) {
-		s.Blocks = append(s.Blocks, w.figure(r, p, w.key(r.Name(), p), caption...)...)
-	}
-	s.Blocks = append(s.Blocks, sentences(r, "/notes")...)
-	c.Chapters = append(c.Chapters, s)
-}
-
 // lights say what a dish throws on the window.
 func (w *writer) lights(c *paper.Chapter) {
 	for _, r := range w.g.Of("light") {
@@ -56,8 +47,11 @@ func (w *writer) lights(c *paper.Chapter) {
 func (w *writer) thrown(r *Result) []paper.Block {
 	t := newTable(w.key(r.Name(), "thrown"), r.Origin(r.Main), says("The light, with what is not known of it at "+confidence), words("what"), words("amount"))
 	for _, e := range []struct{ key, name, unit string }{
-		{"reflected_W", "thrown back by the mirrors", "W"}, {"power_W", "into the window", "W"}, {"intercept", "of that thrown back, into the window", "1"},
-		{"mean_flux_W_m2", "mean flux in the window", "W/m2"}, {"peak_flux_W_m2", "peak flux", "W/m2"},
+		{"reflected_W", "thrown back by the mirrors", "W"},
+		{"power_W", "into the window", "W"},
+		{"intercept", "of that thrown back, into the window", "1"},
+		{"mean_flux_W_m2", "mean flux in the window", "W/m2"},
+		{"peak_flux_W_m2", "peak flux", "W/m2"},
 	} {
 		n, ok := r.Number("/" + e.key + "/value")
 		if !ok {

@@ -149,4 +149,3 @@ func asPoint(n Number, unit string) paper.Span {
 	}
 	return n.Span("", -1)
 }
-

@@ -68,4 +68,3 @@ func listed(r *Result, place string) (blocks []paper.Block) {
 	}
 	return blocks
 }
-
