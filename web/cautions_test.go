@@ -63,3 +63,25 @@ func TestASignStandsAtTheColumnThatShowsTheDanger(t *testing.T) {
 		}
 	}
 }
+
+// hasEverySign holds a run of a receiver whose block melts, with the water and the surfaces that a danger may be at, to the columns at
+// which signs stand: one that is called otherwise by now would have no sign.
+func hasEverySign(t *testing.T, r runBody, circuit string, surfaces ...string) {
+	t.Helper()
+	for kind, s := range signs {
+		wanted := []string{s.block, s.column}
+		if s.circuit != "" {
+			wanted = append(wanted, "circuit "+circuit+s.circuit)
+		}
+		for _, name := range surfaces {
+			if s.surface != "" {
+				wanted = append(wanted, s.surface+name)
+			}
+		}
+		for _, name := range wanted {
+			if name != "" && !slices.ContainsFunc(r.Columns, func(c columnBody) bool { return c.Name == name }) {
+				t.Errorf("the sign of %q stands at %q, which no history has", kind, name)
+			}
+		}
+	}
+}

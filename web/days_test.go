@@ -49,7 +49,7 @@ func TestRunsWithALoadAndSeasonsAreListed(t *testing.T) {
 func TestADayIsToldByTheNumbersOfItsReport(t *testing.T) {
 	_, ask := smallDays(t)
 	first := askedFor[dayBody](t, ask, "day", of("day.yaml"))
-	settled(t, ask, "day.yaml")
+	hasEverySign(t, settled(t, ask, "day.yaml"), "low", "right", "front")
 	got := askedFor[dayBody](t, ask, "day", of("day.yaml"))
 	if got.Of != "heat" || got.Unit != "W" || got.Clock != 0 || got.Starts != "2026-05-14T00:00:00+02:00" || strings.Join(got.Circuits, " ") != "low high" || got.Answer == 0 {
 		t.Errorf("it is %+v", got)
