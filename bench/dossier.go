@@ -122,3 +122,17 @@ func (r *reader) partFits(p *value, one *DossierPart) {
 		r.problemAt(p, p.path+" is a part with a text of its own", "before and after, of a part that says something by itself", "call the text \"before\" or \"after\"")
 	}
 }
+
+// FirstDossier is a file of kind dossier to begin with: all parts in their order, for the author to move, leave out and add to.
+func FirstDossier() []byte {
+	var b strings.Builder
+	b.WriteString("# What the report says: its parts in their order, and your own words between them. Take out what you do not want. Words take Markdown;\n" +
+		"# {RESULT: NUMBER} or {RESULT: NUMBER, UNIT} is a number of a result: {receiver: total mass} is one that every bench has.\n" +
+		"#   - {part: receiver, before: \"All of it weighs {receiver: total mass}.\"}\n" +
+		"#   - {title: What we would do next, text: \"Your own words.\"}\n" +
+		"schema: " + Version + "\nkind: dossier\nparts:\n")
+	for _, p := range DossierParts() {
+		b.WriteString("  - " + p + "\n")
+	}
+	return []byte(b.String())
+}

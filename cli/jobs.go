@@ -61,7 +61,7 @@ func (o *openCommand) command(t web.Task, root string) (command, error) {
 	case "trial":
 		return &trialCommand{Files: []string{file}, JSON: true, Quiet: true}, nil
 	case "dossier":
-		return &dossierCommand{Dir: root, JSON: true, Quiet: true}, nil
+		return &dossierCommand{Dir: root, JSON: true, Quiet: true, checks: t.Checked}, nil
 	}
 	return nil, &web.Trouble{Message: fmt.Sprintf("the page cannot start %q", t.Verb)}
 }

@@ -36,6 +36,7 @@ func (d *Desk) api(mux *http.ServeMux) {
 	d.resultsAPI(a)
 	d.studiesAPI(a)
 	d.verifyAPI(a)
+	d.handedAPI(a)
 	d.lightAPI(a)
 	sse.Register(a, huma.Operation{OperationID: "events", Method: http.MethodGet, Path: "/api/events", Summary: "Where runs and jobs stand, as it changes"},
 		map[string]any{"here": greeting{}, "moved": Moved{}, "job": Job{}, "light": Cast{}}, d.events)
@@ -102,7 +103,11 @@ func (d *Desk) getCheck(_ context.Context, q *FileQuery) (*body[problemsBody], e
 	if _, err := fs.Stat(d.root.FS(), q.Name); err != nil {
 		return nil, refused(errNoFile)
 	}
-	return &body[problemsBody]{problemsBody{append([]bench.Problem{}, bench.Check(d.root.FS(), q.Name)...)}}, nil
+	problems := bench.Check(d.root.FS(), q.Name)
+	if q.Name == bench.DossierFile && !problems.Failed() {
+		problems = append(problems, d.misplaced()...)
+	}
+	return &body[problemsBody]{problemsBody{append([]bench.Problem{}, problems...)}}, nil
 }
 
 type fileBody struct {

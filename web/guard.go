@@ -59,7 +59,7 @@ func newGuard(addr net.Addr, key string, secure bool, names []string, next http.
 }
 
 // contentPolicy lets the page load from this server alone and run no inline script.
-const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; font-src 'self'; connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; font-src 'self'; connect-src 'self'; frame-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 func (g *guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h := w.Header()

@@ -21,6 +21,8 @@ type Task struct {
 	Circuits bool `json:"circuits,omitempty" doc:"a run also finds what each number of open circuits can give, and for how long"`
 	// Args are those of the command that renews a result, as shelf.Kept has them; none: verb and file say it all. No request states them.
 	Args []string `json:"-"`
+	// Checked are the rows of the outside checks, as verify prints them, where this program has computed them already; for a dossier.
+	Checked []byte `json:"-"`
 }
 
 // Step is how far a task has got. What is not known is left at zero.

@@ -2,7 +2,9 @@ package web
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
+	"slices"
 	"sync"
 	"time"
 
@@ -25,6 +27,24 @@ const verifyJob = "verify"
 func (d *Desk) verifyAPI(a huma.API) {
 	huma.Get(a, "/api/verify", d.getVerify, named("verified", "The program compared with outside references: every row, as far as they have been computed since it was started"))
 	huma.Post(a, "/api/verify", d.postVerify, named("verify", "Compute the outside checks; the job is named verify"))
+}
+
+// printed are the rows as the command prints them; nil: they were not computed.
+func (v *verified) printed() []byte {
+	v.mu.Lock()
+	rows := slices.Clone(v.rows)
+	v.mu.Unlock()
+	if rows == nil {
+		return nil
+	}
+	for i := range rows {
+		rows[i].Seconds = 0
+	}
+	raw, err := json.Marshal(rows)
+	if err != nil {
+		return nil
+	}
+	return raw
 }
 
 type verifyBody struct {

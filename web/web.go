@@ -29,6 +29,7 @@ type Desk struct {
 	jobs     jobs
 	casts    casts
 	verified verified
+	handed   handed
 	kept     colours
 	trials   trials
 	tolds    tolds
@@ -92,6 +93,7 @@ func NewKey() string { return newKey() }
 func (d *Desk) Handler(a Access) http.Handler {
 	mux := http.NewServeMux()
 	d.api(mux)
+	mux.HandleFunc("GET /bench/{name...}", d.shown)
 	mux.Handle("/", pages())
 	return newGuard(a.Address, a.Key, a.TLS, a.Names, mux)
 }

@@ -10,6 +10,7 @@ import { believed } from "./believed/believed";
 import { built } from "./built/built";
 import { day } from "./day/day";
 import { drawn } from "./drawn/drawn";
+import { handed } from "./handed/handed";
 import { planned } from "./planned/planned";
 import { quiet } from "./sheet/ask";
 import { goOn } from "./sheet/focus";
@@ -26,7 +27,7 @@ import { will } from "./will/will";
 import "./sheet/print.css";
 
 /** in the zones of the sheet's edge, and on the keys of their numbers */
-const questions: Question[] = [drawn, will, planned, tried, believed, built, day];
+const questions: Question[] = [drawn, will, planned, tried, believed, built, day, handed];
 
 /** what stands in no zone: asked of the program, not of the receiver */
 const besides: Question[] = [verified];

@@ -21,6 +21,7 @@ export function Findings({ problems }: { problems: Problem[] }) {
           <span class="place">
             {p.file}
             {p.line !== undefined && `:${p.line}`}
+            {p.column !== undefined && p.column > 0 && `:${p.column}`}
           </span>{" "}
           <Finding p={p} />
         </li>

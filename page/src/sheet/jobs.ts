@@ -5,7 +5,7 @@ import { ask, send } from "./ask";
 import type { Problem } from "./bench";
 
 export interface Job {
-  verb: "study" | "match" | "plan" | "trial" | "run" | "verify";
+  verb: "study" | "match" | "plan" | "trial" | "run" | "light" | "compare" | "verify" | "dossier";
   file: string;
   state: "waiting" | "computing" | "asking" | "done" | "stopped" | "mistaken" | "failed";
   /** what is going on, in words */
