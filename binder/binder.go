@@ -52,9 +52,9 @@ func (p *Paper) PDF() string { return p.Name + ".pdf" }
 // Papers are the documents that a dossier has, in their order.
 func Papers() []Paper {
 	return []Paper{
-		{"report", "the report", "who decides, or goes on building", dossier.Report},
-		{"safety", "the safety officer's pages", "who answers for safety", dossier.Officer},
-		{"trial-sheet", "the trial sheet", "who stands at the rig", dossier.TrialSheet},
+		{"report", "the report", "whoever decides, or goes on building", dossier.Report},
+		{"safety", "the safety officer's pages", "whoever answers for safety", dossier.Officer},
+		{"trial-sheet", "the trial sheet", "whoever stands at the rig", dossier.TrialSheet},
 	}
 }
 

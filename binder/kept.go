@@ -25,7 +25,7 @@ func Read(fsys fs.FS, folder string) *Kept {
 	if k.Manifest == nil || err != nil || json.Unmarshal(raw, &k.Says) != nil {
 		return nil
 	}
-	if raw, err = fs.ReadFile(fsys, path.Join(folder, CheckedName)); err != nil || json.Unmarshal(raw, &k.Checked) != nil {
+	if raw, err = fs.ReadFile(fsys, path.Join(folder, CheckedName)); err != nil || json.Unmarshal(raw, &k.Checked) != nil || string(k.Checked.Rows) == "null" {
 		k.Checked = Checked{}
 	}
 	return k

@@ -99,11 +99,11 @@ func (d *Desk) gathered(kept *binder.Kept) (*dossier.Gathered, []shelf.Kept, ben
 	case err != nil:
 		return nil, nil, nil, err
 	}
-	all := slices.Clone(g.Missing)
+	var all []shelf.Kept
 	for _, r := range g.Kept {
 		all = append(all, r.Kept)
 	}
-	return g, all, nil, nil
+	return g, append(all, g.Missing...), nil, nil
 }
 
 func (d *Desk) getDossier(context.Context, *struct{}) (*body[dossierBody], error) {

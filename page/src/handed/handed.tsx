@@ -144,7 +144,7 @@ function Verbs({ s, print }: { s: Standing; print: () => void }) {
     <>
       <p class="verbs handedverbs">
         {going ? <button onClick={() => void tried(stopJob(job))}>stop</button> : <button onClick={() => compose(false)}>{s.at === undefined ? "compose the dossier" : "renew the dossier"}</button>}
-        {!going && here > 0 && <button onClick={() => compose(true)}>{`${here === 1 ? "the result" : `${many(here)} results`} first, then the dossier`}</button>}
+        {!going && here > 0 && <button onClick={() => compose(true)}>{`renew ${here === 1 ? "the result" : `${many(here)} results`}, then the dossier`}</button>}
         <button disabled={shownOf(s) === undefined} onClick={print}>
           print
         </button>
