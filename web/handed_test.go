@@ -161,7 +161,9 @@ func TestTheDossierIsToldRenewedAndComparedWithTheOneBefore(t *testing.T) {
 	}
 
 	h.ran("dark.yaml", "10800000")
-	if a := askedFor[aheadBody](t, ask, "dossier/ahead", nil); a.Count == 0 || !slices.ContainsFunc(a.Differ, func(c dossier.Changed) bool { return strings.HasSuffix(c.From, "/absorbed_J") && strings.Contains(c.Second, "3") }) {
+	if a := askedFor[aheadBody](t, ask, "dossier/ahead", nil); a.Count == 0 || !slices.ContainsFunc(a.Differ, func(c dossier.Changed) bool {
+		return strings.HasSuffix(c.From, "/absorbed_J") && strings.Contains(c.Second, "3")
+	}) {
 		t.Errorf("with other results it would say %+v", a)
 	}
 	if now := askedFor[dossierBody](t, ask, "dossier", nil); !slices.Contains(now.Changed, "results/dark/summary.json") {
