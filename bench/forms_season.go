@@ -14,7 +14,7 @@ func seasonFields() *form {
 		{key: "name", typ: nameText(), def: "the file's name", doc: "shown in results"},
 		{key: "run", typ: text("a file name", "season-run.yaml"), required: true, doc: "a file of kind run that lasts the whole season: the receiver on a coarse grid, and the duty with weather, light and load. Its output are the season's rows"},
 		{key: "build", typ: days, def: "4", doc: "days that the model is built from: how many, spread from the brightest to the darkest, or which. Days on which the season leaves the states of these are added"},
-		{key: "apart", typ: days, def: "4", doc: "days that it is held against: how many, spread over the light of the other days, or which"},
+		{key: "apart", typ: days, def: "4", doc: "days that it is held against: how many, spread over the light of the other days, or which. The day that is least like all of these and those of building is added"},
 		{key: "layers", typ: count(1, 12), def: "4", doc: "nodes of the block, by depth"},
 		{key: "shells", typ: count(1, 6), def: "3", doc: "nodes of what surrounds the block"},
 		{key: "allowed", typ: mapping(&form{name: "errors that are allowed", doc: "On every day apart; beyond them the model refuses to answer.", fields: []field{

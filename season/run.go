@@ -136,7 +136,7 @@ func (m *Model) run(ctx context.Context, d *duty.Duty, H []float64, until, every
 	c.at.heaters = make([]float64, len(d.Heaters))
 	c.shut = c.player.Switches.CoverShut
 	c.mark(c.player.Fire(0))
-	c.mark(c.player.Judge(0, c.value))
+	c.judge()
 	c.keep()
 	c.openAccount()
 	for n := 0; c.t < until && c.stop == ""; n++ {
@@ -201,11 +201,23 @@ func (c *course) one(until float64) error {
 		c.day = c.newDay(c.day.Day + 1)
 	}
 	c.mark(c.player.Fire(c.t))
-	c.mark(c.player.Judge(c.t, c.value))
+	c.judge()
 	if c.t >= row-1e-6 || c.t >= until || c.stop != "" {
 		c.keep()
 	}
 	return nil
+}
+
+// judge lets rules act, and those that what others have switched makes act, at once: the full model takes a step of a fraction of a
+// second in between, this one minutes.
+func (c *course) judge() {
+	for range len(c.d.Rules) + 1 {
+		fired := c.player.Judge(c.t, c.value)
+		if len(fired) == 0 {
+			return
+		}
+		c.mark(fired)
+	}
 }
 
 // back puts the state back to the step's start.

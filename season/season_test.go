@@ -42,6 +42,29 @@ func TestDaysApartAreMet(t *testing.T) {
 	}
 }
 
+// A block that is full turns the light off, and the rule that looks at the light shuts the cover in the same moment.
+func TestRuleThatAnotherMakesActActsAtOnce(t *testing.T) {
+	s := makeOnce[warmsWater](t)
+	if s.out == nil {
+		t.Fatal(s.err)
+	}
+	follows := map[string]string{"full": "sun: back", "full: back": "sun"}
+	seen := 0
+	for i, e := range s.out.Events {
+		want := follows[e.What]
+		if want == "" || e.What == "full: back" && s.p.Duty.Light.Power.At(e.At) < 60 {
+			continue
+		}
+		seen++
+		if i+1 == len(s.out.Events) || s.out.Events[i+1].What != want || s.out.Events[i+1].At != e.At {
+			t.Errorf("after %s at %s the next is %+v", e.What, clock(e.At), s.out.Events[min(i+1, len(s.out.Events)-1)])
+		}
+	}
+	if seen < 4 {
+		t.Errorf("the block was full, or had cooled, %d times only", seen)
+	}
+}
+
 func TestBooksOfEverySeasonDayClose(t *testing.T) {
 	s := makeOnce[makesSteam](t)
 	if s.out == nil {

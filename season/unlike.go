@@ -103,13 +103,27 @@ func spans(days []traits) (lo, hi traits) {
 	return lo, hi
 }
 
-// alike is the share of its values below which what a season spans of a trait counts as nothing.
-const alike = 1e-6
+// leastScale is the least of each trait, in SI, against which differences count, where a season spans less: a twentieth of it is
+// nothing that errors hang on. Of light and of what is wanted it is the season's largest.
+var leastScale = traits{ambient: 20, windMean: 5, blockFirst: 100, blockHighest: 100, switching: 40}
+
+// scales are what differences of each trait count against: what the season spans.
+func scales(season []traits) (out traits) {
+	lo, hi := spans(season)
+	for k := range out {
+		least := leastScale[k]
+		if least == 0 {
+			least = hi[k]
+		}
+		out[k] = math.Max(hi[k]-lo[k], least)
+	}
+	return out
+}
 
 // farthest returns the day of a season that is least like any of those that are known: the one whose nearest is farthest, each trait
-// counted in shares of what the season spans. Days that are taken are left out; -1: none is left, or all are alike.
+// counted against its scale. Days that are taken are left out; -1: none is left, or all are alike.
 func farthest(season, known []traits, taken []Day) int {
-	lo, hi := spans(season)
+	scale := scales(season)
 	best, most := -1, 0.0
 	for i, x := range season {
 		if shared([]Day{DayAt(i, math.NaN())}, taken) != nil {
@@ -119,8 +133,8 @@ func farthest(season, known []traits, taken []Day) int {
 		for _, y := range known {
 			sum := 0.0
 			for k := range x {
-				if span := hi[k] - lo[k]; span > alike*math.Max(math.Abs(hi[k]), math.Abs(lo[k])) {
-					d := (x[k] - y[k]) / span
+				if scale[k] > 0 {
+					d := (x[k] - y[k]) / scale[k]
 					sum += d * d
 				}
 			}
@@ -139,16 +153,16 @@ type Beyond struct {
 	Days  []int // from 0
 }
 
-// beyondShare is the share of what the season spans in a trait by which a day may pass the days in full before it counts as outside.
+// beyondShare is the share of a trait's scale by which a day may pass the days in full before it counts as outside.
 const beyondShare = 0.05
 
 // beyond lists in which traits, and on which days, a season leaves those of the days that are known.
 func beyond(season, known []traits) []Beyond {
 	var out []Beyond
-	lo, hi := spans(season)
+	scale := scales(season)
 	from, to := spans(known)
 	for k, name := range traitNames {
-		margin := math.Max(beyondShare*(hi[k]-lo[k]), alike*math.Max(math.Abs(hi[k]), math.Abs(lo[k])))
+		margin := beyondShare * scale[k]
 		one := Beyond{Trait: name}
 		for i := range season {
 			if x := season[i][k]; x < from[k]-margin || x > to[k]+margin {

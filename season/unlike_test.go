@@ -28,7 +28,7 @@ func TestTraitsOfADayAreThoseOfItsWeather(t *testing.T) {
 // The day farthest from all that are known is chosen, not one that is far from a few; and what lies outside them is counted by day.
 func TestDayLeastLikeTheOthersIsFoundAndDaysOutsideAreCounted(t *testing.T) {
 	day := func(sum, wind float64) traits { return traits{lightSum: sum, windMean: wind} }
-	season := []traits{day(0, 1), day(10, 1), day(5, 1), day(4, 9), day(6, 5), day(10.3, 1), day(12, 8)}
+	season := []traits{day(0, 1), day(10, 1), day(5, 1), day(4, 9), day(6, 5), day(10.3, 1.2), day(12, 8)}
 	known := []traits{season[0], season[1]}
 	if got := farthest(season, known, nil); got != 3 {
 		t.Errorf("day %d is least like the others, not day 3", got)
@@ -40,7 +40,7 @@ func TestDayLeastLikeTheOthersIsFoundAndDaysOutsideAreCounted(t *testing.T) {
 		t.Errorf("of days that are all known day %d is unlike", got)
 	}
 	out := Outcome{Beyond: beyond(season, known)}
-	want := []Beyond{{"light of the day", []int{6}}, {"wind", []int{3, 4, 6}}} // 10.3 lies within a twentieth of 12
+	want := []Beyond{{"light of the day", []int{6}}, {"wind", []int{3, 4, 6}}} // 10.3 lies within a twentieth of 12, and 1.2 within one of 8
 	if !reflect.DeepEqual(out.Beyond, want) {
 		t.Errorf("outside are %v, by hand %v", out.Beyond, want)
 	}
