@@ -24,6 +24,7 @@ type Season struct {
 	Inputs  []Input
 	Notes   []string
 	Paths   []string  // of loss
+	Marched float64   // s, of the season's march by the fast model; stands in performance.json alone
 	Starts  time.Time // the first moment of its first day; zero: the duty does not say
 }
 
@@ -44,7 +45,7 @@ func WriteSeason(sink Sink, s *Season, p Performance) error {
 	docs = append(docs, []document{
 		{"report.txt", func(w io.Writer) error { return SeasonText(w, s) }},
 		{performanceName, func(w io.Writer) error {
-			return writeJSON(w, object{{"wall_seconds", num(p.Wall)}, {"cpu_s", num(p.CPU)}, {"threads", p.Threads}, {"peak_memory_B", p.PeakMemory}, {"full_runs_kept_from_before", s.Model.Kept}})
+			return writeJSON(w, object{{"wall_seconds", num(p.Wall)}, {"cpu_s", num(p.CPU)}, {"threads", p.Threads}, {"peak_memory_B", p.PeakMemory}, {"march_s", num(s.Marched)}, {"full_runs_kept_from_before", s.Model.Kept}})
 		}},
 		{"season.json", func(w io.Writer) error { return writeJSON(w, SeasonDocument(s)) }},
 	}...)

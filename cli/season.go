@@ -52,9 +52,16 @@ func (r *runCommand) runSeason(c *call, at place) error {
 	p.Threads = 1 // days are computed side by side
 	bar := c.progress("season", r.Quiet)
 	began := time.Now()
+	marched := 0.0
 	m, out, err := season.Make(c.ctx, p, daysOf(loaded), rowsOf(&p), season.Options{
 		Run: heat.Run, Keep: kept, Key: kept.key, Layers: loaded.Layers, Shells: loaded.Shells, Workers: workers,
 		Allowed: season.Allowance{Heat: loaded.Heat, Mean: loaded.BlockMean},
+		March: func(do func() error) error {
+			began := time.Now()
+			err := do()
+			marched = time.Since(began).Seconds()
+			return err
+		},
 		Progress: func(what string, done, total int) {
 			bar.at(float64(done)/float64(total), fmt.Sprintf("%d of %d: %s", done, total, what))
 		},
@@ -68,6 +75,7 @@ func (r *runCommand) runSeason(c *call, at place) error {
 		return &failure{code: ExitInput, message: "the season cannot be computed", err: err}
 	}
 	s := seasonOf(loaded, m, out, err)
+	s.Marched = marched
 	if !refused {
 		s.Yield = yield.Of(&p, m.Result(out))
 	}

@@ -22,6 +22,7 @@ type Options struct {
 	Progress func(what string, done, total int) // called by one goroutine at a time
 	Key      func(p *heat.Problem) string       // of all that a problem's result hangs on, the program's version among it; nil: nothing is kept
 	Keep     Keeper                             // nil: nothing is kept
+	March    func(do func() error) error        // does the season's march, for whoever times it; nil: it is just done
 }
 
 // Build builds a fast model of a problem's receiver under its duty from some days, and holds it against others. Of the problem
@@ -125,6 +126,9 @@ func (o Options) filled() Options {
 	}
 	if o.Allowed.Mean == 0 {
 		o.Allowed.Mean = 5
+	}
+	if o.March == nil {
+		o.March = func(do func() error) error { return do() }
 	}
 	if o.Progress == nil {
 		o.Progress = func(string, int, int) {}

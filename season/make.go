@@ -60,7 +60,11 @@ func Make(ctx context.Context, p heat.Problem, plan Plan, every float64, o Optio
 		}
 		m.Checks[len(m.Checks)-1].Farthest = true
 	}
-	if out, err = m.Run(ctx, &p.Duty, p.Initial, p.Until, every); out != nil {
+	err = b.o.March(func() (err error) {
+		out, err = m.Run(ctx, &p.Duty, p.Initial, p.Until, every)
+		return err
+	})
+	if out != nil {
 		out.Beyond = beyond(likeSeason(&p.Duty, out.Days), b.known())
 	}
 	return m, out, err

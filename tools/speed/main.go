@@ -26,6 +26,7 @@ type plan struct {
 	long    int    // rounds of all runs
 	// variants is how many the largest study has; 0: no studies are measured
 	variants int
+	season   bool // whether the year of the worked example is measured
 }
 
 func main() {
@@ -38,6 +39,7 @@ func main() {
 	flag.IntVar(&p.short, "short", 5, "rounds of the short runs")
 	flag.IntVar(&p.long, "long", 3, "rounds of the long runs")
 	flag.IntVar(&p.variants, "variants", 10_000, "variants of the largest study; 0: no studies")
+	flag.BoolVar(&p.season, "season", true, "measure the year of the worked example: some minutes")
 	flag.Parse()
 	if err := p.measure(); err != nil {
 		fmt.Fprintln(os.Stderr, "error:", err)
@@ -89,6 +91,12 @@ func (p plan) measure() error {
 	}
 	if p.variants > 0 {
 		if r.studies, err = p.studies(); err != nil {
+			return err
+		}
+	}
+	if p.season {
+		tell("a year")
+		if r.seasons, err = p.seasons(); err != nil {
 			return err
 		}
 	}

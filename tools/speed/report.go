@@ -15,6 +15,7 @@ type report struct {
 	profile     []part
 	profiled    float64 // s of processor time in the profile
 	studies     []studied
+	seasons     []played
 }
 
 // text is the report as the page shows it.
@@ -52,6 +53,11 @@ func (r *report) text() string {
 	if len(r.studies) > 0 {
 		paragraph("### Studies")
 		b.WriteString(studiesText(r.studies))
+	}
+
+	if len(r.seasons) > 0 {
+		paragraph("### A year")
+		b.WriteString(seasonsText(r.seasons))
 	}
 
 	if len(r.profile) > 0 {
