@@ -15,6 +15,7 @@ const DossierFile = "dossier.yaml"
 type Dossier struct {
 	Title, Subtitle, By, Language string
 	Results                       []Words // names; none: all results
+	TrialSheet                    Words   // the file that the trial sheet is about; "": not said
 	Parts                         []DossierPart
 }
 
@@ -89,6 +90,7 @@ func (r *reader) loadDossier(name string) *Dossier {
 	for _, one := range v.get("results").items() {
 		d.Results = append(d.Results, words(one))
 	}
+	d.TrialSheet = words(v.get("trial sheet"))
 	seen := map[string]bool{}
 	for _, p := range v.get("parts").items() {
 		one := DossierPart{Part: p.text}

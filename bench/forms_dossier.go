@@ -18,6 +18,7 @@ func dossierFields() *form {
 		{key: "by", typ: own("the bench's designers"), def: "none", doc: "who has written it"},
 		{key: "language", typ: text("a language tag", "en"), def: "en", doc: "of the author's words (BCP 47)"},
 		{key: "results", typ: list(text("a result", "charge-hold-drain"), 1), def: "all that there are", doc: "the only results that the report speaks of, by their folder less `results/`, or by their file"},
+		{key: "trial sheet", typ: text("a file name", "plan.yaml"), def: "the bench's first plan, without one its first run", doc: "the plan, run or trial of the bench that the trial sheet is about"},
 		{key: "parts", typ: list(either(
 			word(DossierParts()...),
 			mapping(&form{name: "a part of a report", doc: "A part with words of the author's around it, or a part that is the author's alone.", fields: []field{

@@ -30,8 +30,8 @@ const Folder = bench.ResultsFolder + "/dossier"
 
 // Names of files of a dossier beside its papers.
 const (
-	SaidName    = "said.json"       // what the papers say, each with its place
-	CheckedName = "checked-by.json" // the outside checks with the program that computed them, so that they are computed once
+	SaidName    = "said.json"        // what the papers say, each with its place
+	CheckedName = dossier.ChecksName // the outside checks with the program that computed them, so that they are computed once
 )
 
 // Paper is a document of a dossier.
@@ -66,7 +66,7 @@ func Names() (names []string) {
 	return names
 }
 
-// Checked are the outside checks with the program that computed them. It is the content of the file CheckedName.
+// Checked are the outside checks with the program that computed them, as the file CheckedName has them.
 type Checked struct {
 	Program string          `json:"program"`
 	Rows    json.RawMessage `json:"rows"` // as `verify --json` prints them
@@ -143,6 +143,7 @@ func Bind(ctx context.Context, g *dossier.Gathered, o Options) (*Bound, error) {
 	if err := step("composing"); err != nil {
 		return nil, err
 	}
+	g.CheckedBy(o.Checked.Program)
 	all, err := Compose(g, o.Only)
 	if err != nil {
 		return nil, err
@@ -164,7 +165,7 @@ func Bind(ctx context.Context, g *dossier.Gathered, o Options) (*Bound, error) {
 		b.Files = append(b.Files, File{name, facts[name]})
 	}
 	b.Read = g.Read()
-	return b, b.document(CheckedName, o.Checked)
+	return b, nil
 }
 
 // set adds the files of a paper.

@@ -93,14 +93,7 @@ func anew(c *call, root, work string, one *shelf.Kept) (apart []string, err erro
 	if !one.Renewable() {
 		return nil, errNoCommand
 	}
-	var said strings.Builder
-	inner := &call{ctx: c.ctx, out: io.Discard, err: &said, disk: c.disk, in: nil, patience: 1e9}
-	if err := inFolder(work, func() error {
-		if code := inner.main(append(slices.Clone(one.Args), "--quiet")); code != ExitDone && (code != ExitStopped || !one.Stopped) {
-			return errors.New(strings.TrimSpace(said.String()))
-		}
-		return nil
-	}); err != nil {
+	if stopped, err := c.commanded(work, one.Args); err != nil && (!stopped || !one.Stopped) {
 		return nil, err
 	}
 	was, is := shelf.Read(os.DirFS(root), one.Folder), shelf.Read(os.DirFS(work), one.Folder)
@@ -113,19 +106,6 @@ func anew(c *call, root, work string, one *shelf.Kept) (apart []string, err erro
 		}
 	}
 	return apart, nil
-}
-
-// inFolder does something in another folder: commands name their files from where they stand.
-func inFolder(work string, do func() error) error {
-	before, err := os.Getwd()
-	if err != nil {
-		return err
-	}
-	if err := os.Chdir(work); err != nil {
-		return err
-	}
-	defer func() { _ = os.Chdir(before) }()
-	return do()
 }
 
 // copyInto copies a file of one folder to the same place in another.

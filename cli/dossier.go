@@ -25,11 +25,14 @@ type dossierCommand struct {
 	Output  string `short:"o"`
 	Only    []string
 	Against string
+	Renew   bool
+	Font    []string
 	JSON    bool `name:"json"`
 	Quiet   bool
 
-	root   string // the bench's folder
-	checks []byte // rows of the outside checks that this process has computed; nil: none
+	root    string // the bench's folder
+	renewed []renewedJSON
+	checks  []byte // rows of the outside checks that this process has computed; nil: none
 }
 
 func (k *dossierCommand) wantsJSON() bool { return k.JSON }
@@ -57,6 +60,15 @@ func (k *dossierCommand) run(c *call) error {
 	if _, problems := bench.LoadDossier(os.DirFS(root), bench.DossierFile); problems.Failed() && isFile(filepath.Join(root, bench.DossierFile)) {
 		return composing(place{root: root}, problems) // told before the checks are computed
 	}
+	faces, err := k.faces()
+	if err != nil {
+		return err
+	}
+	if k.Renew {
+		if err := k.renew(c); err != nil {
+			return err
+		}
+	}
 	checked, err := k.checked(c, target)
 	if err != nil {
 		return err
@@ -66,7 +78,7 @@ func (k *dossierCommand) run(c *call) error {
 		return composing(place{root: root}, err)
 	}
 	bar := c.progress("dossier", k.JSON || k.Quiet)
-	bound, err := binder.Bind(c.ctx, g, binder.Options{Only: wanted, Checked: checked, Step: func(what string) { bar.at(0, what) }})
+	bound, err := binder.Bind(c.ctx, g, binder.Options{Only: wanted, Faces: faces, Checked: checked, Step: func(what string) { bar.at(0, what) }})
 	bar.done()
 	if err != nil {
 		return composing(place{root: root}, err)
@@ -194,7 +206,8 @@ func (k *dossierCommand) place(c *call, target string, b *binder.Bound) (placed 
 type dossierJSON struct {
 	Results string         `json:"results"` // the folder
 	Files   []string       `json:"files"`
-	Same    bool           `json:"unchanged"` // nothing was written: the same stood there
+	Same    bool           `json:"unchanged"`         // nothing was written: the same stood there
+	Renewed []renewedJSON  `json:"renewed,omitempty"` // in the order in which they were computed
 	Unset   []string       `json:"letters_not_set"`
 	Stale   []staleJSON    `json:"stale"`
 	Missing []staleJSON    `json:"missing"`
@@ -212,13 +225,13 @@ type staleJSON struct {
 
 // tell says what stands where, and what is stale or missing, with the command that renews it.
 func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, b *binder.Bound, same bool, other *againstJSON) {
-	d := dossierJSON{Against: other, Results: placed, Same: same, Unset: []string{}, Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}, Unread: bench.Problems{}}
+	d := dossierJSON{Against: other, Renewed: k.renewed, Results: placed, Same: same, Unset: []string{}, Files: []string{}, Stale: []staleJSON{}, Missing: []staleJSON{}, Unread: bench.Problems{}}
 	d.Unread = append(d.Unread, place{root: k.root}.named(g.Unread())...)
 	for _, f := range b.Files {
 		d.Files = append(d.Files, f.Name)
 	}
 	for _, u := range b.Unset {
-		d.Unset = append(d.Unset, fmt.Sprintf("%s: no face of the program holds %s; a frame with the letter's number stands there, and the HTML file has them", u.File, letters(u.Letters)))
+		d.Unset = append(d.Unset, fmt.Sprintf("%s: no face of the program holds %s; a frame with the letter's number stands there, and the HTML file has them; --font FILE takes a TrueType face that has them", u.File, letters(u.Letters)))
 	}
 	for _, r := range g.Kept {
 		if r.Stale() {
@@ -240,9 +253,7 @@ func (k *dossierCommand) tell(c *call, g *dossier.Gathered, placed string, b *bi
 		fmt.Fprintf(c.out, "The dossier stands in %s\n", placed)
 	}
 	for _, name := range d.Files {
-		if name != binder.CheckedName {
-			fmt.Fprintf(c.out, "  %s\n", name)
-		}
+		fmt.Fprintf(c.out, "  %s\n", name)
 	}
 	d.say(c.out)
 	if other != nil {

@@ -154,14 +154,19 @@ func everyNumberOfAReportFollowsItsResult(t *testing.T) {
 	}
 	rewrite(t, "bakery/receiver.yaml", regexp.MustCompile(`(?m)^  depth: 200 mm`), "  depth: 210 mm")
 	rewrite(t, "bakery/receiver.yaml", regexp.MustCompile(`(?m)^  absorptance: 0\.95 `), "  absorptance: 0.55 ")
-	if told := ok(t, "dossier", "bakery"); !strings.Contains(told, "emberbank run charge-hold-drain.yaml") || !strings.Contains(told, "receiver.yaml") {
-		t.Errorf("the stale run is told as\n%s", told)
+	if told := ok(t, "dossier", "bakery"); !strings.Contains(told, "emberbank run charge-hold-drain.yaml") || !strings.Contains(told, "receiver.yaml") || !strings.Contains(told, "emberbank trial trials/sun.yaml") {
+		t.Errorf("the stale run and what is missing are told as\n%s", told)
 	}
 	page, err := os.ReadFile("bakery/results/dossier/report.html")
 	if err != nil || !strings.Contains(string(page), "older than what they were computed from") {
 		t.Errorf("the report does not say that its numbers are old (%v)", err)
 	}
-	ok(t, "run", "bakery", "--quiet")
+	renewed := ok(t, "dossier", "bakery", "--renew", "--only", "trial-sheet", "-o", "sheet")
+	for _, command := range []string{"emberbank run charge-hold-drain.yaml\n", "emberbank trial trials/sun.yaml\n"} {
+		if strings.Count(renewed, command) != 1 {
+			t.Errorf("%q is not given once:\n%s", command, renewed)
+		}
+	}
 	g, after := reported(t)
 	for _, fault := range dossier.Audit(g, after) {
 		t.Error(fault)
@@ -198,7 +203,7 @@ func unchangedItIsNotWrittenAgain(t *testing.T) {
 		t.Errorf("the report was written again (%v)", err)
 	}
 	var d dossierJSON
-	if err := json.Unmarshal([]byte(ok(t, "dossier", "bakery", "--json")), &d); err != nil || !d.Same || len(d.Missing) == 0 {
+	if err := json.Unmarshal([]byte(ok(t, "dossier", "bakery", "--json")), &d); err != nil || !d.Same || len(d.Missing) != 0 {
 		t.Errorf("as JSON it is %+v (%v)", d, err)
 	}
 	if err := os.WriteFile("bakery/results/dossier/report.html", []byte("scribbled"), 0o666); err != nil {
@@ -227,6 +232,9 @@ func aPlaceThatNothingFillsEndsIt(t *testing.T) {
 	}
 	if _, e := os.Stat("bakery/results/dossier/report.html"); e == nil {
 		t.Error("something was written")
+	}
+	if code := Main(t.Context(), []string{"dossier", "bakery", "--font", "bakery/bench.yaml"}, Streams{&out, &err}); code != ExitInput || !strings.Contains(err.String(), "no face can be read from bakery/bench.yaml") {
+		t.Errorf("a file that is no face ends with %d:\n%s", code, err.String())
 	}
 	if code := Main(t.Context(), []string{"dossier", "bakery", "--only", "letter"}, Streams{&out, &err}); code != ExitUsage {
 		t.Errorf("an unknown document ends with %d", code)

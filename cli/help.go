@@ -264,14 +264,18 @@ Compose, from the results of the bench in DIR (default: here), the documents in
 which it is handed over, and put them into results/dossier. Every number leads
 to the place that it was read from. Which parts a report has, their order and
 your own words come from dossier.yaml, where there is one. Nothing is computed
-but the outside checks, once for each version; where nothing has changed nothing
-is written. What is missing or older than its inputs is told, with the command
+but the outside checks, once for each version, unless --renew says so; where
+nothing has changed nothing is written. What is missing or older than its inputs is told, with the command
 that renews it.
 
   -o, --output DIR   put the documents into DIR instead
   --only NAME        only this one: report, safety (for a safety officer) or
                      trial-sheet (for the rig); may be given several times
   --against DIR      in what it differs from the dossier in DIR, or of the bench
+  --renew            first compute what is missing or older than its inputs, each
+                     behind what it is computed from; each command is printed
+  --font FILE        set letters that the program's faces lack in the PDF by the
+                     TrueType face in FILE; may be given several times
   --json             print what was written, what is stale and missing as JSON
   --quiet            print nothing but errors
 

@@ -9,12 +9,35 @@ import (
 
 // checks are the outside checks on this version: by topic how many rows there are and agree, and each that departs.
 func (w *writer) checks(c *paper.Chapter) {
-	if len(w.g.verified) == 0 {
+	t := w.g.checked()
+	if t == nil {
 		w.asks("The outside checks on this version were not computed: ", code("emberbank verify"), ".")
 		return
 	}
-	rows := treeOf("", w.g.verified)
-	d := checkedJSON{Rows: w.g.verified}
+	all, _ := t.number("/all")
+	agree, _ := t.number("/agree")
+	c.Blocks = append(c.Blocks, paragraph("The program that composed this document was held against published tables, exact solutions and standards. Of ", all, " values ", agree,
+		" agree within the tolerance that was set beforehand. All rows with their sources stand in ", code(ChecksName), " beside this document."))
+	b := newTable(w.key("checks by topic"), t.name, says("Outside checks by topic"), words("topic"), numbers("values", ""), numbers("agree", ""))
+	for i := range t.count("/topics") {
+		topic, _ := t.sentence(fmt.Sprintf("/topics/%d/topic", i))
+		b.row(topic, t.cell(fmt.Sprintf("/topics/%d/values", i)), t.cell(fmt.Sprintf("/topics/%d/agree", i)))
+	}
+	c.Blocks = append(c.Blocks, b.block()...)
+	w.concludes(c.Key, "Of ", all, " outside checks on this version ", agree, " agree.")
+	c.Blocks = append(c.Blocks, w.departing(t)...)
+}
+
+// ChecksName is the document of the outside checks, which is handed over beside the papers.
+const ChecksName = "checks.json"
+
+// checked is that document; nil: they were not computed.
+func (g *Gathered) checked() *tree {
+	if t := g.facts[ChecksName]; t != nil || len(g.verified) == 0 {
+		return t
+	}
+	rows := treeOf("", g.verified)
+	d := checkedJSON{Program: g.program, Rows: g.verified}
 	at := map[string]int{}
 	for i := range rows.count("") {
 		topic, _ := rows.sentence(fmt.Sprintf("/%d/topic", i))
@@ -32,19 +55,7 @@ func (w *writer) checks(c *paper.Chapter) {
 			d.Agree++
 		}
 	}
-	t := w.g.fact("checks.json", d)
-	all, _ := t.number("/all")
-	agree, _ := t.number("/agree")
-	c.Blocks = append(c.Blocks, paragraph("The program that composed this document was held against published tables, exact solutions and standards. Of ", all, " values ", agree,
-		" agree within the tolerance that was set beforehand. All rows with their sources stand in ", code("checks.json"), " beside this document."))
-	b := newTable(w.key("checks by topic"), t.name, says("Outside checks by topic"), words("topic"), numbers("values", ""), numbers("agree", ""))
-	for i := range t.count("/topics") {
-		topic, _ := t.sentence(fmt.Sprintf("/topics/%d/topic", i))
-		b.row(topic, t.cell(fmt.Sprintf("/topics/%d/values", i)), t.cell(fmt.Sprintf("/topics/%d/agree", i)))
-	}
-	c.Blocks = append(c.Blocks, b.block()...)
-	w.concludes(c.Key, "Of ", all, " outside checks on this version ", agree, " agree.")
-	c.Blocks = append(c.Blocks, w.departing(t)...)
+	return g.fact(ChecksName, d)
 }
 
 // departing lists the rows that do not agree: a failure is shown as a failure.
@@ -69,10 +80,11 @@ func (w *writer) departing(t *tree) []paper.Block {
 
 // checkedJSON is checks.json.
 type checkedJSON struct {
-	All    int             `json:"all"`
-	Agree  int             `json:"agree"`
-	Topics []topicJSON     `json:"topics"`
-	Rows   json.RawMessage `json:"rows"`
+	Program string          `json:"program,omitempty"` // that computed them
+	All     int             `json:"all"`
+	Agree   int             `json:"agree"`
+	Topics  []topicJSON     `json:"topics"`
+	Rows    json.RawMessage `json:"rows"`
 }
 
 type topicJSON struct {

@@ -25,6 +25,17 @@ func (c *course) at(values []float64, t float64) float64 {
 	return history.Straight(c.time, values, t)
 }
 
+// top is the highest that is expected with its band, K; NaN without a band.
+func (c *course) top() float64 {
+	out := math.NaN()
+	for i, v := range c.value {
+		if i < len(c.half) && !(v+c.half[i] <= out) && !math.IsNaN(v+c.half[i]) {
+			out = v + c.half[i]
+		}
+	}
+	return out
+}
+
 // foretold is the course of a sensor: by the run with its band where the run carried one; else by the plan, whose band is of what is
 // known before; else by the run alone. false: nothing foretells it.
 func (r *rig) foretold(name string) (course, bool) {

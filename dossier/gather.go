@@ -45,6 +45,7 @@ type Gathered struct {
 	facts    map[string]*tree  // documents made of the bench's files as they are now, by the name under which they are handed over
 	texts    map[string][]byte // their bytes
 	verified []byte
+	program  string // that computed the outside checks
 	loaded   map[string]*bench.Run
 	unread   bench.Problems
 	sums     *noted
@@ -179,7 +180,13 @@ func (g *Gathered) First() (file string, run *bench.Run) {
 
 // Facts are documents made of the bench's files as they are now, which are handed over beside the papers that have numbers from them:
 // their bytes by name.
-func (g *Gathered) Facts() map[string][]byte { return g.texts }
+func (g *Gathered) Facts() map[string][]byte {
+	g.checked() // they are handed over whether the report speaks of them or not: so they are computed once
+	return g.texts
+}
+
+// CheckedBy names the program that computed the outside checks.
+func (g *Gathered) CheckedBy(program string) { g.program = program }
 
 // Read are the files that were read so far with their hashes, by name: what a paper was made from.
 func (g *Gathered) Read() []shelf.Entry { return g.sums.entries() }

@@ -76,10 +76,15 @@ func (o *officer) formula() []paper.Block {
 	} else {
 		where = append(where, says("; where S comes from is not stated")...)
 	}
-	return []paper.Block{paper.Equation{
+	blocks := []paper.Block{}
+	if o.has(at + "/wall_that_saturation_needs_m") {
+		blocks = append(blocks, paragraph("For the pressure of boiling at its hottest wall the formula asks of circuit ", o.words(at+"/circuit"), " for a wall of at least ", o.n(at+"/wall_that_saturation_needs_m", "mm", 2),
+			", as ordered; it has ", o.n(at+"/wall_m", "mm", 2), "."))
+	}
+	return append([]paper.Block{paper.Equation{
 		Says:  says(symbol("P"), " = 2 ", symbol("S"), " ", symbol("E"), " (", symbol("t"), " − ", symbol("A"), ")/(", symbol("D"), " − 2 ", symbol("y"), " (", symbol("t"), " − ", symbol("A"), "))"),
 		Where: []paper.Text{where}, Source: hazard.TubeSource,
-	}}
+	}}, blocks...)
 }
 
 // unknown says which margins cannot be stated, and what to supply.

@@ -38,6 +38,7 @@ type safeCircuit struct {
 	Bears     *float64 `json:"bears_Pa,omitempty"` // above the pressure outside
 	OfLine    *float64 `json:"bears_over_line,omitempty"`
 	OfHottest *float64 `json:"bears_over_saturation,omitempty"`
+	Needs     *float64 `json:"wall_that_saturation_needs_m,omitempty"` // as ordered; none: a thick tube
 	Why       string   `json:"not_known_because,omitempty"`
 
 	Filled  *float64 `json:"filled_at_degC,omitempty"`
@@ -158,9 +159,8 @@ func (o *safeCircuit) bears(p *receiver.Pass, hottest, line float64) {
 		return
 	}
 	o.Stress = maybe(stress)
-	bears, err := hazard.Tube{
-		Outer: p.Outer, Wall: 0.5 * (p.Outer - p.Inner), Stress: stress, Joint: s.Joint, Undersize: s.Undersize, Allowance: s.Allowance, Temperature: hottest,
-	}.Capacity()
+	tube := hazard.Tube{Outer: p.Outer, Wall: 0.5 * (p.Outer - p.Inner), Stress: stress, Joint: s.Joint, Undersize: s.Undersize, Allowance: s.Allowance, Temperature: hottest}
+	bears, err := tube.Capacity()
 	if err != nil {
 		o.Why = err.Error()
 		return
@@ -171,6 +171,9 @@ func (o *safeCircuit) bears(p *receiver.Pass, hottest, line float64) {
 	}
 	if o.Saturation != nil && *o.Saturation > atmosphere {
 		o.OfHottest = maybe(bears / (*o.Saturation - atmosphere))
+		if wall, err := tube.LeastWall(*o.Saturation - atmosphere); err == nil {
+			o.Needs = &wall
+		}
 	}
 }
 

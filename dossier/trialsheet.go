@@ -2,12 +2,15 @@ package dossier
 
 import (
 	"math"
+	"slices"
 	"strings"
 
+	"emberbank/bench"
 	"emberbank/block"
 	"emberbank/figure"
 	"emberbank/hazard"
 	"emberbank/paper"
+	"emberbank/shelf"
 )
 
 // SheetName is the document of numbers behind the trial sheet.
@@ -30,14 +33,19 @@ func crowded(t *tree) bool {
 }
 
 // TrialSheet composes the sheet for the rig, one page: sensors and where they sit, what they are expected to read over time, what is
-// switched when, limits at which to stop, and room to write down. It is about the bench's first plan, without one about its first run.
-func TrialSheet(g *Gathered) (*paper.Document, error) { return TrialSheetOf(g, "") }
-
-// TrialSheetOf is TrialSheet of a plan, a run or a trial of the bench by its file. A bench of which none can be read has a sheet that
-// says so.
-func TrialSheetOf(g *Gathered, of string) (*paper.Document, error) {
+// switched when, readings at which to call somebody and at which to stop, and room to write down. It is about the plan, run or trial
+// that dossier.yaml names; else about the bench's first plan, without one about its first run. A bench of which none can be read has a
+// sheet that says so. The error is of bench.Problems where the file that is named is none of these, or cannot be read.
+func TrialSheet(g *Gathered) (*paper.Document, error) {
 	d := &paper.Document{Title: "Trial sheet", Subtitle: g.title(), Close: true, Bench: g.Back}
-	r := g.rigOf(of)
+	of := &bench.Words{}
+	if g.plan != nil {
+		of = &g.plan.TrialSheet
+	}
+	r := g.rigOf(of.Text)
+	if r == nil && of.Text != "" {
+		return nil, bench.Problems{of.Problem(of.Text, 0, of.Path+" names no plan, run or trial that can be read", "a file of the bench of one of these kinds", "name one, or look at what is wrong with it: emberbank check "+of.Text)}
+	}
 	if r == nil {
 		d.Chapters = []paper.Chapter{{Key: "none", Title: "Nothing is planned", Blocks: []paper.Block{
 			paragraph("No plan, run or trial of the bench can be read, so that there is no trial to do. Look at what is wrong: ", code("emberbank check ."), "."),
@@ -85,8 +93,9 @@ func (r *rig) sensorBlocks(t *tree, all []sensor) []paper.Block {
 		caption = append(caption, says(" Tint: ", r.bandSays())...)
 	}
 	blocks := []paper.Block{paper.Figure{Key: "courses", Says: caption, SVG: r.picture(t, all)}}
-	table := newTable("", "", says("Sensors; stop at the latest where one reads what stands in the last column"),
-		numbers("", ""), words("sensor"), words("column"), numbers("depth", "mm"), numbers("width", "mm"), numbers("height", "mm"), numbers("lowest", "°C"), numbers("highest", "°C"), numbers("±", "K"), numbers("stop", "°C"))
+	table := newTable("", "", says("Sensors, what they are expected to read, and from which readings on to call somebody and to stop"),
+		numbers("", ""), words("sensor"), words("column"), numbers("depth", "mm"), numbers("width", "mm"), numbers("height", "mm"), numbers("lowest", "°C"), numbers("highest", "°C"), numbers("±", "K"),
+		numbers("call", "°C"), numbers("stop", "°C"))
 	for i := range all[:min(len(all), mostSensors)] {
 		at := "/sensors/" + decimal(i)
 		bareOf := func(key string, decimals int) paper.Span {
@@ -96,8 +105,9 @@ func (r *rig) sensorBlocks(t *tree, all []sensor) []paper.Block {
 			return pale("–")
 		}
 		table.row(bareOf("number", 0), t.span(at+"/sensor"), t.span(at+"/column"), bareOf("depth_m", 0), bareOf("width_m", 0), bareOf("height_m", 0),
-			bareOf("lowest_degC", 0), bareOf("highest_degC", 0), bareOf("widest_half_width_K", 0), bareOf("stop_at_degC", 0))
+			bareOf("lowest_degC", 0), bareOf("highest_degC", 0), bareOf("widest_half_width_K", 0), bareOf("call_above_degC", 0), bareOf("stop_at_degC", 0))
 	}
+	table.Notes = append(table.Notes, r.limitsSay(t))
 	if len(all) > mostSensors {
 		table.Notes = append(table.Notes, says("Further sensors are left out here; ", code(SheetName), " has them all."))
 	}
@@ -105,6 +115,29 @@ func (r *rig) sensorBlocks(t *tree, all []sensor) []paper.Block {
 		table.Notes = append(table.Notes, says("Also read: ", s, "."))
 	}
 	return append(blocks, table.block()...)
+}
+
+// limitsSay says what the readings in the last columns are.
+func (r *rig) limitsSay(t *tree) paper.Text {
+	says := says("call: above the highest that is expected with its band the trial goes otherwise than foretold; who is responsible decides how it goes on. stop: source off, at the latest there")
+	var told []string
+	for i := range min(t.count("/sensors"), mostSensors) {
+		at := "/sensors/" + decimal(i)
+		why, ok := t.sentence(at + "/stop_because")
+		if !ok || slices.Contains(told, why.Text) {
+			continue
+		}
+		told = append(told, why.Text)
+		says = append(says, paper.Span{Text: map[bool]string{true: ": ", false: "; "}[len(told) == 1]}, why.Span())
+	}
+	says = append(says, paper.Span{Text: "."})
+	if r.setup == nil || len(r.setup.Limits) == 0 {
+		says = append(says, paper.Span{Text: " The trial states no limits of its own: give them under "}, code("limits:"), paper.Span{Text: " of its description."})
+	}
+	if s, ok := t.sentence("/not_foretold"); ok {
+		says = append(says, paper.Span{Text: " Nothing foretells "}, s.Span(), paper.Span{Text: ": "}, code("emberbank run "+shelf.Word(r.file)+" --uncertainty"), paper.Span{Text: "."})
+	}
+	return says
 }
 
 // bandSays says where the bands come from.

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"emberbank/paper"
 	"emberbank/press"
@@ -84,9 +85,41 @@ func TestATrialSheetBeforeAnyRunHasWhatTheFilesSay(t *testing.T) {
 		t.Fatal(err)
 	}
 	holdsAll(t, textOf(t, d), "T one", "dark: light off")
-	d, err = TrialSheetOf(gathered(t, benchOf("3 bar", "")), "gone.yaml")
-	if err != nil {
+	holdsAll(t, textOf(t, d), "Nothing foretells T one: emberbank run run.yaml --uncertainty", "The trial states no limits of its own")
+	empty := fstest.MapFS{"bench.yaml": {Data: []byte("schema: emberbank/1\nkind: bench\nname: empty\n")}}
+	if d, err = TrialSheet(gathered(t, empty)); err != nil {
 		t.Fatal(err)
 	}
 	holdsAll(t, textOf(t, d), "there is no trial to do")
+}
+
+// TestATrialSheetIsAboutTheFileThatIsNamed: a bench with two runs, of which dossier.yaml names the second, and then one that is not there.
+func TestATrialSheetIsAboutTheFileThatIsNamed(t *testing.T) {
+	root := benchOf("3 bar", "")
+	root["other.yaml"] = &fstest.MapFile{Data: []byte(strings.Replace(string(root["run.yaml"].Data), "name: made day", "name: the other day", 1))}
+	name := func(file string) (*paper.Document, error) {
+		root["dossier.yaml"] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: dossier\ntrial sheet: " + file + "\n")}
+		return TrialSheet(gathered(t, root))
+	}
+	d, err := name("other.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(d.Subtitle, "the other day") {
+		t.Errorf("it is about %q", d.Subtitle)
+	}
+	if _, err := name("gone.yaml"); err == nil || !strings.Contains(err.Error(), "dossier.yaml:3:14") {
+		t.Errorf("a file that is not there is told as %v", err)
+	}
+}
+
+// TestABandSaysWhereToCall: the highest with its band may stand elsewhere than the highest alone.
+func TestABandSaysWhereToCall(t *testing.T) {
+	c := course{time: []float64{0, 1, 2}, value: []float64{400, 500, 490}, half: []float64{5, 10, 30}}
+	if got := c.top(); got != 520 {
+		t.Errorf("it calls at %g K", got)
+	}
+	if got := (&course{value: []float64{400}}).top(); got == got {
+		t.Errorf("without a band it calls at %g K", got)
+	}
 }

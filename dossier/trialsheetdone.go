@@ -19,6 +19,7 @@ type sheet struct {
 	Sensors  []sheetSensor  `json:"sensors"`
 	Banded   bool           `json:"banded,omitempty"`
 	AlsoRead string         `json:"also_read,omitempty"`
+	Unknown  string         `json:"not_foretold,omitempty"` // sensors of which nothing says what they will read
 	Circuits []sheetCircuit `json:"circuits"`
 	Moments  []sheetMoment  `json:"moments"`
 	Touch    *float64       `json:"touch_limit_degC,omitempty"`
@@ -36,7 +37,8 @@ type sheetSensor struct {
 	Lowest  *float64 `json:"lowest_degC,omitempty"`
 	Highest *float64 `json:"highest_degC,omitempty"`
 	Half    *float64 `json:"widest_half_width_K,omitempty"`
-	Stop    *float64 `json:"stop_at_degC,omitempty"`
+	Call    *float64 `json:"call_above_degC,omitempty"` // the highest that is expected with its band
+	Stop    *float64 `json:"stop_at_degC,omitempty"`    // the lowest limit that is stated
 	Because string   `json:"stop_because,omitempty"`
 }
 
@@ -70,17 +72,21 @@ func (r *rig) document(all []sensor) *sheet {
 	if p.TouchLimit > 0 {
 		s.Touch = maybe(p.TouchLimit - iceZero)
 	}
+	var unknown []string
 	for i, one := range all {
 		q := sheetSensor{Number: i + 1, Sensor: one.name, Column: one.column, Depth: one.at[0], Width: one.at[1], Height: one.at[2], Because: one.because}
 		q.Stop = maybe(one.limit - iceZero)
 		if c, ok := r.foretold(one.name); ok {
 			q.From, q.Lowest, q.Highest = c.from, maybe(least(c.value)-iceZero), maybe(most(c.value)-iceZero)
 			if c.half != nil {
-				q.Half, s.Banded = maybe(most(c.half)), true
+				q.Half, q.Call, s.Banded = maybe(most(c.half)), maybe(c.top()-iceZero), true
 			}
+		} else {
+			unknown = append(unknown, one.name)
 		}
 		s.Sensors = append(s.Sensors, q)
 	}
+	s.Unknown = strings.Join(unknown, ", ")
 	for i := range p.Receiver.Circuits {
 		s.Circuits = append(s.Circuits, r.circuit(i))
 	}
@@ -337,7 +343,7 @@ func (r *rig) blankBlocks(t *tree) []paper.Block {
 	}
 	until, _ := t.number("/until_s")
 	line(until, "end at the latest")
-	room := sheetRows - min(t.count("/sensors"), mostSensors) - 1
+	room := sheetRows - min(t.count("/sensors"), mostSensors) - 2
 	if groups := alike(t); len(groups) > 0 && !r.dry() {
 		room -= min(len(groups), mostCircuits) + 3
 	}

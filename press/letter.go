@@ -70,6 +70,12 @@ func newFace(raw []byte) (*face, error) {
 	return &face{shapes: font.NewFace(f), tables: loaders[0], upem: float64(f.Upem()), used: map[font.GID][]rune{}}, nil
 }
 
+// Readable tells whether a file is a face that documents can be set in: nil, or what is wrong with it.
+func Readable(face []byte) error {
+	_, err := newFace(face)
+	return err
+}
+
 // letters sets text in faces, and remembers what was set.
 type letters struct {
 	cuts    [4][]*lazy
