@@ -122,6 +122,7 @@ func TestACompositeIsWrittenIntoTheBenchAndUsed(t *testing.T) {
 		t.Errorf("tin has %s pictures, want heat capacity, conductivity and heat content", n)
 	}
 	d.reached("materials")
+	d.saved(".medium", 20000)
 	d.press("filler of a composite")
 	d.until("tin is the filler", `document.querySelector("#composite-filler")?.value === "tin"`)
 	d.wait("the block is heated to")

@@ -87,7 +87,7 @@ export function flagRows(words: readonly { at_s: number; text: string }[], x: (s
   for (const w of words) {
     const at = x(w.at_s);
     const long = measured(w.text, size) + 14;
-    const anchor = at + long > edge ? "end" : "start";
+    const anchor = at + long > edge && at >= long ? "end" : "start"; // where neither side has room, to the right
     const span: [number, number] = anchor === "start" ? [at, at + long] : [at - long, at];
     let row = taken.findIndex((r) => r.every(([a, b]) => span[1] < a || span[0] > b));
     if (row < 0) row = taken.push([]) - 1;
