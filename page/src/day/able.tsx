@@ -1,15 +1,13 @@
 // What each number of open circuits can give: height is the block's temperature, width the heat or the steam that they give there.
 // Beside it for how long what is wanted can be held.
-import { useRef } from "preact/hooks";
 import { goesOn, startJob, stopJob } from "../sheet/jobs";
 import { fixed, ofDay, shown, span } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
-import { Save, SaveFigure } from "../sheet/save";
+import { SaveFigure } from "../sheet/save";
 import { apart, digitsOf, stepOf, ticks } from "../sheet/scale";
 import { name as runName, tried } from "../sheet/state";
 import { reading } from "../sheet/units";
 import { line, type Point } from "./draw";
-import { asFile } from "../sheet/paper";
 import { far } from "./season";
 import { type Circuits, type Day, jobOf } from "./store";
 import { tint } from "./tint";
@@ -48,7 +46,6 @@ function between(values: number[], k: number): number {
 
 export function Able({ c, d, now }: { c: Circuits; d: Day; now: number | null }) {
   const [box, room] = useRoom<HTMLDivElement>(1, 360);
-  const figure = useRef<SVGSVGElement>(null);
   const wide = room === 0 ? 560 : room;
   const T = reading("degC");
   const Q = reading(c.unit);
@@ -82,7 +79,6 @@ export function Able({ c, d, now }: { c: Circuits; d: Day; now: number | null })
       </figcaption>
       <div ref={box}>
         <svg
-          ref={figure}
           width={wide}
           height={high}
           viewBox={`0 0 ${wide} ${high}`}
@@ -186,7 +182,7 @@ export function Able({ c, d, now }: { c: Circuits; d: Day; now: number | null })
           </tbody>
         </table>
       </details>
-      <Save svg={() => asFile(...(figure.current === null ? [] : [figure.current]))} file={`${runName.value.replace(/\.ya?ml$/, "")}-open-circuits`} />
+      <SaveFigure file={`${runName.value.replace(/\.ya?ml$/, "")}-open-circuits`} />
     </figure>
   );
 }

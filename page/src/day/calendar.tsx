@@ -1,13 +1,11 @@
 // A season day by day: a mark a day, as wide as what was wanted, inked as far as it was met, hatched where it was missed. A day is
 // chosen by a click or by arrows.
-import { useRef } from "preact/hooks";
 import { fixed, share, shown, span } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
-import { Save } from "../sheet/save";
+import { SaveFigure } from "../sheet/save";
 import { reading } from "../sheet/units";
 import { view } from "../sheet/view";
 import { dateOf } from "./clock";
-import { asFile } from "../sheet/paper";
 import { also, type Season } from "./store";
 
 /** OneDay is a day of the season as its books have it, in the units of files. */
@@ -96,7 +94,6 @@ export function short(s: Season, d: OneDay): string {
 
 export function Calendar({ s, days }: { s: Season; days: OneDay[] }) {
   const [box, room] = useRoom<HTMLDivElement>(1, 480);
-  const figure = useRef<SVGSVGElement>(null);
   const wide = room === 0 ? 820 : room;
   const { rows, at, label } = laid(s, days);
   const cell = (wide - left - right) / 31;
@@ -139,7 +136,7 @@ export function Calendar({ s, days }: { s: Season; days: OneDay[] }) {
         aria-valuetext={`${label(days[chosen]!)}: ${short(s, days[chosen]!)}`}
         onKeyDown={onKey}
       >
-        <svg ref={figure} width={wide} height={high} viewBox={`0 0 ${wide} ${high}`} aria-hidden="true">
+        <svg width={wide} height={high} viewBox={`0 0 ${wide} ${high}`} aria-hidden="true">
           <defs>
             <pattern id="missedday" width="4" height="4" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
               <path class="hatch" d="M2 0V4" />
@@ -192,7 +189,7 @@ export function Calendar({ s, days }: { s: Season; days: OneDay[] }) {
           ? `A mark a day, as wide as what was wanted, ${amount(s, most)} at the most: inked as far as it was met, hatched where it was missed.`
           : `A mark a day, as wide as what the water carried off, ${amount(s, most)} at the most.`}
       </p>
-      <Save svg={() => asFile(...(figure.current === null ? [] : [figure.current]))} file={`${s.name.replace(/\.ya?ml$/, "")}-calendar`} />
+      <SaveFigure file={`${s.name.replace(/\.ya?ml$/, "")}-calendar`} />
     </figure>
   );
 }

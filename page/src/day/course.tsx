@@ -1,10 +1,9 @@
 // A day over time: the block's temperature, the light that it took in, what was wanted and what was given, hatched where it was
 // missed, and which circuits were open. One cursor for the whole sheet.
-import { useRef } from "preact/hooks";
 import type { History } from "../sheet/bench";
 import { fixed, shown } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
-import { Save } from "../sheet/save";
+import { SaveFigure } from "../sheet/save";
 import { digitsOf, stepOf, ticks } from "../sheet/scale";
 import { computes, unsettled } from "../sheet/standing";
 import { moved } from "../sheet/state";
@@ -13,7 +12,6 @@ import { reading } from "../sheet/units";
 import { look, view } from "../sheet/view";
 import { hour, marks } from "./clock";
 import { area, heldTo, line, openFrom, type Point } from "./draw";
-import { asFile } from "../sheet/paper";
 import { type Day, kept } from "./store";
 import { tint } from "./tint";
 
@@ -53,7 +51,6 @@ function told(d: Day, h: History, row: number): string {
 
 export function Course({ d, h }: Props) {
   const [box, room] = useRoom<HTMLDivElement>(1, 480);
-  const figure = useRef<SVGSVGElement>(null);
   const wide = room === 0 ? 820 : room;
   const until = Math.max(d.until_s, 1);
   const m = moved.value;
@@ -101,7 +98,7 @@ export function Course({ d, h }: Props) {
           if (time.length > 0 && t >= -0.02 && t <= 1.02) look({ time: time[Math.max(0, rowAt(time, t * until))]! });
         }}
       >
-        <svg ref={figure} width={wide} height={high} viewBox={`0 0 ${wide} ${high}`} aria-hidden="true">
+        <svg width={wide} height={high} viewBox={`0 0 ${wide} ${high}`} aria-hidden="true">
           <defs>
             <pattern id="missed" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
               <path class="hatch" d="M2 0V5" />
@@ -155,7 +152,7 @@ export function Course({ d, h }: Props) {
         </svg>
       </div>
       <p class={pale ? "at unsettled" : "at"}>{says}</p>
-      {time.length > 0 && <Save svg={() => asFile(...(figure.current === null ? [] : [figure.current]))} file={`${(m?.run ?? "day").replace(/\.ya?ml$/, "")}-day`} />}
+      {time.length > 0 && <SaveFigure file={`${(m?.run ?? "day").replace(/\.ya?ml$/, "")}-day`} />}
     </figure>
   );
 }

@@ -15,12 +15,15 @@ export function Save({ svg, file }: { svg: () => string; file: string }) {
   );
 }
 
-/** SaveFigure stands behind a figure that the page has drawn by itself, or behind a row of them, and saves that. */
+/** SaveFigure stands behind a figure that the page has drawn by itself, or behind a row of them, and saves what it finds there first. */
 export function SaveFigure({ file }: { file: string }) {
   const at = useRef<HTMLDivElement>(null);
   const figures = () => {
-    const before = at.current?.previousElementSibling;
-    return before instanceof SVGSVGElement ? [before] : [...(before?.querySelectorAll<SVGSVGElement>("svg") ?? [])];
+    for (let e = at.current?.previousElementSibling; e != null; e = e.previousElementSibling) {
+      const all = e instanceof SVGSVGElement ? [e] : [...e.querySelectorAll<SVGSVGElement>("svg")];
+      if (all.length > 0) return all;
+    }
+    return [];
   };
   return (
     <div ref={at}>
