@@ -40,7 +40,7 @@ interface Props {
 export function Course(p: Props) {
   const [at, width] = useRoom<HTMLDivElement>();
   return (
-    <div class="course" ref={at}>
+    <div class="recorded" ref={at}>
       {width > 300 && (
         <>
           <Drawing {...p} width={width} />
