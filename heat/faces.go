@@ -38,6 +38,7 @@ func (o *opening) from(T float64) float64 {
 // pulls is the openings in the dark as a stage needs them: lost = p0 + T (p1 + T p2).
 type pulls struct {
 	cell       []int32
+	minv       []float64 // 1/kg, of the cell
 	p0, p1, p2 []float64 // W, W/K, W/K²
 }
 
@@ -53,7 +54,10 @@ type group struct {
 func (s *skin) layGroups() {
 	b := s.b
 	n := len(b.faces)
-	s.pulls = pulls{cell: make([]int32, n), p0: make([]float64, n), p1: make([]float64, n), p2: make([]float64, n)}
+	s.pulls.cell = make([]int32, n)
+	for _, v := range []*[]float64{&s.pulls.minv, &s.pulls.p0, &s.pulls.p1, &s.pulls.p2} {
+		*v = make([]float64, n)
+	}
 	s.order, s.areas = make([]int32, 0, n), make([]float64, n)
 	s.planeGroups = make([]int, b.nz+1)
 	for k := range b.nz {
@@ -64,7 +68,7 @@ func (s *skin) layGroups() {
 		slices.SortStableFunc(s.order[first:], func(p, q int32) int { return int(b.faces[p].patch - b.faces[q].patch) })
 		for q := first; q < len(s.order); q++ {
 			f := &b.faces[s.order[q]]
-			s.pulls.cell[q], s.areas[q] = f.cell, f.area
+			s.pulls.cell[q], s.pulls.minv[q], s.areas[q] = f.cell, float64(b.minv[f.cell]), f.area
 			if q == first || int(f.patch) != s.groups[len(s.groups)-1].patch {
 				s.groups = append(s.groups, group{patch: int(f.patch), from: q})
 			}
@@ -226,20 +230,40 @@ func (s *skin) expanded(loops *kernel.Set, k int, t []float64, weight, light flo
 
 // pull takes what a stretch of pulls loses from y and returns its sum.
 func (s *skin) pull(loops *kernel.Set, q span, t []float64, weight float64, y []float64) float64 {
-	cells, minv := s.pulls.cell[q.from:q.to], s.b.minv
-	p0, p1, p2 := s.pulls.p0[q.from:q.to][:len(cells)], s.pulls.p1[q.from:q.to][:len(cells)], s.pulls.p2[q.from:q.to][:len(cells)]
+	u := &s.pulls
+	cells := u.cell[q.from:q.to]
+	p0, p1, p2 := u.p0[q.from:q.to], u.p1[q.from:q.to], u.p2[q.from:q.to]
 	if n := len(cells); n >= few && int(cells[n-1]-cells[0]) == n-1 {
 		from, to := int(cells[0]), int(cells[0])+n
-		return loops.Pull(y[from:to], t[from:to], minv[from:to], p0, p1, p2, weight)
+		return loops.Pull(y[from:to], t[from:to], s.b.minv[from:to], p0, p1, p2, weight)
 	}
-	sum := 0.0
-	for i, c := range cells {
-		T := t[c]
-		lost := p0[i] + T*(p1[i]+T*p2[i])
-		y[c] -= weight * float64(minv[c]) * lost
-		sum += lost
+	return pullEach(y, t, cells, u.minv[q.from:q.to], p0, p1, p2, weight)
+}
+
+// pullEach is pull for cells that lie anywhere. Four sums run side by side: one alone would wait for each of its additions.
+func pullEach(y, t []float64, cells []int32, minv, p0, p1, p2 []float64, weight float64) float64 {
+	minv, p0, p1, p2 = minv[:len(cells)], p0[:len(cells)], p1[:len(cells)], p2[:len(cells)]
+	var a, b, c, d float64
+	i := 0
+	for ; i+3 < len(cells); i += 4 {
+		w, x, z, v := cells[i], cells[i+1], cells[i+2], cells[i+3]
+		lw := p0[i] + t[w]*(p1[i]+t[w]*p2[i])
+		lx := p0[i+1] + t[x]*(p1[i+1]+t[x]*p2[i+1])
+		lz := p0[i+2] + t[z]*(p1[i+2]+t[z]*p2[i+2])
+		lv := p0[i+3] + t[v]*(p1[i+3]+t[v]*p2[i+3])
+		y[w] -= weight * minv[i] * lw
+		y[x] -= weight * minv[i+1] * lx
+		y[z] -= weight * minv[i+2] * lz
+		y[v] -= weight * minv[i+3] * lv
+		a, b, c, d = a+lw, b+lx, c+lz, d+lv
 	}
-	return sum
+	for ; i < len(cells); i++ {
+		w := cells[i]
+		lost := p0[i] + t[w]*(p1[i]+t[w]*p2[i])
+		y[w] -= weight * minv[i] * lost
+		a += lost
+	}
+	return (a + b) + (c + d)
 }
 
 // exact adds the heat over the faces of plane k with every face solved, keeps the faces' temperatures, and notes how

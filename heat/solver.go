@@ -60,18 +60,19 @@ type solver struct {
 	planeAA, planeAB, planeR0 []float64
 	train                     *train
 	tally                     *tally
-	touched                   []int32   // cells with a free face or a tube, by plane
-	rows                      []float64 // W/K, of these: twice the sum of their links
+	touched                   []touched // by plane
+	more                      []float64 // W/K, what free faces and tubes add to their rows
 	planeTouched              []int
-	errorWeight               []float64 // m³ kg K/J: volume times the largest dT/dh; 0 for members of implicit parts
-	solid                     float64   // m³
-	weight                    float64   // of F in the sum in hand
-	fresh                     bool      // t0 holds the temperatures of y0
-	closing                   bool      // the evaluation in hand ends a step or gives a row: faces are solved exactly
-	first0                    float64   // s, weight of f0 in the first stage
-	light                     float64   // W absorbed by the block's face at the stage's time
-	heaters                   []float64 // W
-	errs                      []float64 // by plane
+	touchedBy                 struct{ faces, links, lone []int32 } // places in touched of their cells
+	errorWeight               []float64                            // m³ kg K/J: volume times the largest dT/dh; 0 for members of implicit parts
+	solid                     float64                              // m³
+	weight                    float64                              // of F in the sum in hand
+	fresh                     bool                                 // t0 holds the temperatures of y0
+	closing                   bool                                 // the evaluation in hand ends a step or gives a row: faces are solved exactly
+	first0                    float64                              // s, weight of f0 in the first stage
+	light                     float64                              // W absorbed by the block's face at the stage's time
+	heaters                   []float64                            // W
+	errs                      []float64                            // by plane
 	jobs                      struct{ evaluate, stage, first, last, bound, slopes, read, blocks, discrepancy, readBack, fronts, water job }
 	evaluations               int
 

@@ -12,7 +12,7 @@ func (s *solver) layJobs() {
 		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
 		s.others(k, s.sweep.Y)
 	}
-	s.jobs.stage.plane = func(k int) { s.stagePlane(k, &s.train.stages[0]) }
+	s.jobs.stage.plane = func(k int) { s.stagePlane(k, &s.train.crews[0].stages[0]) }
 	s.jobs.first.plane = func(k int) {
 		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
 		s.others(k, s.sweep.Y)

@@ -36,22 +36,26 @@ func (s *solver) gather() {
 	clear(s.extra)
 	for k := range s.b.nz {
 		s.gatherPlane(k)
+		for i := s.planeTouched[k]; i < s.planeTouched[k+1]; i++ {
+			s.extra[s.touched[i].cell] = s.more[i]
+		}
 	}
 }
 
-// gatherPlane adds what free faces and tubes add to the rows of cells of plane k.
+// gatherPlane sets what free faces and tubes add to the rows of the touched cells of plane k.
 func (s *solver) gatherPlane(k int) {
+	more := s.more
+	clear(more[s.planeTouched[k]:s.planeTouched[k+1]])
 	for i := s.b.planeFaces[k]; i < s.b.planeFaces[k+1]; i++ {
-		s.extra[s.b.faces[i].cell] += s.skin.steep[i]
+		more[s.touchedBy.faces[i]] += s.skin.steep[i]
 	}
 	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
-		l := &s.tubes.lone[i]
-		s.extra[l.cell] += s.tubes.slices[l.slice].u
+		more[s.touchedBy.lone[i]] += s.tubes.slices[s.tubes.lone[i].slice].u
 	}
-	for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
-		l := &s.tubes.links[i]
+	for at := s.tubes.planeLinks[k]; at < s.tubes.planeLinks[k+1]; at++ {
+		l := &s.tubes.links[s.tubes.byPlane[at]]
 		sl := &s.tubes.slices[l.slice]
-		s.extra[l.cell] += 2 * (l.share*math.Max(math.E*sl.u, sl.steep) + math.Abs(l.side[0])*sl.way[0] + math.Abs(l.side[1])*sl.way[1])
+		more[s.touchedBy.links[at]] += 2 * (l.share*math.Max(math.E*sl.u, sl.steep) + math.Abs(l.side[0])*sl.way[0] + math.Abs(l.side[1])*sl.way[1])
 	}
 }
 
@@ -67,55 +71,59 @@ func (s *solver) bound() float64 {
 }
 
 func (s *solver) boundPlane(k int) {
-	b, n := s.b, s.net
-	stale := n.stale[k]
-	if stale {
+	n := s.net
+	touched := s.touched[s.planeTouched[k]:s.planeTouched[k+1]]
+	if n.stale[k] {
 		n.rowsPlane(k)
 		n.stale[k] = false
-	}
-	from, to := s.planeTouched[k], s.planeTouched[k+1]
-	touched := s.touched[from:to]
-	rows := s.rows[from:to][:len(touched)]
-	if stale {
-		for i, c := range touched {
-			rows[i] = 2 * n.row(int(c))
+		for i := range touched {
+			touched[i].row = 2 * n.row(int(touched[i].cell))
 		}
 	}
-	for _, c := range touched {
-		s.extra[c] = 0
-	}
 	s.gatherPlane(k)
+	more := s.more[s.planeTouched[k]:][:len(touched)]
 	most := n.most[k]
-	for i, c := range touched {
-		if v := (rows[i] + s.extra[c]) * float64(b.minv[c]) * n.ratio[b.medium[c]]; v > most {
+	for i := range touched {
+		if v := (touched[i].row + more[i]) * touched[i].per; v > most {
 			most = v
 		}
 	}
 	s.errs[k] = most
 }
 
-// layTouched lists the cells with a free face or a tube, by plane.
+// touched is a cell with a free face or a tube.
+type touched struct {
+	cell int32
+	row  float64 // W/K, twice the sum of its links
+	per  float64 // K/J, the largest change of temperature for each joule
+}
+
+// layTouched lists the cells with a free face or a tube, by plane, and for each face, link and lone slice its cell's place
+// in that list.
 func (s *solver) layTouched() {
-	b := s.b
-	seen := make([]bool, b.n)
+	b, n := s.b, s.net
+	at := make([]int32, b.n) // 1 + the cell's place
 	s.planeTouched = make([]int, b.nz+1)
-	add := func(c int32) {
-		if !seen[c] {
-			seen[c] = true
-			s.touched = append(s.touched, c)
+	s.touchedBy.faces = make([]int32, len(b.faces))
+	s.touchedBy.links, s.touchedBy.lone = make([]int32, len(s.tubes.byPlane)), make([]int32, len(s.tubes.lone))
+	place := func(c int32) int32 {
+		if at[c] == 0 {
+			s.touched = append(s.touched, touched{cell: c, per: float64(b.minv[c]) * n.ratio[b.medium[c]]})
+			at[c] = int32(len(s.touched))
 		}
+		return at[c] - 1
 	}
 	for k := range b.nz {
 		for i := b.planeFaces[k]; i < b.planeFaces[k+1]; i++ {
-			add(b.faces[i].cell)
+			s.touchedBy.faces[i] = place(b.faces[i].cell)
 		}
-		for _, i := range s.tubes.byPlane[s.tubes.planeLinks[k]:s.tubes.planeLinks[k+1]] {
-			add(s.tubes.links[i].cell)
+		for i := s.tubes.planeLinks[k]; i < s.tubes.planeLinks[k+1]; i++ {
+			s.touchedBy.links[i] = place(s.tubes.links[s.tubes.byPlane[i]].cell)
 		}
-		for _, l := range s.tubes.lone[s.tubes.planeLone[k]:s.tubes.planeLone[k+1]] {
-			add(l.cell)
+		for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
+			s.touchedBy.lone[i] = place(s.tubes.lone[i].cell)
 		}
 		s.planeTouched[k+1] = len(s.touched)
 	}
-	s.rows = make([]float64, len(s.touched))
+	s.more = make([]float64, len(s.touched))
 }

@@ -12,35 +12,56 @@ import (
 // its cache; who is done with its own takes, after a while, planes from the far end of the others'. A worker that the system has set
 // aside therefore holds nobody up, unless in the middle of a plane. Between sweeps a worker watches for the next one
 // for some hundred microseconds, then sleeps.
+//
+// Where cores lie far apart, each cache line that one has written and another reads costs as much as some hundred cells of a
+// sweep. So one word starts a sweep, spans begin by themselves, and each worker counts what it has done on a line of its own.
 type team struct {
 	workers int
 	planes  int
+	spin    int
 	spans   []span64
-	job     atomic.Pointer[job]
-	turn    atomic.Uint32 // counts sweeps
-	left    atomic.Int32  // planes of this sweep that are not done
+	jobs    [mostJobs]atomic.Pointer[job] // that were done, by number; 0: one without a number
+	known   int
 	asleep  []flag
 	wake    []chan struct{}
-	spin    int
+	_       line
+	start   atomic.Uint64 // of the sweep in hand: its turn<<8 | the number of its job
+	_       line
+	counts  []counted // by worker
 }
+
+// line keeps what one worker writes away from what others read: two lines, since they are fetched in pairs.
+type line [128]byte
+
+// mostJobs is how many kinds of sweep have a number.
+const mostJobs = 64
 
 // job is one kind of sweep: what is done with one plane, or, where the order of planes matters, what a worker does. Work
-// counts left down for each plane of each stage that it does; there are as many as count says.
+// counts each plane of each stage that it does; there are as many as count says.
 type job struct {
-	plane func(k int)
-	work  func(me int, turn uint32)
-	count int
+	plane  func(k int)
+	work   func(me int, turn uint64)
+	count  int
+	number int // among the team's; 0: none yet
 }
 
-// span64 is planes lo..hi of one sweep that nobody took yet, as turn<<40 | lo<<20 | hi, on a cache line of its own.
+// span64 is planes lo..hi that nobody took yet in the turn in which something of it was last taken, as turn<<40 | lo<<20 | hi.
+// Of a later turn all of its planes are there: see take.
 type span64 struct {
+	v      atomic.Uint64
+	lo, hi int // all of its planes
+	_      [104]byte
+}
+
+// counted is how many planes a worker has done in a turn, as turn<<32 | planes.
+type counted struct {
 	v atomic.Uint64
-	_ [56]byte
+	_ [120]byte
 }
 
 type flag struct {
 	v atomic.Bool
-	_ [60]byte
+	_ [63]byte
 }
 
 // watching is how often a worker looks for the next sweep before it sleeps: some hundred microseconds.
@@ -51,7 +72,10 @@ func newTeam(threads, planes int) *team {
 		threads = runtime.GOMAXPROCS(0)
 	}
 	t := &team{workers: max(1, min(threads, planes)), planes: planes}
-	t.spans = make([]span64, t.workers)
+	t.spans, t.counts = make([]span64, t.workers), make([]counted, t.workers)
+	for w := range t.spans {
+		t.spans[w].lo, t.spans[w].hi = w*planes/t.workers, (w+1)*planes/t.workers
+	}
 	t.asleep = make([]flag, t.workers)
 	t.wake = make([]chan struct{}, t.workers)
 	if runtime.GOMAXPROCS(0) >= t.workers {
@@ -64,49 +88,74 @@ func newTeam(threads, planes int) *team {
 	return t
 }
 
-func pack(turn uint32, lo, hi int) uint64 {
-	return uint64(turn&0xffffff)<<40 | uint64(lo)<<20 | uint64(hi)
+// turns is how many turns can be told apart in a span.
+const turns = 1 << 24
+
+func pack(turn uint64, lo, hi int) uint64 {
+	return turn%turns<<40 | uint64(lo)<<20 | uint64(hi)
 }
+
+// age tells how a packed word stands to a turn: of an earlier one, below 0; of the same, 0; of a later one, above 0.
+func age(word, turn uint64) int {
+	d := (word>>40 - turn) % turns
+	switch {
+	case d == 0:
+		return 0
+	case d >= turns/2:
+		return -1
+	}
+	return 1
+}
+
+// turn returns the number of the last sweep.
+func (t *team) turn() uint64 { return t.start.Load() >> 8 }
 
 // run calls f for spans that together are all planes and returns when all are done. It allocates; what runs in every
 // step has its job at hand and calls each.
 func (t *team) run(f func(k0, k1 int)) {
-	t.each(&job{plane: func(k int) { f(k, k+1) }})
+	t.begin(&job{plane: func(k int) { f(k, k+1) }})
 }
 
 // each does the job for every plane and returns when all are done.
 func (t *team) each(j *job) {
-	if t.workers == 1 && j.work == nil {
-		for k := range t.planes {
-			j.plane(k)
-		}
-		return
+	if j.number == 0 && t.known+1 < mostJobs {
+		t.known++
+		j.number = t.known
+		t.jobs[j.number].Store(j)
 	}
-	turn := t.turn.Load() + 1
-	t.job.Store(j)
-	if j.work != nil {
-		t.left.Store(int32(j.count))
-	} else {
-		t.left.Store(int32(t.planes))
-		for w := range t.spans {
-			t.spans[w].v.Store(pack(turn, w*t.planes/t.workers, (w+1)*t.planes/t.workers))
+	t.begin(j)
+}
+
+func (t *team) begin(j *job) {
+	all := j.count
+	if j.work == nil {
+		all = t.planes
+		if t.workers == 1 {
+			for k := range t.planes {
+				j.plane(k)
+			}
+			return
 		}
 	}
-	t.turn.Store(turn)
+	if j.number == 0 {
+		t.jobs[0].Store(j)
+	}
+	turn := t.turn() + 1
+	t.start.Store(turn<<8 | uint64(j.number))
 	for w := 1; w < t.workers; w++ {
 		if t.asleep[w].v.Load() && t.asleep[w].v.Swap(false) {
 			t.wake[w] <- struct{}{}
 		}
 	}
 	t.does(0, turn, j)
-	for i := 0; t.left.Load() > 0; i++ {
+	for i := 0; !t.over(turn, all); i++ {
 		if i > watching || t.spin == 0 {
 			runtime.Gosched()
 		}
 	}
 }
 
-func (t *team) does(me int, turn uint32, j *job) {
+func (t *team) does(me int, turn uint64, j *job) {
 	if j.work != nil {
 		j.work(me, turn)
 		return
@@ -120,54 +169,75 @@ func (t *team) does(me int, turn uint32, j *job) {
 const patience = 1000
 
 // work does planes of the sweep until none is left to take: its own from the low end, others' from the high.
-func (t *team) work(me int, turn uint32, j *job) {
-	done := int32(0)
+func (t *team) work(me int, turn uint64, j *job) {
+	done := 0
 	for d := range t.workers {
-		span := &t.spans[(me+d)%t.workers].v
+		of := &t.spans[(me+d)%t.workers]
 		for i := 0; d == 1 && i < patience; i++ {
-			if t.allDone(&done, turn) {
+			if t.over(turn, t.planes) {
 				return
 			}
 		}
+		before := done
 		for {
-			k0, k1 := t.take(span, turn, d == 0)
+			k0, k1 := of.take(turn, d == 0)
 			if k0 == k1 {
 				break
 			}
 			for k := k0; k < k1; k++ {
 				j.plane(k)
 			}
-			done += int32(k1 - k0)
+			done += k1 - k0
+		}
+		if done > before {
+			t.did(me, turn, done)
 		}
 	}
-	t.allDone(&done, turn)
 }
 
-// allDone counts what a worker has done, once it does no more of its own, and tells whether nothing is left to be done by anyone.
-// Counted each time, the count would go from core to core.
-func (t *team) allDone(done *int32, turn uint32) bool {
-	if *done > 0 {
-		t.left.Add(-*done)
-		*done = 0
+// did says how many planes a worker has done in a turn so far. It is said once a worker does no more of its own: said each
+// time, the count would go from core to core.
+func (t *team) did(me int, turn uint64, planes int) {
+	t.counts[me].v.Store(turn<<32 | uint64(planes))
+}
+
+// over tells whether all planes of a turn are done.
+func (t *team) over(turn uint64, all int) bool {
+	sum := 0
+	for w := range t.counts {
+		v := t.counts[w].v.Load()
+		switch at := v >> 32; {
+		case at == turn&0xffffffff:
+			sum += int(v & 0xffffffff)
+		case t.turn() != turn: // a later one has begun
+			return true
+		}
 	}
-	return t.left.Load() <= 0 || t.turn.Load() != turn
+	return sum >= all
 }
 
 // take takes planes k0..k1 of a span, from its low or its high end: a quarter of what is left, so that the last ones
-// taken are few. None are left where k0 = k1.
-func (t *team) take(span *atomic.Uint64, turn uint32, low bool) (k0, k1 int) {
+// taken are few. None are left where k0 = k1. A turn is over only when all of every span has been taken in it, so that
+// a word of an earlier turn says that nobody has begun this one.
+func (s *span64) take(turn uint64, low bool) (k0, k1 int) {
 	for {
-		v := span.Load()
+		v := s.v.Load()
 		lo, hi := int(v>>20&0xfffff), int(v&0xfffff)
-		if uint32(v>>40) != turn&0xffffff || lo >= hi {
+		switch age(v, turn) {
+		case -1:
+			lo, hi = s.lo, s.hi
+		case 1:
+			return 0, 0
+		}
+		if lo >= hi {
 			return 0, 0
 		}
 		n := (hi - lo + 3) / 4
 		if low {
-			if span.CompareAndSwap(v, pack(turn, lo+n, hi)) {
+			if s.v.CompareAndSwap(v, pack(turn, lo+n, hi)) {
 				return lo, lo + n
 			}
-		} else if span.CompareAndSwap(v, pack(turn, lo, hi-n)) {
+		} else if s.v.CompareAndSwap(v, pack(turn, lo, hi-n)) {
 			return hi - n, hi
 		}
 	}
@@ -175,21 +245,22 @@ func (t *team) take(span *atomic.Uint64, turn uint32, low bool) (k0, k1 int) {
 
 // serve is the life of worker w.
 func (t *team) serve(w int) {
-	seen := uint32(0)
+	seen := uint64(0)
 	for {
-		for i := 0; t.turn.Load() == seen; i++ {
+		for i := 0; t.turn() == seen; i++ {
 			if i < t.spin {
 				continue
 			}
 			t.asleep[w].v.Store(true)
-			if t.turn.Load() != seen && t.asleep[w].v.Swap(false) {
+			if t.turn() != seen && t.asleep[w].v.Swap(false) {
 				break
 			}
 			<-t.wake[w] // a sweep began, or the march is over
 			i = 0
 		}
-		seen = t.turn.Load()
-		j := t.job.Load()
+		start := t.start.Load()
+		seen = start >> 8
+		j := t.jobs[start&0xff].Load()
 		if j == nil {
 			return
 		}
@@ -199,8 +270,8 @@ func (t *team) serve(w int) {
 
 // stop ends the workers.
 func (t *team) stop() {
-	t.job.Store(nil)
-	t.turn.Add(1)
+	t.jobs[0].Store(nil)
+	t.start.Store((t.turn() + 1) << 8)
 	for w := 1; w < t.workers; w++ {
 		if t.asleep[w].v.Swap(false) {
 			t.wake[w] <- struct{}{}

@@ -18,13 +18,34 @@ import (
 // the same time. What a plane's stage computes does not depend on who computes it or when.
 type train struct {
 	s       *solver
-	stages  [longestTrain]car
-	longest int          // stages in a train
-	count   int          // of the train in hand
-	cars    atomic.Int32 // the same, for workers that may come late
+	longest int // stages in a train
+	count   int // of the train in hand
 	done    []doneStages
 	slabs   []slab
+	crews   []crew
 	job     job
+	given   given
+	scheme  *stages
+	last    uint64 // turn of the last train
+	_       line
+	cars    atomic.Int32 // as count, for workers that may come late
+}
+
+// given is what a train's stages are laid from.
+type given struct {
+	ya, yb, t, ta            []float64
+	aa, ab, planeAA, planeAB []float64
+	first                    int
+	tau                      float64
+	light                    [longestTrain]float64
+}
+
+// crew is the stages of the train in hand as one worker has them before it: each lays its own, which is sooner done than to
+// fetch them from another's cache.
+type crew struct {
+	turn   uint64 // for which they are laid
+	stages [longestTrain]car
+	_      line
 }
 
 // car is one stage of a train.
@@ -43,10 +64,10 @@ type car struct {
 // cache, no difference beyond the noise.
 const longestTrain = 8
 
-// doneStages counts the stages of the train that a plane has had, on a cache line of its own.
+// doneStages counts the stages that a plane has had, as turn<<8 | stages, on cache lines of its own.
 type doneStages struct {
-	n atomic.Int32
-	_ [60]byte
+	n atomic.Uint64
+	_ [120]byte
 }
 
 // slab is the planes lo..hi of one thread, gone through upwards or downwards.
@@ -54,13 +75,14 @@ type slab struct {
 	next   atomic.Uint64 // as span64: the turn, the number of the next thing to do, and how many there are
 	lo, hi int
 	up     bool
-	_      [39]byte
+	_      [103]byte
 }
 
 func newTrain(s *solver) *train {
-	w := &train{s: s, longest: longestTrain, done: make([]doneStages, s.b.nz), slabs: make([]slab, s.team.workers)}
+	n := s.team.workers
+	w := &train{s: s, longest: longestTrain, done: make([]doneStages, s.b.nz), slabs: make([]slab, n), crews: make([]crew, n)}
 	for i := range w.slabs {
-		w.slabs[i].lo, w.slabs[i].hi = i*s.b.nz/len(w.slabs), (i+1)*s.b.nz/len(w.slabs)
+		w.slabs[i].lo, w.slabs[i].hi = s.team.spans[i].lo, s.team.spans[i].hi
 		w.slabs[i].up = i%2 == 1
 	}
 	w.job.work = w.work
@@ -74,24 +96,14 @@ func (m *march) drive(j int, tau float64) int {
 	if s.thin == nil && len(s.tubes.joined) == 0 {
 		w.count = min(w.longest, k.s-j+1)
 	}
-	ya, yb, t, ta := s.ya, s.yb, s.t0, s.ta
+	w.given = given{ya: s.ya, yb: s.yb, t: s.t0, ta: s.ta, aa: s.aa, ab: s.ab, planeAA: s.planeAA, planeAB: s.planeAB, first: j, tau: tau}
 	for i := range w.count {
-		c, j := &w.stages[i], j+i
-		c.sweep = s.sweep
-		c.sweep.T, c.sweep.Ya, c.sweep.F0, c.sweep.Y = t, ya, s.f0, yb
-		c.sweep.Mu, c.sweep.Nu, c.sweep.Mt, c.sweep.Gt = k.mu[j], k.nu[j], k.muT[j]*tau, k.gammaT[j]*tau
-		if j == 2 {
-			c.sweep.Nu = 0 // what stands there is of the step before
-		}
-		c.t, c.next = t, ta
-		c.light = m.perWatt * m.lightBefore(m.t+k.c[j-1]*tau)
-		c.aa, c.ab, c.planeAA, c.planeAB = s.aa, s.ab, s.planeAA, s.planeAB
-		s.aa, s.ab, s.planeAA, s.planeAB = s.ab, s.aa, s.planeAB, s.planeAA
-		ya, yb, t, ta = yb, ya, ta, t
+		w.given.light[i] = m.perWatt * m.lightBefore(m.t+k.c[j+i-1]*tau)
 	}
 	s.at = k.c[j-1]
 	s.evaluations += w.count
 	if w.count == 1 {
+		w.lay(&w.crews[0], k)
 		if s.thin == nil { // the threads that found the temperatures have gathered them
 			s.tubes.means()
 		} else {
@@ -99,24 +111,47 @@ func (m *march) drive(j int, tau float64) int {
 		}
 		s.flow()
 		s.team.each(&s.jobs.stage)
-		s.joined(&w.stages[0])
+		s.joined(&w.crews[0].stages[0])
 	} else {
-		for i := range w.done {
-			w.done[i].n.Store(0)
-		}
-		for i := range w.slabs {
-			b := &w.slabs[i]
-			b.next.Store(pack(s.team.turn.Load()+1, 0, (b.hi-b.lo+w.count-1)*w.count))
+		if turn := s.team.turn(); turn > w.last+turns/4 { // before a slab's word could be taken for a later one
+			for i := range w.slabs {
+				w.slabs[i].next.Store(pack(turn, 0, 0))
+			}
 		}
 		w.job.count = w.count * s.b.nz
 		w.cars.Store(int32(w.count))
+		w.scheme = k
 		s.team.each(&w.job)
+		w.last = s.team.turn()
 	}
-	s.ya, s.yb, s.t0, s.ta = ya, yb, t, ta
+	if w.count%2 == 1 {
+		s.ya, s.yb, s.t0, s.ta = s.yb, s.ya, s.ta, s.t0
+		s.aa, s.ab, s.planeAA, s.planeAB = s.ab, s.aa, s.planeAB, s.planeAA
+	}
 	if s.thin != nil {
 		s.thin.finish(s.team, s.y0, s.ya, s.t0)
 	}
 	return w.count
+}
+
+// lay lays a worker's stages of the train in hand.
+func (w *train) lay(of *crew, k *stages) {
+	s, g := w.s, &w.given
+	ya, yb, t, ta := g.ya, g.yb, g.t, g.ta
+	aa, ab, planeAA, planeAB := g.aa, g.ab, g.planeAA, g.planeAB
+	for i := range w.count {
+		c, j := &of.stages[i], g.first+i
+		c.sweep = s.sweep
+		c.sweep.T, c.sweep.Ya, c.sweep.F0, c.sweep.Y = t, ya, s.f0, yb
+		c.sweep.Mu, c.sweep.Nu, c.sweep.Mt, c.sweep.Gt = k.mu[j], k.nu[j], k.muT[j]*g.tau, k.gammaT[j]*g.tau
+		if j == 2 {
+			c.sweep.Nu = 0 // what stands there is of the step before
+		}
+		c.t, c.next, c.light = t, ta, g.light[i]
+		c.aa, c.ab, c.planeAA, c.planeAB = aa, ab, planeAA, planeAB
+		ya, yb, t, ta = yb, ya, ta, t
+		aa, ab, planeAA, planeAB = ab, aa, planeAB, planeAA
+	}
 }
 
 // stagePlane computes one stage in plane k: increments, integrals, and the temperatures of the next.
@@ -169,25 +204,31 @@ func (s *solver) gatherIntegrals() {
 // work is a worker's share of a train: its own slab, then what is left of the others', whose workers may have been set aside.
 // Where its own must wait for long it does something of others' too. Nothing is taken before it can be done, so that one who
 // is set aside while waiting holds nobody up.
-func (w *train) work(me int, turn uint32) {
+func (w *train) work(me int, turn uint64) {
 	team := w.s.team
-	done := int32(0)
-	for idle := 0; ; {
-		did, over := w.next(me, turn)
+	done := 0
+	for idle, said := 0, 0; ; {
+		did, over := w.next(me, me, turn)
 		if did {
 			idle = 0
 			done++
 			continue
 		}
-		if over && team.allDone(&done, turn) {
-			return
+		if over {
+			if done > said {
+				team.did(me, turn, done)
+				said = done
+			}
+			if team.over(turn, w.s.b.nz*int(w.cars.Load())) {
+				return
+			}
 		}
 		if idle++; idle%patience != 0 {
 			continue
 		}
 		for d := 1; d < len(w.slabs) && !did; d++ {
 			var none bool
-			did, none = w.next((me+d)%len(w.slabs), turn)
+			did, none = w.next(me, (me+d)%len(w.slabs), turn)
 			over = over && none
 		}
 		if did {
@@ -202,15 +243,21 @@ func (w *train) work(me int, turn uint32) {
 }
 
 // next does the next thing in a slab, if it can be done yet, and tells whether it did and whether none is left.
-func (w *train) next(of int, turn uint32) (did, over bool) {
+func (w *train) next(me, of int, turn uint64) (did, over bool) {
 	b := &w.slabs[of]
 	for {
 		v := b.next.Load()
+		count := int(w.cars.Load())
 		at, end := int(v>>20&0xfffff), int(v&0xfffff)
-		if uint32(v>>40) != turn&0xffffff || at >= end {
+		switch age(v, turn) {
+		case -1:
+			at, end = 0, (b.hi-b.lo+count-1)*count
+		case 1:
 			return false, true
 		}
-		count := int(w.cars.Load())
+		if at >= end {
+			return false, true
+		}
 		stage := at % count
 		place := at/count - stage
 		k := b.lo + place
@@ -218,22 +265,31 @@ func (w *train) next(of int, turn uint32) (did, over bool) {
 			k = b.hi - 1 - place
 		}
 		real := place >= 0 && place < b.hi-b.lo
-		if real && !w.ready(k, stage) {
+		if real && !w.ready(k, stage, turn) {
 			return false, false
 		}
 		if !b.next.CompareAndSwap(v, pack(turn, at+1, end)) || !real {
 			continue
 		}
-		w.s.stagePlane(k, &w.stages[stage])
-		w.done[k].n.Store(int32(stage + 1))
+		c := &w.crews[me]
+		if c.turn != turn {
+			w.lay(c, w.scheme)
+			c.turn = turn
+		}
+		w.s.stagePlane(k, &c.stages[stage])
+		w.done[k].n.Store(turn<<8 | uint64(stage+1))
 		return true, false
 	}
 }
 
-// ready tells whether plane k and those beside it have had as many stages as given.
-func (w *train) ready(k, stages int) bool {
+// ready tells whether plane k and those beside it have had as many stages of the turn as given.
+func (w *train) ready(k, stages int, turn uint64) bool {
+	if stages == 0 {
+		return true
+	}
+	had := turn<<8 | uint64(stages)
 	for q := max(0, k-1); q <= min(len(w.done)-1, k+1); q++ {
-		if int(w.done[q].n.Load()) < stages {
+		if w.done[q].n.Load() < had {
 			return false
 		}
 	}
