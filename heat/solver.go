@@ -14,6 +14,7 @@ import (
 type rates struct {
 	paths, absorbed, electric, generated, slices int // offsets
 	n                                            int
+	stride                                       int // of the arrays by plane
 }
 
 // sources are the steady and switched heat sources in cells.
@@ -139,8 +140,10 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	for _, v := range []*[]float64{&s.aa, &s.ab, &s.r0, &s.r1, &s.rr} {
 		*v = make([]float64, s.r.n)
 	}
+	const lines = len(line{}) / 8 // of two planes no numbers lie on one cache line, where two threads would write in turns
+	s.r.stride = (s.r.slices + lines - 1) / lines * lines
 	for _, v := range []*[]float64{&s.planeRates, &s.planeAA, &s.planeAB, &s.planeR0} {
-		*v = make([]float64, b.nz*s.r.slices)
+		*v = make([]float64, b.nz*s.r.stride)
 	}
 	s.train = newTrain(s)
 	s.errs = make([]float64, b.nz)

@@ -176,7 +176,7 @@ func (s *solver) mismatch() float64 { return slices.Max(s.offs) }
 func (s *solver) others(k int, y []float64) {
 	b := s.b
 	weight := s.weight
-	r := s.planeRates[k*s.r.slices : (k+1)*s.r.slices]
+	r := s.planeRates[k*s.r.stride:][:s.r.slices]
 	clear(r)
 	if s.closing {
 		s.skin.exact(k, s, y, r)
@@ -222,7 +222,7 @@ func (s *solver) sum(r []float64) {
 	clear(r[:s.r.slices])
 	for k := range s.b.nz {
 		for i := range s.r.slices {
-			r[i] += s.planeRates[k*s.r.slices+i]
+			r[i] += s.planeRates[k*s.r.stride+i]
 		}
 	}
 	for i := range s.tubes.slices {

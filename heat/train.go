@@ -160,7 +160,8 @@ func (s *solver) stagePlane(k int, c *car) {
 	w := &c.sweep
 	s.loops.Stage(w, k*plane, (k+1)*plane)
 	n := s.r.slices
-	r := s.planeRates[k*n : (k+1)*n]
+	first := k * s.r.stride
+	r := s.planeRates[first:][:n]
 	clear(r)
 	t := c.t[plane:]
 	s.skin.expanded(s.loops, k, t, w.Mt, c.light, w.Y, r)
@@ -173,7 +174,7 @@ func (s *solver) stagePlane(k int, c *car) {
 		c.ab[at] = w.Mu*c.aa[at] + w.Nu*c.ab[at] + w.Mt*q + w.Gt*s.r0[at]
 	}
 	s.drawn(k, t, w.Mt, w.Y)
-	aa, ab, r0 := c.planeAA[k*n:][:len(r)], c.planeAB[k*n:][:len(r)], s.planeR0[k*n:][:len(r)]
+	aa, ab, r0 := c.planeAA[first:][:n], c.planeAB[first:][:n], s.planeR0[first:][:n]
 	for i, q := range r {
 		ab[i] = w.Mu*aa[i] + w.Nu*ab[i] + w.Mt*q + w.Gt*r0[i]
 	}
@@ -195,7 +196,7 @@ func (s *solver) gatherIntegrals() {
 	n := s.r.slices
 	clear(s.aa[:n])
 	for k := range s.b.nz {
-		for i, v := range s.planeAA[k*n : (k+1)*n] {
+		for i, v := range s.planeAA[k*s.r.stride:][:n] {
 			s.aa[i] += v
 		}
 	}
