@@ -34,12 +34,18 @@ func (v *value) texts(keys ...string) (out []*value) {
 	return out
 }
 
+// studyColumns are those columns of a study's table that carry no unit, as an axis of words carries none.
+var studyColumns = []string{"meets the constraints", "cautions", "ended early", "failure", "key"}
+
 // what reads an axis's name and paths, and finds out what stands there. texts are its values as typed.
 func (c *choices) what(v *value, texts []*value) *asked {
 	r := c.r
 	a := &asked{v: v, StudyAxis: StudyAxis{Name: v.get("name").word(""), Factor: v.get("factor").yes(false), Dimension: unit.Dimensionless, Low: math.NaN(), High: math.NaN()}}
 	if slices.ContainsFunc(c.out.Axes, func(o StudyAxis) bool { return o.Name == a.Name }) {
 		r.wrong(v.get("name"), "another axis has this name", "each name once", "choose another name")
+	}
+	if slices.Contains(studyColumns, a.Name) {
+		r.wrong(v.get("name"), "a column of the study's table has this name", "any other name", "choose another name")
 	}
 	a.known = c.known != nil && v.get("path") != nil
 	for _, pv := range v.get("path").items() {

@@ -18,12 +18,19 @@ func (c *choices) response(v *value) {
 		return
 	}
 	q := StudyResponse{Name: v.get("name").word(rv.text), Quantity: -1}
-	if slices.ContainsFunc(c.out.Responses, func(o StudyResponse) bool { return o.Name == q.Name }) {
+	taken := ""
+	switch {
+	case slices.ContainsFunc(c.out.Responses, func(o StudyResponse) bool { return o.Name == q.Name }):
+		taken = "another response has this name"
+	case slices.ContainsFunc(c.out.Axes, func(o StudyAxis) bool { return o.Name == q.Name }): // both head columns of one table
+		taken = "an axis has this name"
+	}
+	if taken != "" {
 		at := v.get("name")
 		if at == nil {
 			at = rv
 		}
-		r.wrong(at, "another response has this name", "each name once", `give it another by "name: …"`)
+		r.wrong(at, taken, "each name once", `give it another by "name: …"`)
 	}
 	var err error
 	if q.Read, err = ReadReading(rv.text); err != nil {

@@ -14,6 +14,7 @@ import (
 
 	"emberbank/account"
 	"emberbank/bench"
+	"emberbank/binder"
 	"emberbank/crate"
 	"emberbank/shelf"
 )
@@ -62,7 +63,7 @@ func (k *crateCommand) run(c *call) error {
 	if err != nil {
 		return err
 	}
-	kept, err := shelf.Of(os.DirFS(root))
+	kept, err := withDossier(os.DirFS(root))
 	if err != nil {
 		return disk("reading "+k.Dir, err)
 	}
@@ -156,6 +157,29 @@ func aboutOf(root string) (crate.About, error) {
 	return about, nil
 }
 
+// withDossier lists the results of a bench, its dossier behind those that it was composed of.
+func withDossier(root fs.FS) ([]shelf.Kept, error) {
+	kept, err := shelf.Of(root)
+	m := shelf.Read(root, binder.Folder)
+	if err != nil || m == nil {
+		return kept, err
+	}
+	one := shelf.Kept{Kind: "dossier", Folder: binder.Folder, Title: "the dossier", Version: m.Version, Inputs: m.Inputs, Args: []string{"dossier", "."}}
+	for _, f := range m.Files {
+		one.Files = append(one.Files, f.Name)
+	}
+	one.Changed = shelf.Changed(shelf.Inside(m.Inputs), func(name string) string { return shelf.SumOf(root, name) })
+	papers := binder.Papers()
+	there := slices.DeleteFunc(papers, func(p binder.Paper) bool { return !slices.Contains(one.Files, p.HTML()) })
+	if len(there) < len(binder.Papers()) {
+		for _, p := range there {
+			one.Args = append(one.Args, "--only", p.Name)
+		}
+	}
+	one.Renew = "emberbank " + strings.Join(one.Args, " ")
+	return append(kept, one), nil
+}
+
 // crated lists the files of a crate: those of the bench, and of its results those that their manifests list. Hidden files stay
 // where they are, as does the dossier's working record, and what describes a crate, which is written anew; left are files that
 // cannot be copied.
@@ -183,21 +207,12 @@ func crated(root fs.FS, kept []shelf.Kept) (names, left []string, err error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	folders := map[string][]string{}
 	for _, k := range kept {
-		if k.Folder != "" {
-			folders[k.Folder] = k.Files
+		if k.Folder == "" {
+			continue
 		}
-	}
-	papersAt := path.Join(bench.ResultsFolder, "dossier")
-	if m := shelf.Read(root, papersAt); m != nil {
-		for _, f := range m.Files {
-			folders[papersAt] = append(folders[papersAt], f.Name)
-		}
-	}
-	for at, files := range folders {
-		for _, f := range append(slices.Clone(files), shelf.ManifestName) {
-			if name := path.Join(at, f); fs.ValidPath(name) && shelf.SumOf(root, name) != "" {
+		for _, f := range append(slices.Clone(k.Files), shelf.ManifestName) {
+			if name := path.Join(k.Folder, f); fs.ValidPath(name) && shelf.SumOf(root, name) != "" {
 				names = append(names, name)
 			}
 		}

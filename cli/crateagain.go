@@ -16,9 +16,10 @@ import (
 // errNoCommand keeps a result from being computed again.
 var errNoCommand = errors.New("its folder does not say by which command it was made")
 
-// again computes every result of a crate anew, from its inputs alone and in a folder of its own, and compares the bytes.
+// again computes every result of a crate anew, its dossier last, from its inputs alone and in a folder of its own, and compares the
+// bytes.
 func (k *crateCommand) again(c *call, root string) error {
-	kept, err := shelf.Of(os.DirFS(root))
+	kept, err := withDossier(os.DirFS(root))
 	if err != nil {
 		return disk("reading "+k.Dir, err)
 	}

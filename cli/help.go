@@ -247,8 +247,8 @@ command, the version and the inputs that made it, and CITATION.cff. The crate is
 a bench itself. Name, question, licence, date and authors come from bench.yaml.
 
   -o, --output DIR   put the crate into DIR instead
-  --again            DIR is a crate: compute all its results anew from its files
-                     alone, in a folder of its own, and compare every byte
+  --again            DIR is a crate: compute its results and dossier anew from
+                     its files alone, elsewhere, and compare every byte
   --json, --quiet    print what was done as JSON; print nothing but errors
 
 Example:
