@@ -3,6 +3,7 @@ package paper
 import (
 	"fmt"
 	"html"
+	"io"
 	"math"
 	"strconv"
 )
@@ -105,33 +106,45 @@ func (s *setter) svg(p *Picture, name, class string) {
 	}
 	for _, e := range p.Root.Inside {
 		if e.Name != "title" && e.Name != "desc" {
-			s.element(e, name)
+			e.write(&s.body, name+"-")
 		}
 	}
 	s.put("</svg>")
 }
 
-// element writes an element and what is inside.
-func (s *setter) element(e *Element, name string) {
-	s.put("<", e.Name)
+// Write writes a picture as a file of its own.
+func (p *Picture) Write(w io.StringWriter) {
+	root := *p.Root
+	root.Pairs = append([]Pair{{"xmlns", "http://www.w3.org/2000/svg"}}, root.Pairs...)
+	root.write(w, "")
+}
+
+// write writes an element and what is inside, its ids behind a name.
+func (e *Element) write(w io.StringWriter, name string) {
+	put := func(parts ...string) {
+		for _, p := range parts {
+			_, _ = w.WriteString(p) // into memory
+		}
+	}
+	put("<", e.Name)
 	for _, a := range e.Pairs {
 		v := a.Value
 		if a.Name == "id" {
-			v = name + "-" + v
+			v = name + v
 		} else if id, ok := Target(v); ok {
-			v = "url(#" + name + "-" + id + ")"
+			v = "url(#" + name + id + ")"
 		}
-		s.put(" ", a.Name, `="`, escape(v), `"`)
+		put(" ", a.Name, `="`, escape(v), `"`)
 	}
 	if e.Text == "" && len(e.Inside) == 0 {
-		s.put("/>\n")
+		put("/>\n")
 		return
 	}
-	s.put(">", escape(e.Text))
+	put(">", escape(e.Text))
 	for _, in := range e.Inside {
-		s.element(in, name)
+		in.write(w, name)
 	}
-	s.put("</", e.Name, ">\n")
+	put("</", e.Name, ">\n")
 }
 
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

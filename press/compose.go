@@ -19,6 +19,8 @@ type job struct {
 	rows    []row
 	places  map[string]place
 	wrong   error
+
+	wide, tall float64 // of a page, pt
 }
 
 func (j *job) add(rows ...row) {

@@ -14,7 +14,7 @@ import (
 const mostSteps = 300_000
 
 // filled fills a shape with a hatching or a gradient.
-func (d *drawing) filled(t *trace, l *look, star string) {
+func (d *drawing) filled(t *trace, l *look) {
 	e := d.ids[l.fill.id]
 	if e == nil {
 		d.fault("fill=url(#%s) leads to nothing", l.fill.id)
@@ -22,16 +22,15 @@ func (d *drawing) filled(t *trace, l *look, star string) {
 	}
 	d.save()
 	defer d.restore()
-	t.write(&d.b, 0, 0)
-	d.op("W" + star + " n")
+	d.surface.clip([]*trace{t}, l.evenOdd)
 	switch e.Name {
 	case "linearGradient":
-		name, err := d.shades.of(d, e)
+		g, err := d.gradient(e)
 		if err != nil {
 			d.fault("%v", err)
 			return
 		}
-		d.op("/", name, " sh")
+		d.shade(g)
 	case "pattern":
 		d.hatch(t, e)
 	default:
@@ -141,15 +140,17 @@ func (t *trace) moved(dx, dy float64) []step {
 	return all
 }
 
-// shades are the gradients of a file.
-type shades struct{ all []string }
+// gradient runs straight between two points, through colours at their offsets.
+type gradient struct {
+	x1, y1, x2, y2 float64
+	offsets        []float64 // rising, 0 to 1
+	colours        []colour
+}
 
-// of is the name of a gradient that runs straight between two points of the picture.
-//
-// Source: ISO 32000-1:2008, 8.7.4.5.3 (axial shadings), 7.10 (functions).
-func (s *shades) of(d *drawing, e *paper.Element) (string, error) {
+// gradient reads one.
+func (d *drawing) gradient(e *paper.Element) (*gradient, error) {
 	if e.Get("gradientUnits") != "userSpaceOnUse" {
-		return "", fmt.Errorf("the gradient %q is not in the picture's own units", e.Get("id"))
+		return nil, fmt.Errorf("the gradient %q is not in the picture's own units", e.Get("id"))
 	}
 	var offsets []float64
 	var colours []colour
@@ -160,11 +161,11 @@ func (s *shades) of(d *drawing, e *paper.Element) (string, error) {
 			v /= 100
 		}
 		if err != nil && o != "" || math.IsNaN(v) {
-			return "", fmt.Errorf("a stop has offset=%q, which is no share", o)
+			return nil, fmt.Errorf("a stop has offset=%q, which is no share", o)
 		}
 		c, err := colourOf(stop.Get("stop-color"))
 		if err != nil {
-			return "", fmt.Errorf("a stop has stop-color=%q: %w", stop.Get("stop-color"), err)
+			return nil, fmt.Errorf("a stop has stop-color=%q: %w", stop.Get("stop-color"), err)
 		}
 		v = math.Max(0, math.Min(1, v))
 		if n := len(offsets); n > 0 {
@@ -173,16 +174,26 @@ func (s *shades) of(d *drawing, e *paper.Element) (string, error) {
 		offsets, colours = append(offsets, v), append(colours, c)
 	}
 	if len(colours) == 0 {
-		return "", fmt.Errorf("the gradient %q has no colours", e.Get("id"))
+		return nil, fmt.Errorf("the gradient %q has no colours", e.Get("id"))
 	}
+	return &gradient{d.number(e, "x1"), d.number(e, "y1"), d.number(e, "x2"), d.number(e, "y2"), offsets, colours}, nil
+}
+
+// shades are the gradients of a file.
+type shades struct{ all []string }
+
+// of is the name of a gradient in the file.
+//
+// Source: ISO 32000-1:2008, 8.7.4.5.3 (axial shadings), 7.10 (functions).
+func (s *shades) of(g *gradient) string {
 	entry := fmt.Sprintf("<< /ShadingType 2 /ColorSpace /DeviceRGB /Coords [%s] /Extend [true true] /Function %s >>",
-		nums(d.number(e, "x1"), d.number(e, "y1"), d.number(e, "x2"), d.number(e, "y2")), between(offsets, colours))
+		nums(g.x1, g.y1, g.x2, g.y2), between(g.offsets, g.colours))
 	i := slices.Index(s.all, entry)
 	if i < 0 {
 		i = len(s.all)
 		s.all = append(s.all, entry)
 	}
-	return fmt.Sprintf("S%d", i+1), nil
+	return fmt.Sprintf("S%d", i+1)
 }
 
 // between is the function from 0 to 1 that runs through colours at their offsets.

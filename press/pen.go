@@ -2,6 +2,8 @@ package press
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -10,6 +12,7 @@ type pen struct {
 	b       strings.Builder
 	letters *letters
 	veils   *veils
+	shades  *shades // of the picture that is drawn
 }
 
 func (p *pen) op(parts ...string) {
@@ -72,6 +75,43 @@ func hex(s string) colour {
 
 func (p *pen) fill(c colour)   { p.op(nums(c[:]...), " rg") }
 func (p *pen) stroke(c colour) { p.op(nums(c[:]...), " RG") }
+
+// outline sets how lines are drawn.
+func (p *pen) outline(l *look) {
+	p.op(num(l.width), " w ", strconv.Itoa(1+slices.Index(joins, l.join)), " j ", strconv.Itoa(1+slices.Index(caps, l.cap)), " J 4 M [", l.dash, "] 0 d")
+}
+
+// show fills and strokes a shape.
+func (p *pen) show(t *trace, how painting) {
+	t.write(&p.b, 0, 0)
+	op := map[[2]bool]string{{true, true}: "B", {true, false}: "f", {false, true}: "S"}[[2]bool{how.fills, how.strokes}]
+	if how.evenOdd && how.fills {
+		op += "*"
+	}
+	p.op(op)
+}
+
+// clip keeps what follows inside shapes.
+func (p *pen) clip(shapes []*trace, evenOdd bool) {
+	for _, t := range shapes {
+		t.write(&p.b, 0, 0)
+	}
+	if evenOdd {
+		p.op("W* n")
+		return
+	}
+	p.op("W n")
+}
+
+// shade covers what the clip leaves with a gradient.
+func (p *pen) shade(g *gradient) { p.op("/", p.shades.of(g), " sh") }
+
+// halo strokes the rims of letters.
+func (p *pen) halo(r run, size, width float64) {
+	p.op(num(width), " w 1 j 1 Tr")
+	p.text(r, 0, 0, size)
+	p.op("0 Tr")
+}
 
 // line draws a straight line.
 func (p *pen) line(x1, y1, x2, y2, width float64, c colour) {

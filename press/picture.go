@@ -3,7 +3,6 @@ package press
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -30,35 +29,68 @@ type paint struct {
 	id   string
 }
 
-// drawing draws one picture.
-type drawing struct {
-	*pen
-	ids    map[string]*paper.Element
-	letter func(size float64) float64
-	shades *shades
-	wrong  error
+// surface is what a picture is drawn on: a page (pen), an image of dots (plate), or a measure of its words (measure). What has been
+// set holds until it is restored.
+type surface interface {
+	save()
+	restore()
+	turn(m matrix)
+	veil(fill, stroke float64) // shares that cover, of what is filled and stroked
+	fill(c colour)
+	stroke(c colour)
+	outline(l *look)                    // how lines are drawn
+	show(t *trace, how painting)        // fills and strokes a shape
+	clip(shapes []*trace, evenOdd bool) // keeps what follows inside
+	shade(g *gradient)                  // over all that the clip leaves
+	text(r run, x, y, size float64)     // in the colour of fills
+	halo(r run, size, width float64)    // the letters' rims, in the colour of strokes
 }
 
-// draw draws a picture from the pen's place to the right and down, width points wide; letters in it are at least paper.LeastLetter.
-func (p *pen) draw(of *paper.Picture, shades *shades, width float64) error {
-	points, letter := paper.Scale(of.Width, width/mm)
-	d := drawing{pen: p, ids: map[string]*paper.Element{}, letter: letter, shades: shades}
+// painting is what is done with a shape.
+type painting struct{ fills, strokes, evenOdd bool }
+
+// drawing draws one picture.
+type drawing struct {
+	surface
+	letters *letters
+	ids     map[string]*paper.Element
+	letter  func(size float64) float64
+	wrong   error
+}
+
+// newDrawing begins the drawing of a picture; letter is how large letters of a size in px are set.
+func newDrawing(of *paper.Picture, on surface, l *letters, letter func(size float64) float64) *drawing {
+	d := &drawing{surface: on, letters: l, ids: map[string]*paper.Element{}, letter: letter}
 	of.Walk(func(e *paper.Element) {
 		if id := e.Get("id"); id != "" {
 			d.ids[id] = e
 		}
 	})
-	p.save()
-	const over = 5 * mm // a word may reach beyond the picture's edge, since letters grow
-	p.op(nums(-over, -of.Height*points, of.Width*points+2*over, of.Height*points), " re W n")
-	p.turn(matrix{points, 0, 0, -points, -of.Left * points, of.Top * points})
-	d.op("4 M")
+	return d
+}
+
+// all draws the picture, points a px, from the surface's place to the right and down; over is how far words may reach beyond its
+// sides, in points.
+func (d *drawing) all(of *paper.Picture, points, over float64) error {
+	d.save()
+	frame := &trace{}
+	frame.rect(-over, -of.Height*points, of.Width*points+2*over, of.Height*points)
+	d.surface.clip([]*trace{frame}, false)
+	d.turn(matrix{points, 0, 0, -points, -of.Left * points, of.Top * points})
 	base := look{fillVeil: 1, strokeVeil: 1, width: 1, stroke: paint{none: true}, anchor: "start", size: 16}
 	for _, e := range of.Root.Inside {
 		d.element(e, base)
 	}
-	p.restore()
+	d.restore()
 	return d.wrong
+}
+
+// draw draws a picture from the pen's place to the right and down, width points wide; letters in it are at least paper.LeastLetter.
+func (p *pen) draw(of *paper.Picture, shades *shades, width float64) error {
+	points, letter := paper.Scale(of.Width, width/mm)
+	p.shades = shades
+	const over = 5 * mm // a word may reach beyond the picture's edge, since letters grow
+	return newDrawing(of, p, p.letters, letter).all(of, points, over)
 }
 
 func (d *drawing) fault(format string, a ...any) {
@@ -166,16 +198,15 @@ func (d *drawing) clip(value string) {
 		d.fault("clip-path=%q leads to no clipPath", value)
 		return
 	}
-	rule := "W n"
+	var shapes []*trace
+	evenOdd := false
 	for _, in := range e.Inside {
 		if t := d.shape(in); t != nil {
-			t.write(&d.b, 0, 0)
+			shapes = append(shapes, t)
 		}
-		if in.Get("clip-rule") == "evenodd" {
-			rule = "W* n"
-		}
+		evenOdd = evenOdd || in.Get("clip-rule") == "evenodd"
 	}
-	d.op(rule)
+	d.surface.clip(shapes, evenOdd)
 }
 
 // paint fills and strokes a shape.
@@ -190,38 +221,20 @@ func (d *drawing) paint(t *trace, l *look) {
 		defer d.restore()
 		d.veil(l.fillVeil, l.strokeVeil)
 	}
-	star := ""
-	if l.evenOdd {
-		star = "*"
+	how := painting{fills, strokes, l.evenOdd}
+	if fills && l.fill.id != "" {
+		d.filled(t, l)
+		how.fills = false
+	} else if fills {
+		d.fill(l.fill.c)
 	}
-	switch {
-	case fills && l.fill.id != "":
-		d.filled(t, l, star)
-		if strokes {
-			d.outline(l)
-			t.write(&d.b, 0, 0)
-			d.op("S")
-		}
-	case fills && strokes:
-		d.pen.fill(l.fill.c)
+	if strokes {
+		d.stroke(l.stroke.c)
 		d.outline(l)
-		t.write(&d.b, 0, 0)
-		d.op("B" + star)
-	case fills:
-		d.pen.fill(l.fill.c)
-		t.write(&d.b, 0, 0)
-		d.op("f" + star)
-	case strokes:
-		d.outline(l)
-		t.write(&d.b, 0, 0)
-		d.op("S")
 	}
-}
-
-// outline sets how lines are drawn.
-func (d *drawing) outline(l *look) {
-	d.pen.stroke(l.stroke.c)
-	d.op(num(l.width), " w ", strconv.Itoa(1+slices.Index(joins, l.join)), " j ", strconv.Itoa(1+slices.Index(caps, l.cap)), " J [", l.dash, "] 0 d")
+	if how.fills || how.strokes {
+		d.show(t, how)
+	}
 }
 
 // joins and caps are those beside the usual one, which is number 0, in the order of their numbers.
@@ -255,14 +268,12 @@ func (d *drawing) word(e *paper.Element, l *look) {
 		d.veil(l.fillVeil, l.strokeVeil)
 	}
 	if !l.stroke.none && l.strokeFirst {
-		d.pen.stroke(l.stroke.c)
-		d.op(num(l.width), " w 1 j 1 Tr")
-		d.text(r, 0, 0, size)
-		d.op("0 Tr")
+		d.stroke(l.stroke.c)
+		d.halo(r, size, l.width)
 	}
 	if !l.fill.none {
-		d.pen.fill(l.fill.c)
-		d.pen.stroke(l.fill.c)
+		d.fill(l.fill.c)
+		d.stroke(l.fill.c)
 		d.text(r, 0, 0, size)
 	}
 	d.restore()

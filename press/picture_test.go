@@ -60,7 +60,8 @@ func TestHatchingsCoverWhatTheyFill(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := drawing{pen: &pen{veils: &veils{}}, ids: map[string]*paper.Element{}, shades: &shades{}}
+	on := &pen{veils: &veils{}}
+	d := drawing{surface: on, ids: map[string]*paper.Element{}}
 	of.Walk(func(e *paper.Element) { d.ids[e.Get("id")] = e })
 	g := tiles{0, 0, 10, 10, -3, -2, 5, 4}
 	one, err := parsePath("M5 0V10")
@@ -87,8 +88,8 @@ func TestHatchingsCoverWhatTheyFill(t *testing.T) {
 		t.Fatal(d.wrong)
 	}
 	// Along the diagonal the rectangle is (50+40)/√2 = 63.6 wide, which is six or seven lines of 10, and one more at each end.
-	if n := strings.Count(d.b.String(), " m\n"); n < 7 || n > 9 {
-		t.Errorf("%d lines over the rectangle:\n%s", n, d.b.String())
+	if n := strings.Count(on.b.String(), " m\n"); n < 7 || n > 9 {
+		t.Errorf("%d lines over the rectangle:\n%s", n, on.b.String())
 	}
 }
 

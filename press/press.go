@@ -31,7 +31,7 @@ func Set(w io.Writer, d *paper.Document, o Options) (missing []rune, err error) 
 	if err != nil {
 		return nil, err
 	}
-	j := job{hands: airy, n: n, doc: d, letters: l}
+	j := job{hands: airy, n: n, doc: d, letters: l, wide: pageWide, tall: pageTall}
 	if d.Close {
 		j.hands = dense
 	}
@@ -74,7 +74,7 @@ func (j *job) file(pages []*leaf) ([]byte, error) {
 		f.stream(content, "", []byte(p.b.String()))
 		fmt.Fprintf(&kids, "%d 0 R ", ids[i])
 		f.object(ids[i], fmt.Sprintf("<< /Type /Page /Parent %d 0 R /MediaBox [0 0 %s] /Resources %d 0 R /Contents %d 0 R%s >>",
-			tree, nums(pageWide, pageTall), shared, content, j.links(p, ids)))
+			tree, nums(j.wide, j.tall), shared, content, j.links(p, ids)))
 	}
 	f.object(tree, fmt.Sprintf("<< /Type /Pages /Count %d /Kids [%s] >>", len(pages), strings.TrimSpace(kids.String())))
 	resources, err := j.resources(f)
