@@ -212,6 +212,13 @@ func TestFieldsReadBack(t *testing.T) {
 		if !ok {
 			t.Fatalf("no %s", name)
 		}
+		grid, part, again, err := ReadField(bytes.NewReader(files[name]))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if again.Time != f.Time || len(part) != len(r.Part) || grid.Cells() != r.Grid.Cells() || math.Abs(again.Temperature[1]-f.Temperature[1]) > 2e-9 || !math.IsNaN(again.Temperature[0]) || part[0] != -1 || again.Melted[2] != f.Melted[2] {
+			t.Errorf("%s is read back otherwise", name)
+		}
 		var v vtr
 		if err := xml.Unmarshal(data, &v); err != nil {
 			t.Fatal(err)

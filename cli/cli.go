@@ -57,6 +57,7 @@ type commands struct {
 	Study     studyCommand     `cmd:"" help:"Compute a run over choices and say what follows."`
 	Light     lightCommand     `cmd:"" help:"Say what a dish throws on a window."`
 	Dossier   dossierCommand   `cmd:"" help:"Write the documents in which a bench is handed over."`
+	Picture   pictureCommand   `cmd:"" help:"Put one picture onto paper of a size, or let a section move."`
 	Crate     crateCommand     `cmd:"" help:"Put a bench and its results into a folder for archives, or prove one."`
 	Tidy      tidyCommand      `cmd:"" help:"Show what on the disk can be computed again, and free it."`
 	Work      workCommand      `cmd:"" help:"Run variants of studies that others offer."`

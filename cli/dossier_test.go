@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"image/png"
 	"io"
 	"os"
 	"path/filepath"
@@ -130,6 +131,7 @@ func TestDossier(t *testing.T) {
 	smallBench(t)
 	t.Run("a place that nothing fills ends it", aPlaceThatNothingFillsEndsIt)
 	t.Run("every number of a report follows its result", everyNumberOfAReportFollowsItsResult)
+	t.Run("every picture can be had alone", everyPictureCanBeHadAlone)
 	t.Run("unchanged it is not written again", unchangedItIsNotWrittenAgain)
 	t.Run("against another it names files and numbers", againstAnotherItNamesFilesAndNumbers)
 	t.Run("what cannot be read is told where it is wrong", whatCannotBeReadIsToldWhereItIsWrong)
@@ -185,6 +187,63 @@ func everyNumberOfAReportFollowsItsResult(t *testing.T) {
 	}
 	if now["receiver.yaml /block.depth"] != "210 mm" {
 		t.Errorf("the depth is told as %q", now["receiver.yaml /block.depth"])
+	}
+}
+
+// everyPictureCanBeHadAlone: of the receiver, the run and the trial, each as it is named in the list.
+func everyPictureCanBeHadAlone(t *testing.T) {
+	var all []shownJSON
+	if err := json.Unmarshal([]byte(ok(t, "picture", "bakery", "--json")), &all); err != nil || len(all) < 8 {
+		t.Fatalf("there are %d pictures (%v)", len(all), err)
+	}
+	kinds := map[string]bool{}
+	for _, s := range all {
+		width := "200mm"
+		if !s.Anew {
+			width = "330mm"
+		}
+		var m pictureJSON
+		if err := json.Unmarshal([]byte(ok(t, "picture", "bakery", s.Name, "-o", "alone/a.svg", "--width", width, "--json")), &m); err != nil || m.Anew != s.Anew || m.Bytes == 0 {
+			t.Errorf("%s becomes %+v (%v)", s.Name, m, err)
+		}
+		raw, err := os.ReadFile("alone/a.svg")
+		if err != nil || !strings.Contains(string(raw), `width="`+width+`"`) {
+			t.Errorf("%s is not %s wide (%v)", s.Name, width, err)
+		}
+		kinds[strings.Split(s.Name, "/")[0]] = true
+	}
+	for _, kind := range []string{"receiver", "charge-hold-drain", "trials", "report"} {
+		if !kinds[kind] {
+			t.Errorf("there is none of %s", kind)
+		}
+	}
+	ok(t, "picture", "bakery", "charge-hold-drain/history", "-o", "a.png", "--width", "127mm", "--dots", "100", "--quiet")
+	raw, err := os.ReadFile("a.png")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c, err := png.DecodeConfig(bytes.NewReader(raw)); err != nil || c.Width != 500 {
+		t.Errorf("127 mm at 100 dots an inch are %d (%v)", c.Width, err)
+	}
+	for _, wrong := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{[]string{"nothing"}, ExitInput, "there is no picture nothing"},
+		{[]string{"history"}, ExitInput, "2 pictures are called history"},
+		{[]string{"receiver", "-o", "a.jpg"}, ExitUsage, "let it end in .svg, .pdf or .png"},
+		{[]string{"receiver", "--width", "wide"}, ExitUsage, "--width is wide"},
+		{[]string{"receiver", "--type", "9"}, ExitUsage, "in points"},
+		{[]string{"charge-hold-drain/history", "-o", "b.svg", "--width", "40mm", "--type", "20pt"}, ExitInput, "there is room from"},
+	} {
+		var out, err bytes.Buffer
+		if code := Main(t.Context(), append([]string{"picture", "bakery"}, wrong.args...), Streams{&out, &err}); code != wrong.code || !strings.Contains(err.String(), wrong.says) {
+			t.Errorf("%v ends with %d:\n%s", wrong.args, code, err.String())
+		}
+	}
+	if isFile("a.jpg") || isFile("b.svg") {
+		t.Error("something was written")
 	}
 }
 

@@ -17,13 +17,13 @@ var helpTexts = map[string]string{
   emberbank study FILE               a run over choices, and what follows
   emberbank light FILE               what a dish throws on a window, by rays
   emberbank dossier [DIR]            the report on a bench and its results
+  emberbank picture [DIR] [NAME]     one picture alone, for a talk or a poster
   emberbank crate [DIR]              a bench and its results for an archive
   emberbank tidy [DIR] [--free]      what on the disk can be computed again
   emberbank work --join ADDRESS      run variants of studies on other machines
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
-  emberbank materials [NAME]         the catalogue, with ranges and sources
-  emberbank version                  the version
+  emberbank materials [NAME]         the catalogue; emberbank version: the version
 Every command has --help. Most have --json: one document, errors included.
 Example, from nothing to a result:
   emberbank new bakery
@@ -286,6 +286,28 @@ Example:
 Exit: 0 done (what is stale, missing or cannot be read is told), 1 a mistake in
 what a dossier itself needs, 2 no such flag, 3 could not read or write, 4
 stopped.
+`,
+	"picture": `emberbank picture [DIR] [NAME] [-o FILE] [flags]
+
+Put one picture of the bench in DIR (default: here) onto paper of its own, for a
+talk or a poster, its type at the size that you ask for. Without NAME it lists
+what pictures there are: of the receiver, of results, and the report's figures
+by number. Those of the receiver and of runs are laid out anew for the width,
+all others are as their results keep them. Words that would run into one another
+are an error that says what width has room for them.
+
+  -o, --output FILE   its ending says what it becomes: .svg, .pdf or .png; with
+                      --over-time .svg or .gif (default: NAME.svg, here)
+  --width LENGTH      of the paper (160mm)
+  --type SIZE         of the numbers in it (8pt)
+  --dots N            of a PNG or GIF, an inch (300; GIF 96)
+  --over-time TIME    a run's section moves through the whole run in so long (10s)
+  --json, --quiet     print what was done as JSON; print nothing but errors
+
+Example:
+  emberbank picture bakery receiver -o receiver.pdf --width 120mm --type 9pt
+
+Exit: 0 done, 1 no such picture or no room, 2 no such flag, 3 disk, 4 stopped.
 `,
 	"tidy": `emberbank tidy [DIR] [--free] [--json]
 

@@ -36,6 +36,35 @@ var dashes = []string{"", "11 3", "3.5 2.5", "11 3 3.5 3", "1.2 2.4"}
 // History draws the temperatures over time and below them the heat flows, with what was switched marked at the
 // top. Every line carries its name at its right end.
 func History(r *heat.Result, title string) []byte {
+	return historyRoom{historyWidth, plotRight}.draw(r, title).bytes()
+}
+
+// HistoryFor is History laid out for a width in px, so far as its names leave room for the lines: else it comes out wider.
+func HistoryFor(r *heat.Result, title string, wide float64) []byte {
+	wide = math.Max(wide, leastHistory)
+	right := wide - (historyWidth - plotRight)
+	c := historyRoom{wide, right}.draw(r, title)
+	for range 3 { // names may ask for more room than is left to them
+		if c.w <= wide || right <= plotLeft+leastPlot {
+			break
+		}
+		right = math.Max(right-(c.w-wide), plotLeft+leastPlot)
+		c = historyRoom{wide, right}.draw(r, title)
+	}
+	return c.bytes()
+}
+
+// Least widths of a history and of its plots, px.
+const (
+	leastHistory = 420
+	leastPlot    = 160
+)
+
+// historyRoom is where a history stands, px: its plots end at right, and names follow up to wide.
+type historyRoom struct{ wide, right float64 }
+
+// draw draws a history into its room; the canvas is wider where names ask for it.
+func (in historyRoom) draw(r *heat.Result, title string) *canvas {
 	h := &r.History
 	var temperatures, flows []curve
 	lost := make([]float64, len(h.Time))
@@ -85,12 +114,12 @@ func History(r *heat.Result, title string) []byte {
 		flows = append(flows, curve{name: "lost", values: lost, colour: ink2, width: 1.2})
 	}
 
-	marks := layMarks(r)
+	marks := layMarks(r, in.right)
 	top := 44 + rowHeight*float64(marks.rows) + 12
-	upper := frame{left: plotLeft, right: plotRight, top: top, bottom: top + 300}
-	lower := frame{left: plotLeft, right: plotRight, top: upper.bottom + 34, bottom: upper.bottom + 34 + 130}
-	c := newCanvas(historyWidth, lower.bottom+52, title, describe(r))
-	c.text(sentence, 20, 28, "start", fit(sentence, title, historyWidth-40))
+	upper := frame{left: plotLeft, right: in.right, top: top, bottom: top + 300}
+	lower := frame{left: plotLeft, right: in.right, top: upper.bottom + 34, bottom: upper.bottom + 34 + 130}
+	c := newCanvas(in.wide, lower.bottom+52, title, describe(r))
+	c.text(sentence, 20, 28, "start", fit(sentence, title, in.wide-40))
 
 	t0, t1 := 0.0, 1.0
 	if n := len(h.Time); n > 0 {
@@ -99,7 +128,7 @@ func History(r *heat.Result, title string) []byte {
 	if t1 <= t0 {
 		t1 = t0 + 1
 	}
-	clock := clockOver(t1 - t0)
+	clock := clockOver((t1 - t0) * math.Max(1, 0.6*(plotRight-plotLeft)/(in.right-plotLeft)))
 	upper.x, lower.x = axis{t0, t1, clock.step}, axis{t0, t1, clock.step}
 	upper.fitTo(temperatures, false)
 	lower.fitTo(flows, true)
@@ -115,8 +144,8 @@ func History(r *heat.Result, title string) []byte {
 	}
 	upper.grid(c, degree, 1)
 	lower.grid(c, unit, per)
-	c.text(captions, plotRight+18, upper.top+4, "start", "Temperature")
-	c.text(captions, plotRight+18, lower.top+4, "start", "Heat flow")
+	c.text(captions, in.right+18, upper.top+4, "start", "Temperature")
+	c.text(captions, in.right+18, lower.top+4, "start", "Heat flow")
 	for t := math.Ceil(t0/clock.step-1e-9) * clock.step; t <= t1*(1+1e-12); t += clock.step {
 		label := Number(t/clock.size, clock.decimals)
 		if t+clock.step > t1*(1+1e-12) {
@@ -125,13 +154,13 @@ func History(r *heat.Result, title string) []byte {
 		c.text(numbers, lower.px(t), lower.bottom+16, "middle", label)
 	}
 
-	drawMarks(c, r, marks, upper, lower)
+	drawMarks(c, r, marks, upper, lower, in.wide)
 	plot(c, h.Time, upper, temperatures)
 	plot(c, h.Time, lower, flows)
 	if r.Stopped != "" {
-		c.text(names, 20, c.h-10, "start", fit(names, "ended after "+Span(r.Ended)+": "+r.Stopped, historyWidth-40))
+		c.text(names, 20, c.h-10, "start", fit(names, "ended after "+Span(r.Ended)+": "+r.Stopped, in.wide-40))
 	}
-	return c.bytes()
+	return c
 }
 
 func anyNumber(v []float64) bool {
@@ -341,7 +370,7 @@ func gather(times []float64, f frame, curves []curve, onLine []bool) []label {
 			}
 			if l.curves = len(together); l.curves > 1 {
 				l.name = "outlets " + strings.Join(together, ", ")
-				if widthOf(names, l.name) > historyWidth-f.right-24 {
+				if widthOf(names, l.name) > historyWidth-plotRight-24 {
 					l.name = fmt.Sprintf("outlets of %d circuits", l.curves)
 				}
 			}

@@ -13,12 +13,12 @@ type marks struct {
 }
 
 // layMarks puts the names of events into rows so that none runs into another.
-func layMarks(r *heat.Result) marks {
+func layMarks(r *heat.Result, right float64) marks {
 	m := marks{row: make([]int, len(r.Events)), text: make([]string, len(r.Events))}
 	if len(r.History.Time) == 0 {
 		return m
 	}
-	f := frame{left: plotLeft, right: plotRight}
+	f := frame{left: plotLeft, right: right}
 	n := len(r.History.Time)
 	f.x = axis{r.History.Time[0], r.History.Time[n-1], 1}
 	if f.x.hi <= f.x.lo {
@@ -43,14 +43,14 @@ func layMarks(r *heat.Result) marks {
 }
 
 // drawMarks draws a flag with its name and a dashed line through both plots for every event.
-func drawMarks(c *canvas, r *heat.Result, m marks, upper, lower frame) {
+func drawMarks(c *canvas, r *heat.Result, m marks, upper, lower frame, wide float64) {
 	halo := []string{"stroke", sheet, "stroke-width", "3", "paint-order", "stroke"} // over other events' lines
 	for _, line := range [2]bool{true, false} {                                     // lines first, so that no line runs through a name
-		drawMark(c, r, m, upper, lower, line, halo)
+		drawMark(c, r, m, upper, lower, wide, line, halo)
 	}
 }
 
-func drawMark(c *canvas, r *heat.Result, m marks, upper, lower frame, line bool, halo []string) {
+func drawMark(c *canvas, r *heat.Result, m marks, upper, lower frame, wide float64, line bool, halo []string) {
 	for i, e := range r.Events {
 		x := upper.px(e.At)
 		if !(x >= upper.left-0.5 && x <= upper.right+0.5) {
@@ -67,7 +67,7 @@ func drawMark(c *canvas, r *heat.Result, m marks, upper, lower frame, line bool,
 			y, s := top, m.text[i]
 			w := widthOf(names, s)
 			c.path("M"+px(x)+" "+px(y)+"L"+px(x+6)+" "+px(y+2.5)+"L"+px(x)+" "+px(y+5)+"Z", "fill", ink)
-			if x+10+w > historyWidth-6 { // near the edge the name stands on the left
+			if x+10+w > wide-6 { // near the edge the name stands on the left
 				c.text(names, x-5, y+8, "end", s, halo...)
 			} else {
 				c.text(names, x+10, y+8, "start", s, halo...)

@@ -18,6 +18,7 @@ type View struct {
 	// Wide and High are the room in px that the whole picture may take on a page; it has no title then, since the page has
 	// its own. Zero: as it is printed.
 	Wide, High float64
+	Head       string  // a line above a picture for a page, such as when it is; "": none
 	Colours    Range   // of the rule of temperature
 	Given      []Given // lengths with where they are written; nil: those of the receiver, which are written nowhere
 	Sensors    []Sensor
@@ -150,6 +151,9 @@ func shapesOf(rec *receiver.Receiver) *heat.Result {
 	return &heat.Result{Grid: g, Part: part}
 }
 
+// headRoom is what a line above a picture takes, px.
+const headRoom = 30
+
 // layOut finds the scale of lengths and where the drawing stands.
 func (d *drawing) layOut(title, desc string) {
 	g := d.s.g
@@ -177,6 +181,9 @@ func (d *drawing) layOut(title, desc string) {
 	if len(d.tubeNotes()) > 0 {
 		d.top = aboveNotes
 	}
+	if d.view.Head != "" {
+		d.top += headRoom
+	}
 	below := d.rowsRoom(d.s.across)
 	for _, beside := range [2]bool{true, false} { // a key beside the drawing leaves more room for it than one below
 		if !beside {
@@ -191,6 +198,7 @@ func (d *drawing) layOut(title, desc string) {
 	}
 	d.bottom = d.top + d.height
 	d.c = newCanvas(d.view.Wide, d.bottom+below+6, title, desc)
+	d.c.text(sentence, 12, 22, "start", fit(sentence, d.view.Head, d.view.Wide-24))
 }
 
 // cutThrough begins a drawing of the plane at a coordinate along an axis.

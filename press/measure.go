@@ -76,7 +76,7 @@ func crowded(of *paper.Picture, before, after []extent, points float64) (one, ot
 	for i, e := range after {
 		const over = 1 // pt, as far as that nobody sees it
 		if e.x0 < -over && before[i].x0 >= -over || e.x1 > wide+over && before[i].x1 <= wide+over {
-			return words[i], "the edge"
+			return words[i], ""
 		}
 		for k := range i {
 			if e.meet(after[k]) && !before[i].meet(before[k]) {

@@ -10,6 +10,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"emberbank/paper"
 )
@@ -38,19 +39,28 @@ func (s Single) Pixels() float64 { return s.Wide * mm * numberSize / s.Type }
 
 // Crowded tells that words of a picture would run into one another.
 type Crowded struct {
-	One, Other string
+	One, Other string  // "": the edge
 	Wide, Type float64 // mm at which there is room for the type; pt for which there is room at the width
 }
 
 func (c *Crowded) Error() string {
-	what := fmt.Sprintf("%q and %q run into one another", c.One, c.Other)
-	if c.Other == "the edge" {
-		what = fmt.Sprintf("%q runs beyond the edge", c.One)
+	what := quoted(c.One) + " and " + quoted(c.Other) + " run into one another"
+	if c.Other == "" {
+		what = quoted(c.One) + " runs beyond the edge"
 	}
 	if c.Type < LeastType {
 		return what + " at any type that can be read"
 	}
 	return what + fmt.Sprintf(": there is room from %.0f mm of width on, or for type of %.1f pt", math.Ceil(c.Wide), math.Floor(10*c.Type)/10)
+}
+
+// quoted is a word in quotation marks, the beginning of a long one.
+func quoted(word string) string {
+	const most = 40
+	if r := []rune(word); len(r) > most {
+		word = strings.TrimRight(string(r[:most]), " ,.") + "…"
+	}
+	return "\"" + word + "\""
 }
 
 // set is a picture with its scale.
