@@ -28,7 +28,7 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
 	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"account balance bench binder block crate crew dossier farm follow heat history kernel light logbook match material plan press receiver season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cli":              {"account balance bench binder block crate crew dossier farm follow heat history kernel light logbook match material plan press receiver reel season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"account balance bench binder block dossier duty farm figure heat history kernel light logbook match material receiver shelf study survey trial verify yield", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"account aperture bench dish glass hazard heat season study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"account":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
@@ -66,6 +66,7 @@ var rooms = map[string]room{
 	"shelf":            {"bench", "", "which results a bench holds, from manifests and hashes: it reads what it is given and writes nothing"},
 	"crate":            {"shelf", "", "a bench described for archives, from what it is told; it opens no file"},
 	"paper":            {"", "", "a document as its author means it: chapters, tables, figures as text; it knows no results and no page"},
+	"reel":             {"paper", "", "pictures one after the other in a file that moves; it knows no results"},
 	"press":            {"paper", "github.com/go-text/typesetting golang.org/x/image", "a document on A4 pages; it knows no results"},
 	"logbook":          {"balance bench history trial", "", "what is told of a trial, by command line and page alike; it opens no file"},
 	"balance":          {"block history material receiver trial uncertainty water", "gonum.org/v1/gonum", "a record reduced to heat: it runs nothing and opens no file"},

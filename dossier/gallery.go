@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"emberbank/account"
+	"emberbank/bench"
 	"emberbank/block"
 	"emberbank/figure"
 	"emberbank/heat"
@@ -19,10 +20,11 @@ import (
 
 // Shown is a picture of a bench that can be had by itself.
 type Shown struct {
-	Name  string // such as "charge-hold-drain/history", "receiver/width" or "report/3"
-	Of    string // what it is of, in words
-	Anew  bool   // it can be laid out anew for a width; else it is the picture that the results keep
-	Moves bool   // it can be shown over time
+	Name   string // such as "charge-hold-drain/history", "receiver/width" or "report/3"
+	Of     string // what it is of, in words
+	Anew   bool   // it can be laid out anew for a width; else it is the picture that the results keep
+	Moves  bool   // it can be shown over time
+	Result string // whose picture it is; "": of none
 
 	file string // in the bench; "": it is drawn from files of input
 	draw func(wide float64) (*Drawn, error)
@@ -63,7 +65,7 @@ func (g *Gathered) Gallery() (all []Shown) {
 // shown is a picture of a result.
 func (g *Gathered) shown(r *Result, file string) Shown {
 	base := strings.TrimSuffix(path.Base(file), ".svg")
-	s := Shown{Name: r.Name() + "/" + base, Of: r.Kind + " " + title(r).Text, file: r.Origin(file)}
+	s := Shown{Name: r.Name() + "/" + base, Of: r.Kind + " " + title(r).Text, Result: r.Name(), file: r.Origin(file)}
 	s.draw = func(float64) (*Drawn, error) {
 		raw, err := r.picture(file)
 		return &Drawn{SVG: raw, Origin: r.Origin(file)}, err
@@ -206,11 +208,29 @@ func (g *Gathered) section(r *Result, run *heat.Result, moment string, wide floa
 		}
 	}
 	rec := &loaded.Problem.Receiver
-	v := figure.View{Axis: block.Width, At: through(rec, block.Width), Wide: wide, High: 1.2 * wide, Head: title(r).Text + " after " + figure.Span(f.Time), Colours: g.colours(r, run)}
+	v := g.cut(r, run, loaded, wide)
+	v.Head = title(r).Text + " after " + figure.Span(f.Time)
+	return figure.SectionOf(run, rec, f, v), nil
+}
+
+// cut is a view of a run's section, laid out for a width.
+func (g *Gathered) cut(r *Result, run *heat.Result, loaded *bench.Run, wide float64) figure.View {
+	v := figure.View{Axis: block.Width, At: through(&loaded.Problem.Receiver, block.Width), Wide: wide, High: 1.2 * wide, Colours: g.colours(r, run)}
 	for i := range loaded.Dimensions {
 		v.Given = append(v.Given, Given(&loaded.Dimensions[i]))
 	}
-	return figure.SectionOf(run, rec, f, v), nil
+	return v
+}
+
+// Moving draws a run's section at all its fields, laid out for a width. Dimensions are left out: what moves is looked at, not measured.
+func (g *Gathered) Moving(r *Result, run *heat.Result, wide float64) ([][]byte, error) {
+	loaded := g.Run(r.File)
+	if loaded == nil {
+		return nil, fmt.Errorf("%s cannot be read", r.File)
+	}
+	v := g.cut(r, run, loaded, wide)
+	v.Given, v.High = []figure.Given{}, 0.8*wide
+	return figure.Moving(run, &loaded.Problem.Receiver, v, title(r).Text), nil
 }
 
 // Numbered adds the figures of a document to the pictures, by their numbers: "report/3".
@@ -228,7 +248,7 @@ func Numbered(of string, d *paper.Document, gallery []Shown) (all []Shown, err e
 		one.draw = func(float64) (*Drawn, error) { return &Drawn{SVG: f.SVG, Origin: f.Origin}, nil }
 		for _, s := range gallery { // drawn anew as it is by itself
 			if s.file != "" && s.file == f.Origin {
-				one.draw, one.Anew, one.Moves = s.draw, s.Anew, s.Moves
+				one.draw, one.Anew, one.Moves, one.Result = s.draw, s.Anew, s.Moves, s.Result
 			}
 		}
 		all = append(all, one)

@@ -66,54 +66,7 @@ type historyRoom struct{ wide, right float64 }
 // draw draws a history into its room; the canvas is wider where names ask for it.
 func (in historyRoom) draw(r *heat.Result, title string) *canvas {
 	h := &r.History
-	var temperatures, flows []curve
-	lost := make([]float64, len(h.Time))
-	anyLost := false
-	probes := 0
-	for _, c := range h.Columns {
-		switch {
-		case len(c.Values) != len(h.Time):
-		case c.Quantity == history.Temperature:
-			v := make([]float64, len(c.Values))
-			for i, T := range c.Values {
-				v[i] = T - zeroC
-			}
-			one := curve{name: c.Name, values: v, colour: ink, width: 1.2}
-			if c.Name == "block mean" { // a broad pale line, on which those of single places are seen
-				one.width, one.colour, one.text = 4, line, ink2
-			}
-			if strings.HasPrefix(c.Name, "circuit ") {
-				if _, leaves := outletOf(c.Name); !leaves { // a wall's temperature is for the pictures of circuits
-					continue
-				}
-				one.colour = water
-			}
-			if !anyNumber(v) {
-				continue
-			}
-			if one.colour == ink {
-				one.dash = dashes[probes%len(dashes)]
-				probes++
-			}
-			temperatures = append(temperatures, one)
-		case c.Quantity == history.HeatFlow && c.Name == "absorbed":
-			if !anyNonzero(c.Values) { // no light fell at all: nothing to name
-				continue
-			}
-			flows = append(flows, curve{name: "light taken in", values: c.Values, colour: ink, width: 0.8, area: true})
-		case c.Quantity == history.HeatFlow && c.Name == "heat to passes":
-			flows = append(flows, curve{name: "to the passes", values: c.Values, colour: water, width: 1.6})
-		case c.Quantity == history.HeatFlow && strings.HasPrefix(c.Name, "lost "):
-			anyLost = true
-			for i, v := range c.Values {
-				lost[i] += v
-			}
-		}
-	}
-	if anyLost {
-		flows = append(flows, curve{name: "lost", values: lost, colour: ink2, width: 1.2})
-	}
-
+	temperatures, flows := curvesOf(h)
 	marks := layMarks(r, in.right)
 	top := 44 + rowHeight*float64(marks.rows) + 12
 	upper := frame{left: plotLeft, right: in.right, top: top, bottom: top + 300}
@@ -161,6 +114,57 @@ func (in historyRoom) draw(r *heat.Result, title string) *canvas {
 		c.text(names, 20, c.h-10, "start", fit(names, "ended after "+Span(r.Ended)+": "+r.Stopped, in.wide-40))
 	}
 	return c
+}
+
+// curvesOf are the lines of a history.
+func curvesOf(h *history.History) (temperatures, flows []curve) {
+	lost := make([]float64, len(h.Time))
+	anyLost := false
+	probes := 0
+	for _, c := range h.Columns {
+		switch {
+		case len(c.Values) != len(h.Time):
+		case c.Quantity == history.Temperature:
+			v := make([]float64, len(c.Values))
+			for i, T := range c.Values {
+				v[i] = T - zeroC
+			}
+			one := curve{name: c.Name, values: v, colour: ink, width: 1.2}
+			if c.Name == "block mean" { // a broad pale line, on which those of single places are seen
+				one.width, one.colour, one.text = 4, line, ink2
+			}
+			if strings.HasPrefix(c.Name, "circuit ") {
+				if _, leaves := outletOf(c.Name); !leaves { // a wall's temperature is for the pictures of circuits
+					continue
+				}
+				one.colour = water
+			}
+			if !anyNumber(v) {
+				continue
+			}
+			if one.colour == ink {
+				one.dash = dashes[probes%len(dashes)]
+				probes++
+			}
+			temperatures = append(temperatures, one)
+		case c.Quantity == history.HeatFlow && c.Name == "absorbed":
+			if !anyNonzero(c.Values) { // no light fell at all: nothing to name
+				continue
+			}
+			flows = append(flows, curve{name: "light taken in", values: c.Values, colour: ink, width: 0.8, area: true})
+		case c.Quantity == history.HeatFlow && c.Name == "heat to passes":
+			flows = append(flows, curve{name: "to the passes", values: c.Values, colour: water, width: 1.6})
+		case c.Quantity == history.HeatFlow && strings.HasPrefix(c.Name, "lost "):
+			anyLost = true
+			for i, v := range c.Values {
+				lost[i] += v
+			}
+		}
+	}
+	if anyLost {
+		flows = append(flows, curve{name: "lost", values: lost, colour: ink2, width: 1.2})
+	}
+	return temperatures, flows
 }
 
 func anyNumber(v []float64) bool {

@@ -83,6 +83,10 @@ func Section(r *heat.Result, rec *receiver.Receiver, field heat.Field, axis bloc
 
 // SectionOf is Section as a view wants it. A field without temperatures gives the shapes alone.
 func SectionOf(r *heat.Result, rec *receiver.Receiver, field heat.Field, v View) []byte {
+	return sectionOf(r, rec, field, v).c.bytes()
+}
+
+func sectionOf(r *heat.Result, rec *receiver.Receiver, field heat.Field, v View) *drawing {
 	d := cutThrough(r, rec, field, v.Axis, v.At)
 	d.view = v
 	if v.Given == nil {
@@ -112,7 +116,7 @@ func SectionOf(r *heat.Result, rec *receiver.Receiver, field heat.Field, v View)
 		d.rule(lo, hi)
 	}
 	d.key()
-	return d.c.bytes()
+	return d
 }
 
 // Drawn draws the shapes of a receiver before anything is computed, as View wants it.

@@ -119,6 +119,9 @@ func (p *Picture) Write(w io.StringWriter) {
 	root.write(w, "")
 }
 
+// Write writes an element and what is inside.
+func (e *Element) Write(w io.StringWriter) { e.write(w, "") }
+
 // write writes an element and what is inside, its ids behind a name.
 func (e *Element) write(w io.StringWriter, name string) {
 	put := func(parts ...string) {
