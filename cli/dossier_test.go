@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"image/gif"
 	"image/png"
 	"io"
 	"os"
@@ -225,6 +226,23 @@ func everyPictureCanBeHadAlone(t *testing.T) {
 	if c, err := png.DecodeConfig(bytes.NewReader(raw)); err != nil || c.Width != 500 {
 		t.Errorf("127 mm at 100 dots an inch are %d (%v)", c.Width, err)
 	}
+	for _, name := range []string{"a.gif", "moves.svg"} {
+		var m pictureJSON
+		if err := json.Unmarshal([]byte(ok(t, "picture", "bakery", "charge-hold-drain", "-o", name, "--width", "127mm", "--dots", "50", "--over-time", "1s", "--json")), &m); err != nil || !strings.Contains(m.Why, "computed again") {
+			t.Errorf("%s: %+v (%v)", name, m, err)
+		}
+	}
+	moves, err := os.Open("a.gif")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer moves.Close()
+	if g, err := gif.DecodeAll(moves); err != nil || len(g.Image) != 6 || g.Config.Width != 250 {
+		t.Errorf("a second is not six pictures of 250 dots: %+v (%v)", g.Config, err)
+	}
+	if raw, err := os.ReadFile("moves.svg"); err != nil || strings.Count(string(raw), " after ") < 6 || !strings.Contains(string(raw), "step-end infinite") {
+		t.Errorf("the SVG does not show six times (%v)", err)
+	}
 	for _, wrong := range []struct {
 		args []string
 		code int
@@ -233,6 +251,9 @@ func everyPictureCanBeHadAlone(t *testing.T) {
 		{[]string{"nothing"}, ExitInput, "there is no picture nothing"},
 		{[]string{"history"}, ExitInput, "2 pictures are called history"},
 		{[]string{"receiver", "-o", "a.jpg"}, ExitUsage, "let it end in .svg, .pdf or .png"},
+		{[]string{"receiver", "-o", "a.gif", "--over-time", "3s"}, ExitInput, "does not move"},
+		{[]string{"charge-hold-drain", "-o", "b.png", "--over-time", "3s"}, ExitUsage, "let it end in .svg or .gif"},
+		{[]string{"charge-hold-drain", "-o", "b.gif", "--over-time", "1 h"}, ExitUsage, "at most 40 s"},
 		{[]string{"receiver", "--width", "wide"}, ExitUsage, "--width is wide"},
 		{[]string{"receiver", "--type", "9"}, ExitUsage, "in points"},
 		{[]string{"charge-hold-drain/history", "-o", "b.svg", "--width", "40mm", "--type", "20pt"}, ExitInput, "there is room from"},

@@ -189,7 +189,7 @@ func (k *pictureCommand) choose(all []dossier.Shown) (*dossier.Shown, error) {
 			return s, nil
 		case tail == k.Name:
 			ends = append(ends, s)
-		case head == k.Name && begins == nil && (k.OverTime == "" || s.Moves):
+		case head == k.Name && (begins == nil || k.OverTime != "" && s.Moves && !begins.Moves):
 			begins = s
 		}
 	}
