@@ -55,6 +55,7 @@ func Papers() []Paper {
 		{"report", "the report", "whoever decides, or goes on building", dossier.Report},
 		{"safety", "the safety officer's pages", "whoever answers for safety", dossier.Officer},
 		{"trial-sheet", "the trial sheet", "whoever stands at the rig", dossier.TrialSheet},
+		{"slides", "the slides", "whoever hears a talk about it", dossier.Slides},
 	}
 }
 

@@ -14,6 +14,7 @@ type Document struct {
 	Facts    []Fact // the title block: bench, version, inputs; in their order
 	Contents bool   // a table of contents behind the title block
 	Close    bool   // set close on paper, as a sheet that is to go on one page
+	Slides   bool   // each chapter is a slide: its title asks, its first paragraph answers, its figure shows
 	Bench    string // the way from the document's folder to the files that its origins name, such as "../.."; empty: origins are told, and lead nowhere
 	Chapters []Chapter
 }

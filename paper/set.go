@@ -14,6 +14,11 @@ import (
 //go:embed style.css
 var style string
 
+// slides are the rules by which each chapter fills a screen, or a page as wide to its height as a screen.
+//
+//go:embed slides.css
+var slides string
+
 // Set writes a document as one HTML file that stands alone: its faces, its pictures and its style are in it, it asks for nothing
 // from anywhere, and its policy forbids that and every script. All text is escaped. Printed by a browser it is A4 with page numbers.
 //
@@ -31,6 +36,9 @@ func Set(w io.Writer, d *Document) error {
 	sheet := faces(s.body.String()) + style + s.pages() + s.more.String()
 	if d.Close {
 		sheet += "@media print { html { font-size: 9pt; } h2 { margin-top: 1.2rem; } figure, .table { margin-top: 0.9rem; margin-bottom: 0.9rem; } }\n"
+	}
+	if d.Slides {
+		sheet += slides
 	}
 	sum := sha256.Sum256([]byte(sheet))
 	var b bytes.Buffer

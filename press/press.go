@@ -35,6 +35,9 @@ func Set(w io.Writer, d *paper.Document, o Options) (missing []rune, err error) 
 	if d.Close {
 		j.hands = dense
 	}
+	if d.Slides {
+		return j.show(w)
+	}
 	j.front()
 	j.compose()
 	if j.wrong != nil {
@@ -58,6 +61,21 @@ func Set(w io.Writer, d *paper.Document, o Options) (missing []rune, err error) 
 	}
 	_, err = w.Write(raw)
 	return l.missing, err
+}
+
+// show writes the document as slides.
+func (j *job) show(w io.Writer) (missing []rune, err error) {
+	j.wide, j.tall = slideWide, slideTall
+	pages := j.slides()
+	if j.wrong != nil {
+		return nil, j.wrong
+	}
+	raw, err := j.file(pages)
+	if err != nil {
+		return nil, err
+	}
+	_, err = w.Write(raw)
+	return j.letters.missing, err
 }
 
 // file writes the pages and all that they share.
