@@ -174,7 +174,20 @@ func everyNumberOfAReportFollowsItsResult(t *testing.T) {
 	for _, fault := range dossier.Audit(g, after) {
 		t.Error(fault)
 	}
+	slides, err := dossier.Slides(g)
+	if err != nil || len(slides.Chapters) < 3 {
+		t.Fatalf("there are %d slides (%v)", len(slides.Chapters), err)
+	}
+	for _, fault := range dossier.Audit(g, slides) {
+		t.Error(fault)
+	}
+	if raw, err := os.ReadFile("bakery/results/dossier/slides.pdf"); err != nil || !bytes.Contains(raw, []byte("/MediaBox [0 0 720 405]")) {
+		t.Errorf("slides are not 16 to 9, 10 inches wide (%v)", err)
+	}
 	old, now := said(before), said(after)
+	if stored := "results/charge-hold-drain/summary.json /ledger/stored_J"; said(slides)[stored] == "" || said(slides)[stored] != now[stored] {
+		t.Errorf("the heat stored is %q on slides and %q in the report", said(slides)[stored], now[stored])
+	}
 	for _, origin := range []string{
 		"results/charge-hold-drain/summary.json /ledger/absorbed_J", "results/charge-hold-drain/summary.json /ledger/stored_J", "results/charge-hold-drain/summary.json /ledger/lost_J",
 		"results/dossier/receiver.json /total_mass_kg", "receiver.yaml /block.depth",
@@ -249,7 +262,7 @@ func everyPictureCanBeHadAlone(t *testing.T) {
 		says string
 	}{
 		{[]string{"nothing"}, ExitInput, "there is no picture nothing"},
-		{[]string{"history"}, ExitInput, "2 pictures are called history"},
+		{[]string{"history"}, ExitInput, "pictures are called history"},
 		{[]string{"receiver", "-o", "a.jpg"}, ExitUsage, "let it end in .svg, .pdf or .png"},
 		{[]string{"receiver", "-o", "a.gif", "--over-time", "3s"}, ExitInput, "does not move"},
 		{[]string{"charge-hold-drain", "-o", "b.png", "--over-time", "3s"}, ExitUsage, "let it end in .svg or .gif"},

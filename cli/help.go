@@ -261,21 +261,18 @@ write, 4 stopped, 5 a result did not come out the same.
 	"dossier": `emberbank dossier [DIR] [-o DIR] [flags]
 
 Compose, from the results of the bench in DIR (default: here), the documents in
-which it is handed over, and put them into results/dossier. Every number leads
-to the place that it was read from. Which parts a report has, their order and
-your own words come from dossier.yaml, where there is one. Nothing is computed
-but the outside checks, once for each version, unless --renew says so; where
-nothing has changed nothing is written. What is missing or older than its inputs is told, with the command
-that renews it.
+which it is handed over, into results/dossier. Each number leads to the place
+that it was read from. Its parts and your own words come from dossier.yaml where
+there is one. Only the outside checks are computed, once for each version; what
+is missing or older than its inputs is told, with the command that renews it.
 
   -o, --output DIR   put the documents into DIR instead
-  --only NAME        only this one: report, safety (for a safety officer) or
-                     trial-sheet (for the rig); may be given several times
+  --only NAME        only this one: report, safety (for a safety officer),
+                     trial-sheet (for the rig) or slides; may be given again
   --against DIR      in what it differs from the dossier in DIR, or of the bench
-  --renew            first compute what is missing or older than its inputs, each
-                     behind what it is computed from; each command is printed
-  --font FILE        set letters that the program's faces lack in the PDF by the
-                     TrueType face in FILE; may be given several times
+  --renew            first compute what is missing or old, in its turn
+  --font FILE        a TrueType face for letters that the PDF's own faces lack;
+                     may be given again
   --json             print what was written, what is stale and missing as JSON
   --quiet            print nothing but errors
 
@@ -283,9 +280,8 @@ Example:
   emberbank new bakery
   emberbank dossier bakery
 
-Exit: 0 done (what is stale, missing or cannot be read is told), 1 a mistake in
-what a dossier itself needs, 2 no such flag, 3 could not read or write, 4
-stopped.
+Exit: 0 done (also where results are missing), 1 a mistake in what a dossier
+itself needs, 2 no such flag, 3 could not read or write, 4 stopped.
 `,
 	"picture": `emberbank picture [DIR] [NAME] [-o FILE] [flags]
 

@@ -104,7 +104,11 @@ func (j *job) slidePicture(p *leaf, f *paper.Figure) {
 	p.shades = &j.shades
 	p.save()
 	p.turn(matrix{1, 0, 0, 1, left + (wide-points*of.Width)/2, slideTall - slideEdge})
-	letter := func(size float64) float64 { return max(size, slideType/points) }
+	letter, err := j.slideLetters(of, points)
+	if err != nil {
+		j.wrong = fmt.Errorf("setting a slide: %w", err)
+		return
+	}
 	if err := newDrawing(of, p.pen, j.letters, letter).all(of, points, 5*mm); err != nil {
 		j.wrong = fmt.Errorf("setting a slide: %w", err)
 	}
@@ -113,6 +117,24 @@ func (j *job) slidePicture(p *leaf, f *paper.Figure) {
 		from := j.set(paper.Text{{Text: "From ", Style: paper.Pale}, {Text: f.Origin, Style: paper.Code, Origin: f.Origin}}, slideSource, wide)
 		for i := range from {
 			from[i].draw(p, left, 13*mm-float64(i)*slideSource.leading)
+		}
+	}
+}
+
+// slideLetters is how large the letters of a picture are set on a slide: as large as slideType asks, or as they have room.
+func (j *job) slideLetters(of *paper.Picture, points float64) (func(size float64) float64, error) {
+	before, err := measured(of, j.letters, points, grown(1))
+	if err != nil {
+		return nil, err
+	}
+	for least := slideType; ; least-- {
+		letter := func(size float64) float64 { return max(size, least/points) }
+		after, err := measured(of, j.letters, points, letter)
+		if err != nil {
+			return nil, err
+		}
+		if one, _ := crowded(of, before, after, points); one == "" || least < LeastType {
+			return letter, nil
 		}
 	}
 }

@@ -118,7 +118,7 @@ func dues(d dossierBody) (names []string) {
 func TestTheDossierIsToldRenewedAndComparedWithTheOneBefore(t *testing.T) {
 	h, ask := handing(t)
 	first := askedFor[dossierBody](t, ask, "dossier", nil)
-	if first.At != nil || len(first.Papers) != 3 || first.Papers[0].HTML != nil || first.Worded || !slices.Equal(dues(first), []string{"dark.yaml", "day.yaml", "season.yaml"}) || !first.Due[0].Missing || first.Due[0].Renew != "emberbank run dark.yaml" {
+	if first.At != nil || len(first.Papers) != 4 || first.Papers[0].HTML != nil || first.Worded || !slices.Equal(dues(first), []string{"dark.yaml", "day.yaml", "season.yaml"}) || !first.Due[0].Missing || first.Due[0].Renew != "emberbank run dark.yaml" {
 		t.Errorf("at first it is %+v", first)
 	}
 	h.ran("dark.yaml", "3600000")
