@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"emberbank/figure"
 	"emberbank/heat"
@@ -132,7 +133,11 @@ func seasonTrust(p *page, s *Season) {
 	p.line("%s%s%s%s  %s", left("Day apart", 16), right("heat off", 10), right("mean off", 10), right("heat", 12), "what it held")
 	for i := range m.Checks {
 		c := &m.Checks[i]
-		p.line("%s%s%s%s  %s", left(c.Day, 16), right(fmt.Sprintf("%.1f %%", 100*c.Off), 10), right(fmt.Sprintf("%.1f K", c.Mean), 10), right(energy(c.Heat), 12), c.Told())
+		held := strings.Split(foldedTo(c.Told(), 28), "\n") // beside the numbers
+		p.line("%s%s%s%s  %s", left(c.Day, 16), right(fmt.Sprintf("%.1f %%", 100*c.Off), 10), right(fmt.Sprintf("%.1f K", c.Mean), 10), right(energy(c.Heat), 12), held[0])
+		for _, more := range held[1:] {
+			p.line("%s  %s", left("", 48), more)
+		}
 		if !c.Passes(m.Allowed) {
 			p.line("%s%s", left("", 16), "more than is allowed")
 		}

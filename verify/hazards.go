@@ -87,7 +87,7 @@ func touched() (rows []wanted) {
 			continue
 		}
 		omega := asked(func() float64 { return math.Exp(math.Log(3.1)+98*math.Ln10-75000/u.Low) * u.Contact })
-		what := fmt.Sprintf("skin on metal for %g min at the threshold of a burn: damage", u.Contact/60)
+		what := fmt.Sprintf("skin on metal for %g min at the threshold: damage", u.Contact/60)
 		rows = append(rows, bound(what+" of the first degree", "1", AtLeast, 0.53, omega), bound(what+" below the second degree", "1", AtMost, 1, omega))
 	}
 	return from("Henriques & Moritz, Am. J. Pathol. 23 (1947) 695-720: Ω = 3.1e98/s · t · exp(−75000 K/T), constants from memory; thresholds: ISO 13732-1:2006, from memory",
