@@ -23,7 +23,7 @@ var helpTexts = map[string]string{
   emberbank work --join ADDRESS      run variants of studies on other machines
   emberbank verify                   compare with outside references
   emberbank schema KIND              JSON Schema of a kind of file, for editors
-  emberbank materials [NAME]         the catalogue; emberbank version: its own
+  emberbank materials [NAME]         catalogue; emberbank version: the program's
 Every command has --help. Most have --json: one document, errors included.
 Example, from nothing to a result:
   emberbank new bakery
@@ -297,7 +297,7 @@ are an error that says what width has room for them.
   --width LENGTH      of the paper (160mm)
   --type SIZE         of the numbers in it (8pt)
   --dots N            of a PNG or GIF, an inch (300; GIF 96)
-  --over-time TIME    a run's section moves through the run in so long (10s)
+  --over-time TIME    a run's section moves through the run in so long: 10s
   --json, --quiet     print what was done as JSON; print nothing but errors
 
 Example:
