@@ -241,7 +241,7 @@ func everyPictureCanBeHadAlone(t *testing.T) {
 	}
 	for _, name := range []string{"a.gif", "moves.svg"} {
 		var m pictureJSON
-		if err := json.Unmarshal([]byte(ok(t, "picture", "bakery", "charge-hold-drain", "-o", name, "--width", "127mm", "--dots", "50", "--over-time", "1s", "--json")), &m); err != nil || !strings.Contains(m.Why, "computed again") {
+		if err := json.Unmarshal([]byte(ok(t, "picture", "bakery", "charge-hold-drain", "-o", name, "--width", "127mm", "--dots", "50", "--over-time", "1s", "--json")), &m); err != nil || !m.Anew || !strings.Contains(m.Why, "computed again") {
 			t.Errorf("%s: %+v (%v)", name, m, err)
 		}
 	}
@@ -268,7 +268,13 @@ func everyPictureCanBeHadAlone(t *testing.T) {
 		{[]string{"charge-hold-drain", "-o", "b.png", "--over-time", "3s"}, ExitUsage, "let it end in .svg or .gif"},
 		{[]string{"charge-hold-drain", "-o", "b.gif", "--over-time", "1 h"}, ExitUsage, "at most 40 s"},
 		{[]string{"receiver", "--width", "wide"}, ExitUsage, "--width is wide"},
+		{[]string{"receiver", "--width", "2m"}, ExitUsage, "from 20 to 1200 mm"},
+		{[]string{"receiver", "--width", "0 mm"}, ExitUsage, "from 20 to 1200 mm"},
 		{[]string{"receiver", "--type", "9"}, ExitUsage, "in points"},
+		{[]string{"receiver", "--type", "0pt"}, ExitUsage, "from 4 to 96 pt"},
+		{[]string{"receiver", "--type", "NaN pt"}, ExitUsage, "from 4 to 96 pt"},
+		{[]string{"receiver", "--dots", "NaN"}, ExitUsage, "--dots is NaN"},
+		{[]string{"-o", "a.svg"}, ExitUsage, "no picture is named"},
 		{[]string{"charge-hold-drain/history", "-o", "b.svg", "--width", "40mm", "--type", "20pt"}, ExitInput, "there is room from"},
 	} {
 		var out, err bytes.Buffer

@@ -100,7 +100,7 @@ func (k *pictureCommand) frames(c *call, at place, s *dossier.Shown, n int, made
 		}
 		made.Why = fmt.Sprintf("computed again, since it keeps %d fields", len(moments))
 	}
-	made.Origin = r.Origin("fields")
+	made.Origin, made.Anew = r.Origin("fields"), true
 	frames, err := k.gathered.Moving(r, run, k.paper.Pixels())
 	if err != nil {
 		return nil, &failure{code: ExitInput, message: "drawing " + s.Name, err: err}

@@ -12,6 +12,7 @@ import (
 
 	"emberbank/dossier"
 	"emberbank/press"
+	"emberbank/shelf"
 	"emberbank/unit"
 )
 
@@ -37,7 +38,7 @@ type pictureJSON struct {
 	File   string `json:"file"`
 	Origin string `json:"origin"`
 	Anew   bool   `json:"laid_out_anew"`
-	Why    string `json:"why_not,omitempty"`
+	Why    string `json:"note,omitempty"` // from which fields it moves, or why it is as its results keep it
 	Bytes  int    `json:"bytes"`
 }
 
@@ -52,6 +53,9 @@ type shownJSON struct {
 func (k *pictureCommand) run(c *call) error {
 	if err := k.sizes(); err != nil {
 		return err
+	}
+	if k.Name == "" && k.Output+k.OverTime != "" {
+		return &failure{code: ExitUsage, message: "no picture is named", hint: "emberbank picture " + shelf.Word(k.Dir) + " lists what there is; name one behind the folder of its bench"}
 	}
 	at, err := locate(k.Dir)
 	if err != nil {
@@ -119,7 +123,12 @@ func (k *pictureCommand) sizes() error {
 		return &failure{code: ExitUsage, message: "--type is " + k.Type, hint: "give it in points, such as 8pt"}
 	}
 	k.paper = press.Single{Wide: 1000 * wide.Value, Type: size}
-	if k.Dots < 0 {
+	switch { // before anything is drawn for it
+	case !(k.paper.Wide >= press.LeastWide && k.paper.Wide <= press.MostWide):
+		return &failure{code: ExitUsage, message: "--width is " + k.Width, hint: fmt.Sprintf("it is from %.0f to %.0f mm", press.LeastWide, press.MostWide)}
+	case !(size >= press.LeastType && size <= press.MostType):
+		return &failure{code: ExitUsage, message: "--type is " + k.Type, hint: fmt.Sprintf("it is from %.0f to %.0f pt", press.LeastType, press.MostType)}
+	case !(k.Dots >= 0):
 		return &failure{code: ExitUsage, message: fmt.Sprintf("--dots is %g", k.Dots), hint: "give how many dots an inch has, such as 300"}
 	}
 	return nil
@@ -201,7 +210,7 @@ func (k *pictureCommand) choose(all []dossier.Shown) (*dossier.Shown, error) {
 	case begins != nil:
 		return begins, nil
 	}
-	return nil, &failure{code: ExitInput, message: "there is no picture " + k.Name, hint: "emberbank picture " + k.Dir + " lists what there is"}
+	return nil, &failure{code: ExitInput, message: "there is no picture " + k.Name, hint: "emberbank picture " + shelf.Word(k.Dir) + " lists what there is"}
 }
 
 // still makes a picture that does not move.
