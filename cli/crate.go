@@ -181,8 +181,7 @@ func withDossier(root fs.FS) ([]shelf.Kept, error) {
 }
 
 // crated lists the files of a crate: those of the bench, and of its results those that their manifests list. Hidden files stay
-// where they are, as does the dossier's working record, and what describes a crate, which is written anew; left are files that
-// cannot be copied.
+// where they are, as does what describes a crate, which is written anew; left are files that cannot be copied.
 func crated(root fs.FS, kept []shelf.Kept) (names, left []string, err error) {
 	err = fs.WalkDir(root, ".", func(name string, d fs.DirEntry, err error) error {
 		switch {

@@ -26,8 +26,8 @@ type dossierCommand struct {
 	Only    []string
 	Against string
 	Renew   bool
-	Font    []string
-	JSON    bool `name:"json"`
+	Font    []string `sep:"none"`
+	JSON    bool     `name:"json"`
 	Quiet   bool
 
 	root    string // the bench's folder
