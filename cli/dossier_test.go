@@ -147,7 +147,10 @@ func everyNumberOfAReportFollowsItsResult(t *testing.T) {
 	}
 	ok(t, "run", "bakery", "--quiet")
 	ok(t, "trial", "bakery/trials/lamp-slow.yaml", "--quiet")
-	ok(t, "dossier", "bakery", "--quiet")
+	var first dossierJSON
+	if err := json.Unmarshal([]byte(ok(t, "dossier", "bakery", "--json")), &first); err != nil || first.Same || !slices.ContainsFunc(first.Missing, func(m staleJSON) bool { return m.Renew == "emberbank trial trials/sun.yaml" }) {
+		t.Errorf("as JSON it is %+v (%v)", first, err)
+	}
 	if err := os.CopyFS("earlier", os.DirFS("bakery/results/dossier")); err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -54,7 +55,9 @@ func shorten(t *testing.T, dir, grid string) {
 		switch kind {
 		case "run":
 			found++
-			changed(t, name, append(coarse, shorter[kind]...))
+			if !changed(t, name, append(coarse, shorter[kind]...)) {
+				t.Errorf("%s is as long and as fine as it was", name)
+			}
 		case "trial":
 			found++
 		default:
@@ -65,7 +68,9 @@ func shorten(t *testing.T, dir, grid string) {
 		t.Fatalf("%s has neither a run nor a trial", dir)
 	}
 	for _, name := range files(t, filepath.Join(dir, "trials"), "*-run.yaml") {
-		changed(t, name, coarse)
+		if !changed(t, name, coarse) {
+			t.Errorf("%s is as fine as it was", name)
+		}
 	}
 }
 
@@ -78,16 +83,19 @@ func files(t *testing.T, dir, pattern string) []string {
 	return names
 }
 
-func changed(t *testing.T, name string, changes []change) {
+// changed makes changes in a file, and tells whether they were any.
+func changed(t *testing.T, name string, changes []change) bool {
 	t.Helper()
 	raw, err := os.ReadFile(name)
 	if err != nil {
 		t.Fatal(err)
 	}
+	other := raw
 	for _, c := range changes {
-		raw = c.from.ReplaceAll(raw, []byte(c.to))
+		other = c.from.ReplaceAll(other, []byte(c.to))
 	}
-	if err := os.WriteFile(name, raw, 0o666); err != nil {
+	if err := os.WriteFile(name, other, 0o666); err != nil {
 		t.Fatal(err)
 	}
+	return !bytes.Equal(raw, other)
 }
