@@ -170,3 +170,30 @@ func TestCircuitsAreDrawnAtEightTimesAtMostAndOnlyWithWater(t *testing.T) {
 		t.Error("an empty circuit is drawn")
 	}
 }
+
+// A name that a spreadsheet would compute stands behind an apostrophe in the file, and is itself again where the program reads it.
+func TestWaterIsReadBackAsItStood(t *testing.T) {
+	for _, name := range []string{"main, upper", "=main", "-2+3|upper", "'main"} {
+		p := madeProfile()
+		p.Circuit = name
+		var b bytes.Buffer
+		if err := circuitTable(newTable(&b), []heat.Profile{p}); err != nil {
+			t.Fatal(err)
+		}
+		if bare := bytes.Contains(b.Bytes(), []byte(","+name+",")); bare != (name == "'main") { // the others stand in quotes or behind an apostrophe
+			t.Errorf("%s stands in\n%s", name, b.Bytes())
+		}
+		all, err := ReadWater(&b)
+		if err != nil || len(all) != 1 || all[0].Circuit != name || all[0].Time != p.Time || all[0].State != p.State || len(all[0].Places) != len(p.Places) {
+			t.Fatalf("%s is read back as %+v (%v)", name, all, err)
+		}
+		for i, q := range p.Places {
+			if got := all[0].Places[i]; got.Distance != q.Distance || got.Length != q.Length || got.State != q.State {
+				t.Errorf("place %d is read back as %+v", i, got)
+			}
+		}
+	}
+	if _, err := ReadWater(strings.NewReader("time [s],circuit\n")); err == nil || !strings.Contains(err.Error(), "circuit is") {
+		t.Errorf("a table without states is read: %v", err)
+	}
+}

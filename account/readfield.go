@@ -134,7 +134,7 @@ func ReadWater(r io.Reader) (all []heat.Profile, err error) {
 		}
 	}
 	for _, row := range rows[1:] {
-		t, circuit := numberIn(row[at["time"]]), row[at["circuit"]]
+		t, circuit := numberIn(row[at["time"]]), TextOf(row[at["circuit"]])
 		if n := len(all); n == 0 || all[n-1].Time != t || all[n-1].Circuit != circuit {
 			all = append(all, heat.Profile{Time: t, Circuit: circuit, State: row[at["circuit is"]]})
 		}

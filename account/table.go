@@ -55,17 +55,38 @@ func (t *table) text(s string) {
 	t.b = append(t.b, quoted(s)...)
 }
 
-// harmless puts an apostrophe before a text that a spreadsheet would take for a formula and compute as soon as the file is opened.
-// Headings with a unit need none: that is no formula's end. Source: OWASP, "CSV Injection".
+// harmless puts an apostrophe before a text that a spreadsheet would compute as soon as the file is opened. Headings with a unit need
+// none: that is no formula's end.
 func harmless(s string) string {
-	if s == "" {
-		return s
-	}
-	switch next, _ := utf8.DecodeRuneInString(s[1:]); {
-	case s[0] == '=', s[0] == '@', (s[0] == '+' || s[0] == '-') && unicode.IsLetter(next):
+	if computes(s) {
 		return "'" + s
 	}
 	return s
+}
+
+// TextOf is the text that a cell of a table of results stands for: what harmless put before it is taken away.
+func TextOf(cell string) string {
+	if s, ok := strings.CutPrefix(cell, "'"); ok && computes(s) {
+		return s
+	}
+	return cell
+}
+
+// computes tells whether a spreadsheet would take a text for a formula; a number with its unit ("-40 mm") is none.
+//
+// Source: OWASP, "CSV Injection".
+func computes(s string) bool {
+	s = strings.TrimLeft(s, " \t\r\n")
+	switch {
+	case s == "":
+		return false
+	case s[0] == '=' || s[0] == '@':
+		return true
+	case s[0] == '+' || s[0] == '-':
+		next, _ := utf8.DecodeRuneInString(s[1:])
+		return unicode.IsLetter(next) || strings.ContainsAny(s[1:], "+-*/^&=<>()|!,;\"'")
+	}
+	return false
 }
 
 // ready appends what number and text would, where cells are not kept besides.

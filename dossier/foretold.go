@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"emberbank/account"
 	"emberbank/history"
 )
 
@@ -83,7 +84,7 @@ func (r *rig) byPlan(name string) (c course, ok bool) {
 	}
 	c.from = file + " [" + name + "]"
 	for _, row := range rows[1:] {
-		if row[0] != r.runName() || row[1] != name || row[2] != "degC" {
+		if account.TextOf(row[0]) != r.runName() || account.TextOf(row[1]) != name || row[2] != "degC" {
 			continue
 		}
 		at, err1 := strconv.ParseFloat(row[3], 64)

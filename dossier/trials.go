@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strconv"
 
+	"emberbank/account"
 	"emberbank/paper"
 )
 
@@ -196,7 +197,7 @@ func readRows(root fs.FS, name string) *tree {
 	for _, line := range all[1:] {
 		o := &object{at: map[string]any{}}
 		for i, cell := range line[:min(len(line), len(all[0]))] {
-			var v any = cell
+			var v any = account.TextOf(cell)
 			if _, err := strconv.ParseFloat(cell, 64); err == nil {
 				v = json.Number(cell)
 			}
