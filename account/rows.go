@@ -2,6 +2,7 @@ package account
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"math"
 
@@ -32,7 +33,8 @@ func inBoth(name string, fill func(t *table) error) []document {
 }
 
 // parquetTable writes a table with all its digits: a column of texts as strings, any other as doubles, null where there is no
-// value. Units stand in the file's metadata as WriteParquet puts them there. The table is filled twice, so that none of it has to be held: the first time shows what its columns are.
+// value. Units stand in the file's metadata as WriteParquet puts them there. The table is filled twice, so that none of it has to be
+// held: the first time shows what its columns are.
 func parquetTable(w io.Writer, name string, fill func(t *table) error) error {
 	var kinds columnKinds
 	t := newTable(io.Discard)
@@ -46,6 +48,9 @@ func parquetTable(w io.Writer, name string, fill func(t *table) error) error {
 	options := parquetOptions()
 	group := parquet.Group{}
 	for i, h := range kinds.headings {
+		if group[h] != nil {
+			return fmt.Errorf("two columns are headed %q", h)
+		}
 		leaf := parquet.Leaf(parquet.DoubleType)
 		if kinds.texts[i] {
 			leaf = parquet.Encoded(parquet.String(), &parquet.RLEDictionary) // older readers know no other that is as short

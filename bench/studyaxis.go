@@ -34,8 +34,11 @@ func (v *value) texts(keys ...string) (out []*value) {
 	return out
 }
 
-// studyColumns are those columns of a study's table that carry no unit, as an axis of words carries none.
-var studyColumns = []string{"meets the constraints", "cautions", "ended early", "failure", "key"}
+// numberColumn is the column of a study's table with the number of a variant, a bare one, as an axis or a response may be.
+const numberColumn = "variant"
+
+// studyColumns are that and the columns that carry no unit, as an axis of words carries none.
+var studyColumns = []string{numberColumn, "meets the constraints", "cautions", "ended early", "failure", "key"}
 
 // what reads an axis's name and paths, and finds out what stands there. texts are its values as typed.
 func (c *choices) what(v *value, texts []*value) *asked {

@@ -24,6 +24,8 @@ func (c *choices) response(v *value) {
 		taken = "another response has this name"
 	case slices.ContainsFunc(c.out.Axes, func(o StudyAxis) bool { return o.Name == q.Name }): // both head columns of one table
 		taken = "an axis has this name"
+	case q.Name == numberColumn:
+		taken = "a column of the study's table has this name"
 	}
 	if taken != "" {
 		at := v.get("name")
