@@ -68,6 +68,10 @@ func main() {
 		fmt.Fprintln(os.Stderr, "error:", err)
 		os.Exit(1)
 	}
+	if flag.NArg() == 0 {
+		fmt.Fprintln(os.Stderr, "error: no system is named\n  fix: elsewhere windows darwin")
+		os.Exit(1)
+	}
 	told := map[string]bool{} // a package and its tests are looked at together and apart
 	for _, system := range flag.Args() {
 		found, err := check(root, system)
