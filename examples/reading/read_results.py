@@ -136,7 +136,7 @@ def run(folder):
     for path in sorted((folder / "fields").glob("*.vtr")):
         arrays = field(path)
         t = [T for T in arrays["temperature [degC]"] if T == T]  # there is none in air
-        out["fields"][path.name] = {"cells": len(t), "least": min(t), "most": max(t), "block mean": mean_over(arrays, block)}
+        out["fields"][path.name] = {"cells": len(t), "least": min(t), "most": max(t), "block mean": None if block is None else mean_over(arrays, block)}
     if (folder / "map.csv").exists():
         T, q = next(iter(maps(folder / "map.csv").values()))
         middle = (T[0] + T[1]) / 2 if len(T) > 1 else T[0]
