@@ -118,15 +118,15 @@ func (k *pictureCommand) again(c *call, at place, r *dossier.Result, run *heat.R
 	if p.Steady || !(run.Ended > 0) {
 		return &failure{code: ExitInput, message: r.Name() + " is steady: it does not move"}
 	}
+	if cells, _ := r.Number("/cells"); float64(n)*cells.Value*16 > fieldBytes {
+		return &failure{code: ExitInput, message: fmt.Sprintf("%d fields of %.0f cells do not fit into memory", n, cells.Value), hint: "let it last shorter"}
+	}
 	p.FieldTimes, p.ProfileTimes = nil, nil
 	for i := range n {
 		p.FieldTimes = append(p.FieldTimes, run.Ended*float64(i)/float64(n-1))
 	}
 	bar := c.progress(r.Name(), k.JSON || k.Quiet)
 	p.Progress = func(t float64) { bar.at(t/run.Ended, duration(t)+" of "+duration(run.Ended)) }
-	if cells := run.Grid; cells != nil && n*cells.Cells()*16 > fieldBytes {
-		return &failure{code: ExitInput, message: fmt.Sprintf("%d fields of %d cells do not fit into memory", n, cells.Cells()), hint: "let it last shorter"}
-	}
 	result, err := heat.Run(c.ctx, p)
 	bar.done()
 	if c.ctx.Err() != nil {
