@@ -61,8 +61,7 @@ func (g *glazing) across(films []float64, face, pane float64) (q, overFace, over
 	at := func(j int) float64 { return films[j*n+i] + x*(films[j*n+i+1]-films[j*n+i]) }
 	low, high := at(j), at(j+1)
 	h := low + y*(high-low)
-	// The film's own slopes are left out of the conductances but for those over the pane's temperature: Newton's method needs
-	// no more.
+	// The film's own slopes are left out of the conductances: Newton's method needs no more.
 	d := face - pane
 	q = g.right * (g.Area*h*d + g.Radiates*(face*face*face*face-pane*pane*pane*pane))
 	overFace = g.right * (g.Area*h + 4*g.Radiates*face*face*face)
