@@ -52,7 +52,7 @@ func Make(ctx context.Context, p heat.Problem, plan Plan, every float64, o Optio
 	if err := b.hold(m, apart); err != nil {
 		return nil, nil, err
 	}
-	like := likeSeason(&p.Duty, out.Days)
+	like := likeSeason(&p.Duty, out.Days[:days]) // whole days
 	if day := farthest(like, b.known(), append(b.taken(), apart...)); day >= 0 {
 		b.total++
 		if err := b.hold(m, []Day{DayAt(day, out.Days[day].First)}); err != nil {
