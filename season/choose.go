@@ -25,19 +25,25 @@ const (
 
 // lightOf returns the light of each whole day of a season, in the unit of the light's signal times s, heaters' included.
 func lightOf(d *duty.Duty, days int) []float64 {
-	const step = 600.0
 	out := make([]float64, days)
 	for day := range out {
-		for t := float64(day) * daySeconds; t < float64(day+1)*daySeconds; t += step {
-			if d.Light != nil {
-				out[day] += d.Light.Power.At(t+0.5*step) * step
-			}
-			for i := range d.Heaters {
-				out[day] += d.Heaters[i].At(t+0.5*step) * step
-			}
+		for t := float64(day) * daySeconds; t < float64(day+1)*daySeconds; t += traitEvery {
+			out[day] += shining(d, t+0.5*traitEvery) * traitEvery
 		}
 	}
 	return out
+}
+
+// shining returns a duty's light at a time, in the unit of its signal, heaters' power included.
+func shining(d *duty.Duty, t float64) float64 {
+	light := 0.0
+	if d.Light != nil {
+		light = d.Light.Power.At(t)
+	}
+	for i := range d.Heaters {
+		light += d.Heaters[i].At(t)
+	}
+	return light
 }
 
 // ranked returns the days of a season from the darkest to the brightest, those left out that others take.

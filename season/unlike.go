@@ -30,7 +30,7 @@ var traitNames = [traitCount]string{
 	"light of the day", "strongest light", "wavering of the light", "ambient", "wind", "what is wanted", "block's mean at its beginning", "block's highest mean", "switching of cover and light",
 }
 
-// traitEvery is how often, in s, a day's weather is looked at for its traits.
+// traitEvery is how often, in s, a day's weather is looked at for its light and its other traits.
 const traitEvery = 600.0
 
 // weatherTraits are the traits of day number n of a duty that it brings with it.
@@ -38,13 +38,7 @@ func weatherTraits(d *duty.Duty, n int) (x traits) {
 	before := 0.0
 	for t := float64(n) * daySeconds; t < float64(n+1)*daySeconds; t += traitEvery {
 		at := t + 0.5*traitEvery
-		light := 0.0
-		if d.Light != nil {
-			light = d.Light.Power.At(at)
-		}
-		for i := range d.Heaters {
-			light += d.Heaters[i].At(at)
-		}
+		light := shining(d, at)
 		x[lightSum] += light * traitEvery
 		x[lightPeak] = math.Max(x[lightPeak], light)
 		x[lightWavering] += math.Abs(light - before)
