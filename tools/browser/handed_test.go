@@ -17,7 +17,7 @@ func theDossierIsHandedOver(t *testing.T, d *desk) {
 	d.pressIn(".due", "compute")
 	d.until("the run is computed", `document.querySelectorAll(".due li").length === 4`)
 	d.pressIn(".handedverbs", "compose the dossier")
-	d.until("three documents stand there", `document.querySelectorAll(".papers td a").length === 6`)
+	d.until("four documents stand there", `document.querySelectorAll(".papers td a").length === 8`)
 	d.until("what it rests on is told", `document.querySelector(".sentence").innerText.startsWith("The dossier says what the results say, of which four are missing")`)
 	d.until("the report is read beside", `document.querySelector(".sheets iframe").contentDocument.querySelector("h1").textContent === "small match"`)
 	d.until("it runs no script", `document.querySelector(".sheets iframe").contentDocument.scripts.length === 0 && !document.querySelector(".sheets iframe").sandbox.contains("allow-scripts")`)
