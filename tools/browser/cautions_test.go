@@ -30,7 +30,7 @@ func TestASignStandsAtTheNumberAndLeadsToItsCaution(t *testing.T) {
 	}
 	before := degrees()
 	d.text(`(document.querySelector('.reader button[aria-label^="°C"]').click(), "")`)
-	d.until("the picture's rule is in K", `[...document.querySelectorAll(".section .captions")].some((t) => t.textContent === "K") && [...document.querySelectorAll(".section .celsius")].some((t) => t.textContent === "273")`)
+	d.until("the picture's rule is in K", `[...document.querySelectorAll(".section .captions")].some((t) => t.textContent === "K") && [...document.querySelectorAll(".section .celsius")].some((t) => t.textContent === "293.1")`)
 	if degrees() == before {
 		t.Errorf("temperatures of the section stay as they were: %s", before)
 	}
