@@ -19,7 +19,8 @@ import (
 //   - an Origin, where the browser states one, must be the server's own, and what changes anything must state it;
 //   - a key is asked for: in the link that the program prints, then in a cookie that other sites cannot send, or as a
 //     bearer token from a script;
-//   - answers may not be framed, sniffed, or read by another origin, and the page may run no script but its own.
+//   - answers may not be framed, sniffed, or read by another origin, and the page may run no script but its own; it alone may frame
+//     documents that are handed over, which run none.
 type guard struct {
 	hosts   map[string]bool // as in the header, in small letters
 	origins map[string]bool

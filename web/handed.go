@@ -80,8 +80,14 @@ type sinceBody struct {
 	Count  int               `json:"count" doc:"of all differences"`
 }
 
-func sinceOf(a binder.Apart) *sinceBody {
-	return &sinceBody{time.Now(), a.Inputs, a.Says[:min(len(a.Says), mostDiffer)], len(a.Says)}
+// differs keeps in what a dossier differs from the one that it has replaced. Where nothing had changed, nothing was replaced.
+func (h *handed) differs(a binder.Apart) {
+	if len(a.Inputs)+len(a.Says) == 0 {
+		return
+	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.since = &sinceBody{time.Now(), a.Inputs, a.Says[:min(len(a.Says), mostDiffer)], len(a.Says)}
 }
 
 // gathered gathers the bench's results; where dossier.yaml holds mistakes, all of them, and the mistakes.
@@ -131,19 +137,20 @@ func (d *Desk) getDossier(context.Context, *struct{}) (*body[dossierBody], error
 
 // files lists what the dossier's folder holds.
 func (d *Desk) files(out *dossierBody, kept *binder.Kept) {
-	known := map[string]*resultFile{}
 	if kept != nil {
-		for _, f := range kept.Manifest.Files {
-			name := path.Join(binder.Folder, f.Name)
-			if st, err := fs.Stat(d.root.FS(), name); err == nil && mayList(name) {
-				known[f.Name] = &resultFile{f.Name, name, st.Size()}
-				out.Beside = append(out.Beside, *known[f.Name])
-			}
+		out.Beside = d.listed(binder.Folder, kept.Manifest, mayList)
+	}
+	taken := func(name string) *resultFile {
+		i := slices.IndexFunc(out.Beside, func(f resultFile) bool { return f.Name == name })
+		if i < 0 {
+			return nil
 		}
+		f := out.Beside[i]
+		out.Beside = slices.Delete(out.Beside, i, i+1)
+		return &f
 	}
 	for _, p := range binder.Papers() {
-		out.Papers = append(out.Papers, paperOf{p.Name, p.Is, p.For, known[p.HTML()], known[p.PDF()]})
-		out.Beside = slices.DeleteFunc(out.Beside, func(f resultFile) bool { return f.Name == p.HTML() || f.Name == p.PDF() })
+		out.Papers = append(out.Papers, paperOf{p.Name, p.Is, p.For, taken(p.HTML()), taken(p.PDF())})
 	}
 }
 

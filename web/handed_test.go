@@ -160,6 +160,12 @@ func TestTheDossierIsToldRenewedAndComparedWithTheOneBefore(t *testing.T) {
 		t.Errorf("since the one before: %+v", last)
 	}
 
+	jobIn(t, ask, "POST", "dossier", nil, `{}`)
+	inState(t, ask, dossierJob, done)
+	if now := askedFor[dossierBody](t, ask, "dossier", nil); now.Since == nil || !now.Since.At.Equal(last.Since.At) {
+		t.Errorf("composed again of the same results, since the one before: %+v", now.Since)
+	}
+
 	h.ran("dark.yaml", "10800000")
 	if a := askedFor[aheadBody](t, ask, "dossier/ahead", nil); a.Count == 0 || !slices.ContainsFunc(a.Differ, func(c dossier.Changed) bool {
 		return strings.HasSuffix(c.From, "/absorbed_J") && strings.Contains(c.Second, "3")
@@ -277,8 +283,8 @@ func TestDocumentsAreShownShutInAndNothingElseIsAPageOfThisServer(t *testing.T) 
 			t.Errorf("%s: %d %v", name, code, head)
 		}
 	}
-	for _, name := range []string{"results/x/evil.html", "results/x/evil.pdf", "results/dossier/in/evil.html", "evil.html", "results/dossier/.report.html", "results", "results/dossier", url.PathEscape("../receiver.yaml"), "results/dossier/" + url.PathEscape("../../evil.html"), "%2e%2e/receiver.yaml"} {
-		if code, head := get(name); code < 400 || strings.Contains(head.Get("Content-Type"), "html") && code == 200 {
+	for _, name := range []string{"results/x/evil.html", "results/x/evil.pdf", "results/dossier/in/evil.html", "evil.html", "results/dossier/.report.html", `results/dossier/..\..\evil.html`, "results", "results/dossier", url.PathEscape("../receiver.yaml"), "results/dossier/" + url.PathEscape("../../evil.html"), "%2e%2e/receiver.yaml"} {
+		if code, head := get(name); isDocument(name) || code < 400 || strings.Contains(head.Get("Content-Type"), "html") && code == 200 {
 			t.Errorf("%s: %d %v", name, code, head)
 		}
 	}
@@ -296,5 +302,17 @@ func TestWhatIsCheckedOnThePageIsNotComputedAgainForTheDossier(t *testing.T) {
 	}
 	if v.rows[0].Seconds != 3 {
 		t.Error("what the page shows has changed")
+	}
+
+	_, root := copiedOf(t, "small-days")
+	var taken []byte
+	d := Open(root, Options{Version: "under test", Work: func(_ context.Context, task Task, _ Listener) (string, error) {
+		taken = task.Checked
+		return "", nil
+	}})
+	t.Cleanup(d.Close)
+	d.verified.rows = v.rows
+	if _, err := d.compose(context.Background(), Task{Verb: dossierJob, File: dossierJob}, false, Listener{}); err != nil || !slices.Equal(taken, v.printed()) {
+		t.Errorf("the dossier takes %q (%v)", taken, err)
 	}
 }

@@ -132,9 +132,7 @@ func (d *Desk) compose(ctx context.Context, t Task, renew bool, tell Listener) (
 		return "", err
 	}
 	if after := binder.Read(d.root.FS(), binder.Folder); before != nil && after != nil {
-		d.handed.mu.Lock()
-		d.handed.since = sinceOf(binder.Against(before, after))
-		d.handed.mu.Unlock()
+		d.handed.differs(binder.Against(before, after))
 	}
 	if n := len(failed); n > 0 {
 		what := "one result"

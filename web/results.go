@@ -50,14 +50,13 @@ func resultEndings() []string {
 
 // mayShow tells whether a name is one of a file of results. The root keeps it inside the bench whatever it says.
 func mayShow(name string) bool {
-	if !fs.ValidPath(name) || strings.ContainsAny(name, "\\:\x00") {
-		return false
-	}
-	parts := strings.Split(name, "/")
-	if slices.ContainsFunc(parts, func(p string) bool { return strings.HasPrefix(p, ".") }) {
-		return false
-	}
-	return slices.Contains(parts[:len(parts)-1], bench.ResultsFolder) && resultTypes[path.Ext(name)] != ""
+	return isPlain(name) && slices.Contains(strings.Split(path.Dir(name), "/"), bench.ResultsFolder) && resultTypes[path.Ext(name)] != ""
+}
+
+// isPlain tells whether a name leads to the same place on every machine, by nothing hidden.
+func isPlain(name string) bool {
+	hidden := func(part string) bool { return strings.HasPrefix(part, ".") }
+	return fs.ValidPath(name) && !strings.ContainsAny(name, "\\:\x00") && !slices.ContainsFunc(strings.Split(name, "/"), hidden)
 }
 
 // resultsAPI tells which results a file has, and serves them; nobody writes results here but the commands that jobs run.
@@ -142,14 +141,19 @@ func (d *Desk) resultsIn(folder string) (r resultsOf, ok bool) {
 	if m == nil {
 		return r, false
 	}
-	r = resultsOf{Folder: folder, Stopped: m.Stopped, At: st.ModTime(), Files: []resultFile{}, Changed: d.changed(m.Inputs)}
+	return resultsOf{Folder: folder, Stopped: m.Stopped, At: st.ModTime(), Files: d.listed(folder, m, mayShow), Changed: d.changed(m.Inputs)}, true
+}
+
+// listed are the files of a folder that its manifest lists and that may be shown.
+func (d *Desk) listed(folder string, m *shelf.Manifest, may func(name string) bool) []resultFile {
+	all := []resultFile{}
 	for _, f := range m.Files {
 		name := path.Join(folder, f.Name)
-		if st, err := fs.Stat(d.root.FS(), name); err == nil && mayShow(name) {
-			r.Files = append(r.Files, resultFile{f.Name, name, st.Size()})
+		if st, err := fs.Stat(d.root.FS(), name); err == nil && may(name) {
+			all = append(all, resultFile{f.Name, name, st.Size()})
 		}
 	}
-	return r, true
+	return all
 }
 
 // manifest is what a folder of results lists, and the file that says so; nil where there is none that may be shown.

@@ -2,7 +2,6 @@ package web
 
 import (
 	"errors"
-	"io/fs"
 	"net/http"
 	"path"
 	"time"
@@ -25,7 +24,7 @@ func mayList(name string) bool { return isDocument(name) || mayShow(name) }
 
 // isDocument tells whether a name is one of a document of the dossier. No other file of results is shown as a page of this server.
 func isDocument(name string) bool {
-	return fs.ValidPath(name) && path.Dir(name) == binder.Folder && documentTypes[path.Ext(name)] != "" && path.Base(name)[0] != '.'
+	return isPlain(name) && path.Dir(name) == binder.Folder && documentTypes[path.Ext(name)] != ""
 }
 
 // shown serves files of the bench under the names that they have in it, so that the links of a document lead on: its documents,
