@@ -120,6 +120,6 @@ func TestEveryOutsideCheckStandsOnItsPage(t *testing.T) {
 	}
 	d.text(`(() => { const i = document.querySelector("input[type=search]"); i.value = "radiation"; i.dispatchEvent(new Event("input", {bubbles: true})); return ""; })()`)
 	d.until("fewer rows hold the word", fmt.Sprintf(`(() => { const n = document.querySelectorAll(".checked tbody tr").length; return n > 0 && n < %d; })()`, want))
-	t.Run("the dossier is handed over", func(t *testing.T) { theDossierIsHandedOver(t, d) }) // here, since it takes the checks
+	d.handsOver() // here, since it takes the checks
 	d.noErrors()
 }

@@ -11,9 +11,9 @@ function lead(e: MouseEvent): void {
   if (a === null || a === undefined || href.startsWith("#")) return;
   e.preventDefault();
   const to = new URL((a as HTMLAnchorElement).href);
-  const file = decodeURIComponent(to.pathname.replace(/^\/bench\//, ""));
+  const file = to.origin === location.origin ? decodeURIComponent(to.pathname.replace(/^\/bench\//, "")) : "";
   if (/\.ya?ml$/.test(file) && !file.startsWith("results/")) look({ question: "drawn", file });
-  else open(to.href, "_blank", "noopener");
+  else if (/^https?:$/.test(to.protocol)) open(to.href, "_blank", "noopener");
 }
 
 interface Props {
