@@ -126,7 +126,9 @@ func (d *desk) hear(ev any) {
 	case *network.EventLoadingFailed:
 		delete(d.asked, e.RequestID)
 	case *page.EventFrameNavigated:
-		clear(d.asked) // another page waits for none of it
+		if e.Frame.ParentID == "" {
+			clear(d.asked) // another page waits for none of it
+		}
 	case *log.EventEntryAdded:
 		if e.Entry.Level == log.EntryLevelError {
 			d.errors = append(d.errors, e.Entry.Text+" "+e.Entry.URL)
