@@ -135,7 +135,7 @@ function Apart({ doc }: { doc: SeasonDoc }) {
 function Beware({ doc }: { doc: SeasonDoc }) {
   return (
     <section class="known" aria-label="To be known with the season">
-      <Signs list={(doc.dangers ?? []).map((d) => [d.text, d.likewise].filter((t) => t !== undefined).join(" "))} />
+      <Signs list={(doc.dangers ?? doc.cautions ?? []).map((d) => [d.text, d.likewise].filter((t) => t !== undefined).join(" "))} />
       <p class="small">
         Cautions come from the days that were computed in full alone; that there are none proves nothing. Run a day in full for what can hurt. A season is an estimate for choosing; local codes and licensed
         practice decide.

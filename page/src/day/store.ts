@@ -62,8 +62,9 @@ export interface SeasonDoc {
   season?: Record<string, number | null | Record<string, number | null>>;
   model: { nodes: string[]; full_runs: number; built_from: string[]; allowed: { heat: number; block_mean_K: number }; block_mean_known_degC: [number, number] };
   apart: { day: string; heat_J: number; heat_off: number; most_off: string; block_mean_over_an_hour_off_K: number; held: string; passes: boolean }[];
-  /** none where the results are of a version that did not keep them */
+  /** none where the results are of a version that did not gather them: there they stand one by one */
   dangers?: SeasonDanger[];
+  cautions?: SeasonDanger[];
   notes: string[];
 }
 
