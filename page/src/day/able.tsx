@@ -1,6 +1,6 @@
 // What each number of open circuits can give: height is the block's temperature, width the heat or the steam that they give there.
 // Beside it for how long what is wanted can be held.
-import { goesOn, startJob, stopJob } from "../sheet/jobs";
+import { far, goesOn, startJob, stopJob } from "../sheet/jobs";
 import { fixed, ofDay, shown, span } from "../sheet/numbers";
 import { useRoom } from "../sheet/room";
 import { SaveFigure } from "../sheet/save";
@@ -8,7 +8,6 @@ import { apart, digitsOf, stepOf, ticks } from "../sheet/scale";
 import { name as runName, tried } from "../sheet/state";
 import { reading } from "../sheet/units";
 import { line, type Point } from "./draw";
-import { far } from "./season";
 import { type Circuits, type Day, jobOf } from "./store";
 import { tint } from "./tint";
 

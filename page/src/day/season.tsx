@@ -1,19 +1,13 @@
 // A season: its calendar, the numbers of the day that is chosen, how far the fast model was off on days apart, and what is being
 // computed of it.
 import { Findings } from "../sheet/findings";
-import { goesOn, type Job, startJob, stopJob } from "../sheet/jobs";
+import { far, goesOn, startJob, stopJob } from "../sheet/jobs";
 import { ended, fixed, share, shown, span } from "../sheet/numbers";
 import { Signs } from "../sheet/outcome";
 import { inUnits } from "../sheet/sentence";
 import { tried } from "../sheet/state";
 import { amount, Calendar, chosenDay, daysOf, labelOf, loaded, type OneDay } from "./calendar";
 import { also, chosenSeason, days as known, jobOf, type Season, season, type SeasonDoc } from "./store";
-
-/** far says how far the computing of a season has got. */
-export function far(j: Job): string {
-  if (j.state === "waiting") return "waits for what is being computed";
-  return `${j.text === undefined || j.text === "" ? "reading the files" : j.text}, for ${span(j.spent_s)}`;
-}
 
 function Standing({ s }: { s: Season }) {
   const j = jobOf(s.name);

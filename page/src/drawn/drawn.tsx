@@ -5,7 +5,7 @@ import { inWords as materialInWords, Materials, picked } from "../materials/mate
 import { matter, want } from "../materials/matter";
 import { files, placed } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
-import { fixed } from "../sheet/numbers";
+import { fixed, spelled } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { bench, run } from "../sheet/state";
 import { look, view } from "../sheet/view";
@@ -96,8 +96,6 @@ function PartsPage() {
   );
 }
 
-const counts = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
-
 /** inWords says what is drawn. */
 function inWords(): string {
   const r = run.value;
@@ -105,7 +103,7 @@ function inWords(): string {
   const medium = placed("receiver.block.medium")?.field.text;
   const circuits = files.value.reduce((n, f) => n + f.fields.filter((x) => x.given && /^receiver\.circuits\[\d+\]$/.test(x.input)).length, 0);
   const passes = r.passes.length;
-  const many = (n: number, one: string, more: string) => `${counts[n] ?? n} ${n === 1 ? one : more}`;
+  const many = (n: number, one: string, more: string) => `${spelled(n)} ${n === 1 ? one : more}`;
   return (
     `A block of ${medium ?? "one medium"}, ${r.block_m.map((x) => fixed(x * 1e3, 0)).join(" × ")} mm` +
     (passes > 0 ? `, with ${many(passes, "pass", "passes")}` : "") +

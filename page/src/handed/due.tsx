@@ -1,8 +1,8 @@
 // Results that are old, missing or were stopped, in the order in which they are to be renewed, each with the command that does it and
 // a button for it.
 import { Findings } from "../sheet/findings";
-import { goesOn, stopJob } from "../sheet/jobs";
-import { counted, ended, span } from "../sheet/numbers";
+import { far, goesOn, stopJob } from "../sheet/jobs";
+import { counted, ended } from "../sheet/numbers";
 import { tried } from "../sheet/state";
 import { composing, type Due, jobOf, renew, type Standing } from "./store";
 
@@ -37,7 +37,7 @@ function One({ d }: { d: Due }) {
       </p>
       {goesOn(j) && (
         <p class="why" role="status">
-          {j!.state === "waiting" ? "waits for what is being computed" : (j!.text ?? "") === "" ? "reading the files" : j!.text}, for {span(j!.spent_s)}
+          {far(j!)}
         </p>
       )}
       {j?.state === "asking" && <p class="why">{ended(j.message ?? "")} Go on?</p>}

@@ -2,8 +2,8 @@
 // or wrong and the command that mends it, what it would say otherwise, and the author's own words.
 import { useEffect, useRef } from "preact/hooks";
 import { Findings } from "../sheet/findings";
-import { goesOn, stopJob } from "../sheet/jobs";
-import { counted, ended, fixed, span } from "../sheet/numbers";
+import { far, goesOn, stopJob } from "../sheet/jobs";
+import { bytes, counted, ended, fixed, spelled } from "../sheet/numbers";
 import type { Question } from "../sheet/question";
 import { tried } from "../sheet/state";
 import { look, view } from "../sheet/view";
@@ -33,14 +33,11 @@ export const handed: Question = {
   View: Handed,
 };
 
-const counts = ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
-const many = (n: number) => counts[n] ?? fixed(n, 0);
-
 /** duly says in words how many results are old or missing; "": none. */
 function duly(s: Standing): string {
   const missing = s.due.filter((d) => d.missing).length;
   const old = s.due.length - missing;
-  const parts = [old > 0 ? `${many(old)} ${old === 1 ? "result is" : "results are"} out of date` : "", missing > 0 ? `${many(missing)} ${missing === 1 ? "is" : "are"} missing` : ""];
+  const parts = [old > 0 ? `${spelled(old)} ${old === 1 ? "result is" : "results are"} out of date` : "", missing > 0 ? `${spelled(missing)} ${missing === 1 ? "is" : "are"} missing` : ""];
   return parts.filter((p) => p !== "").join(" and ");
 }
 
@@ -62,19 +59,17 @@ function sentence(s: Standing): string {
   if (wordsProblems().length > 0) return `${s.words} asks for what there is not; the dossier stands as it was.`;
   if (s.damaged.length > 0) return `${s.damaged.join(", ")} ${s.damaged.length === 1 ? "is" : "are"} not as the program wrote ${s.damaged.length === 1 ? "it" : "them"}.`;
   if (s.changed.length + s.new.length > 0) {
-    const would = n === 0 ? "" : `: composed now, ${n === 1 ? "one place" : `${many(n)} places`} in it would say something else`;
+    const would = n === 0 ? "" : `: composed now, ${n === 1 ? "one place" : `${spelled(n)} places`} in it would say something else`;
     return `The dossier is older than what it was made from${would}${open === "" ? "" : `; ${open}`}.`;
   }
   return open === "" ? "The dossier says what the results say." : `The dossier says what the results say, of which ${open}; it tells so where their numbers stand.`;
 }
 
-const size = (bytes: number) => (bytes < 1e6 ? `${fixed(Math.max(1, bytes / 1e3), 0)}\u2009kB` : `${fixed(bytes / 1e6, 1)}\u2009MB`);
-
 function File({ f, says, sized }: { f: FileOf; says: string; sized?: boolean }) {
   return (
     <a href={at(f.path)} target="_blank" rel="noopener">
       {says}
-      {sized === true && <small> {size(f.bytes)}</small>}
+      {sized === true && <small> {bytes(f.bytes)}</small>}
     </a>
   );
 }
@@ -144,16 +139,16 @@ function Verbs({ s, print }: { s: Standing; print: () => void }) {
     <>
       <p class="verbs handedverbs">
         {going ? <button onClick={() => void tried(stopJob(job))}>stop</button> : <button onClick={() => compose(false)}>{s.at === undefined ? "compose the dossier" : "renew the dossier"}</button>}
-        {!going && here > 0 && <button onClick={() => compose(true)}>{`renew ${here === 1 ? "the result" : `${many(here)} results`}, then the dossier`}</button>}
+        {!going && here > 0 && <button onClick={() => compose(true)}>{`renew ${here === 1 ? "the result" : `${spelled(here)} results`}, then the dossier`}</button>}
         <button disabled={shownOf(s) === undefined} onClick={print}>
           print
         </button>
         {going && (
           <span role="status">
-            {j!.state === "waiting" ? "waits for what is being computed" : (j!.text ?? "") === "" ? "reading the results" : j!.text}, for {span(j!.spent_s)}
+            {far(j!, "reading the results")}
           </span>
         )}
-        {j?.state === "stopped" && <span role="status">Stopped; what stood there before is untouched.</span>}
+        {j?.state === "stopped" && <span role="status">Stopped; the dossier that stood there stays.</span>}
       </p>
       {(j?.state === "failed" || (j?.state === "mistaken" && wordsProblems().length === 0)) && (
         <p class="mistake" role="alert">

@@ -90,6 +90,13 @@ export const load = together(async () => {
 /** at is the address of a file of the bench, as its documents lead to it. */
 export const at = (path: string): string => `/bench/${path.split("/").map(encodeURIComponent).join("/")}`;
 
+/** endings is another whenever a job has come to its end. */
+const endings = (): string =>
+  Object.values(jobs.value)
+    .filter((j) => !goesOn(j))
+    .map((j) => `${j.file} ${j.turn} ${j.state}`)
+    .join("\n");
+
 export const jobOf = (name: string): Job | undefined => jobs.value[name];
 export const composing = (): boolean => goesOn(jobOf(job));
 
@@ -103,11 +110,7 @@ export const beginWords = () => tried(send<{ name: string }>("POST", "dossier/wo
 export function follow(): () => void {
   let before = "";
   const end = effect(() => {
-    const ended = Object.values(jobs.value)
-      .filter((j) => !goesOn(j))
-      .map((j) => `${j.file} ${j.turn} ${j.state}`)
-      .join("\n");
-    const now = `${ended}\n${written.value}\n${moved.value?.read ?? 0}`;
+    const now = `${endings()}\n${written.value}\n${moved.value?.read ?? 0}`;
     if (now !== before) untracked(() => void load());
     before = now;
   });
@@ -122,10 +125,7 @@ export function follow(): () => void {
 // elsewhere the short answer follows what was computed
 let last = "";
 effect(() => {
-  const now = Object.values(jobs.value)
-    .filter((j) => !goesOn(j))
-    .map((j) => `${j.file} ${j.turn} ${j.state}`)
-    .join("\n");
+  const now = endings();
   if (now !== last && view.peek().question !== question && standing.peek() !== null) untracked(() => void loadStanding());
   last = now;
 });

@@ -3,6 +3,7 @@
 import { effect, signal, untracked } from "@preact/signals";
 import { ask, send } from "./ask";
 import type { Problem } from "./bench";
+import { span } from "./numbers";
 
 export interface Job {
   verb: "study" | "match" | "plan" | "trial" | "run" | "light" | "compare" | "verify" | "dossier";
@@ -54,6 +55,12 @@ function answered(j: Job): void {
 export const startJob = async (verb: Job["verb"], file: string, yes = false, more: { circuits?: boolean } = {}) => answered(await send<Job>("POST", "jobs", {}, { verb, file, yes, ...more }));
 export const stopJob = async (file: string) => answered(await ask<Job>("jobs/stop", { name: file }, { method: "POST" }));
 export const points = (file: string, from: number) => ask<{ turn: number; points: Point[] }>("jobs/points", { name: file, from });
+
+/** far says how far a job has got that tells so in words; first is what it does until it tells. */
+export function far(j: Job, first = "reading the files"): string {
+  if (j.state === "waiting") return "waits for what is being computed";
+  return `${j.text === undefined || j.text === "" ? first : j.text}, for ${span(j.spent_s)}`;
+}
 
 export const goesOn = (j: Job | undefined): boolean => j?.state === "computing" || j?.state === "waiting";
 

@@ -42,6 +42,14 @@ export function span(s: number): string {
 /** counted writes how many of something there are. */
 export const counted = (n: number, one: string, more: string): string => `${fixed(n, 0)} ${n === 1 ? one : more}`;
 
+const words = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
+/** spelled writes how many there are, up to twelve as a word. */
+export const spelled = (n: number): string => words[n] ?? fixed(n, 0);
+
+/** bytes writes how large a file is. */
+export const bytes = (n: number): string => (n < 1e5 ? `${fixed(n / 1e3, 1)}\u2009kB` : `${fixed(n / 1e6, 1)}\u2009MB`);
+
 /** ended gives a sentence its full stop. */
 export const ended = (s: string): string => (s === "" || /[.!?]$/.test(s) ? s : `${s}.`);
 

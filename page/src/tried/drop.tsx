@@ -6,7 +6,7 @@ import { address, send } from "../sheet/ask";
 import type { Problem } from "../sheet/bench";
 import { written } from "../sheet/edits";
 import { Findings } from "../sheet/findings";
-import { fixed } from "../sheet/numbers";
+import { bytes } from "../sheet/numbers";
 import { meet } from "../sheet/state";
 import { doing, failed, mended } from "../sheet/troubles";
 import { look } from "../sheet/view";
@@ -15,8 +15,6 @@ import { look } from "../sheet/view";
 const under = signal("");
 const refused = signal<Problem[]>([]);
 
-const size = (n: number) => (n < 1e5 ? `${fixed(n / 1e3, 1)}\u2009kB` : `${fixed(n / 1e6, 1)}\u2009MB`);
-
 /** take hands a file over, and tells how far it has got: fetch does not say so. */
 function take(file: File): Promise<{ file: string; size_B: number }> {
   return new Promise((done, failed) => {
@@ -24,7 +22,7 @@ function take(file: File): Promise<{ file: string; size_B: number }> {
     r.open("POST", address("logger", { name: file.name }));
     r.setRequestHeader("Content-Type", "application/octet-stream");
     r.upload.onprogress = (e) => {
-      under.value = `${file.name}: ${size(e.loaded)} of ${size(file.size)} are in the bench`;
+      under.value = `${file.name}: ${bytes(e.loaded)} of ${bytes(file.size)} are in the bench`;
     };
     r.onerror = () => failed(new Error(`${file.name} did not arrive: the program does not answer`));
     r.onload = () => {
@@ -48,7 +46,7 @@ async function takeAll(files: File[]): Promise<void> {
   try {
     const names: string[] = [];
     for (const f of files) {
-      under.value = `${f.name}: ${size(f.size)}`;
+      under.value = `${f.name}: ${bytes(f.size)}`;
       names.push((await take(f)).file);
     }
     under.value = `${names.join(", ")}: reading what it holds`;
