@@ -52,7 +52,7 @@ export function inUnitsBut(sentence: string, names: readonly string[]): string {
   const numbered = names.filter((n) => /\d/.test(n)).map((n) => n.replace(/[.*+?^${}()|[\]\\]/g, "\\$&"));
   if (numbered.length === 0) return inUnits(sentence);
   return sentence
-    .split(new RegExp(`(${numbered.join("|")})`))
+    .split(new RegExp(`(${numbered.sort((a, b) => b.length - a.length).join("|")})`)) // of two names that begin alike the longer one
     .map((part, i) => (i % 2 === 1 ? part : inUnits(part)))
     .join("");
 }
