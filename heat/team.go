@@ -60,8 +60,8 @@ type counted struct {
 }
 
 type flag struct {
-	v atomic.Bool
-	_ [63]byte
+	v atomic.Bool // four bytes
+	_ [124]byte
 }
 
 // watching is how often a worker looks for the next sweep before it sleeps: some hundred microseconds.
@@ -118,12 +118,18 @@ func (t *team) run(f func(k0, k1 int)) {
 
 // each does the job for every plane and returns when all are done.
 func (t *team) each(j *job) {
+	t.know(j)
+	t.begin(j)
+}
+
+// know gives a job a number, as long as there are any. A worker that comes late to a job without one may find a later such job
+// in its place. Where both are of planes it finds none of its turn left to take; work of another kind must have a number.
+func (t *team) know(j *job) {
 	if j.number == 0 && t.known+1 < mostJobs {
 		t.known++
 		j.number = t.known
 		t.jobs[j.number].Store(j)
 	}
-	t.begin(j)
 }
 
 func (t *team) begin(j *job) {

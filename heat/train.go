@@ -86,6 +86,7 @@ func newTrain(s *solver) *train {
 		w.slabs[i].up = i%2 == 1
 	}
 	w.job.work = w.work
+	s.team.know(&w.job)
 	return w
 }
 

@@ -22,6 +22,9 @@ func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 			if len(m.s.tubes.joined) > 0 || m.s.thin != nil {
 				t.Fatal("the case does not test what it should: no trains")
 			}
+			if m.s.train.job.number == 0 {
+				t.Error("trains may be left without a number, once other jobs have taken all")
+			}
 			m.s.train.longest = longest
 			if _, err := m.run(context.Background()); err != nil {
 				t.Fatal(err)
