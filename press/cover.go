@@ -53,12 +53,15 @@ func cover(shapes [][]point, evenOdd bool, within image.Rectangle) *mask {
 			x0, y0, x1, y1 = math.Min(x0, p.x), math.Min(y0, p.y), math.Max(x1, p.x), math.Max(y1, p.y)
 		}
 	}
-	low := func(v float64, least int) int { return int(math.Max(math.Floor(v), float64(least))) }
-	top := func(v float64, most int) int { return int(math.Min(math.Ceil(v), float64(most))) }
+	held := func(v float64, least, most int) int { return int(math.Max(float64(least), math.Min(float64(most), v))) } // v may be more than an int holds
 	if !(x0 <= x1 && y0 <= y1) {
 		return newMask(image.Rectangle{})
 	}
-	r := image.Rectangle{image.Point{low(x0, within.Min.X), low(y0, within.Min.Y)}, image.Point{top(x1, within.Max.X), top(y1, within.Max.Y)}}
+	a, b := within.Min, within.Max
+	r := image.Rectangle{
+		image.Point{held(math.Floor(x0), a.X, b.X), held(math.Floor(y0), a.Y, b.Y)},
+		image.Point{held(math.Ceil(x1), a.X, b.X), held(math.Ceil(y1), a.Y, b.Y)},
+	}
 	if r.Empty() {
 		return newMask(image.Rectangle{})
 	}

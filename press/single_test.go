@@ -50,6 +50,7 @@ func TestAnImageCoversTheAreaOfItsShapes(t *testing.T) {
 		"a corner that stands out":       {`<path fill="none" stroke="#000" stroke-width="4" d="M20 20H60V60"/>`, 4 * 80, 0.005},
 		"a shut corner, round":           {`<path fill="none" stroke="#000" stroke-width="4" stroke-linejoin="round" d="M20 20H60V60H20Z"/>`, 4*160 - 4*(4-math.Pi), 0.01},
 		"see-through, crossing itself":   {`<path fill="none" stroke="#000" stroke-opacity="0.5" stroke-width="4" d="M20 20L60 20M40 0L40 40"/>`, 0.5 * (320 - 16), 0.01},
+		"far outside":                    {`<rect width="9" height="9" transform="scale(1e9) scale(1e9) translate(9)"/>`, 0, 0},
 		"inside a clip":                  {`<clipPath id="c"><rect x="20" y="20" width="30" height="30"/></clipPath><rect width="40" height="100" clip-path="url(#c)"/>`, 20 * 30, 0.002},
 		"a hatching of upright lines":    {`<defs><pattern id="p" width="10" height="10" patternUnits="userSpaceOnUse"><path d="M5 0V10" stroke="#000" stroke-width="2"/></pattern></defs><rect x="10" y="10" width="80" height="50" fill="url(#p)"/>`, 8 * 2 * 50, 0.002},
 		"a gradient from white to black": {`<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="10" x2="90"><stop offset="0" stop-color="#fff"/><stop offset="1" stop-color="#000"/></linearGradient><rect x="10" y="10" width="80" height="40" fill="url(#g)"/>`, 80 * 40 / 2, 0.005},
