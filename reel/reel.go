@@ -9,6 +9,7 @@ package reel
 
 import (
 	"fmt"
+	"html"
 	"slices"
 	"strconv"
 	"strings"
@@ -88,7 +89,7 @@ func SVG(frames [][]byte, seconds float64) ([]byte, error) {
 	var b strings.Builder
 	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg"`)
 	for _, a := range root.Pairs {
-		fmt.Fprintf(&b, " %s=%q", a.Name, a.Value)
+		b.WriteString(" " + a.Name + `="` + html.EscapeString(a.Value) + `"`)
 	}
 	b.WriteString(">\n<style>" + rules(classes, len(frames), seconds) + "</style>\n" + body.String() + "</svg>\n")
 	return []byte(b.String()), size(b.Len())

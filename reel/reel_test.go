@@ -104,6 +104,10 @@ func TestWhatStaysIsWrittenOnce(t *testing.T) {
 			t.Errorf("it lacks %q:\n%s", want, raw)
 		}
 	}
+	named := []byte(`<svg viewBox="0 0 9 9" font-family="&quot;A &amp; B&quot;&lt;"><path d="M0 0"/></svg>`)
+	if named, err = reel.SVG([][]byte{named, named}, 1); err != nil || !strings.Contains(string(named), ` font-family="&#34;A &amp; B&#34;&lt;"`) {
+		t.Errorf("the root's attributes are not those of the pictures (%v):\n%s", err, named)
+	}
 	if strings.Contains(string(raw), "script") {
 		t.Error("it has a script")
 	}
