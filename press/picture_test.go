@@ -10,7 +10,7 @@ import (
 	"emberbank/paper"
 )
 
-// FuzzPicture: a picture that is read is drawn, with as many ends as beginnings, or named as wrong.
+// FuzzPicture: a picture that is read is drawn, with as many ends as beginnings, or named as wrong; and what goes on a page goes on a plate.
 func FuzzPicture(f *testing.F) {
 	raw, err := os.ReadFile(filepath.Join("..", "figure", "testdata", "plan.svg"))
 	if err != nil {
@@ -22,6 +22,7 @@ func FuzzPicture(f *testing.F) {
 		`<clipPath id="c"><circle r="4"/></clipPath></defs><g clip-path="url(#c)" transform="rotate(30 1 2)"><rect width="9" height="9" fill="url(#p)"/><rect width="3" height="3" fill="url(#g)"/></g>` +
 		`<text x="1" y="3" text-anchor="end" paint-order="stroke" stroke="#fff" font-size="2">a&amp;b</text></svg>`))
 	f.Add([]byte(`<svg viewBox="0 0 9 9"><path d="M1 1a3,2 30 0110 1t1-1.5.5q1 2 3 4S1 2 3 4z" stroke="#123" stroke-dasharray="1 2" stroke-opacity="0.5"/></svg>`))
+	f.Add([]byte(`<svg viewBox="0 0 9 9"><g transform="scale(1e9) scale(1e9) translate(9 -9)"><path d="M0 0H9V9" stroke="#123"/></g></svg>`))
 	l, err := newLetters(nil)
 	if err != nil {
 		f.Fatal(err)
@@ -49,6 +50,10 @@ func FuzzPicture(f *testing.F) {
 		}
 		if strings.Contains(content, "NaN") || strings.Contains(content, "Inf") {
 			t.Error("a number is none")
+		}
+		points, same := 400/of.Width, func(size float64) float64 { return size }
+		if err := newDrawing(of, newPlate(80, 60, 0.2, l), l, same).all(of, points, 0); err != nil {
+			t.Errorf("it goes on a page, and not on a plate: %v", err)
 		}
 	})
 }
