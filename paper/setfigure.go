@@ -13,6 +13,7 @@ const (
 	TextWidth   = 174.0 // mm, between the margins of a page
 	ColumnWidth = 138.0 // mm, of running text; the numbers of chapters stand beside it
 	LeastLetter = 7.0   // pt, of what stands in a figure
+	NumberSize  = 11.0  // px, of the numbers that room figure writes into pictures
 	pointsPerMM = 72 / 25.4
 )
 
@@ -29,7 +30,7 @@ func (f *Figure) Printed(p *Picture) float64 {
 	if f.Wide > 0 {
 		return math.Min(f.Wide, TextWidth)
 	}
-	wide := math.Min(p.Width*LeastLetter/letterSize/pointsPerMM, TextWidth)
+	wide := math.Min(p.Width*LeastLetter/NumberSize/pointsPerMM, TextWidth)
 	if half := halfPage * p.Width / p.Height; half < wide && half > closest*wide {
 		return half
 	}
@@ -40,9 +41,6 @@ const (
 	halfPage = 104.0 // mm, of a figure without its words
 	closest  = 0.68  // of the width that a picture's letters ask for
 )
-
-// letterSize is how large pictures write their numbers, px.
-const letterSize = 11
 
 // figure sets a picture with its words. Its ids are made the document's own.
 func (s *setter) figure(f *Figure, p *Piece) error {

@@ -30,12 +30,9 @@ const (
 	MostType  = 96.0     // pt
 )
 
-// numberSize is how large pictures write their numbers, px.
-const numberSize = 11
-
 // Pixels is the width, in px of a picture, at which its numbers have the type's size when it is Wide on paper: draw it so wide, and it
 // need not be scaled.
-func (s Single) Pixels() float64 { return s.Wide * mm * numberSize / s.Type }
+func (s Single) Pixels() float64 { return s.Wide * mm * paper.NumberSize / s.Type }
 
 // Crowded tells that words of a picture would run into one another.
 type Crowded struct {
@@ -90,7 +87,7 @@ func (s Single) fit(svg []byte) (*set, error) {
 	p := &set{Picture: of, points: s.Wide * mm / of.Width, l: l}
 	grow := 1.0
 	if s.Type > 0 {
-		grow = s.Type / (numberSize * p.points)
+		grow = s.Type / (paper.NumberSize * p.points)
 	}
 	p.letter = grown(grow)
 	if grow <= 1 {
@@ -134,7 +131,7 @@ func grown(by float64) func(float64) float64 {
 	if by <= 1 {
 		return func(size float64) float64 { return by * size }
 	}
-	return func(size float64) float64 { return math.Max(size, by*math.Min(size, most*numberSize)) }
+	return func(size float64) float64 { return math.Max(size, by*math.Min(size, most*paper.NumberSize)) }
 }
 
 // high is the picture's height on paper, mm.
