@@ -59,7 +59,10 @@ func (k *pictureCommand) moving(c *call, at place, s *dossier.Shown, target stri
 			return nil, &failure{code: ExitStopped, message: "stopped before all pictures were drawn; nothing was written"}
 		}
 		bar.at(float64(i)/float64(len(frames)), fmt.Sprintf("%d of %d pictures", i, len(frames)))
-		if images[i], err = k.paper.Dots(f, dots); err != nil {
+		if images[i], err = k.paper.Dots(f, dots); err == nil && i == 0 {
+			err = reel.Room(images[0].Bounds(), len(frames)) // all are held at once
+		}
+		if err != nil {
 			return nil, k.noRoom(s, err)
 		}
 	}

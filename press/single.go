@@ -23,11 +23,11 @@ type Single struct {
 
 // Bounds of what is made.
 const (
-	MostWide  = 1200.0   // mm: the long side of a poster (ISO 216: A0 is 841 × 1189 mm)
-	LeastWide = 20.0     // mm
-	MostDots  = 30 << 20 // of an image
-	LeastType = 4.0      // pt: nobody reads less
-	MostType  = 96.0     // pt
+	MostWide  = 1200.0 // mm: the long side of a poster (ISO 216: A0 is 841 × 1189 mm)
+	LeastWide = 20.0   // mm
+	MostDots  = 30e6   // of an image
+	LeastType = 4.0    // pt: nobody reads less
+	MostType  = 96.0   // pt
 )
 
 // Pixels is the width, in px of a picture, at which its numbers have the type's size when it is Wide on paper: draw it so wide, and it
@@ -184,7 +184,7 @@ func (s Single) Dots(svg []byte, perInch float64) (*image.RGBA, error) {
 	}
 	wide, high := math.Round(s.Wide/25.4*perInch), math.Round(p.high()/25.4*perInch)
 	if !(perInch > 0 && wide >= 1 && high >= 1 && wide*high <= MostDots) {
-		return nil, fmt.Errorf("an image of %.0f × %.0f dots: at most %d million are drawn, so at most %.0f an inch at this size", wide, high, MostDots>>20,
+		return nil, fmt.Errorf("an image of %.0f × %.0f dots: at most %d million are drawn, so at most %.0f an inch at this size", wide, high, int(MostDots/1e6),
 			math.Floor(perInch*math.Sqrt(MostDots/math.Max(1, wide*high))))
 	}
 	plate := newPlate(int(wide), int(high), perInch/72, p.l)

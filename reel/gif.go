@@ -12,7 +12,15 @@ import (
 )
 
 // MostDots bounds the dots of all pictures of a GIF together.
-const MostDots = 120 << 20
+const MostDots = 120_000_000
+
+// Room tells whether a GIF may have so many pictures of a size: nil, or that they have too many dots. Ask before all of them are drawn.
+func Room(r image.Rectangle, frames int) error {
+	if r.Dx()*r.Dy()*frames <= MostDots {
+		return nil
+	}
+	return fmt.Errorf("%d pictures of %d × %d dots are too many: at most %d million dots; give fewer --dots, a smaller --width or a shorter --over-time", frames, r.Dx(), r.Dy(), MostDots/1_000_000)
+}
 
 // hold is how long the last picture of a GIF stays, in hundredths of a second.
 const hold = 120
@@ -26,8 +34,8 @@ func GIF(frames []*image.RGBA, seconds float64) ([]byte, error) {
 		return nil, fmt.Errorf("%d pictures do not move: at least two do", len(frames))
 	}
 	r := frames[0].Bounds()
-	if n := r.Dx() * r.Dy() * len(frames); n > MostDots {
-		return nil, fmt.Errorf("%d pictures of %d × %d dots are too many: at most %d million dots; give fewer --dots, a smaller --width or a shorter --over-time", len(frames), r.Dx(), r.Dy(), MostDots>>20)
+	if err := Room(r, len(frames)); err != nil {
+		return nil, err
 	}
 	p := newPalette(frames)
 	out := gif.GIF{Config: image.Config{ColorModel: p.all, Width: r.Dx(), Height: r.Dy()}}
