@@ -63,7 +63,7 @@ func Slides(g *Gathered) (*paper.Document, error) {
 		}
 	}
 	if c, caution := warns(chapters["runs"]); c != nil {
-		blocks := []paper.Block{caution, paragraph("Local codes and licensed practice decide; these slides are neither.")}
+		blocks := []paper.Block{caution, paragraph("The report has all cautions of each run. Local codes and licensed practice decide; these slides are neither.")}
 		add("mind", "What to mind", append(blocks, onSlide(c, []string{"ledger.svg"}, gallery)...)...)
 	}
 	return d, nil
