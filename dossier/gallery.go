@@ -171,6 +171,12 @@ func (g *Gathered) Field(r *Result, run *heat.Result, moment string) (heat.Field
 	if err != nil {
 		return f, fmt.Errorf("%s: %w", name, err)
 	}
+	if before := run.Grid; before != nil && before.Cells() != grid.Cells() {
+		return f, fmt.Errorf("%s: it has %d cells, the field before it %d", name, grid.Cells(), before.Cells())
+	}
+	if loaded := g.Run(r.File); loaded != nil && int(slices.Max(part)) >= len(loaded.Problem.Receiver.Parts) {
+		return f, fmt.Errorf("%s: it has a part %d, which the receiver of %s has not", name, slices.Max(part), r.File)
+	}
 	run.Grid, run.Part = grid, part
 	if run.Profiles == nil {
 		if raw, err := fs.ReadFile(g.Root, r.Origin("circuits.csv")); err == nil {
