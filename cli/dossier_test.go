@@ -288,6 +288,11 @@ func everyPictureCanBeHadAlone(t *testing.T) {
 	if isFile("a.jpg") || isFile("b.svg") {
 		t.Error("something was written")
 	}
+	if err := os.WriteFile("bakery/dossier.yaml", []byte("schema: emberbank/1\nkind: dossier\nparts:\n  - {title: More, text: \"{nothing: there}\"}\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	defer os.Remove("bakery/dossier.yaml")
+	ok(t, "picture", "bakery", "charge-hold-drain/history", "-o", "b.svg", "--quiet") // a mistake in the report's words is none of a run's picture
 }
 
 func unchangedItIsNotWrittenAgain(t *testing.T) {

@@ -67,16 +67,18 @@ func (k *pictureCommand) run(c *call) error {
 	if k.gathered, err = dossier.Gather(at.fs(), dossier.Options{Version: Version}); err != nil {
 		return composing(at, err)
 	}
-	all, err := k.gallery(at)
-	if err != nil {
-		return err
-	}
-	if k.Name == "" {
-		return k.list(c, all)
-	}
+	all := k.gathered.Gallery()
 	chosen, err := k.choose(all)
-	if err != nil {
-		return err
+	if err != nil { // it is a figure of the report, or all are asked for
+		if all, err = k.withReport(at, all); err != nil {
+			return err
+		}
+		if k.Name == "" {
+			return k.list(c, all)
+		}
+		if chosen, err = k.choose(all); err != nil {
+			return err
+		}
 	}
 	target := k.Output
 	if target == "" {
@@ -134,9 +136,8 @@ func (k *pictureCommand) sizes() error {
 	return nil
 }
 
-// gallery lists the bench's pictures, and behind them the report's figures by number.
-func (k *pictureCommand) gallery(at place) ([]dossier.Shown, error) {
-	all := k.gathered.Gallery()
+// withReport adds to pictures the report's figures by number.
+func (k *pictureCommand) withReport(at place, all []dossier.Shown) ([]dossier.Shown, error) {
 	report, err := dossier.Report(k.gathered)
 	if err != nil {
 		return nil, composing(at, err)
