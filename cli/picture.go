@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"os"
@@ -98,7 +97,7 @@ func (k *pictureCommand) run(c *call) error {
 		return err
 	}
 	made.Bytes = len(raw)
-	if err := k.put(target, raw); err != nil {
+	if err := put(target, raw, c.disk); err != nil {
 		return err
 	}
 	switch {
@@ -264,26 +263,19 @@ func (k *pictureCommand) noRoom(s *dossier.Shown, err error) error {
 }
 
 // put writes the file whole or not at all.
-func (k *pictureCommand) put(target string, raw []byte) error {
-	if err := os.MkdirAll(filepath.Dir(target), 0o777); err != nil {
-		return disk("making the folder "+filepath.Dir(target), err)
+func put(target string, raw []byte, d disks) error {
+	folder := filepath.Dir(target)
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return disk("making the folder "+folder, err)
 	}
-	part, err := os.CreateTemp(filepath.Dir(target), "."+filepath.Base(target)+".*")
-	if err != nil {
-		return disk("writing "+target, err)
-	}
-	defer os.Remove(part.Name())
-	_, err = bytes.NewReader(raw).WriteTo(part)
-	if closing := part.Close(); err == nil {
-		err = closing
-	}
+	part := filepath.Join(folder, "."+filepath.Base(target)+".part")
+	_ = os.Remove(part) // of one that was killed
+	err := writeNew(part, raw, d)
 	if err == nil {
-		err = os.Chmod(part.Name(), 0o644)
-	}
-	if err == nil {
-		err = os.Rename(part.Name(), target)
+		err = os.Rename(part, target)
 	}
 	if err != nil {
+		_ = os.Remove(part)
 		return disk("writing "+target, err)
 	}
 	return nil
