@@ -15,7 +15,7 @@ import (
 // them.
 func TestAFieldOfAnotherReceiverIsTold(t *testing.T) {
 	root := benchOf("3 bar", "")
-	put(t, root, "results/run", "summary.json", "{}")
+	put(t, root, "results/run", "summary.json", `{"kind":"summary","title":"made day"}`)
 	for _, one := range []struct {
 		moment string
 		depth  []float64 // edges of its cells, m
