@@ -148,7 +148,7 @@ func momentSays(n *Now, span float64, watts, size EnergyScale) []string {
 	default:
 		kept += fmt.Sprintf("the receiver holds %s"+thin+"%s more than at the start", size.Text(l.Stored), size.Unit)
 		if l.Latent > 0.005*size.Size {
-			kept += fmt.Sprintf(", %s of it by what is molten", size.Text(l.Latent))
+			kept += fmt.Sprintf(", %s"+thin+"%s of it by what is molten", size.Text(l.Latent), size.Unit)
 		}
 		kept += "."
 	}

@@ -34,7 +34,7 @@ func TestAMomentsStreamsAreAsWideAsTheirWatts(t *testing.T) {
 	r := madeResult(madeReceiver())
 	svg := LedgerAt(r, madeNow(560))
 	s := textsOf(t, "moment", svg)
-	for _, want := range []string{"\nmelt freezing\n", "\n1\u2009300\u2009W\n", "\n1\u2009500\n", "\n0.50\n", "0\u2009W, 2.50\u2009kWh", "50\u2009W\n", "1.50\u2009kWh more than at the start, 0.33 of it by", "0\u2009W left over"} {
+	for _, want := range []string{"\nmelt freezing\n", "\n1\u2009300\u2009W\n", "\n1\u2009500\n", "\n0.50\n", "0\u2009W, 2.50\u2009kWh", "50\u2009W\n", "1.50\u2009kWh more than at the start, 0.33\u2009kWh of it by", "0\u2009W left over"} {
 		if !strings.Contains(s, want) {
 			t.Errorf("the ledger of a moment lacks %q: %s", want, s)
 		}

@@ -131,6 +131,9 @@ func (d *keeping) curves() {
 	}
 }
 
+// gapOfNames is between two names of lines, so that each stands by itself.
+const gapOfNames = 4.0
+
 // names says at their right ends what the lines are.
 func (d *keeping) names(beside float64) {
 	type named struct {
@@ -157,13 +160,13 @@ func (d *keeping) names(beside float64) {
 	for i, l := range all {
 		rest := 0.0
 		for _, m := range all[i:] {
-			rest += 13 * float64(len(m.text))
+			rest += 13*float64(len(m.text)) + gapOfNames
 		}
-		y := math.Max(next, math.Min(l.at-6.5*float64(len(l.text)-1), d.f.bottom-rest+13))
+		y := math.Max(next, math.Min(l.at-6.5*float64(len(l.text)-1), d.f.bottom-rest+13+gapOfNames))
 		if math.Abs(y-l.at) > 6 {
 			d.c.path("M"+px(d.f.right+2)+" "+px(l.at)+"L"+px(d.f.right+9)+" "+px(y), "fill", "none", "stroke", line, "stroke-width", "0.6")
 		}
-		next = d.c.lines(names, d.f.right+12, y+4, 13, "start", l.text, "fill", l.ink) - 4
+		next = d.c.lines(names, d.f.right+12, y+4, 13, "start", l.text, "fill", l.ink) - 4 + gapOfNames
 	}
 }
 
@@ -181,6 +184,29 @@ func (d *keeping) own() {
 	d.c.text(names, at, d.f.bottom-7, anchor, d.AtSays, halo("fill", pen)...)
 }
 
+// clear is how deep below y a text from x0 to x1 lies clear of the curves; where none is clear, the farthest from them.
+func (d *keeping) clear(x0, x1, y float64) float64 {
+	f := d.f
+	at, most := math.Min(y+0.24*(f.bottom-f.top), f.bottom-24), 0.0
+	for foot := y + 24; foot <= f.bottom-24 && most < 14; foot += 4 {
+		near := math.Inf(1)
+		for i := range d.Lines {
+			l := &d.Lines[i]
+			for _, v := range [][]float64{l.Keeps, l.Taken, l.Lost} {
+				for j := range v[:min(len(v), d.n)] {
+					if x := f.px(l.Size[j]); x >= x0-10 && x <= x1+4 {
+						near = math.Min(near, math.Abs(f.py(v[j])-(foot-4)))
+					}
+				}
+			}
+		}
+		if near > most {
+			at, most = foot, near
+		}
+	}
+	return at
+}
+
 // best marks the best window, and below the axis the sizes that keep nearly as much; it returns where the picture ends.
 func (d *keeping) best() float64 {
 	c, f := d.c, d.f
@@ -190,9 +216,11 @@ func (d *keeping) best() float64 {
 	l := &d.Lines[0]
 	x, y := f.px(d.Best), f.py(between(l.Size, l.Keeps, d.Best))
 	c.circle(x, y, 3.4, "fill", "none", "stroke", ink, "stroke-width", "1.2")
-	under := math.Min(y+0.24*(f.bottom-f.top), f.bottom-24) // clear of the curves, which rise from the left
+	wide := widthOf(names, d.BestSays)
+	end := math.Min(x+wide/2, f.right-4)
+	under := d.clear(end-wide, end, y)
 	c.line(x, y+4, x, under-12, "stroke", ink, "stroke-width", "0.6")
-	c.text(names, math.Min(x+widthOf(names, d.BestSays)/2, f.right-4), under, "end", d.BestSays, halo()...)
+	c.text(names, end, under, "end", d.BestSays, halo()...)
 	foot := f.bottom + 50
 	x0, x1 := f.px(d.From), math.Min(f.px(d.To), f.right)
 	for _, at := range []float64{x0, x1} {

@@ -58,11 +58,7 @@ export function Envelope({ e }: { e: Shown }) {
         ))}
       </svg>
       <SaveFigure file="where-it-was-shown" />
-      <ul>
-        {(e.states ?? []).map((s) => (
-          <li key={s}>{s}</li>
-        ))}
-      </ul>
+      {(e.states ?? []).length > 0 && <p class="states">Shown with: {e.states!.join(", ")}.</p>}
     </section>
   );
 }

@@ -28,8 +28,8 @@ export function KeyList() {
             allKeys().map((k) => (
               <div key={k.does}>
                 <dt>
-                  {k.keys.map((name) => (
-                    <kbd key={name}>{names[name] ?? name}</kbd>
+                  {[...new Set(k.keys.map((name) => names[name] ?? name))].map((name) => (
+                    <kbd key={name}>{name}</kbd>
                   ))}
                 </dt>
                 <dd>{k.does}</dd>
