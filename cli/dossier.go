@@ -49,6 +49,12 @@ func (k *dossierCommand) run(c *call) error {
 	if !isFolder(root) {
 		return &failure{code: ExitInput, message: "there is no folder " + k.Dir, hint: "name the folder of a bench"}
 	}
+	if !isFile(filepath.Join(root, bench.BenchFile)) { // told before the checks are computed
+		return &failure{
+			code: ExitInput, message: k.Dir + " is a folder without a " + bench.BenchFile,
+			hint: "name the folder of a bench, or make one with: emberbank new DIR",
+		}
+	}
 	k.root = root
 	target := k.Output
 	if target == "" {
