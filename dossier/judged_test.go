@@ -7,6 +7,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"emberbank/hazard"
 	"emberbank/shelf"
 )
 
@@ -26,7 +27,7 @@ func put(t *testing.T, root fstest.MapFS, folder, name, text string) {
 // that what is not known leaves; every number of it is where it says.
 func TestAReportSaysWhatResultsOfEachKindSay(t *testing.T) {
 	root := fstest.MapFS{"bench.yaml": {Data: []byte("schema: emberbank/1\nkind: bench\nname: made\nquestion: How long?\n")}}
-	for _, kind := range []string{"match", "study", "season"} {
+	for _, kind := range []string{"match", "study", "season", "trial"} {
 		root[kind+".yaml"] = &fstest.MapFile{Data: []byte("schema: emberbank/1\nkind: " + kind + "\n")}
 	}
 	put(t, root, "results/match", "match.json", `{"name":"lamps","verdict":"It may be used.","converged":true,"parameters":[{"name":"contact","paths":["receiver.tube.contact"],"factor":false,"unit":"W/(m2 K)",
@@ -38,6 +39,8 @@ func TestAReportSaysWhatResultsOfEachKindSay(t *testing.T) {
 		"answers":[{"question":"Is there a plateau?","verdict":"plateau","sentences":["From 232 mm on."],"table":[["thick","kept"],["20 mm","10.03 MJ"]]}]}`)
 	put(t, root, "results/season", "season.json", `{"name":"a year","sentence":"81 % is met.","season":{"absorbed_J":3.6e9,"lost_J":7.2e8,"lost_by_path_J":{"window":3.6e8},"residual_J":0},
 		"model":{"full_runs":5,"allowed":{"heat":0.05,"block_mean_K":5}},"apart":[{"day":"day 12","heat_J":3.6e7,"heat_off":0.021,"most_off":"lost","block_mean_over_an_hour_off_K":1.4,"held":"no melt","passes":true}]}`)
+	put(t, root, "results/trial", "record.json", `{"name":"lamp"}`)
+	root["results/trial/balance.json"] = &fstest.MapFile{Data: []byte(`{"phases":[{"kind":"hold","cautions":["The jacket burns the skin."]}]}`)}
 	g := gathered(t, root)
 	d, err := Report(g)
 	if err != nil {
@@ -53,6 +56,9 @@ func TestAReportSaysWhatResultsOfEachKindSay(t *testing.T) {
 		"In short, from the chapters below")
 	if n := strings.Count(text, "It may be used."); n != 3 {
 		t.Errorf("what the match comes to stands %d times, not in its chapter, in short and among the conclusions", n)
+	}
+	if n := strings.Count(text, hazard.Practice); n != 2 || !strings.Contains(text, "The jacket burns the skin.") {
+		t.Errorf("below the cautions of the study and of the trial it says %d times who decides", n)
 	}
 	for _, fault := range Audit(g, d) {
 		t.Error(fault)

@@ -13,6 +13,7 @@ import (
 	"strconv"
 
 	"emberbank/account"
+	"emberbank/hazard"
 	"emberbank/paper"
 )
 
@@ -111,6 +112,9 @@ func (w *writer) balance(r *Result, key string) []paper.Block {
 			s, _ := r.Sentence(fmt.Sprintf("%scautions/%d", at, k))
 			told = append(told, paper.Caution{Word: "caution", Says: says(trimmed(s))})
 		}
+	}
+	if slices.ContainsFunc(told, func(b paper.Block) bool { _, is := b.(paper.Caution); return is }) {
+		told = append(told, paragraph(hazard.Practice))
 	}
 	return append(t.block(), append(told, sentences(r, "balance.json /suspicions")...)...)
 }
