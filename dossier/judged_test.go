@@ -40,7 +40,7 @@ func TestAReportSaysWhatResultsOfEachKindSay(t *testing.T) {
 	put(t, root, "results/season", "season.json", `{"name":"a year","sentence":"81 % is met.","season":{"absorbed_J":3.6e9,"lost_J":7.2e8,"lost_by_path_J":{"window":3.6e8},"residual_J":0},
 		"model":{"full_runs":5,"allowed":{"heat":0.05,"block_mean_K":5}},"apart":[{"day":"day 12","heat_J":3.6e7,"heat_off":0.021,"most_off":"lost","block_mean_over_an_hour_off_K":1.4,"held":"no melt","passes":true}]}`)
 	put(t, root, "results/trial", "record.json", `{"name":"lamp"}`)
-	root["results/trial/balance.json"] = &fstest.MapFile{Data: []byte(`{"phases":[{"kind":"hold","cautions":["The jacket burns the skin."]}]}`)}
+	root["results/trial/balance.json"] = &fstest.MapFile{Data: []byte(`{"phases":[{"kind":"hold","closure":{"unit":"1","value":0.02,"u":0.01,"half_width_95":0.02},"cautions":["The jacket burns the skin."]}]}`)}
 	g := gathered(t, root)
 	d, err := Report(g)
 	if err != nil {
@@ -62,5 +62,13 @@ func TestAReportSaysWhatResultsOfEachKindSay(t *testing.T) {
 	}
 	for _, fault := range Audit(g, d) {
 		t.Error(fault)
+	}
+	if d, err = Slides(g); err != nil {
+		t.Fatal(err)
+	}
+	text = textOf(t, d)
+	holdsAll(t, text, "The jacket burns the skin.", "Variants of this study warn of molten metal")
+	if n := strings.Count(text, hazard.Practice); n != 2 {
+		t.Errorf("on the slides of the trial and of the study it says %d times who decides", n)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"emberbank/account"
+	"emberbank/hazard"
 	"emberbank/heat"
 	"emberbank/paper"
 )
@@ -58,12 +59,16 @@ func Slides(g *Gathered) (*paper.Document, error) {
 			if c == nil {
 				continue
 			}
-			add(s.word, s.asks, append([]paper.Block{paper.Paragraph{Says: one.says}}, onSlide(c, s.pictures, gallery)...)...)
+			blocks := []paper.Block{paper.Paragraph{Says: one.says}}
+			if caution := cautionOf(c); caution != nil && s.word != "runs" { // those of runs have a slide of their own
+				blocks = append(blocks, *caution, paragraph(hazard.Practice))
+			}
+			add(s.word, s.asks, append(blocks, onSlide(c, s.pictures, gallery)...)...)
 			break
 		}
 	}
 	if c, caution := warns(chapters["runs"]); c != nil {
-		blocks := []paper.Block{caution, paragraph("The report has all cautions of each run. Local codes and licensed practice decide; these slides are neither.")}
+		blocks := []paper.Block{*caution, paragraph("The report has all cautions of each run. Local codes and licensed practice decide; these slides are neither.")}
 		add("mind", "What to mind", append(blocks, onSlide(c, []string{"ledger.svg"}, gallery)...)...)
 	}
 	return d, nil
@@ -85,20 +90,29 @@ func sectionWith(part *paper.Chapter, key string) *paper.Chapter {
 	return nil
 }
 
+// cautionOf is the first caution of a section, one on a material only where there is no other; nil: it has none.
+func cautionOf(c *paper.Chapter) (caution *paper.Caution) {
+	for _, b := range c.Blocks {
+		one, is := b.(paper.Caution)
+		switch {
+		case !is:
+		case !onMaterial(&one):
+			return &one
+		case caution == nil:
+			caution = &one
+		}
+	}
+	return caution
+}
+
+func onMaterial(c *paper.Caution) bool { return c.Word == account.DangerWord(heat.KindMaterial) }
+
 // warns is the first section of a part with a caution, and the caution: one on a material only where there is no other.
-func warns(part *paper.Chapter) (section *paper.Chapter, caution paper.Block) {
+func warns(part *paper.Chapter) (section *paper.Chapter, caution *paper.Caution) {
 	for i := range part.Chapters {
-		for _, b := range part.Chapters[i].Blocks {
-			c, is := b.(paper.Caution)
-			if !is {
-				continue
-			}
-			if section == nil {
-				section, caution = &part.Chapters[i], b
-			}
-			if c.Word != account.DangerWord(heat.KindMaterial) {
-				return &part.Chapters[i], b
-			}
+		one := cautionOf(&part.Chapters[i])
+		if one != nil && (caution == nil || onMaterial(caution) && !onMaterial(one)) {
+			section, caution = &part.Chapters[i], one
 		}
 	}
 	return section, caution

@@ -142,7 +142,7 @@ func (w *writer) warned(r *Result) []paper.Block {
 	if len(kinds) == 0 {
 		return nil
 	}
-	return []paper.Block{paper.Caution{Word: "caution", Says: says("Variants of this study warn of ", said, ". Each warning stands with its numbers in the variant's record: run a variant by itself and read them before anything is built, lit or filled. "+hazard.Practice)}}
+	return []paper.Block{paper.Caution{Word: "caution", Says: says("Variants of this study warn of ", said, ". Each warning stands with its numbers in the variant's record: run a variant by itself and read them before anything is built, lit or filled.")}, paragraph(hazard.Practice)}
 }
 
 // concludesNotes takes what a study without a question says of itself.
