@@ -39,7 +39,7 @@ func TestAReportSaysWhatResultsOfEachKindSay(t *testing.T) {
 		"answers":[{"question":"Is there a plateau?","verdict":"plateau","sentences":["From 232 mm on."],"table":[["thick","kept"],["20 mm","10.03 MJ"]]}]}`)
 	put(t, root, "results/season", "season.json", `{"name":"a year","sentence":"81 % is met.","season":{"absorbed_J":3.6e9,"lost_J":7.2e8,"lost_by_path_J":{"window":3.6e8},"residual_J":0},
 		"model":{"full_runs":5,"allowed":{"heat":0.05,"block_mean_K":5}},"apart":[{"day":"day 12","heat_J":3.6e7,"heat_off":0.021,"most_off":"lost","block_mean_over_an_hour_off_K":1.4,"held":"no melt","passes":true}]}`)
-	put(t, root, "results/trial", "record.json", `{"name":"lamp"}`)
+	put(t, root, "results/trial", "record.json", `{"name":"lamp","length_s":3600,"interval_s":10}`)
 	root["results/trial/balance.json"] = &fstest.MapFile{Data: []byte(`{"phases":[{"kind":"hold","closure":{"unit":"1","value":0.02,"u":0.01,"half_width_95":0.02},"cautions":["The jacket burns the skin."]}]}`)}
 	g := gathered(t, root)
 	d, err := Report(g)
