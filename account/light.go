@@ -212,7 +212,7 @@ func kilo(x, half float64, unit string) string {
 // Sentence says in one sentence what a cast comes to.
 func (l *Light) Sentence() string {
 	r := l.Result
-	return fmt.Sprintf("The %s catches %.0f %% of what the dish throws back: %.3g kW of %.3g kW at %.4g W/m2, peak %.0f kW/m2.",
+	return fmt.Sprintf("The %s catches %.0f %% of what the dish throws back: %.3g kW of %.3g kW at %.4g W/m², peak %.0f kW/m².",
 		l.windowName(), 100*r.Intercept.Value, l.Beam*r.Window.Value/1000, l.Beam*r.Reflected.Value/1000, l.Beam, l.Beam*r.Peak.Value/1000)
 }
 

@@ -27,6 +27,9 @@ func (o *officer) touch() []paper.Block {
 			t = append(t, says(o.words(at+"/surface"), ", up to ", o.n(at+"/hottest_degC", "", 0), " (", o.words(at+"/run"), ", from ", o.n(at+"/first_above_s", "", -1), " on; ", borne, ")")...)
 		}
 		t = append(t, says(". Guard them. ")...)
+		if o.hotFromTheStart(n) {
+			t = append(t, says("A surface that is above it from the first minute on was so when its run began: the number may be that of the start, not what the insulation lets through. ")...)
+		}
 	case len(o.runs) > 0 && o.has("/touch/limit_degC"):
 		t = says("In none of the runs does a surface that is marked as within reach come above ", o.n("/touch/limit_degC", "", 0), ". ")
 	default:
@@ -34,6 +37,17 @@ func (o *officer) touch() []paper.Block {
 	}
 	t = append(t, says("The window's surround, the pane, the cover's inner side, tube ends and outlet pipes are not among these: take them as hot whenever the block is.")...)
 	return append([]paper.Block{paper.Paragraph{Says: t}}, o.thresholds()...)
+}
+
+// hotFromTheStart is whether one of the first n surfaces is too hot within a minute of its run's start, as all of a
+// receiver is that begins at one temperature.
+func (o *officer) hotFromTheStart(n int) bool {
+	for i := range n {
+		if s, ok := o.t.float("/touch/surfaces_above_the_limit/" + decimal(i) + "/first_above_s"); ok && s < 60 {
+			return true
+		}
+	}
+	return false
 }
 
 // thresholds is the table of burns by surface and time.

@@ -145,10 +145,13 @@ func (g *Gathered) titleBlock() (facts []paper.Fact) {
 	if file != "" {
 		fact("Run", code(file))
 	}
-	stale := 0
+	stale, stopped := 0, 0
 	for _, r := range g.Kept {
-		if r.Stale() {
+		switch {
+		case r.Stale():
 			stale++
+		case r.Stopped:
+			stopped++
 		}
 	}
 	state := "all are newer than their inputs"
@@ -157,6 +160,12 @@ func (g *Gathered) titleBlock() (facts []paper.Fact) {
 		state = "one is older than its inputs"
 	case stale > 1:
 		state = "some are older than their inputs"
+	}
+	switch {
+	case stopped == 1:
+		state += "; one was stopped"
+	case stopped > 1:
+		state += "; some were stopped"
 	}
 	if len(g.Missing) > 0 {
 		state += "; some are missing"
@@ -179,7 +188,7 @@ func (w *writer) question(c *paper.Chapter) {
 		case r.Stale():
 			state = says("older than ", names(r.Changed), "; renew it: ", code(r.Renew))
 		case r.Stopped:
-			state = says("stopped before its end: ", code(r.Renew))
+			state = says("stopped before all of it was computed: ", code(r.Renew))
 		}
 		t.row(title(r), r.Kind, code(r.File), state)
 	}

@@ -95,7 +95,7 @@ func (w *writer) course(r *Result) (t paper.Text) {
 	for i := range n {
 		what, _ := r.Sentence(fmt.Sprintf("/events/%d/what", i))
 		at, _ := r.Number(fmt.Sprintf("/events/%d/at_s", i))
-		t = append(t, says(map[bool]string{true: " ", false: ", "}[i == 0], what, " after ", at)...)
+		t = append(t, says(map[bool]string{true: " In turn: ", false: ", "}[i == 0], what, " after ", at)...)
 	}
 	return append(t, says(".")...)
 }

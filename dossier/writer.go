@@ -189,8 +189,8 @@ func (w *writer) doubts(r *Result) (blocks []paper.Block) {
 		w.asks(title(r), " is older than ", names(r.Changed), ". Renew it: ", code(r.Renew), ".")
 	}
 	if r.Stopped {
-		blocks = append(blocks, paragraph("It was stopped before its end: the results are those up to there."))
-		w.asks(title(r), " was stopped before its end. Compute it: ", code(r.Renew), ".")
+		blocks = append(blocks, paragraph("It was stopped before all of it was computed: the results are those that there were by then."))
+		w.asks(title(r), " was stopped before all of it was computed. Compute it: ", code(r.Renew), ".")
 	}
 	return blocks
 }
