@@ -279,6 +279,7 @@ func everyPictureCanBeHadAlone(t *testing.T) {
 		{[]string{"receiver", "--dots", "NaN"}, ExitUsage, "--dots is NaN"},
 		{[]string{"-o", "a.svg"}, ExitUsage, "no picture is named"},
 		{[]string{"charge-hold-drain/history", "-o", "b.svg", "--width", "40mm", "--type", "20pt"}, ExitInput, "there is room from"},
+		{[]string{"receiver", "-o", "b.svg", "--width", "100mm", "--type", "20pt"}, ExitInput, "there is room from 193 mm of width on, or for type of 10.3 pt"},
 	} {
 		var out, err bytes.Buffer
 		if code := Main(t.Context(), append([]string{"picture", "bakery"}, wrong.args...), Streams{&out, &err}); code != wrong.code || !strings.Contains(err.String(), wrong.says) {

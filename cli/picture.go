@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -213,6 +214,18 @@ func (k *pictureCommand) choose(all []dossier.Shown) (*dossier.Shown, error) {
 	return nil, &failure{code: ExitInput, message: "there is no picture " + k.Name, hint: "emberbank picture " + shelf.Word(k.Dir) + " lists what there is"}
 }
 
+// leastLaid is the least width, in px, for which a picture is laid out anew: dimensions and names of a drawing have no room in less.
+const leastLaid = 300
+
+// narrow is the mistake of a paper that is too narrow for its type.
+func (k *pictureCommand) narrow(s *dossier.Shown, px float64) error {
+	return &failure{
+		code: ExitInput, message: fmt.Sprintf("%s at %s wide, with type of %s: there is room from %.0f mm of width on, or for type of %.1f pt",
+			s.Name, k.Width, k.Type, math.Ceil(k.paper.Wide*leastLaid/px), math.Floor(10*k.paper.Type*px/leastLaid)/10),
+		hint: "give it more --width, or smaller --type",
+	}
+}
+
 // still makes a picture that does not move.
 func (k *pictureCommand) still(s *dossier.Shown, target string, made *pictureJSON) (raw []byte, err error) {
 	ending := strings.ToLower(filepath.Ext(target))
@@ -222,6 +235,9 @@ func (k *pictureCommand) still(s *dossier.Shown, target string, made *pictureJSO
 	d, err := s.Draw(k.paper.Pixels())
 	if err != nil {
 		return nil, &failure{code: ExitInput, message: "drawing " + s.Name, err: err}
+	}
+	if px := k.paper.Pixels(); d.Anew && px < leastLaid {
+		return nil, k.narrow(s, px)
 	}
 	made.Origin, made.Anew, made.Why = d.Origin, d.Anew, d.Why
 	if d.Why != "" {

@@ -103,6 +103,9 @@ func (o *officer) light() []paper.Block {
 		if o.has("/light/dish_misses_window_share") {
 			d = append(d, says(" Of the light ", o.n("/light/dish_misses_window_share", "%", -1), " misses the window and falls on what is around it.")...)
 		}
+		if o.has("/light/peak_absorbed_W_per_m2") {
+			d = append(d, says(" The flux of a run, in its cautions too, is the mean over a cell of the light that its duty has, as the block takes it in; where that and the peak of the rays differ, the larger counts.")...)
+		}
 		d = append(d, says(" When the dish tracks in or off, the spot sweeps over whatever stands beside the window; turned away, it still throws the sun somewhere.")...)
 		blocks = append(blocks, paper.Paragraph{Says: d})
 	}
