@@ -265,7 +265,7 @@ func everyPictureCanBeHadAlone(t *testing.T) {
 		says string
 	}{
 		{[]string{"nothing"}, ExitInput, "there is no picture nothing"},
-		{[]string{"history"}, ExitInput, "pictures are called history"},
+		{[]string{"history"}, ExitInput, "5 pictures are called history"},
 		{[]string{"receiver", "-o", "a.jpg"}, ExitUsage, "let it end in .svg, .pdf or .png"},
 		{[]string{"receiver", "-o", "a.gif", "--over-time", "3s"}, ExitInput, "does not move"},
 		{[]string{"charge-hold-drain", "-o", "b.png", "--over-time", "3s"}, ExitUsage, "let it end in .svg or .gif"},
