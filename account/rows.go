@@ -33,13 +33,11 @@ func inBoth(name string, fill func(t *table) error) []document {
 }
 
 // parquetTable writes a table with all its digits: a column of texts as strings, any other as doubles, null where there is no
-// value. Units stand in the file's metadata as WriteParquet puts them there. The table is filled twice, so that none of it has to be
-// held: the first time shows what its columns are.
+// value. Units stand in the file's metadata as WriteParquet puts them there. The table is filled twice, so that hardly any of it has
+// to be held: the first time shows what its columns are.
 func parquetTable(w io.Writer, name string, fill func(t *table) error) error {
 	var kinds columnKinds
-	t := newTable(io.Discard)
-	t.kept = &kinds
-	if err := fill(t); err != nil {
+	if err := fill(keptIn(&kinds)); err != nil {
 		return err
 	}
 	if kinds.rows == 0 {
@@ -60,14 +58,12 @@ func parquetTable(w io.Writer, name string, fill func(t *table) error) error {
 		group[h] = parquet.Optional(leaf)
 	}
 	out := parquet.NewWriter(w, append(options, parquet.NewSchema(name, inOrder(group, kinds.headings)))...)
-	t = newTable(io.Discard)
-	rows := &parquetRows{out: out, texts: kinds.texts}
-	t.kept = rows
-	if err := fill(t); err != nil {
+	rows := &parquetRows{out: out, texts: kinds.texts, bytes: map[string][]byte{}}
+	if err := fill(keptIn(rows)); err != nil {
 		return err
 	}
-	if rows.err != nil {
-		return rows.err
+	if err := rows.flush(); err != nil {
+		return err
 	}
 	return out.Close()
 }
@@ -90,31 +86,68 @@ func (k *columnKinds) add(c cell) {
 
 func (k *columnKinds) end() { k.rows, k.at = k.rows+1, 0 }
 
-// parquetRows hands rows on, but for the headings.
+// parquetRows hands rows on, but for the headings, some at a time: the library does much once for every time.
 type parquetRows struct {
 	out   parquet.RowWriter
 	texts []bool
-	row   parquet.Row
+	bytes map[string][]byte // of texts that came before: a table has few
+	rows  []parquet.Row // of them n are filled and the next one is being so
+	n     int
 	begun bool
 	err   error // the first
 }
 
+const (
+	rowsAtOnce    = 64 // which is how many the library takes in one piece
+	mostTextsHeld = 1024
+)
+
 func (r *parquetRows) add(c cell) {
-	i := len(r.row)
+	if !r.begun {
+		return
+	}
+	row := &r.rows[r.n]
+	i := len(*row)
 	switch {
-	case !r.begun:
 	case r.texts[i] && c.isText:
-		r.row = append(r.row, parquet.ByteArrayValue([]byte(c.text)).Level(0, 1, i))
+		*row = append(*row, parquet.ByteArrayValue(r.text(c.text)).Level(0, 1, i))
 	case r.texts[i] || math.IsNaN(c.number) || math.IsInf(c.number, 0):
-		r.row = append(r.row, parquet.NullValue().Level(0, 0, i))
+		*row = append(*row, parquet.NullValue().Level(0, 0, i))
 	default:
-		r.row = append(r.row, parquet.DoubleValue(c.number).Level(0, 1, i))
+		*row = append(*row, parquet.DoubleValue(c.number).Level(0, 1, i))
 	}
 }
 
-func (r *parquetRows) end() {
-	if r.begun && r.err == nil {
-		_, r.err = r.out.WriteRows([]parquet.Row{r.row})
+// text is a text as the library takes it.
+func (r *parquetRows) text(s string) []byte {
+	b, known := r.bytes[s]
+	if !known {
+		b = []byte(s)
+		if len(r.bytes) < mostTextsHeld {
+			r.bytes[s] = b
+		}
 	}
-	r.begun, r.row = true, r.row[:0]
+	return b
+}
+
+func (r *parquetRows) end() {
+	if !r.begun {
+		r.begun, r.rows = true, make([]parquet.Row, rowsAtOnce)
+		return
+	}
+	if r.n++; r.n == len(r.rows) {
+		_ = r.flush() // kept for the last
+	}
+}
+
+// flush hands on the rows that are filled; it returns the first error of all.
+func (r *parquetRows) flush() error {
+	if r.err == nil && r.n > 0 {
+		_, r.err = r.out.WriteRows(r.rows[:r.n])
+	}
+	for i := range r.rows[:r.n] {
+		r.rows[i] = r.rows[i][:0]
+	}
+	r.n = 0
+	return r.err
 }

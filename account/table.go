@@ -13,14 +13,15 @@ import (
 )
 
 // table prints rows of cells, separated by commas, through a buffer. Texts with a comma, a quote or a line's end in
-// them, or a space before them, stand in quotes. Source of the form: RFC 4180; lines end as in Unix.
+// them, or a space before them, stand in quotes. Source of the form: RFC 4180; lines end as in Unix. A table whose cells are
+// kept prints nothing.
 type table struct {
 	w     io.Writer
 	b     []byte
 	begun bool // the row in hand has a cell
 	below bool // the headings are written
 	err   error
-	kept  cells // where the cells are wanted once more, for Parquet and workbooks; nil: nowhere
+	kept  cells // takes the cells as they are, for Parquet and workbooks; nil: they are printed
 }
 
 const tableRoom = 32 << 10 // bytes that are gathered before they are written
@@ -28,6 +29,9 @@ const tableRoom = 32 << 10 // bytes that are gathered before they are written
 func newTable(w io.Writer) *table {
 	return &table{w: w, b: make([]byte, 0, tableRoom+4096)}
 }
+
+// keptIn is a table whose cells go to k.
+func keptIn(k cells) *table { return &table{kept: k} }
 
 func (t *table) cell() {
 	if t.begun {
@@ -39,6 +43,7 @@ func (t *table) cell() {
 func (t *table) number(v float64) {
 	if t.kept != nil {
 		t.kept.add(cell{number: v})
+		return
 	}
 	t.cell()
 	t.b = appendDecimal(t.b, v)
@@ -47,6 +52,7 @@ func (t *table) number(v float64) {
 func (t *table) text(s string) {
 	if t.kept != nil {
 		t.kept.add(cell{text: s, isText: true})
+		return
 	}
 	t.cell()
 	if t.below || !strings.HasSuffix(s, "]") {
@@ -89,25 +95,26 @@ func computes(s string) bool {
 	return false
 }
 
-// ready appends what number and text would, where cells are not kept besides.
+// ready appends what number and text print.
 func (t *table) ready(s []byte) {
 	t.cell()
 	t.b = append(t.b, s...)
 }
 
 func (t *table) end() {
-	t.b = append(t.b, '\n')
-	t.begun, t.below = false, true
 	if t.kept != nil {
 		t.kept.end()
+		return
 	}
+	t.b = append(t.b, '\n')
+	t.begun, t.below = false, true
 	if len(t.b) >= tableRoom {
 		_ = t.flush() // kept for the last
 	}
 }
 
 func (t *table) flush() error {
-	if t.err == nil {
+	if t.err == nil && t.kept == nil {
 		_, t.err = t.w.Write(t.b)
 	}
 	t.b = t.b[:0]

@@ -122,10 +122,8 @@ func (s *sheet) short(f *excelize.File, bold int) error {
 
 // rows hands the rows of the sheet on, one by one.
 func (s *sheet) rows(put func(at string, row []any) error) error {
-	t := newTable(io.Discard)
 	r := &sheetRows{put: put}
-	t.kept = r
-	if err := s.fill(t); err != nil {
+	if err := s.fill(keptIn(r)); err != nil {
 		return err
 	}
 	return r.err
