@@ -24,16 +24,17 @@ type march struct {
 	keeps   []keep
 	linkJob job
 
-	t      float64 // s, reached
-	last   lastStep
-	wanted float64 // s, the step that the error asks for
-	strict float64 // share of the tolerance that a step may use
-	rho    float64 // 1/s, spectral radius of the present conductances, strong links left out
-	judged float64 // 1/s, the same when strong links were last chosen
-	total  []float64
-	moved  float64 // J, all energy exchanged so far, without sign
-	pane   float64 // J lost by the pane to the outside in the candidate step
-	scheme *stages
+	t       float64 // s, reached
+	last    lastStep
+	wanted  float64 // s, the step that the error asks for
+	strict  float64 // share of the tolerance that a step may use
+	rho     float64 // 1/s, spectral radius of the present conductances, strong links left out
+	fastest float64 // 1/s, the same with all links
+	judged  float64 // 1/s, rho when strong links were last chosen
+	total   []float64
+	moved   float64 // J, all energy exchanged so far, without sign
+	pane    float64 // J lost by the pane to the outside in the candidate step
+	scheme  *stages
 
 	perWatt float64 // W absorbed by the block's face for each unit of the light's signal
 	inPane  float64 // W absorbed by the pane for the same
@@ -391,10 +392,13 @@ func (m *march) attempt(tau float64) float64 {
 		m.pane = p.close(tau, s.aa[windowPath])
 	}
 	off := max(s.discrepancy(), m.skin.mismatch(), s.mismatch())
+	lag := 0.0
 	if s.thin != nil {
 		off = max(off, s.thin.mismatch())
+		lag = s.thin.lag(s.solid)
 	}
-	solid := off / (m.p.Tolerance * m.strict)
+	allowed := m.p.Tolerance * m.strict
+	solid := math.Max(off/allowed, math.Pow(lag/allowed, 1.5)) // the lag as an error of the third order
 	return math.Max(math.Max(solid, m.frontMoves()), m.waterSwings(tau))
 }
 

@@ -31,8 +31,10 @@ func (m *march) step(next float64) error {
 		}
 		if most := min(longest(mostStages, m.rho), m.pace(), m.filmPace()); fresh || tau > most {
 			m.wanted = most
-			if fresh { // the first step after a jump: as short as the fastest decay in the body, no shorter
-				m.wanted = math.Min(left, 2/m.rho)
+			// The first step after a jump is as short as the fastest decay in the body, no shorter: nothing foretells yet what
+			// films, conductivities and parts of strong links, all held over it, will do. Decay within such parts counts.
+			if fresh {
+				m.wanted = math.Min(left, 2/m.fastest)
 			}
 			tau = m.fit(left)
 			if err := m.prepare(tau); err != nil {

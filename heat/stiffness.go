@@ -2,13 +2,14 @@ package heat
 
 import "math"
 
-// stiffness bounds the spectral radius of the present conductances.
+// stiffness bounds the spectral radius of the present conductances, without and with the strong links.
 func (m *march) stiffness() {
 	s := m.s
 	if s.thin == nil {
 		plain := s.bound()
 		if plain <= 2*m.judged {
 			m.rho = math.Max(1e-12, plain)
+			m.fastest = m.rho
 			return
 		}
 		m.judged = plain
@@ -16,13 +17,15 @@ func (m *march) stiffness() {
 		s.thin = newThin(m.net, s.extra)
 		s.weigh()
 		m.rho = math.Max(1e-12, plain)
+		m.fastest = m.rho
 		if s.thin == nil {
 			return
 		}
 	}
 	s.gather()
-	s.thin.weaken(s.extra)
+	whole := s.thin.weaken(s.extra)
 	m.rho = math.Max(1e-12, m.net.stiffness(s.team, s.extra))
+	m.fastest = math.Max(m.rho, whole)
 	if m.rho > 2*m.judged { // other links grew: choose anew
 		s.thin, m.judged = nil, 0
 		m.stiffness()

@@ -17,12 +17,13 @@ import (
 // those of Y.
 //
 // In effect a part answers as (1 + θ A) Y' = F does, with A of its strong links: what crosses it lags by some θ, a
-// small share of the step. The scheme is of first order in that, of second order in all else.
+// small share of the step. The scheme is of first order in that, of second order in all else. What a step errs by it (lag)
+// bounds the step, as its error does in which a part counts with its mean.
 type thin struct {
 	b          *body
 	net        *network
 	parts      []part
-	planeParts []int // parts by the plane of their first cell
+	planeParts []int // parts by the plane of their lowest cell
 	cells      []int32
 	strong     []strong
 	theta      float64 // s
@@ -40,6 +41,8 @@ type thin struct {
 	errs                                 []float64 // K² m³, by plane
 	rate                                 []float64
 	left                                 []float64 // K, by plane: what Newton's method left in any stage of the step
+	left0                                []float64 // J/kg, by member: θ times what left it over strong links at the step's start
+	lags                                 []float64 // K² m³, by plane
 }
 
 // part is members first..last and their strong links.
@@ -48,6 +51,7 @@ type part struct {
 	from, to    int // strong links
 	band        int // of the matrix in the members' order
 	at          int // of its factor
+	plane       int // of its lowest member
 }
 
 // strong is a link between two members of a part.
@@ -67,6 +71,10 @@ const (
 // worth is the least gain, by the count of work, for which links are made implicit.
 const worth = 1.25
 
+// alike is the relative difference below which two links, two circles or two counts of work are one: in a mirrored body they
+// differ by rounding, which may decide nothing.
+const alike = 1e-6
+
 // newThin chooses the links to be stepped implicitly for the present conductances: those without which the most work
 // is saved. It returns nil where that is not worth the while. Extra is as in stiffness.
 func newThin(net *network, extra []float64) *thin {
@@ -84,7 +92,7 @@ func newThin(net *network, extra []float64) *thin {
 	highest := slices.Max(rates)
 	above := 0
 	for _, r := range rates {
-		if r > highest/2 {
+		if r > highest/2*(1+alike) {
 			above++
 		}
 	}
@@ -94,9 +102,9 @@ func newThin(net *network, extra []float64) *thin {
 	sorted := slices.Clone(rates)
 	slices.Sort(sorted)
 	best := float64(len(rates)) * stages(highest)
-	need := best / worth
+	need := best / worth * (1 - alike)
 	var chosen *thin
-	for goal := highest / 2; goal > sorted[len(sorted)/2]; goal /= 2 {
+	for goal := highest / 2; goal > sorted[len(sorted)/2]*(1+alike); goal /= 2 {
 		if stages(goal)*float64(len(rates)) > need {
 			continue
 		}
@@ -108,7 +116,7 @@ func newThin(net *network, extra []float64) *thin {
 		for _, p := range t.parts {
 			work += implicitCost * float64((p.last-p.first)*p.band)
 		}
-		if work *= stages(goal); work < best && work < need {
+		if work *= stages(goal); work < best*(1-alike) && work < need {
 			best, chosen = work, t
 		}
 	}
@@ -128,46 +136,43 @@ func thinner(net *network, extra []float64, goal float64) *thin {
 	type end struct{ low, axis int } // the link from cell low to its next along axis
 	marked := map[end]bool{}
 	var links []end
+	mark := func(e end) {
+		if !marked[e] {
+			marked[e] = true
+			links = append(links, e)
+		}
+	}
 	for c := range b.n {
 		if b.medium[c] < 0 {
 			continue
 		}
 		per := float64(b.minv[c]) * net.ratio[b.medium[c]]
 		left := (2*net.row(c) + extra[c]) * per
-		if left <= goal {
-			continue
-		}
-		var own []end
+		var own [3][2]float64 // W/K, by axis: the links up and down that are not taken yet
 		for a := range 3 {
-			own = append(own, end{c, a}, end{c - step[a], a})
+			own[a] = [2]float64{float64(g[a][net.pad+c]), float64(g[a][net.pad+c-step[a]])}
 		}
-		value := func(e end) float64 {
-			return float64(g[e.axis][net.pad+e.low])
-		}
-		slices.SortStableFunc(own, func(p, q end) int {
-			switch vp, vq := value(p), value(q); {
-			case vp > vq:
-				return -1
-			case vp < vq:
-				return 1
+		for left > goal*(1+alike) {
+			most := 0.0
+			for a := range own {
+				most = math.Max(most, math.Max(own[a][0], own[a][1]))
 			}
-			return 0
-		})
-		for _, e := range own {
-			if left <= goal {
-				break
-			}
-			if value(e) == 0 {
+			if most == 0 {
 				return nil // faces or tubes alone are beyond the goal
 			}
-			left -= 2 * value(e) * per
-			if !marked[e] {
-				marked[e] = true
-				links = append(links, e)
+			// The strongest is taken, and with it its equal on the other side, which a mirrored body would have first.
+			least := most * (1 - alike)
+			a := 0
+			for own[a][0] < least && own[a][1] < least {
+				a++
 			}
-		}
-		if left > goal*(1+1e-9) {
-			return nil
+			for side, e := range [2]end{{c, a}, {c - step[a], a}} {
+				if v := own[a][side]; v >= least {
+					left -= 2 * v * per
+					own[a][side] = 0
+					mark(e)
+				}
+			}
 		}
 	}
 	// Join what is linked.
@@ -204,44 +209,93 @@ func thinner(net *network, extra []float64, goal float64) *thin {
 		roots = append(roots, r)
 	}
 	slices.Sort(roots)
-	index := map[int32]int32{}
 	partOf := map[int32]int{}
-	for _, r := range roots {
-		m := members[r]
-		slices.Sort(m)
-		p := part{first: len(t.cells)}
-		for _, c := range m {
-			index[c] = int32(len(t.cells))
-			partOf[c] = len(t.parts)
-			t.cells = append(t.cells, c)
+	for i, r := range roots {
+		slices.Sort(members[r])
+		for _, c := range members[r] {
+			partOf[c] = i
 		}
-		p.last = len(t.cells)
-		t.parts = append(t.parts, p)
 	}
-	byPart := make([][]strong, len(t.parts))
+	byPart := make([][]strong, len(roots)) // between cells at first
 	for _, e := range links {
-		s := strong{a: index[int32(e.low)], b: index[int32(e.low+step[e.axis])], axis: int8(e.axis), at: int32(net.pad + e.low)}
 		p := partOf[int32(e.low)]
-		t.parts[p].band = max(t.parts[p].band, int(s.b-s.a))
-		byPart[p] = append(byPart[p], s)
+		byPart[p] = append(byPart[p], strong{a: int32(e.low), b: int32(e.low + step[e.axis]), axis: int8(e.axis), at: int32(net.pad + e.low)})
 	}
-	for i := range t.parts {
-		p := &t.parts[i]
-		if p.band > widest {
+	index := map[int32]int32{}
+	for i, r := range roots {
+		cells, own := members[r], byPart[i]
+		p := part{first: len(t.cells), last: len(t.cells) + len(cells), from: len(t.strong), plane: int(cells[0]) / net.pad}
+		if p.band = slim(cells, own, [2]int{b.nx, b.ny}); p.band > widest {
 			return nil
 		}
-		slices.SortFunc(byPart[i], func(u, v strong) int { return int(u.a-v.a)*4 + int(u.axis-v.axis) })
-		p.from = len(t.strong)
-		t.strong = append(t.strong, byPart[i]...)
+		for at, c := range cells {
+			index[c] = int32(p.first + at)
+		}
+		for _, s := range own {
+			s.a, s.b = index[s.a], index[s.b]
+			if s.a > s.b {
+				s.a, s.b = s.b, s.a
+			}
+			t.strong = append(t.strong, s)
+		}
 		p.to = len(t.strong)
+		slices.SortFunc(t.strong[p.from:p.to], func(u, v strong) int { return int(u.a-v.a)*4 + int(u.axis-v.axis) })
+		t.cells = append(t.cells, cells...)
+		t.parts = append(t.parts, p)
 	}
 	return t
+}
+
+// slim orders the members of a part, which are given in the order of the grid, so that its matrix has the narrowest band of
+// all orders by rows, columns and files: in whichever sequence, each upwards or downwards. A mirrored part has the same
+// band then, which its members' places in the grid alone would not give. It returns the band. Links are between cells.
+func slim(cells []int32, links []strong, counts [2]int) (band int) {
+	least := 2 // of a part that branches or closes; a chain has 1
+	if len(links) < len(cells) {
+		least = 1
+	}
+	order := slices.Clone(cells)
+	index := make(map[int32]int, len(cells))
+	nx, ny := int32(counts[0]), int32(counts[1])
+	place := func(c int32) [3]int32 { return [3]int32{c % nx, c / nx % ny, c / (nx * ny)} }
+	for _, axes := range [][3]int{{2, 1, 0}, {2, 0, 1}, {1, 2, 0}, {1, 0, 2}, {0, 2, 1}, {0, 1, 2}} {
+		for down := range 4 { // all three turned over have the band of none
+			slices.SortFunc(order, func(c, d int32) int {
+				p, q := place(c), place(d)
+				for i, a := range axes {
+					if p[a] != q[a] {
+						if i > 0 && down>>(i-1)&1 == 1 {
+							return int(q[a] - p[a])
+						}
+						return int(p[a] - q[a])
+					}
+				}
+				return 0
+			})
+			for at, c := range order {
+				index[c] = at
+			}
+			own := 0
+			for i := range links {
+				d := index[links[i].a] - index[links[i].b]
+				own = max(own, d, -d)
+			}
+			if band == 0 || own < band {
+				band = own
+				copy(cells, order)
+			}
+			if band <= least {
+				return band
+			}
+		}
+	}
+	return band
 }
 
 // lay makes room for the chosen parts.
 func (t *thin) lay() {
 	n := len(t.cells)
-	for _, v := range []*[]float64{&t.start, &t.y, &t.T, &t.off, &t.x, &t.slopes} {
+	for _, v := range []*[]float64{&t.start, &t.y, &t.T, &t.off, &t.x, &t.slopes, &t.left0} {
 		*v = make([]float64, n)
 	}
 	size := 0
@@ -250,7 +304,7 @@ func (t *thin) lay() {
 		p := &t.parts[i]
 		p.at = size
 		size += (p.last - p.first) * (p.band + 1)
-		t.planeParts[int(t.cells[p.first])/t.net.pad+1]++
+		t.planeParts[p.plane+1]++
 	}
 	for k := range t.b.nz {
 		t.planeParts[k+1] += t.planeParts[k]
@@ -259,7 +313,7 @@ func (t *thin) lay() {
 	t.shifting.plane = func(k int) { t.each(k, t.shift) }
 	t.solving.plane = func(k int) { t.each(k, t.solve) }
 	t.smoothing.plane = func(k int) { t.each(k, t.smooth) }
-	t.errs, t.left = make([]float64, t.b.nz), make([]float64, t.b.nz)
+	t.errs, t.left, t.lags = make([]float64, t.b.nz), make([]float64, t.b.nz), make([]float64, t.b.nz)
 	t.erring.plane = t.errPlane
 }
 
@@ -269,14 +323,19 @@ func (t *thin) each(k int, f func(p *part)) {
 	}
 }
 
-// weaken takes the strong links out of what a bound of the spectral radius counts.
-func (t *thin) weaken(extra []float64) {
+// weaken takes the strong links out of what a bound of the spectral radius counts. It returns the bound of the members alone
+// that counts them, in 1/s.
+func (t *thin) weaken(extra []float64) (whole float64) {
+	for _, c := range t.cells {
+		whole = math.Max(whole, (2*t.net.row(int(c))+extra[c])*float64(t.b.minv[c])*t.net.ratio[t.b.medium[c]])
+	}
 	for i := range t.strong {
 		s := &t.strong[i]
 		g := 2 * t.conductance(s)
 		extra[t.cells[s.a]] -= g
 		extra[t.cells[s.b]] -= g
 	}
+	return whole
 }
 
 func (t *thin) conductance(s *strong) float64 {
@@ -308,6 +367,7 @@ func (t *thin) shift(p *part) {
 	t.flows(p, t.T, t.off)
 	for i := p.first; i < p.last; i++ {
 		t.z[t.cells[i]] += t.off[i]
+		t.left0[i] = t.off[i]
 	}
 	t.decompose(p)
 }
@@ -360,6 +420,27 @@ func (t *thin) decompose(p *part) {
 	}
 }
 
+// substitute replaces the heat flows in x of a part's members, in W, by the temperatures in K that its matrix gives them.
+func (t *thin) substitute(p *part) {
+	n, w := p.last-p.first, p.band+1
+	f, x := t.factor[p.at:p.at+n*w], t.x[p.first:p.last]
+	for i := range x {
+		v := x[i]
+		for j := max(0, i-p.band); j < i; j++ {
+			v -= f[i*w+i-j] * x[j]
+		}
+		x[i] = v
+	}
+	for i := range x {
+		x[i] /= f[i*w]
+	}
+	for i := n - 1; i >= 0; i-- {
+		for j := max(0, i-p.band); j < i; j++ {
+			x[j] -= f[i*w+i-j] * x[i]
+		}
+	}
+}
+
 // finish finds a stage's Y from its Z = z0 + dz: temperatures go to temp.
 func (t *thin) finish(team *team, z0, dz, temp []float64) {
 	t.z, t.dz, t.t = z0, dz, temp
@@ -371,30 +452,16 @@ func (t *thin) finish(team *team, z0, dz, temp []float64) {
 // heat, whatever is left of the equation.
 func (t *thin) solve(p *part) {
 	b := t.b
-	n, w := p.last-p.first, p.band+1
-	f := t.factor[p.at : p.at+n*w]
 	before, left := inf, 0.0
 	for range 12 {
 		for i := p.first; i < p.last; i++ {
 			t.off[i] = t.y[i] - t.z[t.cells[i]] - t.dz[t.cells[i]]
 		}
 		t.flows(p, t.T, t.off)
-		x := t.x[p.first:p.last]
-		for i := range x {
-			v := -b.mass[t.cells[p.first+i]] / t.theta * t.off[p.first+i]
-			for j := max(0, i-p.band); j < i; j++ {
-				v -= f[i*w+i-j] * x[j]
-			}
-			x[i] = v
+		for i := p.first; i < p.last; i++ {
+			t.x[i] = -b.mass[t.cells[i]] / t.theta * t.off[i]
 		}
-		for i := range x {
-			x[i] /= f[i*w]
-		}
-		for i := n - 1; i >= 0; i-- {
-			for j := max(0, i-p.band); j < i; j++ {
-				x[j] -= f[i*w+i-j] * x[i]
-			}
-		}
+		t.substitute(p)
 		t.flows(p, t.x, t.off)
 		worst := 0.0
 		for i := p.first; i < p.last; i++ {
@@ -412,8 +479,7 @@ func (t *thin) solve(p *part) {
 		}
 		before = worst
 	}
-	k := int(t.cells[p.first]) / t.net.pad
-	t.left[k] = math.Max(t.left[k], left)
+	t.left[p.plane] = math.Max(t.left[p.plane], left)
 	for i := p.first; i < p.last; i++ {
 		t.t[t.net.pad+int(t.cells[i])] = t.T[i]
 	}
@@ -473,4 +539,41 @@ func (t *thin) errPlane(k int) {
 		sum += volume * (heat / capacity) * (heat / capacity)
 	}
 	t.errs[k] = sum
+	t.lagPlane(k)
+}
+
+// lagPlane sums the squares of what the members of plane k err by the lag within their parts. Carrying Z for Y is solving
+// Y' = F + θ G(Y)', so that within a step τ Y is left behind by
+//
+//	(1 + θ A) e = θ (G(Y1) - G(Y0)).
+//
+// Between cells that strong links hold together throughout that is next to nothing; where what they hold together parts or meets
+// within the step, as after a jump, it is what the step does not follow, of which the part's mean knows nothing.
+func (t *thin) lagPlane(k int) {
+	sum := 0.0
+	for i := t.planeParts[k]; i < t.planeParts[k+1]; i++ {
+		p := &t.parts[i]
+		for q := p.first; q < p.last; q++ {
+			t.off[q] = -t.left0[q]
+		}
+		t.flows(p, t.T, t.off)
+		for q := p.first; q < p.last; q++ {
+			t.x[q] = t.b.mass[t.cells[q]] / t.theta * t.off[q]
+		}
+		t.substitute(p)
+		for q := p.first; q < p.last; q++ {
+			sum += t.b.volume[t.cells[q]] * t.x[q] * t.x[q]
+		}
+	}
+	t.lags[k] = sum
+}
+
+// lag returns what the last candidate errs by the lag within parts, in K, as the root of the mean square over the solid's
+// volume in m³. It grows with the square of the step.
+func (t *thin) lag(solid float64) float64 {
+	sum := 0.0
+	for _, v := range t.lags {
+		sum += v
+	}
+	return math.Sqrt(sum / solid)
 }
