@@ -73,22 +73,27 @@ func wellFormed(t *testing.T, page string) {
 	}
 }
 
+// idsOnce returns the ids below root and complains of those that stand more than once.
+func idsOnce(t *testing.T, root *html.Node) map[string]bool {
+	t.Helper()
+	ids := map[string]bool{}
+	for n := range root.Descendants() {
+		if id := attribute(n, "id"); id != "" {
+			if ids[id] {
+				t.Errorf("the id %q stands more than once", id)
+			}
+			ids[id] = true
+		}
+	}
+	return ids
+}
+
 func TestTheFileStandsAlone(t *testing.T) {
 	root, page := tree(t, sample(t))
 	wellFormed(t, page)
-	ids := map[string]int{}
-	for n := range root.Descendants() {
-		if id := attribute(n, "id"); id != "" {
-			ids[id]++
-		}
-	}
-	for id, n := range ids {
-		if n > 1 {
-			t.Errorf("the id %q stands %d times", id, n)
-		}
-	}
+	ids := idsOnce(t, root)
 	leads := func(n *html.Node, to string) {
-		if ids[to] == 0 {
+		if !ids[to] {
 			t.Errorf("<%s> leads to %q, which is not there", n.Data, to)
 		}
 	}
@@ -141,17 +146,7 @@ func TestKeysAreNotTheFilesOwnIDs(t *testing.T) {
 		d.Chapters = append(d.Chapters, paper.Chapter{Key: key, Title: key, Blocks: []paper.Block{paper.Paragraph{Says: said("x")}}})
 	}
 	root, _ := tree(t, d)
-	ids := map[string]int{}
-	for n := range root.Descendants() {
-		if id := attribute(n, "id"); id != "" {
-			ids[id]++
-		}
-	}
-	for id, n := range ids {
-		if n > 1 {
-			t.Errorf("the id %q stands %d times", id, n)
-		}
-	}
+	idsOnce(t, root)
 }
 
 func TestAFaceIsInTheFileOnce(t *testing.T) {
