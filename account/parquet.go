@@ -1,11 +1,8 @@
 package account
 
 import (
-	"fmt"
 	"io"
-	"math"
 	"reflect"
-	"strconv"
 
 	"github.com/parquet-go/parquet-go"
 
@@ -30,19 +27,17 @@ func WriteParquet(w io.Writer, h *history.History) error {
 	options = append(options, parquet.NewSchema("history", inOrder(group, headings)))
 
 	out := parquet.NewWriter(w, options...)
-	row := make(parquet.Row, len(headings))
+	rows := batch{out: out}
 	for t := range h.Time {
-		row[0] = parquet.DoubleValue(h.Time[t]).Level(0, 0, 0)
+		row := append(*rows.row(), parquet.DoubleValue(h.Time[t]).Level(0, 0, 0))
 		for i, c := range h.Columns {
-			if v := shown(c.Quantity, c.Values[t]); math.IsNaN(v) || math.IsInf(v, 0) {
-				row[i+1] = parquet.NullValue().Level(0, 0, i+1)
-			} else {
-				row[i+1] = parquet.DoubleValue(v).Level(0, 1, i+1)
-			}
+			row = append(row, orNull(shown(c.Quantity, c.Values[t]), i+1))
 		}
-		if _, err := out.WriteRows([]parquet.Row{row}); err != nil {
-			return fmt.Errorf("row %s: %w", strconv.Itoa(t), err)
-		}
+		*rows.row() = row
+		rows.next()
+	}
+	if err := rows.flush(); err != nil {
+		return err
 	}
 	return out.Close()
 }

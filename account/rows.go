@@ -58,7 +58,7 @@ func parquetTable(w io.Writer, name string, fill func(t *table) error) error {
 		group[h] = parquet.Optional(leaf)
 	}
 	out := parquet.NewWriter(w, append(options, parquet.NewSchema(name, inOrder(group, kinds.headings)))...)
-	rows := &parquetRows{out: out, texts: kinds.texts, bytes: map[string][]byte{}}
+	rows := &parquetRows{batch: batch{out: out}, texts: kinds.texts, bytes: map[string][]byte{}}
 	if err := fill(keptIn(rows)); err != nil {
 		return err
 	}
@@ -86,36 +86,38 @@ func (k *columnKinds) add(c cell) {
 
 func (k *columnKinds) end() { k.rows, k.at = k.rows+1, 0 }
 
-// parquetRows hands rows on, but for the headings, some at a time: the library does much once for every time.
+// parquetRows hands rows on, but for the headings.
 type parquetRows struct {
-	out   parquet.RowWriter
+	batch
 	texts []bool
 	bytes map[string][]byte // of texts that came before: a table has few
-	rows  []parquet.Row // of them n are filled and the next one is being so
-	n     int
 	begun bool
-	err   error // the first
 }
 
-const (
-	rowsAtOnce    = 64 // which is how many the library takes in one piece
-	mostTextsHeld = 1024
-)
+const mostTextsHeld = 1024
 
 func (r *parquetRows) add(c cell) {
 	if !r.begun {
 		return
 	}
-	row := &r.rows[r.n]
+	row := r.row()
 	i := len(*row)
 	switch {
 	case r.texts[i] && c.isText:
 		*row = append(*row, parquet.ByteArrayValue(r.text(c.text)).Level(0, 1, i))
-	case r.texts[i] || math.IsNaN(c.number) || math.IsInf(c.number, 0):
+	case r.texts[i]:
 		*row = append(*row, parquet.NullValue().Level(0, 0, i))
 	default:
-		*row = append(*row, parquet.DoubleValue(c.number).Level(0, 1, i))
+		*row = append(*row, orNull(c.number, i))
 	}
+}
+
+// orNull is a number in the column i, null where there is none.
+func orNull(v float64, i int) parquet.Value {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return parquet.NullValue().Level(0, 0, i)
+	}
+	return parquet.DoubleValue(v).Level(0, 1, i)
 }
 
 // text is a text as the library takes it.
@@ -131,23 +133,40 @@ func (r *parquetRows) text(s string) []byte {
 }
 
 func (r *parquetRows) end() {
-	if !r.begun {
-		r.begun, r.rows = true, make([]parquet.Row, rowsAtOnce)
-		return
+	if r.begun {
+		r.next()
 	}
-	if r.n++; r.n == len(r.rows) {
-		_ = r.flush() // kept for the last
+	r.begun = true
+}
+
+// batch hands rows on some at a time: the library does much once for every time.
+type batch struct {
+	out  parquet.RowWriter
+	rows [rowsAtOnce]parquet.Row // of them n are filled
+	n    int
+	err  error // the first
+}
+
+const rowsAtOnce = 64 // which is how many the library takes in one piece
+
+// row is the row in hand.
+func (b *batch) row() *parquet.Row { return &b.rows[b.n] }
+
+// next ends the row in hand.
+func (b *batch) next() {
+	if b.n++; b.n == len(b.rows) {
+		_ = b.flush() // kept for the last
 	}
 }
 
 // flush hands on the rows that are filled; it returns the first error of all.
-func (r *parquetRows) flush() error {
-	if r.err == nil && r.n > 0 {
-		_, r.err = r.out.WriteRows(r.rows[:r.n])
+func (b *batch) flush() error {
+	if b.err == nil && b.n > 0 {
+		_, b.err = b.out.WriteRows(b.rows[:b.n])
 	}
-	for i := range r.rows[:r.n] {
-		r.rows[i] = r.rows[i][:0]
+	for i := range b.rows[:b.n] {
+		b.rows[i] = b.rows[i][:0]
 	}
-	r.n = 0
-	return r.err
+	b.n = 0
+	return b.err
 }
