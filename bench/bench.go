@@ -170,11 +170,11 @@ func Check(fsys fs.FS, name string) Problems {
 		r.loadRun(name)
 	case "receiver":
 		r.loadBenchMaterials()
-		if v := r.readFile(f, receiverForm, "receiver."); v != nil {
+		if v := r.readFile(f, receiverForm.laid(), "receiver."); v != nil {
 			r.buildReceiver(v)
 		}
 	case "duty":
-		if v := r.readFile(f, dutyForm, "duty."); v != nil {
+		if v := r.readFile(f, dutyForm.laid(), "duty."); v != nil {
 			r.buildDuty(v, nil, nil)
 		}
 	case "material":

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"path"
 	"regexp"
+	"sync"
 	"time"
 )
 
@@ -25,7 +26,7 @@ func (r *reader) loadBench(name string) *Bench {
 		})
 		return nil
 	}
-	v := r.readFile(f, benchForm, "bench.")
+	v := r.readFile(f, benchForm.laid(), "bench.")
 	b := &Bench{Name: v.get("name").word(""), Question: v.get("question").word("")}
 	texts := func(key string) (out []string) {
 		for _, t := range v.get(key).items() {
@@ -89,7 +90,7 @@ func (r *reader) loadMaterialFile(name string) {
 		})
 		return
 	}
-	if v := r.readFile(f, materialForm, name+":"); v != nil {
+	if v := r.readFile(f, materialForm.laid(), name+":"); v != nil {
 		r.add(r.library, v)
 		r.checkLibrary(r.library)
 	}
@@ -98,14 +99,14 @@ func (r *reader) loadMaterialFile(name string) {
 // How identifiers are written: of ORCID the last character may be an X (ISO 27729); of a licence SPDX has letters, digits, points,
 // dashes and a plus, and an address has no spaces.
 var (
-	orcid   = regexp.MustCompile(`^(\d{4}-){3}\d{3}[\dX]$`)
-	licence = regexp.MustCompile(`^([A-Za-z0-9.+-]+|https?://\S+)$`)
+	orcid   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(\d{4}-){3}\d{3}[\dX]$`) })
+	licence = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([A-Za-z0-9.+-]+|https?://\S+)$`) })
 )
 
 // loadOwners reads whose the bench is.
 func (r *reader) loadOwners(v *value, b *Bench) {
 	b.Licence, b.Date = v.get("licence").word(""), v.get("date").word("")
-	if b.Licence != "" && !licence.MatchString(b.Licence) {
+	if b.Licence != "" && !licence().MatchString(b.Licence) {
 		r.wrong(v.get("licence"), "neither an identifier of SPDX nor an address", "letters, digits, points, dashes and a plus; or https://…", "write it as CC-BY-4.0, or give the address of its text")
 	}
 	if b.Date != "" {
@@ -115,7 +116,7 @@ func (r *reader) loadOwners(v *value, b *Bench) {
 	}
 	for _, a := range v.get("authors").items() {
 		one := Author{Name: a.get("name").word(""), Given: a.get("given").word(""), ORCID: a.get("orcid").word(""), Affiliation: a.get("affiliation").word("")}
-		if one.ORCID != "" && !orcid.MatchString(one.ORCID) {
+		if one.ORCID != "" && !orcid().MatchString(one.ORCID) {
 			r.wrong(a.get("orcid"), "not an ORCID", "four groups of four digits, the last of which may be X", "write it as 0000-0002-1825-0097")
 		}
 		b.Authors = append(b.Authors, one)

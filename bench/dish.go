@@ -48,7 +48,7 @@ func (r *reader) loadLight(name string) *Light {
 	if f == nil {
 		return nil
 	}
-	v := r.readFile(f, lightFileForm, lightRoot)
+	v := r.readFile(f, lightFileForm.laid(), lightRoot)
 	r.castAlone(v, true)
 	var rec *receiver.Receiver
 	var made *plan
@@ -56,7 +56,7 @@ func (r *reader) loadLight(name string) *Light {
 	if rv := v.get("receiver"); rv != nil {
 		r.loadBenchMaterials()
 		before := len(r.uncertain)
-		content := r.part(rv, receiverForm, "receiver.")
+		content := r.part(rv, receiverForm.laid(), "receiver.")
 		if content != nil {
 			made = r.buildReceiver(content)
 			rec = &made.out

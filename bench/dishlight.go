@@ -35,7 +35,7 @@ func (r *reader) dishLight(v *value, l *duty.Light, rec *receiver.Receiver) {
 		r.wrong(file, "nothing says how strong the beam is", "the beam beside the dish", `add "beam: 900 W/m2", or a signal over time`)
 	}
 	l.Power = r.beam(beam)
-	content := r.part(file, lightFileForm, lightRoot)
+	content := r.part(file, lightFileForm.laid(), lightRoot)
 	if content == nil {
 		return
 	}

@@ -12,13 +12,14 @@ func Docs() string {
 	w.line(filesIntro)
 	w.line("A complete run, with receiver and duty in place; `emberbank new DIR` writes a larger one with comments:", "")
 	w.line("```yaml", filesExample+"```", "")
-	for _, f := range fileForms {
+	for _, whole := range fileForms {
+		f := whole.laid()
 		w.line("## kind: "+f.name, "")
 		w.line(f.doc, "")
-		if f == benchForm {
+		if f == benchForm.laid() {
 			w.line("The bench's folder is the root: no path leads out of it.", "")
 		}
-		w.table(f, f == runForm)
+		w.table(f, f == runForm.laid())
 		w.drain()
 	}
 	w.line("## Shapes that several keys share", "")
@@ -136,7 +137,7 @@ func (w *docsWriter) takes(s *shape) string {
 		return "[" + strings.Join(parts, "; ") + "]"
 	case isMapping:
 		switch s.mapped() {
-		case receiverContent, dutyContent:
+		case receiverContent(), dutyContent():
 			return "[" + s.mapped().name + "](#kind-" + s.mapped().name + ")"
 		}
 		return "[" + s.mapped().name + "](#" + anchor(s.mapped().name) + ")"

@@ -64,7 +64,7 @@ func everyField(visit func(path string, f *field)) {
 		}
 	}
 	for _, f := range fileForms {
-		walkForm(f.name, f)
+		walkForm(f.kind, f.laid())
 	}
 }
 

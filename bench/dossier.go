@@ -78,7 +78,7 @@ func (r *reader) loadDossier(name string) *Dossier {
 	if f == nil {
 		return nil
 	}
-	v := r.readFile(f, dossierForm, "")
+	v := r.readFile(f, dossierForm.laid(), "")
 	raw, _ := fs.ReadFile(r.fsys, path.Clean(name)) // it was read before
 	words := func(v *value) Words {
 		if v == nil {

@@ -1,6 +1,10 @@
 package bench
 
-import "emberbank/unit"
+import (
+	"sync"
+
+	"emberbank/unit"
+)
 
 // Shapes that several forms use.
 
@@ -111,27 +115,35 @@ func schemaFields(kind string) []field {
 	}
 }
 
+// fileForm is the form of the files of a kind. It is laid when it is first asked for: a command reads few kinds.
+type fileForm struct {
+	kind string
+	laid func() *form
+}
+
 // withHeader makes the form of a whole file from that of its content.
-func withHeader(kind string, content *form) *form {
-	return &form{name: kind, doc: content.doc, fields: append(schemaFields(kind), content.fields...)}
+func withHeader(kind string, content func() *form) fileForm {
+	return fileForm{kind, sync.OnceValue(func() *form {
+		c := content()
+		return &form{name: kind, doc: c.doc, fields: append(schemaFields(kind), c.fields...)}
+	})}
 }
 
 // The forms of whole files, in the order of the docs.
 var (
-	receiverContent = receiverFields()
-	dutyContent     = dutyFields()
-	materialContent = materialFileFields()
+	receiverContent = sync.OnceValue(receiverFields)
+	dutyContent     = sync.OnceValue(dutyFields)
 	receiverForm    = withHeader("receiver", receiverContent)
 	dutyForm        = withHeader("duty", dutyContent)
-	runForm         = withHeader("run", runFields(receiverContent, dutyContent))
-	benchForm       = withHeader("bench", benchFields())
-	materialForm    = withHeader("material", materialContent)
-	trialForm       = withHeader("trial", trialFields())
-	matchForm       = withHeader("match", matchFields())
-	planForm        = withHeader("plan", planFields())
-	studyForm       = withHeader("study", studyFields())
-	lightFileForm   = withHeader("light", lightFields())
-	seasonForm      = withHeader("season", seasonFields())
-	dossierForm     = withHeader("dossier", dossierFields())
-	fileForms       = []*form{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm, lightFileForm, seasonForm, dossierForm}
+	runForm         = withHeader("run", func() *form { return runFields(receiverContent(), dutyContent()) })
+	benchForm       = withHeader("bench", benchFields)
+	materialForm    = withHeader("material", materialFileFields)
+	trialForm       = withHeader("trial", trialFields)
+	matchForm       = withHeader("match", matchFields)
+	planForm        = withHeader("plan", planFields)
+	studyForm       = withHeader("study", studyFields)
+	lightFileForm   = withHeader("light", lightFields)
+	seasonForm      = withHeader("season", seasonFields)
+	dossierForm     = withHeader("dossier", dossierFields)
+	fileForms       = []fileForm{receiverForm, dutyForm, runForm, benchForm, materialForm, trialForm, matchForm, planForm, studyForm, lightFileForm, seasonForm, dossierForm}
 )

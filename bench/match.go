@@ -80,7 +80,7 @@ func (r *reader) loadMatch(name string) *Match {
 	if f == nil {
 		return nil
 	}
-	v := r.readFile(f, matchForm, "")
+	v := r.readFile(f, matchForm.laid(), "")
 	m := &Match{Name: titled(v, name), Starts: -1}
 	m.Rows, m.Seed = int(v.get("rows").number(0)), int(v.get("seed").number(0))
 	m.Finer = v.get("finer grid").yes(true)

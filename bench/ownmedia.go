@@ -44,7 +44,7 @@ func (r *reader) libraryOf(run string) *library {
 	if f == nil || f.kind != "run" {
 		return lib
 	}
-	if rec := r.part(r.readFile(f, runForm, "").get("receiver"), receiverForm, "receiver."); rec != nil {
+	if rec := r.part(r.readFile(f, runForm.laid(), "").get("receiver"), receiverForm.laid(), "receiver."); rec != nil {
 		r.add(lib, rec)
 	}
 	return lib

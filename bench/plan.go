@@ -107,7 +107,7 @@ func (r *reader) loadPlan(name string) *Plan {
 	if f == nil {
 		return nil
 	}
-	v := r.readFile(f, planForm, "")
+	v := r.readFile(f, planForm.laid(), "")
 	out := &Plan{
 		Name:  titled(v, name),
 		Every: v.get("every").number(0), MayCost: v.get("may cost").number(0.05), Lasts: v.get("lasts").number(0),

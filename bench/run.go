@@ -44,9 +44,9 @@ func (r *reader) loadRun(name string) *Run {
 		return nil
 	}
 	r.loadBenchMaterials()
-	v := r.readFile(f, runForm, "")
+	v := r.readFile(f, runForm.laid(), "")
 	p := &runPlan{r: r, v: v, probes: map[string]bool{}}
-	if rec := r.part(v.get("receiver"), receiverForm, "receiver."); rec != nil {
+	if rec := r.part(v.get("receiver"), receiverForm.laid(), "receiver."); rec != nil {
 		p.rec = r.buildReceiver(rec)
 	}
 	p.readings()
@@ -55,7 +55,7 @@ func (r *reader) loadRun(name string) *Run {
 	}
 	var dutyValue *value
 	if d := v.get("duty"); d != nil {
-		dutyValue = r.part(d, dutyForm, "duty.")
+		dutyValue = r.part(d, dutyForm.laid(), "duty.")
 	}
 	if p.rec == nil { // its mistakes are told; look through the rest without it
 		if dutyValue != nil {

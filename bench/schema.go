@@ -25,7 +25,7 @@ func Schema(kind string) ([]byte, error) {
 		top["title"] = "emberbank file"
 		var all []any
 		for _, f := range fileForms {
-			all = append(all, w.ref(f))
+			all = append(all, w.ref(f.laid()))
 		}
 		top["oneOf"] = all
 	} else {
@@ -33,7 +33,7 @@ func Schema(kind string) ([]byte, error) {
 		if i < 0 {
 			return nil, fmt.Errorf("no files are of kind %q; known are %s", kind, joined(kinds()))
 		}
-		for k, v := range w.object(fileForms[i]) {
+		for k, v := range w.object(fileForms[i].laid()) {
 			top[k] = v
 		}
 		top["title"] = "emberbank " + kind

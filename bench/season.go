@@ -46,7 +46,7 @@ func (r *reader) loadSeason(name string) *Season {
 	if f == nil {
 		return nil
 	}
-	v := r.readFile(f, seasonForm, "")
+	v := r.readFile(f, seasonForm.laid(), "")
 	out := &Season{
 		Name:   titled(v, name),
 		Layers: int(v.get("layers").number(0)), Shells: int(v.get("shells").number(0)),

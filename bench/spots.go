@@ -26,7 +26,7 @@ const mostEntries = 200
 
 // spotsOf lays out a file of a kind whose form is known.
 func (r *reader) spotsOf(f *file) *spot {
-	top := mapping(fileForms[slices.Index(kinds(), f.kind)])
+	top := mapping(fileForms[slices.Index(kinds(), f.kind)].laid())
 	s := &spot{node: f.root, typ: top, read: top}
 	r.lay(s)
 	return s

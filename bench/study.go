@@ -159,7 +159,7 @@ func (r *reader) loadStudy(name string, under *Options) *Study {
 	if f == nil {
 		return nil
 	}
-	v := r.readFile(f, studyForm, "")
+	v := r.readFile(f, studyForm.laid(), "")
 	out := &Study{Name: titled(v, name), Under: under}
 	c := &choices{r: r, out: out}
 	if rv := v.get("run"); rv != nil {

@@ -11,6 +11,7 @@ import (
 	"path"
 	"regexp"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"emberbank/glass"
@@ -329,7 +330,9 @@ func (r *reader) tabs(name string, data []byte) bool {
 }
 
 // numberedPath is a path with the number of an entry, without quotes, in a line that it breaks where it stands in braces.
-var numberedPath = regexp.MustCompile(`[{:,\s]([a-z][\w .-]*\.[\w .-]+\[\d+\][\w .\[\]-]*)`)
+var numberedPath = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`[{:,\s]([a-z][\w .-]*\.[\w .-]+\[\d+\][\w .\[\]-]*)`)
+})
 
 // lineOf is a line of a text, from 1.
 func lineOf(data []byte, n int) []byte {
@@ -364,7 +367,7 @@ func syntaxProblem(name string, data []byte, err error) Problem {
 	case has("did not find expected ',' or"):
 		p.Message = "a list or mapping in brackets is not closed, or lacks a comma"
 		p.Fix = fmt.Sprintf("close the bracket that opens in line %d", le.ContextMark.Line)
-		if at := numberedPath.FindSubmatch(lineOf(data, p.Line)); at != nil {
+		if at := numberedPath().FindSubmatch(lineOf(data, p.Line)); at != nil {
 			p.Fix = fmt.Sprintf("put the path in quotes: %q", at[1])
 		}
 	case has("unexpected end of stream") || has("unexpected document indicator"):
@@ -444,7 +447,7 @@ func (r *reader) header(f *file) bool {
 func kinds() []string {
 	out := make([]string, len(fileForms))
 	for i, f := range fileForms {
-		out[i] = f.name
+		out[i] = f.kind
 	}
 	return out
 }

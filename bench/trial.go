@@ -153,7 +153,7 @@ func (r *reader) describeTrial(name string) (*trialPlan, *duty.Duty) {
 	if f == nil {
 		return nil, nil
 	}
-	v := r.readFile(f, trialForm, "")
+	v := r.readFile(f, trialForm.laid(), "")
 	p := &trialPlan{r: r, v: v, names: map[string]*value{}}
 	p.setup.Name = titled(v, name)
 	p.receiver()
@@ -172,7 +172,7 @@ func (p *trialPlan) receiver() {
 		return
 	}
 	p.r.loadBenchMaterials()
-	if rec := p.r.part(v, receiverForm, "receiver."); rec != nil {
+	if rec := p.r.part(v, receiverForm.laid(), "receiver."); rec != nil {
 		p.rec = p.r.buildReceiver(rec)
 	}
 	if b := p.v.get("block"); b != nil {
@@ -192,7 +192,7 @@ func (p *trialPlan) duty() *duty.Duty {
 		}
 		return nil
 	}
-	d := p.r.part(v, dutyForm, "duty.")
+	d := p.r.part(v, dutyForm.laid(), "duty.")
 	if d == nil {
 		return nil
 	}

@@ -20,12 +20,12 @@ func RunWants(fsys fs.FS, name string) (w Wants, ok bool) {
 	if f == nil || f.kind != "run" {
 		return w, false
 	}
-	v := r.readFile(f, runForm, "")
+	v := r.readFile(f, runForm.laid(), "")
 	d := v.get("duty")
 	if d == nil {
 		return w, false
 	}
-	load := r.part(d, dutyForm, "duty.").get("load")
+	load := r.part(d, dutyForm.laid(), "duty.").get("load")
 	if load == nil || v.get("until").is("steady") {
 		return w, false
 	}
@@ -40,7 +40,7 @@ func SeasonNames(fsys fs.FS, name string) (title, run string, ok bool) {
 	if f == nil || f.kind != "season" {
 		return "", "", false
 	}
-	v := r.readFile(f, seasonForm, "")
+	v := r.readFile(f, seasonForm.laid(), "")
 	rv := v.get("run")
 	if rv == nil {
 		return "", "", false

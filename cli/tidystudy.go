@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 
 	"emberbank/bench"
 	"emberbank/shelf"
@@ -90,7 +91,7 @@ func (t *tidying) opened(dir string) error {
 
 // keyText finds the names of records in a study's document, in whatever place they stand: the keys of variants, of the present
 // design and of runs that answers needed besides, with the time limit that one did not keep.
-var keyText = regexp.MustCompile(`"key":\s*"([^"]+)"`)
+var keyText = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`"key":\s*"([^"]+)"`) })
 
 // keysOf are the keys that an outcome hangs on.
 func keysOf(outcome string) (map[string]bool, error) {
@@ -100,7 +101,7 @@ func keysOf(outcome string) (map[string]bool, error) {
 		return nil, disk("reading "+fromHere(path), err)
 	}
 	keys := map[string]bool{}
-	for _, m := range keyText.FindAllSubmatch(raw, -1) {
+	for _, m := range keyText().FindAllSubmatch(raw, -1) {
 		keys[string(m[1])] = true
 	}
 	return keys, nil
@@ -131,7 +132,7 @@ func (t *tidying) unasked(dir string, m *shelf.Manifest, asked map[string]bool) 
 	var inputs []string
 	if kept, err := os.ReadDir(filepath.Join(dir, keptInputsName)); err == nil {
 		for _, e := range kept {
-			if e.IsDir() && !sets[e.Name()] && setName.MatchString(e.Name()) {
+			if e.IsDir() && !sets[e.Name()] && isSetName(e.Name()) {
 				inputs = append(inputs, filepath.Join(dir, keptInputsName, e.Name()))
 			}
 		}
@@ -150,8 +151,10 @@ func (t *tidying) unasked(dir string, m *shelf.Manifest, asked map[string]bool) 
 	return nil
 }
 
-// setName is how sets of kept files are named.
-var setName = regexp.MustCompile(`^[0-9a-f]{16}$`)
+// isSetName tells whether a set of kept files can be named so: inputSet writes 16 small hexadecimal digits.
+func isSetName(name string) bool {
+	return len(name) == 16 && strings.Trim(name, "0123456789abcdef") == ""
+}
 
 // inputsOf are files of a manifest as what was read.
 func inputsOf(files []shelf.Entry) []bench.Input {

@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"emberbank/paper"
 )
@@ -115,7 +116,7 @@ func (a *auditor) written(file, text string) error {
 	if err != nil {
 		return err
 	}
-	for _, n := range figures.FindAllString(text, -1) {
+	for _, n := range figures().FindAllString(text, -1) {
 		if !strings.Contains(string(raw), n) {
 			return fmt.Errorf("%s does not stand there", n)
 		}
@@ -124,8 +125,10 @@ func (a *auditor) written(file, text string) error {
 }
 
 var (
-	figures  = regexp.MustCompile(`\d+(?:\.\d+)?`)
-	duration = regexp.MustCompile(`^` + minus + `?(?:([\d.]+) ?d)? ?(?:([\d.]+) ?h)? ?(?:([\d.]+) ?min)? ?(?:([\d.]+) ?s)?$`)
+	figures  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\d+(?:\.\d+)?`) })
+	duration = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^` + minus + `?(?:([\d.]+) ?d)? ?(?:([\d.]+) ?h)? ?(?:([\d.]+) ?min)? ?(?:([\d.]+) ?s)?$`)
+	})
 )
 
 // factors take a number of a result to one that people read: kWh and Wh of J, kg/h of kg/s, bar of Pa, mm of m, %, degrees of rad.
@@ -134,7 +137,7 @@ var factors = []float64{1, 1 / 3.6e6, 1 / 3600.0, 1e-6, 3600, 1e-5, 1e-3, 1e3, 1
 // reads tells whether a text can be read as a value: its first number, to half of its last digit.
 func reads(text string, value float64) bool {
 	plain := strings.NewReplacer("\u2009", " ", "\u00a0", " ", "\u202f", " ").Replace(text)
-	if m := duration.FindStringSubmatch(plain); m != nil {
+	if m := duration().FindStringSubmatch(plain); m != nil {
 		sum, last := 0.0, 1.0
 		for i, size := range []float64{86400, 3600, 60, 1} {
 			if x, err := strconv.ParseFloat(m[i+1], 64); err == nil {
@@ -145,12 +148,12 @@ func reads(text string, value float64) bool {
 	}
 	head, _, _ := strings.Cut(plain, " ±")
 	below := strings.HasPrefix(head, "<")
-	joined := strings.TrimLeft(grouped.ReplaceAllString(head, "$1$2"), "< ")
+	joined := strings.TrimLeft(grouped().ReplaceAllString(head, "$1$2"), "< ")
 	sign := 1.0
 	if strings.HasPrefix(joined, minus) {
 		sign, joined = -1, strings.TrimPrefix(joined, minus)
 	}
-	n := leading.FindString(joined)
+	n := leading().FindString(joined)
 	x, err := strconv.ParseFloat(n, 64)
 	if err != nil {
 		return false
@@ -179,8 +182,8 @@ func reads(text string, value float64) bool {
 }
 
 var (
-	grouped = regexp.MustCompile(`(\d) (\d{3})`)
-	leading = regexp.MustCompile(`^\d+(?:\.\d+)?(?:e[+-]\d+)?`)
+	grouped = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(\d) (\d{3})`) })
+	leading = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d+(?:\.\d+)?(?:e[+-]\d+)?`) })
 )
 
 // lastDigit is the size of the last digit of a number as it is written.

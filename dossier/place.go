@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"emberbank/bench"
 	"emberbank/paper"
@@ -17,7 +18,7 @@ type placed struct {
 }
 
 // placeholder finds them; a brace behind a backslash is a brace.
-var placeholder = regexp.MustCompile(`\\[{}]|\{[^{}\n]*\}`)
+var placeholder = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\\[{}]|\{[^{}\n]*\}`) })
 
 // readPlaced takes one apart; false: it is none.
 func readPlaced(raw string) (p placed, ok bool) {

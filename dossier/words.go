@@ -33,7 +33,7 @@ func (w *writer) words(words *bench.Words) (blocks []paper.Block, chapters []pap
 	}, words.Text)
 	s := &script{w: w}
 	count := map[string]int{}
-	marked := placeholder.ReplaceAllStringFunc(clean, func(raw string) string {
+	marked := placeholder().ReplaceAllStringFunc(clean, func(raw string) string {
 		if raw[0] == '\\' {
 			s.places = append(s.places, paper.Span{Text: raw[1:]})
 		} else {

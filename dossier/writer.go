@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"emberbank/bench"
 	"emberbank/hazard"
@@ -122,9 +123,9 @@ func trimmed(s Sentence) Sentence {
 }
 
 // inAFile tells whether a note is about a line of a file.
-func inAFile(note string) bool { return place.MatchString(note) }
+func inAFile(note string) bool { return place().MatchString(note) }
 
-var place = regexp.MustCompile(`^\S+\.ya?ml:\d+:\d+: `)
+var place = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\S+\.ya?ml:\d+:\d+: `) })
 
 // sentences are the texts of a list in a result, as a list; nothing where there are none.
 func sentences(r *Result, place string) []paper.Block {
