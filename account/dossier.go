@@ -125,10 +125,10 @@ func Write(sink Sink, r *heat.Result, info Info) error {
 	return last.into(sink)
 }
 
-// longestFirst puts the table that takes longest to write, one row for every time, pass and link in a form that is dear to make, before
-// the others, so that no core has it alone at the end.
+// longestFirst puts the table that usually takes longest to write, one row for every time, pass and link in a form that is dear to make,
+// before the others, so that no core has it alone at the end.
 func longestFirst(docs []document) []document {
-	i := slices.IndexFunc(docs, func(d document) bool { return d.name == "chain.parquet" })
+	i := slices.IndexFunc(docs, func(d document) bool { return d.name == chainName+".parquet" })
 	if i < 0 {
 		return docs
 	}
@@ -181,4 +181,5 @@ func (d *document) into(sink Sink) error {
 const (
 	summaryName     = "summary.json"
 	performanceName = "performance.json"
+	chainName       = "chain"
 )

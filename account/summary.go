@@ -22,7 +22,7 @@ func documents(r *heat.Result, info Info, maps []Mapped) ([]document, error) {
 		{"history.parquet", func(w io.Writer) error { return WriteParquet(w, &r.History) }},
 		{"ledger.json", func(w io.Writer) error { return writeJSON(w, ledger(r)) }},
 	}
-	docs = append(docs, inBoth("chain", func(t *table) error { return chainTable(t, r.Chains) })...)
+	docs = append(docs, inBoth(chainName, func(t *table) error { return chainTable(t, r.Chains) })...)
 	if len(r.Profiles) > 0 {
 		docs = append(docs, inBoth("circuits", func(t *table) error { return circuitTable(t, r.Profiles) })...)
 	}

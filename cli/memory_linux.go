@@ -17,7 +17,8 @@ const (
 // largePages has the first memory that a run asks for come in large pages, where the system gives them to those who
 // ask: taking memory over page by page can cost a small run as much time as its computing.
 //
-// The collector rests meanwhile: the room would set it going, and what is collected at the end would be collected twice.
+// The collector rests meanwhile: the room would set it going, and what is collected at the end would be collected twice. So two calls
+// may not run at a time.
 func largePages() {
 	before := debug.SetGCPercent(-1)
 	defer debug.SetGCPercent(before)

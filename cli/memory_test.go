@@ -12,6 +12,9 @@ func TestLargePagesTakeNoMemoryByThemselves(t *testing.T) {
 	runtime.ReadMemStats(&before)
 	largePages()
 	runtime.ReadMemStats(&after)
+	if n := after.NumGC - before.NumGC; runtime.GOOS == "linux" && n != 1 {
+		t.Errorf("the collector ran %d times, wanted 1", n)
+	}
 	if after.HeapAlloc > before.HeapAlloc+1<<20 {
 		t.Errorf("%d bytes were alive before, %d after", before.HeapAlloc, after.HeapAlloc)
 	}

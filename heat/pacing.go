@@ -87,7 +87,7 @@ func (m *march) refuse() {
 const filmShare = 0.005
 
 // filmPace bounds the coming step, in s, by how fast the films outside moved over the last step. A film that has two states
-// for one face flips whatever the step; it may not shorten steps below the fastest decay in the body, as after a jump.
+// for one face flips whatever the step; it may not shorten steps below the fastest decay in the body, strong links left out.
 func (m *march) filmPace() float64 {
 	if off := m.skin.stirred / (filmShare * m.exchanged()); off > 0 && m.last.tau > 0 {
 		return math.Max(m.last.tau/off, 2/m.rho)

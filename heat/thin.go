@@ -225,6 +225,9 @@ func thinner(net *network, extra []float64, goal float64) *thin {
 	for i, r := range roots {
 		cells, own := members[r], byPart[i]
 		p := part{first: len(t.cells), last: len(t.cells) + len(cells), from: len(t.strong), plane: int(cells[0]) / net.pad}
+		if spreads(cells, own) {
+			return nil
+		}
 		if p.band = slim(cells, own, [2]int{b.nx, b.ny}); p.band > widest {
 			return nil
 		}
@@ -246,11 +249,39 @@ func thinner(net *network, extra []float64, goal float64) *thin {
 	return t
 }
 
+// spreads tells, by one walk over a part's links, that its band is beyond widest in whatever order: with a band of w all members
+// within d links of one of them stand within d w places on either side of it. It spares slim its sorting where a part grew wide.
+func spreads(cells []int32, links []strong) bool {
+	next := make(map[int32][]int32, len(cells))
+	for i := range links {
+		a, b := links[i].a, links[i].b
+		next[a], next[b] = append(next[a], b), append(next[b], a)
+	}
+	seen := map[int32]bool{cells[0]: true}
+	edge := cells[:1]
+	for d := 1; len(edge) > 0; d++ {
+		var further []int32
+		for _, c := range edge {
+			for _, o := range next[c] {
+				if !seen[o] {
+					seen[o] = true
+					further = append(further, o)
+				}
+			}
+		}
+		if len(seen) > 2*d*widest+1 {
+			return true
+		}
+		edge = further
+	}
+	return false
+}
+
 // slim orders the members of a part, which are given in the order of the grid, so that its matrix has the narrowest band of
 // all orders by rows, columns and files: in whichever sequence, each upwards or downwards. A mirrored part has the same
 // band then, which its members' places in the grid alone would not give. It returns the band. Links are between cells.
 func slim(cells []int32, links []strong, counts [2]int) (band int) {
-	least := 2 // of a part that branches or closes; a chain has 1
+	least := 2 // of a part with a circle; without one it may be 1
 	if len(links) < len(cells) {
 		least = 1
 	}

@@ -153,10 +153,17 @@ func TestPartsThatLagShortenTheStep(t *testing.T) {
 // A part that branches has one band, whichever way round and along whichever axes it lies.
 func TestAPartHasOneBandAnyWayRound(t *testing.T) {
 	const n = 5
-	shape := [][3]int{{1, 1, 1}, {1, 2, 1}, {1, 3, 1}, {1, 1, 2}, {2, 1, 2}} // a bent one with a branch
-	joined := [][2]int{{0, 1}, {1, 2}, {0, 3}, {3, 4}}
+	shape := [][3]int{{1, 1, 1}, {1, 2, 1}, {1, 3, 1}, {1, 1, 2}, {2, 1, 2}, {0, 1, 1}} // three arms, two of them of two members
+	joined := [][2]int{{0, 1}, {1, 2}, {0, 3}, {3, 4}, {0, 5}}
 	bands := map[int]bool{}
-	plain := map[int]bool{}
+	given := map[int]bool{}
+	width := func(cells []int32, links []strong) (most int) {
+		for _, l := range links {
+			d := slices.Index(cells, l.b) - slices.Index(cells, l.a)
+			most = max(most, d, -d)
+		}
+		return most
+	}
 	for turn := range 8 {
 		for _, axes := range [][3]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}} {
 			var cells []int32
@@ -174,15 +181,44 @@ func TestAPartHasOneBandAnyWayRound(t *testing.T) {
 				links = append(links, strong{a: cells[l[0]], b: cells[l[1]]})
 			}
 			slices.Sort(cells)
-			own := 0
-			for _, l := range links {
-				own = max(own, slices.Index(cells, l.b)-slices.Index(cells, l.a), slices.Index(cells, l.a)-slices.Index(cells, l.b))
+			given[width(cells, links)] = true
+			band := slim(cells, links, [2]int{n, n})
+			if got := width(cells, links); got != band {
+				t.Errorf("turned by %d along %v: the order has a band of %d, told is %d", turn, axes, got, band)
 			}
-			plain[own] = true
-			bands[slim(cells, links, [2]int{n, n})] = true
+			bands[band] = true
 		}
 	}
-	if len(bands) != 1 || len(plain) < 2 {
-		t.Errorf("bands %v; in the order of the grid alone %v", bands, plain)
+	if len(bands) != 1 || !bands[2] || len(given) < 2 { // three arms at one member cannot have 1
+		t.Errorf("bands %v, wanted 2; in the order of the grid alone %v", bands, given)
+	}
+}
+
+// A plate is told to be too wide without sorting, a long strip and a closed ring are not.
+func TestAPartThatSpreadsIsRefusedByOneWalk(t *testing.T) {
+	strip := func(long, wide int) (cells []int32, links []strong) {
+		for y := range long {
+			for x := range wide {
+				c := int32(y*wide + x)
+				cells = append(cells, c)
+				if x > 0 {
+					links = append(links, strong{a: c - 1, b: c})
+				}
+				if y > 0 {
+					links = append(links, strong{a: c - int32(wide), b: c})
+				}
+			}
+		}
+		return cells, links
+	}
+	if !spreads(strip(20*widest, 20*widest)) {
+		t.Error("a plate passes for narrow")
+	}
+	if spreads(strip(500, widest)) {
+		t.Error("a strip as wide as a band may be is refused")
+	}
+	cells, links := strip(100, 1)
+	if spreads(cells, append(links, strong{a: 0, b: 99})) {
+		t.Error("a ring is refused")
 	}
 }
