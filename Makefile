@@ -30,8 +30,8 @@ BINARY    = build/emberbank
 GOFUMPT   = build/tools/gofumpt
 CHECKER   = build/tools/staticcheck
 TOOLS     = $(GOFUMPT) $(CHECKER)
-GENERATED = avx2_amd64.s avx2_amd64.go
-GENERATE  = mkdir -p build/_kernels && cd tools/kernels && $(GO) run . -out ../../build/_kernels/avx2_amd64.s -stubs ../../build/_kernels/avx2_amd64.go -pkg kernel
+GENERATED = twins_amd64.s twins_amd64.go
+GENERATE  = mkdir -p build/_kernels && cd tools/kernels && $(GO) run . -out ../../build/_kernels/twins_amd64.s -stubs ../../build/_kernels/twins_amd64.go -pkg kernel
 OURS      = $$(find . -name '*.go' -not -path './build/*')
 
 # The page that the program serves: types checked, bundled, embedded. It is not kept in the repository.
@@ -127,7 +127,7 @@ golden: go
 kernels: go
 	@$(GENERATE)
 	@for f in $(GENERATED); do cp build/_kernels/$$f kernel/$$f; done
-	@echo "rewritten: kernel/avx2_amd64.s and its declarations"
+	@echo "rewritten: kernel/twins_amd64.s and its declarations"
 
 licences: go
 	@GO=$(GO) sh tools/licences.sh

@@ -98,7 +98,7 @@ Results go to results/FILE beside it and replace former ones when whole.
   --variant N        FILE is a study: compute its variant N again, as the study
                      kept it, with fields and pictures, to results/STUDY/opened
   --json, --quiet    print the summary as JSON; print nothing but errors
-EMBERBANK_KERNEL=go or avx2 in the environment forces the loops that compute.
+EMBERBANK_KERNEL=go, avx2 or avx512 in the environment forces which loops run.
 
 Example:
   emberbank run bakery/charge-hold-drain.yaml -o first

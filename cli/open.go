@@ -47,7 +47,7 @@ func (o *openCommand) run(c *call) error {
 	}
 	loops, err := kernel.Named(os.Getenv(kernelChoice))
 	if err != nil {
-		return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
+		return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to " + kernel.Names() + ", or leave it unset"}
 	}
 	root, err := os.OpenRoot(at.root)
 	if err != nil {

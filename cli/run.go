@@ -114,7 +114,7 @@ func (r *runCommand) prepare(loaded *bench.Run) error {
 	loaded.Problem.Threads = r.Threads
 	loops, err := kernel.Named(os.Getenv(kernelChoice))
 	if err != nil {
-		return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
+		return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to " + kernel.Names() + ", or leave it unset"}
 	}
 	loaded.Problem.Kernel = loops
 	return nil

@@ -58,7 +58,7 @@ func (k *studyCommand) sheet(c *call) error {
 		}
 		p := loaded.Problem
 		if p.Kernel, err = kernel.Named(os.Getenv(kernelChoice)); err != nil {
-			return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
+			return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to " + kernel.Names() + ", or leave it unset"}
 		}
 		name := fmt.Sprintf("variant %d: %s", o.number, strings.Join(unbrokenAll(o.settings), ", "))
 		r, err := k.again(c, p, moment, fmt.Sprintf("variant %d, %d of %d", o.number, i+1, len(k.Sections)))

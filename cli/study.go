@@ -190,7 +190,7 @@ func studyMayStandIn(dir string) error {
 func (k *studyCommand) survey(c *call, files fs.FS, s *bench.Study, store *variants) (*survey.Survey, error) {
 	loops, err := kernel.Named(os.Getenv(kernelChoice))
 	if err != nil {
-		return nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
+		return nil, &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to " + kernel.Names() + ", or leave it unset"}
 	}
 	program, err := programName(loops)
 	if err != nil {

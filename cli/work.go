@@ -45,7 +45,7 @@ func (k *workCommand) run(c *call) error {
 	idle := time.Duration(seconds * float64(time.Second))
 	loops, err := kernel.Named(os.Getenv(kernelChoice))
 	if err != nil {
-		return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to go or avx2, or leave it unset"}
+		return &failure{code: ExitUsage, message: "reading " + kernelChoice, err: err, hint: "set " + kernelChoice + " to " + kernel.Names() + ", or leave it unset"}
 	}
 	program, err := programName(loops)
 	if err != nil {

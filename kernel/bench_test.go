@@ -20,11 +20,11 @@ const (
 	triadBytes  = 3 * 8                   // b, c; a out
 )
 
-// each runs a benchmark for every set and size. A stage has 56 bytes a cell in hand: 2, 16 and 56 MB, which is about
-// twice the second cache of many cores, what a last cache holds, and more than that.
+// each runs a benchmark for every set and size. A stage has 56 bytes a cell in hand: half a MB, 2, 16 and 56 MB, which
+// lies in the second cache of many cores, is about twice that, what a last cache holds, and more.
 func each(b *testing.B, bytes int, loop func(set *Set, x *box) func()) {
 	for _, set := range sets(b) {
-		for _, s := range [][3]int{{40, 30, 30}, {80, 60, 60}, {100, 100, 100}} {
+		for _, s := range [][3]int{{40, 30, 8}, {40, 30, 30}, {80, 60, 60}, {100, 100, 100}} {
 			cells := s[0] * s[1] * s[2]
 			b.Run(fmt.Sprintf("kernel=%s/cells=%d", set.Name, cells), func(b *testing.B) {
 				x := newBox(s[0], s[1], s[2], 1)

@@ -5,16 +5,21 @@
 //
 // The plain loops are the reference on every platform. In Flow and Stage a twin adds the same terms with fused
 // multiply-adds and, in sums, in another order: the two agree within the bound that the tests state, not to the last
-// bit. In Read nothing is fused, plain or twin, on any platform: there all agree to the last bit, so that a caller may
-// read some cells by its own loop and cells of one enthalpy still have one temperature. Within one kernel a cell's
-// result does not depend on where a stretch begins or ends, so that the number of workers changes nothing.
+// bit. All twins take the terms in one order, and agree to the last bit. In Read nothing is fused, plain or twin, on any
+// platform: there all agree to the last bit, so that a caller may read some cells by its own loop and cells of one
+// enthalpy still have one temperature. Within one kernel a cell's result does not depend on where a stretch begins or
+// ends, so that the number of workers changes nothing.
 //
 // Cells are numbered along depth first, then width, then height. Temperatures and conductances carry one plane of
 // padding at both ends: entry Plane+c belongs to cell c. A conductance at Plane+c joins cell c and its next cell along
 // the axis and is zero where there is none, at the end of a row or plane too, so that a stretch may run over rows.
 package kernel
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
 
 // Sweep is what a stage reads and writes.
 type Sweep struct {
@@ -121,27 +126,37 @@ func Plain() *Set {
 	}
 }
 
+// All returns the sets that this processor runs, the plain loops first and the fastest last.
+func All() []*Set { return append([]*Set{Plain()}, twins()...) }
+
 // Best returns the fastest set that this processor runs.
 func Best() *Set {
-	if s := vector(); s != nil {
-		return s
-	}
-	return Plain()
+	all := All()
+	return all[len(all)-1]
 }
 
-// Named returns a set by its name: go, avx2, or the best where name is empty. It returns an error for other names
+// names are those of all sets, whether or not this processor runs them.
+var names = []string{"go", "avx2", "avx512"}
+
+// Names says which names Named knows: "go, avx2 or avx512".
+func Names() string {
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " or " + names[last]
+}
+
+// Named returns a set by its name, the best where name is empty. It returns an error for names that are not known
 // and for one that this processor does not run.
 func Named(name string) (*Set, error) {
-	switch name {
-	case "":
+	if name == "" {
 		return Best(), nil
-	case "go":
-		return Plain(), nil
-	case "avx2":
-		if s := vector(); s != nil {
+	}
+	for _, s := range All() {
+		if s.Name == name {
 			return s, nil
 		}
+	}
+	if slices.Contains(names, name) {
 		return nil, fmt.Errorf("kernel %q does not run on this processor; use go, or leave the choice to the program", name)
 	}
-	return nil, fmt.Errorf("kernel %q is not known; there are go and avx2", name)
+	return nil, fmt.Errorf("kernel %q is not known; it can be %s", name, Names())
 }

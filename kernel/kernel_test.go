@@ -157,21 +157,22 @@ func near(t *testing.T, name string, got, want, size []float64) {
 
 // sets are the sets that this machine runs.
 func sets(t testing.TB) []*Set {
-	all := []*Set{Plain()}
-	if twin := vector(); twin != nil {
-		return append(all, twin)
+	all := All()
+	for _, name := range names[len(all):] {
+		t.Logf("this processor does not run the loops for %s", name)
 	}
-	t.Log("this processor runs no vector twin; only the plain loops are tested")
 	return all
 }
 
-// twin returns the vector twins or skips.
-func twin(t testing.TB) *Set {
-	s := vector()
-	if s == nil {
+// eachTwin tests every set of vector twins.
+func eachTwin(t *testing.T, test func(t *testing.T, set *Set)) {
+	twins := sets(t)[1:]
+	if len(twins) == 0 {
 		t.Skip("this processor runs no vector twin")
 	}
-	return s
+	for _, set := range twins {
+		t.Run(set.Name, func(t *testing.T) { test(t, set) })
+	}
 }
 
 func TestLoopsAgreeWithNaiveSums(t *testing.T) {
@@ -187,15 +188,36 @@ func TestLoopsAgreeWithNaiveSums(t *testing.T) {
 }
 
 func TestTwinsStencilsAgreeWithPlain(t *testing.T) {
-	set, plain := twin(t), Plain()
-	sizes(func(nx, ny, nz int) {
-		for seed := range uint64(5) {
-			b := newBox(nx, ny, nz, seed)
-			_, fSize, _, ySize := b.naive()
-			name := fmt.Sprintf("%d x %d x %d", nx, ny, nz)
-			near(t, name+", flow", b.run(set.Flow, 0, b.cells()), b.run(plain.Flow, 0, b.cells()), fSize)
-			near(t, name+", stage", b.run(set.Stage, 0, b.cells()), b.run(plain.Stage, 0, b.cells()), ySize)
-		}
+	plain := Plain()
+	eachTwin(t, func(t *testing.T, set *Set) {
+		sizes(func(nx, ny, nz int) {
+			for seed := range uint64(5) {
+				b := newBox(nx, ny, nz, seed)
+				_, fSize, _, ySize := b.naive()
+				name := fmt.Sprintf("%d x %d x %d", nx, ny, nz)
+				near(t, name+", flow", b.run(set.Flow, 0, b.cells()), b.run(plain.Flow, 0, b.cells()), fSize)
+				near(t, name+", stage", b.run(set.Stage, 0, b.cells()), b.run(plain.Stage, 0, b.cells()), ySize)
+			}
+		})
+	})
+}
+
+// TestTwinsGiveOneAnothersBits: both take a cell's terms in one order, so that a run's bytes do not hang on which of them a
+// processor has.
+func TestTwinsGiveOneAnothersBits(t *testing.T) {
+	first := sets(t)[min(1, len(sets(t))-1)]
+	eachTwin(t, func(t *testing.T, set *Set) {
+		sizes(func(nx, ny, nz int) {
+			b := newBox(nx, ny, nz, uint64(nx*ny+nz))
+			for name, loops := range map[string][2]func(s *Sweep, from, to int){"flow": {first.Flow, set.Flow}, "stage": {first.Stage, set.Stage}} {
+				want := b.run(loops[0], 0, b.cells())
+				for c, got := range b.run(loops[1], 0, b.cells()) {
+					if math.Float64bits(got) != math.Float64bits(want[c]) {
+						t.Fatalf("%s of %d x %d x %d: cell %d is %v, by %s %v", name, nx, ny, nz, c, got, first.Name, want[c])
+					}
+				}
+			}
+		})
 	})
 }
 
@@ -373,21 +395,23 @@ func TestLoopsAllocateNothing(t *testing.T) {
 }
 
 func TestSetsGoByTheirNames(t *testing.T) {
-	if s, err := Named("go"); err != nil || s.Name != "go" {
-		t.Errorf("go: %v, %v", s, err)
-	}
-	if s, err := Named(""); err != nil || s.Name != Best().Name {
-		t.Errorf("no name: %v, %v", s, err)
-	}
-	if _, err := Named("sse9"); err == nil || !strings.Contains(err.Error(), `kernel "sse9" is not known; there are go and avx2`) {
+	if _, err := Named("sse9"); err == nil || !strings.Contains(err.Error(), `kernel "sse9" is not known; it can be go, avx2 or avx512`) {
 		t.Errorf("unknown name: %v", err)
 	}
-	s, err := Named("avx2")
-	if vector() == nil {
-		if err == nil || !strings.Contains(err.Error(), "does not run on this processor") {
-			t.Errorf("avx2 where there is none: %v", err)
+	all := All()
+	for i, name := range names {
+		s, err := Named(name)
+		if i >= len(all) {
+			if err == nil || !strings.Contains(err.Error(), "does not run on this processor") {
+				t.Errorf("%s where there is none: %v", name, err)
+			}
+			continue
 		}
-	} else if err != nil || s.Name != "avx2" || Best().Name != "avx2" {
-		t.Errorf("avx2: %v, %v; the best is %s", s, err, Best().Name)
+		if err != nil || s.Name != name || all[i].Name != name {
+			t.Errorf("%s: %v, %v", name, s, err)
+		}
+	}
+	if s, err := Named(""); err != nil || s.Name != all[len(all)-1].Name || Best().Name != s.Name {
+		t.Errorf("no name: %v, %v", s, err)
 	}
 }

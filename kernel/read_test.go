@@ -164,22 +164,24 @@ func TestReadAgreesWithItsContractToTheLastBit(t *testing.T) {
 	}
 }
 
-func TestTwinReadsThePlainLoopsBits(t *testing.T) {
-	set, plain := twin(t), Plain()
-	for _, nodes := range arcSizes {
-		arc := newArc(nodes, 4)
-		const n = 100003
-		a, b := split(arc, n, 9)
-		got, want := make([]float64, n), make([]float64, n)
-		if g, w := set.Read(got, a, b, join(arc)), plain.Read(want, a, b, join(arc)); g != n || w != n {
-			t.Fatalf("%d nodes: read %d and %d of %d", nodes, g, w, n)
-		}
-		for c := range want {
-			if !same(got[c], want[c]) {
-				t.Fatalf("%d nodes: cell %d reads %v, not %v", nodes, c, got[c], want[c])
+func TestTwinsReadThePlainLoopsBits(t *testing.T) {
+	plain := Plain()
+	eachTwin(t, func(t *testing.T, set *Set) {
+		for _, nodes := range arcSizes {
+			arc := newArc(nodes, 4)
+			const n = 100003
+			a, b := split(arc, n, 9)
+			got, want := make([]float64, n), make([]float64, n)
+			if g, w := set.Read(got, a, b, join(arc)), plain.Read(want, a, b, join(arc)); g != n || w != n {
+				t.Fatalf("%d nodes: read %d and %d of %d", nodes, g, w, n)
+			}
+			for c := range want {
+				if !same(got[c], want[c]) {
+					t.Fatalf("%d nodes: cell %d reads %v, not %v", nodes, c, got[c], want[c])
+				}
 			}
 		}
-	}
+	})
 }
 
 // An arc of one node has a loop of its own: it must be what the other loop makes of the same line, but for roundings of the

@@ -37,64 +37,66 @@ func lists(visit func(n int, r *rand.Rand)) {
 }
 
 func TestLoopsOfAStepGiveTheSameBitsInAllSets(t *testing.T) {
-	plain, twin := Plain(), twin(t)
-	lists(func(n int, r *rand.Rand) {
-		v := make([][]float64, 6)
-		for i := range v {
-			v[i] = odd(r, make([]float64, n))
-		}
-		same := func(name string, got, want []float64) {
-			t.Helper()
-			for i := range want {
-				if !alike(got[i], want[i]) {
-					t.Fatalf("%s: entry %d of %d is %v, plain %v", name, i, n, got[i], want[i])
+	plain := Plain()
+	eachTwin(t, func(t *testing.T, twin *Set) {
+		lists(func(n int, r *rand.Rand) {
+			v := make([][]float64, 6)
+			for i := range v {
+				v[i] = odd(r, make([]float64, n))
+			}
+			same := func(name string, got, want []float64) {
+				t.Helper()
+				for i := range want {
+					if !alike(got[i], want[i]) {
+						t.Fatalf("%s: entry %d of %d is %v, plain %v", name, i, n, got[i], want[i])
+					}
 				}
 			}
-		}
-		x, y := make([]float64, n), make([]float64, n)
-		at := Course{On: r.Float64(), Bow: 10 * r.Float64(), Inv: r.Float64()}
-		twin.Within(x, v[0], v[1], v[2], v[3], at)
-		plain.Within(y, v[0], v[1], v[2], v[3], at)
-		same("within", x, y)
-		copy(x, v[4])
-		copy(y, v[4])
-		twin.Misses(x, v[0], v[1], v[2], v[3], 0.8, at.On)
-		plain.Misses(y, v[0], v[1], v[2], v[3], 0.8, at.On)
-		same("misses", x, y)
-		same("weigh", []float64{twin.Weigh(v[0], v[1])}, []float64{plain.Weigh(v[0], v[1])})
-		high, low := 30*r.NormFloat64(), 30*r.NormFloat64()
-		h1, l1 := twin.Extremes(v[0], high, low)
-		h2, l2 := plain.Extremes(v[0], high, low)
-		if h1 != h2 || l1 != l2 { // of two zeros either may stand
-			t.Fatalf("extremes of %d: %v and %v, plain %v and %v", n, h1, l1, h2, l2)
-		}
-		same("apart", []float64{twin.Apart(v[0], v[1])}, []float64{plain.Apart(v[0], v[1])})
-
-		w := make([]float32, n)
-		for i := range w {
-			w[i] = float32(r.NormFloat64())
-		}
-		copy(x, v[5])
-		copy(y, v[5])
-		a, b := twin.Pull(x, v[0], w, v[1], v[2], v[3], at.On), plain.Pull(y, v[0], w, v[1], v[2], v[3], at.On)
-		same("pull", append(x, a), append(y, b))
-
-		g, q := make([]float32, n), make([]float32, n)
-		for i := range v[1] { // most of them fit
-			if r.IntN(20) > 0 {
-				v[0][i], v[1][i], v[2][i], v[3][i] = 1+r.Float64(), 3+r.Float64(), 5+r.Float64(), 7+r.Float64()
-				v[5][i] = r.Float64()
+			x, y := make([]float64, n), make([]float64, n)
+			at := Course{On: r.Float64(), Bow: 10 * r.Float64(), Inv: r.Float64()}
+			twin.Within(x, v[0], v[1], v[2], v[3], at)
+			plain.Within(y, v[0], v[1], v[2], v[3], at)
+			same("within", x, y)
+			copy(x, v[4])
+			copy(y, v[4])
+			twin.Misses(x, v[0], v[1], v[2], v[3], 0.8, at.On)
+			plain.Misses(y, v[0], v[1], v[2], v[3], 0.8, at.On)
+			same("misses", x, y)
+			same("weigh", []float64{twin.Weigh(v[0], v[1])}, []float64{plain.Weigh(v[0], v[1])})
+			high, low := 30*r.NormFloat64(), 30*r.NormFloat64()
+			h1, l1 := twin.Extremes(v[0], high, low)
+			h2, l2 := plain.Extremes(v[0], high, low)
+			if h1 != h2 || l1 != l2 { // of two zeros either may stand
+				t.Fatalf("extremes of %d: %v and %v, plain %v and %v", n, h1, l1, h2, l2)
 			}
-		}
-		got, want := twin.Link(g, v[0], v[1], v[2], v[3], v[5], 3, 0.01), plain.Link(q, v[0], v[1], v[2], v[3], v[5], 3, 0.01)
-		if got != want {
-			t.Fatalf("link did %d of %d, plain %d", got, n, want)
-		}
-		for i := range g {
-			if math.Float32bits(g[i]) != math.Float32bits(q[i]) && g[i] == g[i] {
-				t.Fatalf("link: entry %d of %d is %v, plain %v", i, n, g[i], q[i])
+			same("apart", []float64{twin.Apart(v[0], v[1])}, []float64{plain.Apart(v[0], v[1])})
+
+			w := make([]float32, n)
+			for i := range w {
+				w[i] = float32(r.NormFloat64())
 			}
-		}
+			copy(x, v[5])
+			copy(y, v[5])
+			a, b := twin.Pull(x, v[0], w, v[1], v[2], v[3], at.On), plain.Pull(y, v[0], w, v[1], v[2], v[3], at.On)
+			same("pull", append(x, a), append(y, b))
+
+			g, q := make([]float32, n), make([]float32, n)
+			for i := range v[1] { // most of them fit
+				if r.IntN(20) > 0 {
+					v[0][i], v[1][i], v[2][i], v[3][i] = 1+r.Float64(), 3+r.Float64(), 5+r.Float64(), 7+r.Float64()
+					v[5][i] = r.Float64()
+				}
+			}
+			got, want := twin.Link(g, v[0], v[1], v[2], v[3], v[5], 3, 0.01), plain.Link(q, v[0], v[1], v[2], v[3], v[5], 3, 0.01)
+			if got != want {
+				t.Fatalf("link did %d of %d, plain %d", got, n, want)
+			}
+			for i := range g {
+				if math.Float32bits(g[i]) != math.Float32bits(q[i]) && g[i] == g[i] {
+					t.Fatalf("link: entry %d of %d is %v, plain %v", i, n, g[i], q[i])
+				}
+			}
+		})
 	})
 }
 

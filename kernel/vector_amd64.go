@@ -8,15 +8,33 @@ import (
 
 // The twins are generated: see tools/kernels, and run make kernels after a change to it, to Sweep or to Curve.
 
-// vector returns the vector twins, nil where the processor or the system lacks AVX2 or fused multiply-adds.
-func vector() *Set {
-	if !cpu.X86.HasAVX2 || !cpu.X86.HasFMA {
+// twins returns the vector twins that the processor and the system run, the fastest last.
+func twins() []*Set {
+	x := &cpu.X86
+	if !x.HasAVX2 || !x.HasFMA {
 		return nil
 	}
-	return &Set{
+	narrow := Set{
 		Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Rise: riseTwin, Triad: triadTwin,
 		Within: withinTwin, Misses: missesTwin, Weigh: weighTwin, Extremes: extremesTwin, Apart: apartTwin, Pull: pullTwin, Link: linkTwin,
 	}
+	if !x.HasAVX512F || !x.HasAVX512DQ || !x.HasBMI2 {
+		return []*Set{&narrow}
+	}
+	wide := narrow
+	wide.Name, wide.Flow, wide.Stage, wide.Read, wide.Rise = "avx512", flowWide, stageWide, readWide, riseWide
+	return []*Set{&narrow, &wide}
+}
+
+func flowWide(s *Sweep, from, to int) {
+	s.hold(from, to)
+	flowAVX512(s, from, to)
+}
+
+func stageWide(s *Sweep, from, to int) {
+	s.hold(from, to)
+	_, _ = s.Ya[from:to], s.F0[from:to]
+	stageAVX512(s, from, to)
 }
 
 // The assembly does not know how long a slice is. The functions below do, and panic as the plain loops do rather than
@@ -40,6 +58,27 @@ func (s *Sweep) hold(from, to int) {
 	_, _ = s.Y[from:to], s.W[from:to]
 	_, _, _ = s.T[first-1:last+1], s.T[first-nx:last+nx], s.T[first-plane:last+plane]
 	_, _, _ = s.Gx[first-1:last], s.Gy[first-nx:last], s.Gz[first-plane:last]
+}
+
+// readWide takes the loop for AVX2 where an arc has several nodes: four nodes are sooner in registers than eight are gathered.
+func readWide(out, a, b []float64, curve *Curve) int {
+	if !curve.Straight {
+		return readTwin(out, a, b, curve)
+	}
+	if len(a) == 0 {
+		return 0
+	}
+	out, b = out[:len(a)], b[:len(a)]
+	return linesAVX512(&out[0], &a[0], &b[0], len(a), curve)
+}
+
+func riseWide(out, base, d []float64, slope []float32) {
+	n := len(out)
+	if n == 0 {
+		return
+	}
+	base, d, slope = base[:n], d[:n], slope[:n]
+	riseAVX512(&out[0], &base[0], &d[0], &slope[0], n)
 }
 
 // readAVX2 takes a node for two doubles, T first.

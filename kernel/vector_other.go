@@ -2,5 +2,5 @@
 
 package kernel
 
-// vector returns the vector twins: there are none for this platform.
-func vector() *Set { return nil }
+// twins returns the vector twins: there are none for this platform.
+func twins() []*Set { return nil }

@@ -1,12 +1,13 @@
-// Kernels writes the vector twins of the loops in package kernel: assembly for amd64 with AVX2 and FMA.
+// Kernels writes the vector twins of the loops in package kernel: assembly for amd64 with AVX2 and FMA,
+// and of a stage's loops with AVX-512.
 //
 // It reads the layout of kernel.Sweep and kernel.Curve from the package itself, so that a changed field moves the
-// loads with it. Every block of four cells, and the last one, two or three, goes through the same instructions; the
+// loads with it. Every block of four or eight cells, and what is left of one, goes through the same instructions; the
 // remainder only loads and stores under a mask. A cell's bits are therefore the same wherever it stands.
 //
 // What it writes is copied into place only when it is whole, by make kernels:
 //
-//	go run . -out ../../build/_kernels/avx2_amd64.s -stubs ../../build/_kernels/avx2_amd64.go -pkg kernel
+//	go run . -out ../../build/_kernels/twins_amd64.s -stubs ../../build/_kernels/twins_amd64.go -pkg kernel
 package main
 
 import (
@@ -23,10 +24,15 @@ import (
 func main() {
 	load()
 	masks()
+	masks512()
 	stencil("flowAVX2", "flowAVX2 is flow for cells from..to, which the caller has checked against the slices.", false)
 	stencil("stageAVX2", "stageAVX2 is stage for cells from..to, which the caller has checked against the slices.", true)
+	stencil512("flowAVX512", "flowAVX512 is flow for cells from..to, which the caller has checked against the slices.", false)
+	stencil512("stageAVX512", "stageAVX512 is stage for cells from..to, which the caller has checked against the slices.", true)
 	read()
 	rise()
+	lines512()
+	rise512()
 	within()
 	misses()
 	sums()
@@ -88,10 +94,10 @@ func pointer(slice gotypes.Component, entry reg.Register, size uint8) reg.GPVirt
 }
 
 // everywhere loads one double into all lanes.
-func everywhere(value gotypes.Component) reg.VecVirtual {
+func everywhere(value gotypes.Component, lanes func() reg.VecVirtual) reg.VecVirtual {
 	a, err := value.Resolve()
 	check(err)
-	v := YMM()
+	v := lanes()
 	VBROADCASTSD(a.Addr, v)
 	return v
 }

@@ -224,7 +224,7 @@ func (r *reader) rest(name string, along func(h reg.VecVirtual)) {
 
 // field loads a field's entry for arc i into all lanes.
 func (r *reader) field(name string, i int) reg.VecVirtual {
-	return everywhere(r.curve.Field(name).Index(i))
+	return everywhere(r.curve.Field(name).Index(i), YMM)
 }
 
 // choose sets what is in hand lane by lane to the arc on which h is, and returns its nodes' numbers; what is beside the curve gets

@@ -27,47 +27,8 @@ func stencil(name, text string, stage bool) {
 	TEXT(name, attr.NOSPLIT, "func(s *Sweep, from, to int)")
 	doc(text)
 	Pragma("noescape")
-	s := Dereference(Param("s"))
-
-	var g grid
-	from := Load(Param("from"), GP64())
-	to := Load(Param("to"), GP64())
-	count := GP64()
-	MOVQ(from, count)
-	SUBQ(to, count)
-	g.count = count
-
-	Comment("Addresses that move: one plane below.")
-	g.below = pointer(s.Field("T"), from, 8)
-	g.gBelow = pointer(s.Field("Gz"), from, 4)
-
-	if stage {
-		weight := func(field string) reg.Register { return everywhere(s.Field(field)) }
-		g.mu, g.nu, g.mt, g.gt = weight("Mu"), weight("Nu"), weight("Mt"), weight("Gt")
-	}
-
-	Comment("Addresses of ends.")
-	plane := Load(s.Field("Plane"), GP64())
-	row := Load(s.Field("Row"), GP64())
-	ADDQ(plane, to)
-	g.gx = pointer(s.Field("Gx"), to, 4)
-	g.gy = pointer(s.Field("Gy"), to, 4)
-	ADDQ(row, to)
-	g.behind = pointer(s.Field("T"), to, 8)
-	SUBQ(row, to)
-	SUBQ(row, to)
-	g.front = pointer(s.Field("T"), to, 8)
-	g.gFront = pointer(s.Field("Gy"), to, 4)
-	ADDQ(row, to)
-	SUBQ(plane, to)
-	SHLQ(operand.U8(2), plane)
-	g.plane = plane
-	g.w = pointer(s.Field("W"), to, 4)
-	if stage {
-		g.ya = pointer(s.Field("Ya"), to, 8)
-		g.f0 = pointer(s.Field("F0"), to, 8)
-	}
-	g.y = pointer(s.Field("Y"), to, 8)
+	g := layGrid(stage, YMM)
+	count := g.count
 
 	Comment("What crosses into the first cell from the one before.")
 	crossing := YMM()
@@ -77,13 +38,13 @@ func stencil(name, text string, stage bool) {
 		f := XMM()
 		VXORPS(f, f, f)
 		VCVTSS2SD(by(g.gx, count, 4, -4), f, f)
-		VMOVSD(by(g.below, plane, 2, -8), x)
-		VSUBSD(by(g.below, plane, 2, 0), x, x)
+		VMOVSD(by(g.below, g.plane, 2, -8), x)
+		VSUBSD(by(g.below, g.plane, 2, 0), x, x)
 		VMULSD(f, x, c)
 		VBROADCASTSD(c, crossing)
 	}
 
-	here, next := by(g.below, plane, 2, 0), by(g.below, plane, 2, 8)
+	here, next := by(g.below, g.plane, 2, 0), by(g.below, g.plane, 2, 8)
 	onward := func() {
 		ADDQ(operand.I8(32), g.below)
 		ADDQ(operand.I8(16), g.gBelow)
@@ -98,7 +59,7 @@ func stencil(name, text string, stage bool) {
 		JG(operand.LabelRef("last"))
 		VMOVUPD(here, x)
 		Label("ahead")
-		VMOVUPD(by(g.below, plane, 2, 32), following)
+		VMOVUPD(by(g.below, g.plane, 2, 32), following)
 		VPERM2F128(operand.U8(0x21), following, x, on) // the last two of this, the first two of the next
 		VSHUFPD(operand.U8(5), on, x, on)              // the last three of this, the first of the next
 		g.cells(lanes{}, -8, x, on, crossing, stage)
@@ -130,6 +91,52 @@ func stencil(name, text string, stage bool) {
 	Label("done")
 	VZEROUPPER()
 	RET()
+}
+
+// layGrid loads the addresses, and for a stage the weights into all lanes of registers.
+func layGrid(stage bool, lanes func() reg.VecVirtual) grid {
+	s := Dereference(Param("s"))
+
+	var g grid
+	from := Load(Param("from"), GP64())
+	to := Load(Param("to"), GP64())
+	count := GP64()
+	MOVQ(from, count)
+	SUBQ(to, count)
+	g.count = count
+
+	Comment("Addresses that move: one plane below.")
+	g.below = pointer(s.Field("T"), from, 8)
+	g.gBelow = pointer(s.Field("Gz"), from, 4)
+
+	if stage {
+		weight := func(field string) reg.Register { return everywhere(s.Field(field), lanes) }
+		g.mu, g.nu, g.mt, g.gt = weight("Mu"), weight("Nu"), weight("Mt"), weight("Gt")
+	}
+
+	Comment("Addresses of ends.")
+	plane := Load(s.Field("Plane"), GP64())
+	row := Load(s.Field("Row"), GP64())
+	ADDQ(plane, to)
+	g.gx = pointer(s.Field("Gx"), to, 4)
+	g.gy = pointer(s.Field("Gy"), to, 4)
+	ADDQ(row, to)
+	g.behind = pointer(s.Field("T"), to, 8)
+	SUBQ(row, to)
+	SUBQ(row, to)
+	g.front = pointer(s.Field("T"), to, 8)
+	g.gFront = pointer(s.Field("Gy"), to, 4)
+	ADDQ(row, to)
+	SUBQ(plane, to)
+	SHLQ(operand.U8(2), plane)
+	g.plane = plane
+	g.w = pointer(s.Field("W"), to, 4)
+	if stage {
+		g.ya = pointer(s.Field("Ya"), to, 8)
+		g.f0 = pointer(s.Field("F0"), to, 8)
+	}
+	g.y = pointer(s.Field("Y"), to, 8)
+	return g
 }
 
 // cells writes the instructions for four cells, the first at count plus offset from where addresses end, and right at

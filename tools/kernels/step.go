@@ -16,7 +16,7 @@ func within() {
 	p := pointers("y", "y0", "y1", "f0", "f1")
 	y, a, b, f, g := p[0], p[1], p[2], p[3], p[4]
 	count := Load(Param("n"), GP64())
-	on, bow, inv := everywhere(Param("on")), everywhere(Param("bow")), everywhere(Param("inv"))
+	on, bow, inv := everywhere(Param("on"), YMM), everywhere(Param("bow"), YMM), everywhere(Param("inv"), YMM)
 	size := unsigned()
 	none := YMM()
 	VXORPD(none, none, none)
@@ -55,7 +55,7 @@ func misses() {
 	Pragma("noescape")
 	p := pointers("v", "d", "f0", "f1", "weight")
 	count := Load(Param("n"), GP64())
-	share, part := everywhere(Param("share")), everywhere(Param("part"))
+	share, part := everywhere(Param("share"), YMM), everywhere(Param("part"), YMM)
 	fours(count, 2, p, nil, func(offset, _ int) {
 		d, f := YMM(), YMM()
 		VMULPD(by(p[1], count, 8, 8*offset), share, d)
@@ -154,7 +154,7 @@ func pull() {
 	w := pointers("w")
 	count := Load(Param("n"), GP64())
 	out := Load(Param("sums"), GP64())
-	weight := everywhere(Param("weight"))
+	weight := everywhere(Param("weight"), YMM)
 	sum := YMM()
 	VXORPD(sum, sum, sum)
 	fours(count, 2, p, w, func(offset, _ int) {
@@ -185,7 +185,7 @@ func link() {
 	g := Load(Param("out"), GP64())
 	p := pointers("t0", "t1", "up0", "up1", "shape")
 	n := Load(Param("n"), GP64())
-	factor, least := everywhere(Param("factor")), everywhere(Param("least"))
+	factor, least := everywhere(Param("factor"), YMM), everywhere(Param("least"), YMM)
 	size := unsigned()
 	none := YMM()
 	VXORPD(none, none, none)

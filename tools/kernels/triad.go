@@ -18,7 +18,7 @@ func triad() {
 		LEAQ(by(p, count, 8, 0), p)
 	}
 	NEGQ(count)
-	s := everywhere(Param("s"))
+	s := everywhere(Param("s"), YMM)
 	four := func(l lanes, offset int) {
 		v := YMM()
 		VMULPD(l.double(by(c, count, 8, 8*offset)), s, v)
