@@ -31,7 +31,7 @@ var rooms = map[string]room{
 	"cli":              {"account balance bench binder block crate crew dossier farm follow heat history kernel light logbook match material plan press receiver reel season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"account balance bench binder block dossier duty farm figure heat history kernel light logbook match material receiver shelf study survey trial verify yield", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"account aperture bench dish glass hazard heat season study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
-	"account":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go github.com/xuri/excelize/v2", "results to text need no files of input"},
+	"account":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
 	"survey":           {"account answer bench farm heat history kernel sample seek study unit", "", "a study is run and judged through what it is handed: it opens nothing and prints nothing"},
 	"crew":             {"farm heat history", "github.com/nats-io", "a queue between machines: it alone knows the network, and is handed texts of secrets, not files"},
 	"farm":             {"heat history", "", "variants are run and kept through what it is handed: it opens nothing"},
