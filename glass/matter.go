@@ -3,6 +3,7 @@ package glass
 import (
 	"math"
 	"slices"
+	"sync"
 )
 
 // Matter is what a pane is made of.
@@ -78,6 +79,7 @@ func silica() Matter {
 // sodaLime has n = 1.5130 − 0.003169 λ² + 0.003962 λ⁻², λ in µm, and a table of the absorption index k: the extinction is
 // 4πk/λ.
 func sodaLime(name, text string, k []float64) Matter {
+	at := sodaLimeAt()
 	return Matter{
 		Name: name, Text: text,
 		Index: func(l float64) float64 {
@@ -86,10 +88,10 @@ func sodaLime(name, text string, k []float64) Matter {
 		},
 		Extinction: func(l float64) float64 {
 			x := math.Min(math.Max(l*1e6, 0.31), 4.6)
-			i, _ := slices.BinarySearch(sodaLimeAt, x)
+			i, _ := slices.BinarySearch(at, x)
 			v := k[0]
 			if i > 0 {
-				f := (x - sodaLimeAt[i-1]) / (sodaLimeAt[i] - sodaLimeAt[i-1])
+				f := (x - at[i-1]) / (at[i] - at[i-1])
 				v = k[i-1] + f*(k[i]-k[i-1])
 			}
 			return 4 * math.Pi * v / l
@@ -99,7 +101,7 @@ func sodaLime(name, text string, k []float64) Matter {
 }
 
 // sodaLimeAt are the wavelengths of Rubin's tables, µm.
-var sodaLimeAt = func() []float64 {
+var sodaLimeAt = sync.OnceValue(func() []float64 {
 	var x []float64
 	for i := 31; i <= 100; i++ {
 		x = append(x, float64(i)/100)
@@ -108,4 +110,4 @@ var sodaLimeAt = func() []float64 {
 		x = append(x, float64(i)/10)
 	}
 	return x
-}()
+})

@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"emberbank/history"
@@ -288,7 +289,7 @@ const (
 // vocabulary holds words of the trade as headings have them, without accents: English, German, French, Spanish,
 // Italian, Portuguese, Dutch, Polish. Supply and return, Vorlauf and Rücklauf stand by themselves: which of the two is
 // a receiver's inlet depends on whose supply it is, and the course decides it.
-var vocabulary = map[meaning]string{
+var vocabulary = [...]string{
 	meansInlet:  "in inlet inl tin twin einlass eintritt eingang ein zulauf zufluss zulf entree entrada entrata ingresso inlaat invoer wlot wejscie cold kalt froid fria freddo",
 	meansOutlet: "out outlet outl tout twout auslass austritt ausgang aus ablauf abfluss sortie salida saida uscita uitlaat uitvoer wylot wyjscie",
 	meansAmbient: "hall halle amb ambient tamb ta air tair room raum umgebung umg luft raumluft aussen aussenluft ambiant ambiante ambiente ambiental aria aire ar outdoor outside lab labor " +
@@ -314,23 +315,24 @@ var vocabulary = map[meaning]string{
 	meansTemperature: "t temp temps temperatur temperature temperatura tc thermo th",
 }
 
-var meanings = func() map[string]meaning {
+// meanings is the vocabulary by word.
+var meanings = sync.OnceValue(func() map[string]meaning {
 	out := map[string]meaning{}
 	for m, text := range vocabulary {
-		for _, w := range strings.Fields(text) {
-			out[w] = m
+		for w := range strings.FieldsSeq(text) {
+			out[w] = meaning(m)
 		}
 	}
 	return out
-}()
+})
 
 // says returns the meanings of a heading's words.
 func says(words []string) map[meaning]bool {
-	out := map[meaning]bool{}
+	out, of := map[meaning]bool{}, meanings()
 	for _, w := range words {
-		m, ok := meanings[w]
+		m, ok := of[w]
 		if !ok && len(w) > 2 && w[0] == 't' { // Tamb, Tin, Tcore
-			m = meanings[w[1:]]
+			m = of[w[1:]]
 		}
 		if m != noMeaning {
 			out[m] = true

@@ -235,7 +235,7 @@ func TestRealFilesAreGuessed(t *testing.T) {
 }
 
 func TestNoWordHasTwoMeanings(t *testing.T) {
-	seen := map[string]meaning{}
+	seen := map[string]int{}
 	for m, text := range vocabulary {
 		for _, w := range strings.Fields(text) {
 			if other, twice := seen[w]; twice && other != m {

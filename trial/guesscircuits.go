@@ -78,7 +78,7 @@ func (l *looking) flowing(said []map[meaning]bool) []bool {
 func (l *looking) rest(i int) string {
 	var out []string
 	for k, w := range l.words[i] {
-		switch meanings[w] {
+		switch meanings()[w] {
 		case meansInlet, meansOutlet, meansFlow, meansSupply, meansReturn, meansTemperature:
 			continue
 		}

@@ -2,6 +2,7 @@ package trial
 
 import (
 	"strings"
+	"sync"
 
 	"emberbank/history"
 	"emberbank/unit"
@@ -19,17 +20,19 @@ type measured struct {
 }
 
 // loggerUnits are ways of writing units that package unit does not read, because a person should not write them so.
-var loggerUnits = map[string]string{
-	"c": "degC", "°c": "degC", "ºc": "degC", "deg c": "degC", "degc": "degC", "deg.c": "degC", "deg. c": "degC", "grad c": "degC", "gradc": "degC", "celsius": "degC",
-	"oc": "degC", "℃": "degC", "degrees c": "degC", "deg_c": "degC", "°celsius": "degC", "degree c": "degC", "c°": "degC",
-	"f": "degF", "°f": "degF", "ºf": "degF", "deg f": "degF", "degf": "degF", "deg_f": "degF", "fahrenheit": "degF", "degrees f": "degF", "deg. f": "degF",
-	"k": "K", "kelvin": "K", "lpm": "l/min", "l/m": "l/min", "liter/min": "l/min", "litre/min": "l/min", "l/min.": "l/min", "lph": "l/h", "l/hr": "l/h", "gpm": "gal/min",
-	"cbm/h": "m3/h", "m³/h": "m3/h", "ml/min": "ml/min", "kg/hr": "kg/h", "kg/sec": "kg/s", "g/sec": "g/s", "l/sec": "l/s", "lps": "l/s", "slpm": "l/min",
-	"w/m^2": "W/m2", "w/m2": "W/m2", "w/m²": "W/m2", "w/sqm": "W/m2", "w m-2": "W/m2", "wm-2": "W/m2", "w/m**2": "W/m2", "kw/m2": "kW/m2", "kw/m²": "kW/m2",
-	"watt": "W", "watts": "W", "w": "W", "kw": "kW", "mbar": "mbar", "hpa": "hPa", "bar": "bar", "bara": "bar", "bar(a)": "bar", "bar abs": "bar", "kpa": "kPa", "pa": "Pa", "mpa": "MPa",
-	"psia": "psi", "m/s": "m/s", "m/sec": "m/s", "ms-1": "m/s", "km/h": "km/h", "%": "%", "pct": "%", "percent": "%", "% rh": "%", "%rh": "%", "rh": "%",
-	"deg": "deg", "°": "deg", "degrees": "deg", "kg/s": "kg/s", "l/min": "l/min", "l/h": "l/h", "m3/h": "m3/h", "g/s": "g/s",
-}
+var loggerUnits = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"c": "degC", "°c": "degC", "ºc": "degC", "deg c": "degC", "degc": "degC", "deg.c": "degC", "deg. c": "degC", "grad c": "degC", "gradc": "degC", "celsius": "degC",
+		"oc": "degC", "℃": "degC", "degrees c": "degC", "deg_c": "degC", "°celsius": "degC", "degree c": "degC", "c°": "degC",
+		"f": "degF", "°f": "degF", "ºf": "degF", "deg f": "degF", "degf": "degF", "deg_f": "degF", "fahrenheit": "degF", "degrees f": "degF", "deg. f": "degF",
+		"k": "K", "kelvin": "K", "lpm": "l/min", "l/m": "l/min", "liter/min": "l/min", "litre/min": "l/min", "l/min.": "l/min", "lph": "l/h", "l/hr": "l/h", "gpm": "gal/min",
+		"cbm/h": "m3/h", "m³/h": "m3/h", "ml/min": "ml/min", "kg/hr": "kg/h", "kg/sec": "kg/s", "g/sec": "g/s", "l/sec": "l/s", "lps": "l/s", "slpm": "l/min",
+		"w/m^2": "W/m2", "w/m2": "W/m2", "w/m²": "W/m2", "w/sqm": "W/m2", "w m-2": "W/m2", "wm-2": "W/m2", "w/m**2": "W/m2", "kw/m2": "kW/m2", "kw/m²": "kW/m2",
+		"watt": "W", "watts": "W", "w": "W", "kw": "kW", "mbar": "mbar", "hpa": "hPa", "bar": "bar", "bara": "bar", "bar(a)": "bar", "bar abs": "bar", "kpa": "kPa", "pa": "Pa", "mpa": "MPa",
+		"psia": "psi", "m/s": "m/s", "m/sec": "m/s", "ms-1": "m/s", "km/h": "km/h", "%": "%", "pct": "%", "percent": "%", "% rh": "%", "%rh": "%", "rh": "%",
+		"deg": "deg", "°": "deg", "degrees": "deg", "kg/s": "kg/s", "l/min": "l/min", "l/h": "l/h", "m3/h": "m3/h", "g/s": "g/s",
+	}
+})
 
 // electricUnits, by V and A.
 var electricUnits = map[string]float64{"V": 1, "mV": 1e-3, "uV": 1e-6, "µV": 1e-6, "A": 1, "mA": 1e-3, "Volt": 1, "volt": 1, "VDC": 1, "mADC": 1e-3}
@@ -72,7 +75,7 @@ func unitOf(text string) (measured, bool) {
 		}
 		return measured{text: t, quantity: q, electric: true, factor: f}, true
 	}
-	if known, ok := loggerUnits[strings.ToLower(t)]; ok {
+	if known, ok := loggerUnits()[strings.ToLower(t)]; ok {
 		t = known
 	} else if f, ok := timeUnits[strings.ToLower(t)]; ok {
 		return measured{text: t, quantity: history.Time, time: true, factor: f}, true
