@@ -7,8 +7,8 @@ import (
 	"emberbank/bench"
 	"emberbank/paper"
 
-	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
 )
 
@@ -47,7 +47,12 @@ func (w *writer) words(words *bench.Words) (blocks []paper.Block, chapters []pap
 		return string(placeBegin) + strings.Repeat(string(placeMark), len(s.places)) + string(placeEnd)
 	})
 	s.source = []byte(marked)
-	root := goldmark.New().Parser().Parse(text.NewReader(s.source))
+	// The parser alone: Markdown is not printed as HTML here.
+	root := parser.NewParser(
+		parser.WithBlockParsers(parser.DefaultBlockParsers()...),
+		parser.WithInlineParsers(parser.DefaultInlineParsers()...),
+		parser.WithParagraphTransformers(parser.DefaultParagraphTransformers()...),
+	).Parse(text.NewReader(s.source))
 	return s.blocks(root)
 }
 
