@@ -183,26 +183,29 @@ func (c *cloud) choose(low, high float64, opt MapOptions) float64 {
 	best, least := 1.0, math.Inf(1)
 	scale := float64(len(c.x)) / float64(opt.Nodes)
 	parts := c.parts(low, high, scale, opt)
+	var without [folds]*smoother
+	var out [folds][]int // the points that each leaves out
+	for f := range folds {
+		w := ones(len(c.x))
+		for k := 0; k+1 < len(c.starts); k++ {
+			n := c.starts[k+1] - c.starts[k]
+			for part := range parts {
+				a, b := (part*folds+f)*n/(parts*folds), (part*folds+f+1)*n/(parts*folds)
+				for i := a; i < b; i++ {
+					w[c.starts[k]+i] = 0
+					out[f] = append(out[f], c.starts[k]+i)
+				}
+			}
+		}
+		without[f] = newSmoother(c.x, w, low, high, opt.Nodes)
+		without[f].falls = opt.Falls
+	}
 	for e := -2.0; e <= 5; e += 0.5 {
 		lambda := scale * math.Pow(10, e)
 		score := 0.0
-		for f := range folds {
-			w := ones(len(c.x))
-			var out []int
-			for k := 0; k+1 < len(c.starts); k++ {
-				n := c.starts[k+1] - c.starts[k]
-				for part := range parts {
-					a, b := (part*folds+f)*n/(parts*folds), (part*folds+f+1)*n/(parts*folds)
-					for i := a; i < b; i++ {
-						w[c.starts[k]+i] = 0
-						out = append(out, c.starts[k]+i)
-					}
-				}
-			}
-			s := newSmoother(c.x, w, low, high, opt.Nodes)
-			s.falls = opt.Falls
+		for f, s := range without {
 			g := s.fit(c.y, lambda)
-			for _, i := range out {
+			for _, i := range out[f] {
 				score += sq(c.y[i] - s.at(g, i))
 			}
 		}

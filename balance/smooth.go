@@ -21,11 +21,25 @@ type smoother struct {
 	diagonal  []float64 // of BᵀWB
 	beside    []float64
 	falls     bool // the curve never rises instead
+	room      solverRoom
+}
+
+// solverRoom is used again by each fit: a map takes hundreds.
+type solverRoom struct {
+	a, b, c, g []float64
+	right      []float64
+	wrong      []bool
+	pools      []pool
 }
 
 func newSmoother(x, w []float64, low, high float64, nodes int) *smoother {
 	s := &smoother{low: low, step: (high - low) / float64(nodes-1), n: nodes, w: w}
 	s.diagonal, s.beside = make([]float64, nodes), make([]float64, nodes)
+	s.cell, s.f = make([]int, 0, len(x)), make([]float64, 0, len(x))
+	s.room = solverRoom{
+		a: make([]float64, nodes), b: make([]float64, nodes), c: make([]float64, nodes), g: make([]float64, nodes),
+		right: make([]float64, nodes), wrong: make([]bool, nodes), pools: make([]pool, 0, nodes),
+	}
 	for i, v := range x {
 		p := math.Min(math.Max((v-low)/s.step, 0), float64(nodes-1))
 		k := min(int(p), nodes-2)
@@ -47,14 +61,15 @@ func (s *smoother) at(g []float64, i int) float64 {
 // fit returns the values at the nodes.
 func (s *smoother) fit(y []float64, lambda float64) []float64 {
 	n := s.n
-	right := make([]float64, n)
+	right, wrong := s.room.right, s.room.wrong
+	clear(right)
+	clear(wrong)
 	for i, v := range y {
 		k, f := s.cell[i], s.f[i]
 		right[k] += s.w[i] * (1 - f) * v
 		right[k+1] += s.w[i] * f * v
 	}
 	heavy := 1e6 * (slices.Max(s.diagonal) + lambda)
-	wrong := make([]bool, n)
 	var g []float64
 	for range 30 {
 		g = s.solve(right, lambda, heavy, wrong)
@@ -72,15 +87,16 @@ func (s *smoother) fit(y []float64, lambda float64) []float64 {
 			break
 		}
 	}
-	return pooled(g, s.falls)
+	return pooled(g, s.falls, s.room.pools)
 }
 
-// solve solves the normal equations, five bands wide, by LDLᵀ.
+// solve solves the normal equations, five bands wide, by LDLᵀ. What it returns stands until the next call.
 func (s *smoother) solve(right []float64, lambda, heavy float64, wrong []bool) []float64 {
 	n := s.n
-	a, b, c := make([]float64, n), make([]float64, n), make([]float64, n) // a[j] = A[j][j], b[j] = A[j][j+1], c[j] = A[j][j+2]
+	a, b, c := s.room.a, s.room.b, s.room.c // a[j] = A[j][j], b[j] = A[j][j+1], c[j] = A[j][j+2]
 	copy(a, s.diagonal)
 	copy(b, s.beside)
+	clear(c)
 	tiny := 1e-9 * slices.Max(s.diagonal)
 	for j := range n {
 		a[j] += tiny * tiny / (tiny + 1) // a node without data rests on its neighbours only
@@ -100,7 +116,8 @@ func (s *smoother) solve(right []float64, lambda, heavy float64, wrong []bool) [
 			b[j] -= heavy
 		}
 	}
-	g := append([]float64(nil), right...)
+	g := s.room.g
+	copy(g, right)
 	for j := range n { // elimination downwards
 		if j+1 < n {
 			m := b[j] / a[j]
@@ -129,15 +146,18 @@ func (s *smoother) solve(right []float64, lambda, heavy float64, wrong []bool) [
 	return g
 }
 
-// pooled returns the nearest values that never fall (or never rise), by pooling adjacent violators with equal weights.
+// pool is neighbours that share their mean.
+type pool struct{ sum, n float64 }
+
+// pooled returns the nearest values that never fall (or never rise), by pooling adjacent violators with equal weights; pools is
+// room to use.
 // Source: Barlow, Bartholomew, Bremner and Brunk, Statistical Inference under Order Restrictions, 1972 (from memory).
-func pooled(g []float64, falls bool) []float64 {
+func pooled(g []float64, falls bool, pools []pool) []float64 {
 	flip := 1.0
 	if falls {
 		flip = -1
 	}
-	type pool struct{ sum, n float64 }
-	var pools []pool
+	pools = pools[:0]
 	for _, v := range g {
 		pools = append(pools, pool{flip * v, 1})
 		for k := len(pools) - 1; k > 0 && pools[k].sum/pools[k].n < pools[k-1].sum/pools[k-1].n; k-- {
