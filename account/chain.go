@@ -1,46 +1,101 @@
 package account
 
 import (
+	"io"
+
+	"github.com/parquet-go/parquet-go"
+
 	"emberbank/heat"
 	"emberbank/history"
+	"emberbank/unit"
 )
+
+var chainHeadings = []string{"time [s]", "pass", "state", "block [degC]", "water [degC]", "heat [W]", "link", "resistance [K/W]", "share [1]", "gain of a tenth [1]"}
 
 // chainTable holds the resistances between block and water, one row per output time, pass and link, in the
 // order from the block to the water. The last column is by how much more heat the pass would take if the link conducted
 // a tenth better along the whole circuit, or if a tenth more water flowed.
-func chainTable(t *table, chains []heat.Chain) error {
-	for _, s := range []string{"time [s]", "pass", "state", "block [degC]", "water [degC]", "heat [W]", "link", "resistance [K/W]", "share [1]", "gain of a tenth [1]"} {
-		t.text(s)
-	}
+func chainTable(w io.Writer, chains []heat.Chain) error {
+	t := newTable(w)
+	t.texts(chainHeadings...)
 	t.end()
 	lead := table{below: true} // what the rows of one chain begin with
 	for i := range chains {
 		c := &chains[i]
 		lead.b, lead.begun = lead.b[:0], false
-		chainLead(&lead, c)
+		lead.number(c.Time)
+		lead.texts(c.Pass, c.State)
+		lead.numbers(shown(history.Temperature, c.Block), shown(history.Temperature, c.Water), c.Heat)
 		for j := range c.Links {
 			l := &c.Links[j]
-			if t.kept == nil {
-				t.ready(lead.b)
-			} else {
-				chainLead(t, c)
-			}
+			t.ready(lead.b)
 			t.text(l.Name)
-			t.number(l.Resistance)
-			t.number(l.Share)
-			t.number(l.Gain)
+			t.numbers(l.Resistance, l.Share, l.Gain)
 			t.end()
 		}
 	}
 	return t.flush()
 }
 
-// chainLead adds the cells that are of the chain as a whole.
-func chainLead(t *table, c *heat.Chain) {
-	t.number(c.Time)
-	t.text(c.Pass)
-	t.text(c.State)
-	t.number(shown(history.Temperature, c.Block))
-	t.number(shown(history.Temperature, c.Water))
-	t.number(c.Heat)
+// chainParquet writes the same table as Parquet. It is usually the longest of a run, so that its columns are written one by one,
+// each from the chains.
+func chainParquet(w io.Writer, chains []heat.Chain) error {
+	// What is of the chain as a whole stands in the row of each link.
+	words := wordBytes{}
+	wordOf := func(word func(c *heat.Chain) string) func(to *columnValues) {
+		return func(to *columnValues) {
+			for i := range chains {
+				c := &chains[i]
+				to.add(words.value(word(c)), len(c.Links))
+			}
+		}
+	}
+	numberOf := func(number func(c *heat.Chain) float64) func(to *columnValues) {
+		return func(to *columnValues) {
+			for i := range chains {
+				c := &chains[i]
+				to.add(orNull(number(c)), len(c.Links))
+			}
+		}
+	}
+	ofLinks := func(number func(l *heat.Link) float64) func(to *columnValues) {
+		return func(to *columnValues) {
+			for i := range chains {
+				for j := range chains[i].Links {
+					to.add(orNull(number(&chains[i].Links[j])), 1)
+				}
+			}
+		}
+	}
+	fill := []func(to *columnValues){
+		func(to *columnValues) {
+			for i := range chains {
+				to.add(parquet.DoubleValue(chains[i].Time), len(chains[i].Links))
+			}
+		},
+		wordOf(func(c *heat.Chain) string { return c.Pass }),
+		wordOf(func(c *heat.Chain) string { return c.State }),
+		numberOf(func(c *heat.Chain) float64 { return shown(history.Temperature, c.Block) }),
+		numberOf(func(c *heat.Chain) float64 { return shown(history.Temperature, c.Water) }),
+		numberOf(func(c *heat.Chain) float64 { return c.Heat }),
+		func(to *columnValues) {
+			for i := range chains {
+				for j := range chains[i].Links {
+					to.add(words.value(chains[i].Links[j].Name), 1)
+				}
+			}
+		},
+		ofLinks(func(l *heat.Link) float64 { return l.Resistance }),
+		ofLinks(func(l *heat.Link) float64 { return l.Share }),
+		ofLinks(func(l *heat.Link) float64 { return l.Gain }),
+	}
+	number := parquet.Leaf(parquet.DoubleType)
+	word, often, perhaps := repeated(parquet.String()), parquet.Optional(repeated(number)), parquet.Optional(number)
+	nodes := []parquet.Node{repeated(number), word, word, often, often, often, word, perhaps, perhaps, perhaps}
+	var columns []parquetColumn
+	for i, h := range chainHeadings {
+		_, u := unit.ParseHeading(h)
+		columns = append(columns, parquetColumn{h, u, nodes[i], fill[i]})
+	}
+	return writeColumns(w, chainName, columns)
 }

@@ -125,14 +125,14 @@ func Write(sink Sink, r *heat.Result, info Info) error {
 	return last.into(sink)
 }
 
-// longestFirst puts the table that usually takes longest to write, one row for every time, pass and link in a form that is dear to make,
-// before the others, so that no core has it alone at the end.
+// longestFirst puts the two forms of the table that usually takes longest to write, one row for every time, pass and link, before
+// the others, so that no core has one alone at the end, and the disk stores them while others are written.
 func longestFirst(docs []document) []document {
 	i := slices.IndexFunc(docs, func(d document) bool { return d.name == chainName+".parquet" })
-	if i < 0 {
+	if i < 1 {
 		return docs
 	}
-	return slices.Concat(docs[i:i+1], docs[:i], docs[i+1:])
+	return slices.Concat(docs[i:i+1], docs[i-1:i], docs[:i-1], docs[i+1:]) // its CSV stands before it
 }
 
 // begin has documents written side by side on all cores, no more of them after an error; wait returns the first one's error

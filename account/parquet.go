@@ -2,6 +2,7 @@ package account
 
 import (
 	"io"
+	"math"
 	"reflect"
 
 	"github.com/parquet-go/parquet-go"
@@ -16,36 +17,111 @@ func WriteParquet(w io.Writer, h *history.History) error {
 	if err := whole(h); err != nil {
 		return err
 	}
-	headings := []string{"time [s]"}
-	options := append(parquetOptions(), unitOfColumn("time [s]", "s"))
-	group := parquet.Group{"time [s]": parquet.Leaf(parquet.DoubleType)}
-	for _, c := range h.Columns {
-		headings = append(headings, c.Header())
-		group[c.Header()] = parquet.Optional(parquet.Leaf(parquet.DoubleType))
-		options = append(options, unitOfColumn(c.Header(), c.Quantity.Unit()))
-	}
-	options = append(options, parquet.NewSchema("history", inOrder(group, headings)))
-
-	out := parquet.NewWriter(w, options...)
-	rows := batch{out: out}
-	for t := range h.Time {
-		row := append(*rows.row(), parquet.DoubleValue(h.Time[t]).Level(0, 0, 0))
-		for i, c := range h.Columns {
-			row = append(row, orNull(shown(c.Quantity, c.Values[t]), i+1))
+	columns := []parquetColumn{{"time [s]", "s", parquet.Leaf(parquet.DoubleType), func(to *columnValues) {
+		for _, t := range h.Time {
+			to.add(parquet.DoubleValue(t), 1)
 		}
-		*rows.row() = row
-		rows.next()
+	}}}
+	for _, c := range h.Columns {
+		columns = append(columns, parquetColumn{c.Header(), c.Quantity.Unit(), parquet.Optional(parquet.Leaf(parquet.DoubleType)), func(to *columnValues) {
+			for _, v := range c.Values {
+				to.add(orNull(shown(c.Quantity, v)), 1)
+			}
+		}})
 	}
-	if err := rows.flush(); err != nil {
-		return err
+	return writeColumns(w, "history", columns)
+}
+
+// parquetColumn is a column of a table that is written column by column: the library takes that sooner than rows.
+type parquetColumn struct {
+	heading, unit string // unit: "" for none
+	node          parquet.Node
+	fill          func(to *columnValues) // from the first row to the last
+}
+
+// writeColumns writes a table of columns that are equally long.
+func writeColumns(w io.Writer, name string, columns []parquetColumn) error {
+	options := parquetOptions()
+	group := parquet.Group{}
+	var headings []string
+	for _, c := range columns {
+		headings = append(headings, c.heading)
+		group[c.heading] = c.node
+		if c.unit != "" {
+			options = append(options, unitOfColumn(c.heading, c.unit))
+		}
+	}
+	out := parquet.NewWriter(w, append(options, parquet.NewSchema(name, inOrder(group, headings)))...)
+	var to columnValues
+	for i, one := range out.ColumnWriters() {
+		to.out = one
+		columns[i].fill(&to)
+		if err := to.end(); err != nil {
+			return err
+		}
 	}
 	return out.Close()
 }
 
-// parquetOptions begin the metadata of every Parquet file.
-func parquetOptions() []parquet.WriterOption {
-	return []parquet.WriterOption{parquet.CreatedBy("emberbank", "1", ""), parquet.KeyValueMetadata("schema", "emberbank/1")}
+// columnValues hands the values of a column on, many at a time.
+type columnValues struct {
+	out      *parquet.ColumnWriter
+	gathered []parquet.Value
+	err      error // the first
 }
+
+const valuesAtOnce = 256
+
+// add puts a value into so many rows.
+func (c *columnValues) add(v parquet.Value, rows int) {
+	for range rows {
+		if len(c.gathered) == valuesAtOnce {
+			c.handOn()
+		}
+		c.gathered = append(c.gathered, v)
+	}
+}
+
+func (c *columnValues) handOn() {
+	if c.err == nil && len(c.gathered) > 0 {
+		_, c.err = c.out.WriteRowValues(c.gathered)
+	}
+	c.gathered = c.gathered[:0]
+}
+
+// end ends the column; its last page need not wait for those of the others.
+func (c *columnValues) end() error {
+	c.handOn()
+	if c.err == nil {
+		c.err = c.out.Close()
+	}
+	return c.err
+}
+
+// orNull is a number in a column that may lack some, null where there is none.
+func orNull(v float64) parquet.Value {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return parquet.NullValue()
+	}
+	return parquet.DoubleValue(v).Level(0, 1, 0)
+}
+
+// parquetPage is how many bytes of a column are gathered before they become a page: more would be memory that is taken only to be
+// left again.
+const parquetPage = 64 << 10
+
+// parquetOptions begin the metadata of every Parquet file. What a page's values lie between stands in the index of pages alone, not
+// before each page too.
+func parquetOptions() []parquet.WriterOption {
+	return []parquet.WriterOption{
+		parquet.CreatedBy("emberbank", "1", ""), parquet.KeyValueMetadata("schema", "emberbank/1"),
+		parquet.PageBufferSize(parquetPage), parquet.DataPageStatistics(false),
+	}
+}
+
+// repeated is a leaf whose values are often those of rows before: each is kept once, and rows say which it is. Older readers know no
+// other form that is as short.
+func repeated(leaf parquet.Node) parquet.Node { return parquet.Encoded(leaf, &parquet.RLEDictionary) }
 
 // unitOfColumn puts the unit of a column into a file's metadata.
 func unitOfColumn(heading, unit string) parquet.WriterOption {

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 
 	"github.com/parquet-go/parquet-go"
 
@@ -51,19 +50,24 @@ func parquetTable(w io.Writer, name string, fill func(t *table) error) error {
 		}
 		leaf := parquet.Leaf(parquet.DoubleType)
 		if kinds.texts[i] {
-			leaf = parquet.Encoded(parquet.String(), &parquet.RLEDictionary) // older readers know no other that is as short
+			leaf = repeated(parquet.String())
 		} else if _, u := unit.ParseHeading(h); u != "" {
 			options = append(options, unitOfColumn(h, u))
 		}
 		group[h] = parquet.Optional(leaf)
 	}
 	out := parquet.NewWriter(w, append(options, parquet.NewSchema(name, inOrder(group, kinds.headings)))...)
-	rows := &parquetRows{batch: batch{out: out}, texts: kinds.texts, bytes: map[string][]byte{}}
+	rows := &parquetRows{texts: kinds.texts, words: wordBytes{}}
+	for _, c := range out.ColumnWriters() {
+		rows.columns = append(rows.columns, columnValues{out: c})
+	}
 	if err := fill(keptIn(rows)); err != nil {
 		return err
 	}
-	if err := rows.flush(); err != nil {
-		return err
+	for i := range rows.columns {
+		if err := rows.columns[i].end(); err != nil {
+			return err
+		}
 	}
 	return out.Close()
 }
@@ -86,87 +90,46 @@ func (k *columnKinds) add(c cell) {
 
 func (k *columnKinds) end() { k.rows, k.at = k.rows+1, 0 }
 
-// parquetRows hands rows on, but for the headings.
+// parquetRows puts the cells of rows into their columns, but for the headings.
 type parquetRows struct {
-	batch
-	texts []bool
-	bytes map[string][]byte // of texts that came before: a table has few
-	begun bool
+	columns []columnValues
+	texts   []bool
+	words   wordBytes
+	at      int // the next cell's column
+	begun   bool
 }
-
-const mostTextsHeld = 1024
 
 func (r *parquetRows) add(c cell) {
 	if !r.begun {
 		return
 	}
-	row := r.row()
-	i := len(*row)
+	to := &r.columns[r.at]
 	switch {
-	case r.texts[i] && c.isText:
-		*row = append(*row, parquet.ByteArrayValue(r.text(c.text)).Level(0, 1, i))
-	case r.texts[i]:
-		*row = append(*row, parquet.NullValue().Level(0, 0, i))
+	case !r.texts[r.at]:
+		to.add(orNull(c.number), 1)
+	case c.isText:
+		to.add(r.words.value(c.text).Level(0, 1, 0), 1)
 	default:
-		*row = append(*row, orNull(c.number, i))
+		to.add(parquet.NullValue(), 1)
 	}
+	r.at++
 }
 
-// orNull is a number in the column i, null where there is none.
-func orNull(v float64, i int) parquet.Value {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return parquet.NullValue().Level(0, 0, i)
-	}
-	return parquet.DoubleValue(v).Level(0, 1, i)
-}
+func (r *parquetRows) end() { r.at, r.begun = 0, true }
 
-// text is a text as the library takes it.
-func (r *parquetRows) text(s string) []byte {
-	b, known := r.bytes[s]
+// wordBytes are texts as the library takes them, of those that came before: a table has few.
+type wordBytes map[string][]byte
+
+const mostTextsHeld = 1024
+
+// value is a text in a column that lacks none.
+func (w wordBytes) value(s string) parquet.Value {
+	b, known := w[s]
 	if !known {
 		b = []byte(s)
-		if len(r.bytes) < mostTextsHeld {
-			r.bytes[s] = b
+		if len(w) < mostTextsHeld {
+			w[s] = b
 		}
 	}
-	return b
-}
-
-func (r *parquetRows) end() {
-	if r.begun {
-		r.next()
-	}
-	r.begun = true
-}
-
-// batch hands rows on some at a time: the library does much once for every time.
-type batch struct {
-	out  parquet.RowWriter
-	rows [rowsAtOnce]parquet.Row // of them n are filled
-	n    int
-	err  error // the first
-}
-
-const rowsAtOnce = 64 // which is how many the library takes in one piece
-
-// row is the row in hand.
-func (b *batch) row() *parquet.Row { return &b.rows[b.n] }
-
-// next ends the row in hand.
-func (b *batch) next() {
-	if b.n++; b.n == len(b.rows) {
-		_ = b.flush() // kept for the last
-	}
-}
-
-// flush hands on the rows that are filled; it returns the first error of all.
-func (b *batch) flush() error {
-	if b.err == nil && b.n > 0 {
-		_, b.err = b.out.WriteRows(b.rows[:b.n])
-	}
-	for i := range b.rows[:b.n] {
-		b.rows[i] = b.rows[i][:0]
-	}
-	b.n = 0
-	return b.err
+	return parquet.ByteArrayValue(b)
 }

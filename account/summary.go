@@ -21,8 +21,9 @@ func documents(r *heat.Result, info Info, maps []Mapped) ([]document, error) {
 		{"history.csv", func(w io.Writer) error { return WriteCSV(w, &r.History) }},
 		{"history.parquet", func(w io.Writer) error { return WriteParquet(w, &r.History) }},
 		{"ledger.json", func(w io.Writer) error { return writeJSON(w, ledger(r)) }},
+		{chainName + ".csv", func(w io.Writer) error { return chainTable(w, r.Chains) }},
+		{chainName + ".parquet", func(w io.Writer) error { return chainParquet(w, r.Chains) }},
 	}
-	docs = append(docs, inBoth(chainName, func(t *table) error { return chainTable(t, r.Chains) })...)
 	if len(r.Profiles) > 0 {
 		docs = append(docs, inBoth("circuits", func(t *table) error { return circuitTable(t, r.Profiles) })...)
 	}
