@@ -256,12 +256,9 @@ func (r *resultFile) Close() error {
 // place writes the manifest and moves the folder to its place: the target or, for a stopped run beside whole
 // results, the target's name with "-stopped". It returns where the results now stand.
 func (f *folder) place(inputs []shelf.Entry, stopped bool) (string, error) {
-	if err := f.stored(); err != nil {
-		return "", err
-	}
 	sort.Slice(f.files, func(i, j int) bool { return f.files[i].Name < f.files[j].Name })
 	m := shelf.Manifest{Schema: shelf.ManifestSchema, Version: Version, Stopped: stopped, Inputs: inputs, Files: f.files}
-	if err := f.write(shelf.ManifestName, false, m.Write); err != nil {
+	if err := f.write(shelf.ManifestName, false, m.Write); err != nil { // which waits for the others too
 		return "", err
 	}
 	target := f.target
@@ -287,11 +284,24 @@ func (f *folder) place(inputs []shelf.Entry, stopped bool) (string, error) {
 		return "", disk("moving the results to "+target, err)
 	}
 	if hadBefore {
-		if err := os.RemoveAll(before); err != nil {
+		if err := removeAll(before); err != nil {
 			return target, disk("removing the former results, "+before, err)
 		}
 	}
 	return target, nil
+}
+
+// removeAll removes a folder with its files side by side: a disk may take its time over each.
+func removeAll(dir string) error {
+	var removing sync.WaitGroup
+	_ = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			removing.Go(func() { _ = os.Remove(path) }) // what stays is told below
+		}
+		return nil
+	})
+	removing.Wait()
+	return os.RemoveAll(dir)
 }
 
 // close removes what is left of the making and frees the folder for the next run.
