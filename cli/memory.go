@@ -5,11 +5,11 @@ import (
 	"runtime/debug"
 )
 
-// collectLess lets the heap grow to five times what is alive before it is collected: a run asks for its memory when it
+// collectLess lets the heap grow to nine times what is alive before it is collected: a run asks for its memory when it
 // is laid and hardly any later, so that little gathers, and a small one ends before anything need be collected. Who
 // sets GOGC in the environment knows better.
 func collectLess() {
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(400)
+		debug.SetGCPercent(800)
 	}
 }
