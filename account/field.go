@@ -2,7 +2,6 @@ package account
 
 import (
 	"bufio"
-	"bytes"
 	"encoding/base64"
 	"encoding/binary"
 	"fmt"
@@ -45,10 +44,18 @@ func WriteField(w io.Writer, g *block.Grid, part []int16, f heat.Field) error {
 	return out.Flush()
 }
 
-func array(w io.Writer, name, kind string, values any) {
-	var data bytes.Buffer
-	binary.Write(&data, binary.LittleEndian, values) // slices of fixed-size numbers into memory: no error can arise
-	all := binary.LittleEndian.AppendUint64(nil, uint64(data.Len()))
-	all = append(all, data.Bytes()...)
-	fmt.Fprintf(w, "<DataArray type=\"%s\" Name=\"%s\" format=\"binary\">%s</DataArray>\n", kind, name, base64.StdEncoding.EncodeToString(all))
+// array prints numbers a piece at a time: a large grid has many.
+func array[V float64 | int16](w io.Writer, name, kind string, values []V) {
+	fmt.Fprintf(w, "<DataArray type=\"%s\" Name=\"%s\" format=\"binary\">", kind, name)
+	text := base64.NewEncoder(base64.StdEncoding, w)
+	piece := binary.LittleEndian.AppendUint64(nil, uint64(binary.Size(values)))
+	for len(values) > 0 {
+		n := min(len(values), 1024)
+		piece, _ = binary.Append(piece, binary.LittleEndian, values[:n]) // numbers of a fixed size: no error can arise
+		_, _ = text.Write(piece)                                         // kept for the flush, like those below
+		piece, values = piece[:0], values[n:]
+	}
+	_, _ = text.Write(piece) // the count alone, where there are no values
+	_ = text.Close()
+	fmt.Fprintf(w, "</DataArray>\n")
 }
