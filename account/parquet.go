@@ -108,7 +108,7 @@ func orNull(v float64) parquet.Value {
 
 // parquetPage is how many bytes of a column are gathered before they become a page: more would be memory that is taken only to be
 // left again.
-const parquetPage = 64 << 10
+const parquetPage = 16 << 10
 
 // parquetOptions begin the metadata of every Parquet file. What a page's values lie between stands in the index of pages alone, not
 // before each page too.

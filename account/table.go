@@ -82,6 +82,9 @@ func TextOf(cell string) string {
 //
 // Source: OWASP, "CSV Injection".
 func computes(s string) bool {
+	if s != "" && s[0] > '@' { // most begin with a letter
+		return false
+	}
 	s = strings.TrimLeft(s, " \t\r\n")
 	switch {
 	case s == "":
