@@ -8,7 +8,7 @@ import (
 // team shares the planes of a sweep among a fixed number of goroutines. Every sum is kept plane by plane and
 // added in the order of the planes, so that results do not depend on the number of workers.
 //
-// Each worker has a span of planes of its own, which stays the same from sweep to sweep so that its cells stay in
+// Each worker has a span of planes of its own, which stays nearly the same from sweep to sweep so that its cells stay in
 // its cache; who is done with its own takes, after a while, planes from the far end of the others'. A worker that the system has set
 // aside therefore holds nobody up, unless in the middle of a plane. Between sweeps a worker watches for the next one
 // for some hundred microseconds, then sleeps.
@@ -48,10 +48,17 @@ type job struct {
 // span64 is planes lo..hi that nobody took yet in the turn in which something of it was last taken, as turn<<40 | lo<<20 | hi.
 // Of a later turn all of its planes are there: see take.
 type span64 struct {
-	v      atomic.Uint64
-	lo, hi int // all of its planes
-	_      [104]byte
+	v   atomic.Uint64
+	all atomic.Uint64 // all of its planes, as lo<<20 | hi; they change between turns only: see train.share
+	_   [112]byte
 }
+
+func (s *span64) planes() (lo, hi int) {
+	v := s.all.Load()
+	return int(v >> 20), int(v & 0xfffff)
+}
+
+func (s *span64) set(lo, hi int) { s.all.Store(uint64(lo)<<20 | uint64(hi)) }
 
 // counted is how many planes a worker has done in a turn, as turn<<32 | planes.
 type counted struct {
@@ -74,7 +81,7 @@ func newTeam(threads, planes int) *team {
 	t := &team{workers: max(1, min(threads, planes)), planes: planes}
 	t.spans, t.counts = make([]span64, t.workers), make([]counted, t.workers)
 	for w := range t.spans {
-		t.spans[w].lo, t.spans[w].hi = w*planes/t.workers, (w+1)*planes/t.workers
+		t.spans[w].set(w*planes/t.workers, (w+1)*planes/t.workers)
 	}
 	t.asleep = make([]flag, t.workers)
 	t.wake = make([]chan struct{}, t.workers)
@@ -231,7 +238,7 @@ func (s *span64) take(turn uint64, low bool) (k0, k1 int) {
 		lo, hi := int(v>>20&0xfffff), int(v&0xfffff)
 		switch age(v, turn) {
 		case -1:
-			lo, hi = s.lo, s.hi
+			lo, hi = s.planes()
 		case 1:
 			return 0, 0
 		}

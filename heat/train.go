@@ -26,7 +26,9 @@ type train struct {
 	job     job
 	given   given
 	scheme  *stages
-	last    uint64 // turn of the last train
+	last    uint64  // turn of the last train
+	trains  int     // since shares were last compared
+	busy    []int64 // ns, by worker, in these
 	_       line
 	cars    atomic.Int32 // as count, for workers that may come late
 }
@@ -45,6 +47,7 @@ type given struct {
 type crew struct {
 	turn   uint64 // for which they are laid
 	stages [longestTrain]car
+	busy   atomic.Int64 // ns in which the worker had something to do, since shares were last compared
 	_      line
 }
 
@@ -70,19 +73,17 @@ type doneStages struct {
 	_ [120]byte
 }
 
-// slab is the planes lo..hi of one thread, gone through upwards or downwards.
+// slab is the planes of one thread, its span of the team's, gone through upwards or downwards.
 type slab struct {
-	next   atomic.Uint64 // as span64: the turn, the number of the next thing to do, and how many there are
-	lo, hi int
-	up     bool
-	_      [103]byte
+	next atomic.Uint64 // as span64: the turn, the number of the next thing to do, and how many there are
+	up   bool
+	_    [119]byte
 }
 
 func newTrain(s *solver) *train {
 	n := s.team.workers
-	w := &train{s: s, longest: longestTrain, done: make([]doneStages, s.b.nz), slabs: make([]slab, n), crews: make([]crew, n)}
+	w := &train{s: s, longest: longestTrain, done: make([]doneStages, s.b.nz), slabs: make([]slab, n), crews: make([]crew, n), busy: make([]int64, n)}
 	for i := range w.slabs {
-		w.slabs[i].lo, w.slabs[i].hi = s.team.spans[i].lo, s.team.spans[i].hi
 		w.slabs[i].up = i%2 == 1
 	}
 	w.job.work = w.work
@@ -124,6 +125,7 @@ func (m *march) drive(j int, tau float64) int {
 		w.scheme = k
 		s.team.each(&w.job)
 		w.last = s.team.turn()
+		w.share()
 	}
 	if w.count%2 == 1 {
 		s.ya, s.yb, s.t0, s.ta = s.yb, s.ya, s.ta, s.t0
@@ -209,13 +211,18 @@ func (s *solver) gatherIntegrals() {
 func (w *train) work(me int, turn uint64) {
 	team := w.s.team
 	done := 0
+	var c stopwatch
+	c.start()
+	defer func() { w.crews[me].busy.Add(c.stop()) }()
 	for idle, said := 0, 0; ; {
 		did, over := w.next(me, me, turn)
 		if did {
+			c.goOn()
 			idle = 0
 			done++
 			continue
 		}
+		c.pause()
 		if over {
 			if done > said {
 				team.did(me, turn, done)
@@ -247,13 +254,14 @@ func (w *train) work(me int, turn uint64) {
 // next does the next thing in a slab, if it can be done yet, and tells whether it did and whether none is left.
 func (w *train) next(me, of int, turn uint64) (did, over bool) {
 	b := &w.slabs[of]
+	lo, hi := w.s.team.spans[of].planes()
 	for {
 		v := b.next.Load()
 		count := int(w.cars.Load())
 		at, end := int(v>>20&0xfffff), int(v&0xfffff)
 		switch age(v, turn) {
 		case -1:
-			at, end = 0, (b.hi-b.lo+count-1)*count
+			at, end = 0, (hi-lo+count-1)*count
 		case 1:
 			return false, true
 		}
@@ -262,11 +270,11 @@ func (w *train) next(me, of int, turn uint64) (did, over bool) {
 		}
 		stage := at % count
 		place := at/count - stage
-		k := b.lo + place
+		k := lo + place
 		if !b.up {
-			k = b.hi - 1 - place
+			k = hi - 1 - place
 		}
-		real := place >= 0 && place < b.hi-b.lo
+		real := place >= 0 && place < hi-lo
 		if real && !w.ready(k, stage, turn) {
 			return false, false
 		}
