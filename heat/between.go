@@ -66,11 +66,18 @@ func (m *march) rowsWithin(out *int) error {
 			s.y0, s.yb = s.yb, s.y0 // the end's enthalpies wait in yb
 			s.t0, s.ta = s.ta, s.t0 // and its temperatures in ta
 		}
-		m.between((m.t-last.from)/last.tau, now)
+		n := m.rec.moment
+		n.supply()
+		n.opened = !m.net.sharp // fronts go on within a step, and with them the faces' half cells
+		var beside func(k int)
+		if n.opened {
+			beside = n.jobs.open.plane
+		}
+		m.between((m.t-last.from)/last.tau, now, beside)
 		s.elapsed = m.t - last.from
-		m.rec.moment.within = true
+		n.within = true
 		err := m.rec.show()
-		m.rec.moment.within = false
+		n.within, n.opened = false, false
 		if err != nil {
 			return err
 		}
@@ -121,10 +128,10 @@ func (n *standing) keep(m *march) {
 }
 
 // between sets the state at the fraction x of the last step and adds up what a row shows of the cells. Enthalpies of
-// the step's start are in ya, of its end in yb.
-func (m *march) between(x float64, n *standing) {
+// the step's start are in ya, of its end in yb. Beside is for tally.rowWithin.
+func (m *march) between(x float64, n *standing, beside func(k int)) {
 	tau := m.last.tau
-	m.rec.tally.rowWithin(kernel.Course{On: x, Bow: x * (1 - x) * tau, Inv: 1 / tau})
+	m.rec.tally.rowWithin(kernel.Course{On: x, Bow: x * (1 - x) * tau, Inv: 1 / tau}, beside)
 	for i, w := range m.streams {
 		w.shut.back = (1 - x) * (w.shut.pOld - w.shut.p)
 		for j := range w.h {

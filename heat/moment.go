@@ -18,6 +18,7 @@ type moment struct {
 	byPlane []float64 // W, lost by path, absorbed, electric, generated
 	coupled bool      // constant conductivities have reached faces and tubes
 	within  bool      // within a step: conductances, films and openings are those that the step holds
+	opened  bool      // what they lose has been found with the cells' temperatures
 	jobs    struct{ conduct, faces, open job }
 }
 
@@ -83,6 +84,18 @@ func (n *moment) conductPlane(k int) {
 	}
 }
 
+// supply sets what light and heaters give at the moment.
+func (n *moment) supply() {
+	m, s := n.m, n.m.s
+	for i, on := range m.player.Switches.Heaters {
+		s.heaters[i] = 0
+		if on {
+			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t)
+		}
+	}
+	s.light = m.perWatt * m.lightAt(m.t)
+}
+
 // find computes every heat flow of the moment, the switches as they stand after it, for the enthalpies y0 and their
 // temperatures t0.
 func (n *moment) find() error {
@@ -115,19 +128,15 @@ func (n *moment) find() error {
 	if !n.within {
 		m.skin.meet(w, m.player.Switches.CoverShut, m.t, -1)
 	}
-	for i, on := range m.player.Switches.Heaters {
-		s.heaters[i] = 0
-		if on {
-			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t)
-		}
-	}
-	s.light = m.perWatt * m.lightAt(m.t)
+	n.supply()
 	s.now = true
 	s.flow()
 	s.now = false
-	if n.within {
+	switch {
+	case n.opened:
+	case n.within:
 		s.team.each(&n.jobs.open)
-	} else {
+	default:
 		s.team.each(&n.jobs.faces)
 	}
 	n.sum()

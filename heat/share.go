@@ -2,17 +2,17 @@ package heat
 
 import "time"
 
-// sharing is how many trains pass before shares are compared.
-const sharing = 16
+// sharing is how many stages pass before shares are compared.
+const sharing = 128
 
 // share moves a plane from a worker that had more to do to its neighbour, where both are then closer together. Planes differ:
 // those with tubes and free faces take longer, and most of all those at the common face, whose neighbour another core has written.
-// No number depends on whose a plane is.
-func (w *train) share() {
-	if w.trains++; w.trains < sharing {
+// No number depends on whose a plane is. Stages is how many have passed since the last call.
+func (w *train) share(stages int) {
+	if w.stages += stages; w.stages < sharing {
 		return
 	}
-	w.trains = 0
+	w.stages = 0
 	team := w.s.team
 	for i := range w.crews {
 		w.busy[i] = w.crews[i].busy.Swap(0)

@@ -70,7 +70,9 @@ func (s *solver) begin(mt float64) {
 // end turns the last stage's increments in ya into the enthalpies at the step's end and evaluates that into f1. Where no
 // implicit parts change them afterwards, the step's error and the ledger's sums are taken while a plane is at hand.
 func (s *solver) end() {
-	s.team.each(&s.jobs.read)
+	if len(s.rising) > 0 { // others are read in every stage
+		s.team.each(&s.jobs.read)
+	}
 	s.closing = true
 	s.evaluateBy(&s.jobs.last, s.f1, s.r1)
 	s.tally.taken = s.thin == nil

@@ -26,6 +26,7 @@ type tally struct {
 	fresh     bool          // high and low are those of the last step
 	taken     bool          // heat, high and low are those of the candidate step, or of the step that it has become
 	curve     kernel.Course // of a row within a step: see rowWithin
+	beside    func(k int)   // likewise
 	jobs      struct{ step, row, whole, mean, melted job }
 }
 
@@ -34,6 +35,7 @@ type lot struct {
 	from, to int32
 	medium   int16
 	role     receiver.Role
+	mass     float64 // kg
 }
 
 // sums is what a row shows of the cells.
@@ -57,6 +59,9 @@ func newTally(b *body, s *solver) *tally {
 					c++
 				}
 				l.to = c
+				for _, m := range b.mass[l.from:l.to] {
+					l.mass += m
+				}
 				t.lots = append(t.lots, l)
 				t.has[l.role] = true
 			}
@@ -131,9 +136,10 @@ func (t *tally) row() {
 // the bow over the chord, in s, and the inverse of the step's length, in 1/s. With the slope of the chord, the rate that the
 // curve leaves by lies as much above it as the rate that it arrives by lies below, and the curve is a parabola. Where they do
 // not agree the smaller counts, and none where they bow to either side: rates at a step's ends hold the fast decay of
-// conductances that were found anew, though the enthalpies have hardly felt it.
-func (t *tally) rowWithin(h kernel.Course) {
-	t.curve = h
+// conductances that were found anew, though the enthalpies have hardly felt it. Beside, if it is not nil, is called for each plane
+// once its temperatures are known.
+func (t *tally) rowWithin(h kernel.Course, beside func(k int)) {
+	t.curve, t.beside = h, beside
 	t.s.team.each(&t.jobs.row)
 }
 
@@ -143,6 +149,9 @@ func (t *tally) rowPlane(k int) {
 	from, to := k*plane, (k+1)*plane
 	s.loops.Within(s.y0[from:to], s.ya[from:to], s.yb[from:to], s.f0[from:to], s.f1[from:to], t.curve)
 	t.wholePlane(k)
+	if t.beside != nil {
+		t.beside(k)
+	}
 }
 
 func (t *tally) wholePlane(k int) {
@@ -159,7 +168,7 @@ func (t *tally) wholePlane(k int) {
 		}
 		if latent := b.rec.Media[l.medium].Latent; latent > 0 {
 			e := b.enthalpy[l.medium]
-			m := latent * melt(mass, y, e.Hs, e.Hl)
+			m := latent * t.melt(l, y)
 			sum.latent.add(m)
 			if l.role == receiver.RoleBlock {
 				sum.melted.add(m)
@@ -227,8 +236,7 @@ func (t *tally) meltedPlane(k int) {
 	for i := t.planes[k]; i < t.planes[k+1]; i++ {
 		l := &t.lots[i]
 		if latent := b.rec.Media[l.medium].Latent; latent > 0 && l.role == receiver.RoleBlock {
-			e := b.enthalpy[l.medium]
-			sum.melted.add(latent * melt(b.mass[l.from:l.to], t.y[l.from:l.to], e.Hs, e.Hl))
+			sum.melted.add(latent * t.melt(l, t.y[l.from:l.to]))
 		}
 	}
 }
@@ -266,6 +274,18 @@ func (t *tally) content() content {
 		c.roles[i] = roles[i].value()
 	}
 	return c
+}
+
+// melt returns the mass of what is melted of a lot at the enthalpies y, in kg.
+func (t *tally) melt(l *lot, y []float64) float64 {
+	e := t.b.enthalpy[l.medium]
+	switch high, low := t.s.loops.Extremes(y, -inf, inf); {
+	case high <= e.Hs:
+		return 0
+	case low >= e.Hl:
+		return l.mass
+	}
+	return melt(t.b.mass[l.from:l.to], y, e.Hs, e.Hl)
 }
 
 // melt returns the mass of what is melted, in kg, for media that melt from hs to hl (J/kg).

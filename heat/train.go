@@ -9,9 +9,10 @@ import (
 
 // train is several stages in one go over the planes: behind the first, which goes from plane to plane, the others
 // follow, each one plane behind the one before it. A plane's numbers are then in the processor's cache when the next
-// stage wants them, and threads meet once for several stages. That can be wherever a stage needs of the one before
-// nothing but the temperatures of its own plane and of the two beside it: not while water in tubes carries heat from
-// plane to plane, nor where implicit parts reach across planes. There a train is one stage long.
+// stage wants them. All trains of a step follow one another without a halt: a thread that is done with its part of one
+// begins with the next, which goes the other way, back over the planes that it had last. That can be wherever a stage needs of
+// the one before nothing but the temperatures of its own plane and of the two beside it: not while water in tubes carries heat
+// from plane to plane, nor where implicit parts reach across planes. There each stage goes by itself.
 //
 // Each thread has a slab of planes of its own and a list of what is to be done in it, in order; who is done takes from
 // others' lists. Neighbouring slabs are gone through from or towards the face between them, so that both come there at
@@ -19,33 +20,34 @@ import (
 type train struct {
 	s       *solver
 	longest int // stages in a train
-	count   int // of the train in hand
+	count   int // stages in hand, of one or several trains
 	done    []doneStages
 	slabs   []slab
 	crews   []crew
 	job     job
 	given   given
 	scheme  *stages
-	last    uint64  // turn of the last train
-	trains  int     // since shares were last compared
+	last    uint64  // turn of the last trains
+	stages  int     // since shares were last compared
 	busy    []int64 // ns, by worker, in these
 	_       line
 	cars    atomic.Int32 // as count, for workers that may come late
 }
 
-// given is what a train's stages are laid from.
+// given is what the stages of trains are laid from.
 type given struct {
 	ya, yb, t, ta            []float64
 	aa, ab, planeAA, planeAB []float64
 	first                    int
 	tau                      float64
-	light                    [longestTrain]float64
+	light                    [mostStages]float64
 }
 
-// crew is the stages of the train in hand as one worker has them before it: each lays its own, which is sooner done than to
+// crew is the stages of one train as one worker has them before it: each lays its own, which is sooner done than to
 // fetch them from another's cache.
 type crew struct {
 	turn   uint64 // for which they are laid
+	train  int    // which of the turn's
 	stages [longestTrain]car
 	busy   atomic.Int64 // ns in which the worker had something to do, since shares were last compared
 	_      line
@@ -60,7 +62,7 @@ type car struct {
 	planeAA, planeAB []float64 // J, by plane, likewise
 }
 
-// longestTrain is the most stages in a train.
+// longestTrain is the most stages in a train, an even number.
 //
 // Measured on one core beside other work, on 288 000 and a million cells, where memory is what bounds a stage, in ns a
 // cell and stage with 1, 2, 4 and 8: 19.8, 12.6, 9.4, 6.7 and 17.2, 14.3, 12.7, 10.3; on 36 000 cells, which lie in the
@@ -91,12 +93,12 @@ func newTrain(s *solver) *train {
 	return w
 }
 
-// drive computes the stage j of a step of tau and as many after it as go in one train, and returns how many.
+// drive computes the stage j of a step of tau, with all after it where they go in trains, and returns how many.
 func (m *march) drive(j int, tau float64) int {
 	s, k, w := m.s, m.scheme, m.s.train
 	w.count = 1
 	if s.thin == nil && len(s.tubes.joined) == 0 {
-		w.count = min(w.longest, k.s-j+1)
+		w.count = k.s - j + 1
 	}
 	w.given = given{ya: s.ya, yb: s.yb, t: s.t0, ta: s.ta, aa: s.aa, ab: s.ab, planeAA: s.planeAA, planeAB: s.planeAB, first: j, tau: tau}
 	for i := range w.count {
@@ -105,7 +107,7 @@ func (m *march) drive(j int, tau float64) int {
 	s.at = k.c[j-1]
 	s.evaluations += w.count
 	if w.count == 1 {
-		w.lay(&w.crews[0], k)
+		w.lay(&w.crews[0], k, 0, 1)
 		if s.thin == nil { // the threads that found the temperatures have gathered them
 			s.tubes.means()
 		} else {
@@ -125,7 +127,7 @@ func (m *march) drive(j int, tau float64) int {
 		w.scheme = k
 		s.team.each(&w.job)
 		w.last = s.team.turn()
-		w.share()
+		w.share(w.count)
 	}
 	if w.count%2 == 1 {
 		s.ya, s.yb, s.t0, s.ta = s.yb, s.ya, s.ta, s.t0
@@ -137,20 +139,21 @@ func (m *march) drive(j int, tau float64) int {
 	return w.count
 }
 
-// lay lays a worker's stages of the train in hand.
-func (w *train) lay(of *crew, k *stages) {
+// lay lays a worker's stages of a train: cars of them from the given one on, of those in hand. An even number of stages goes
+// before it, so that arrays stand as they are given.
+func (w *train) lay(of *crew, k *stages, from, cars int) {
 	s, g := w.s, &w.given
 	ya, yb, t, ta := g.ya, g.yb, g.t, g.ta
 	aa, ab, planeAA, planeAB := g.aa, g.ab, g.planeAA, g.planeAB
-	for i := range w.count {
-		c, j := &of.stages[i], g.first+i
+	for i := range cars {
+		c, j := &of.stages[i], g.first+from+i
 		c.sweep = s.sweep
 		c.sweep.T, c.sweep.Ya, c.sweep.F0, c.sweep.Y = t, ya, s.f0, yb
 		c.sweep.Mu, c.sweep.Nu, c.sweep.Mt, c.sweep.Gt = k.mu[j], k.nu[j], k.muT[j]*g.tau, k.gammaT[j]*g.tau
 		if j == 2 {
 			c.sweep.Nu = 0 // what stands there is of the step before
 		}
-		c.t, c.next, c.light = t, ta, g.light[i]
+		c.t, c.next, c.light = t, ta, g.light[from+i]
 		c.aa, c.ab, c.planeAA, c.planeAB = aa, ab, planeAA, planeAB
 		ya, yb, t, ta = yb, ya, ta, t
 		aa, ab, planeAA, planeAB = ab, aa, planeAB, planeAA
@@ -261,35 +264,56 @@ func (w *train) next(me, of int, turn uint64) (did, over bool) {
 		at, end := int(v>>20&0xfffff), int(v&0xfffff)
 		switch age(v, turn) {
 		case -1:
-			at, end = 0, (hi-lo+count-1)*count
+			at, end = 0, w.things(hi-lo, count)
 		case 1:
 			return false, true
 		}
 		if at >= end {
 			return false, true
 		}
-		stage := at % count
-		place := at/count - stage
+		train, cars, stage, place := w.thing(at, hi-lo, count)
 		k := lo + place
-		if !b.up {
+		if b.up == (train%2 == 1) {
 			k = hi - 1 - place
 		}
 		real := place >= 0 && place < hi-lo
-		if real && !w.ready(k, stage, turn) {
+		from := train * w.longest
+		if real && !w.ready(k, from+stage, turn) {
 			return false, false
 		}
 		if !b.next.CompareAndSwap(v, pack(turn, at+1, end)) || !real {
 			continue
 		}
 		c := &w.crews[me]
-		if c.turn != turn {
-			w.lay(c, w.scheme)
-			c.turn = turn
+		if c.turn != turn || c.train != train {
+			w.lay(c, w.scheme, from, cars)
+			c.turn, c.train = turn, train
 		}
 		w.s.stagePlane(k, &c.stages[stage])
-		w.done[k].n.Store(turn<<8 | uint64(stage+1))
+		w.done[k].n.Store(turn<<8 | uint64(from+stage+1))
 		return true, false
 	}
+}
+
+// things returns how many things there are to do in a slab of so many planes by count stages. Where a train's first and last
+// stages go over the ends of the slab, some of them are nothing.
+func (w *train) things(planes, count int) int {
+	rest := count % w.longest
+	return count/w.longest*w.longest*(planes+w.longest-1) + rest*(planes+rest-1)
+}
+
+// thing returns what the thing with the number at is: in which train, how many stages that has, which of these it is, and in which
+// of the slab's planes, counted in the train's direction; none where that is below zero or beyond them.
+func (w *train) thing(at, planes, count int) (train, cars, stage, place int) {
+	cars = w.longest
+	whole := cars * (planes + cars - 1)
+	train = at / whole
+	at -= train * whole
+	if train == count/cars {
+		cars = count % cars
+	}
+	stage = at % cars
+	return train, cars, stage, at/cars - stage
 }
 
 // ready tells whether plane k and those beside it have had as many stages of the turn as given.
