@@ -172,12 +172,8 @@ func (s *solver) stagePlane(k int, c *car) {
 	t := c.t[plane:]
 	s.skin.expanded(s.loops, k, t, w.Mt, c.light, w.Y, r)
 	s.give(k, w.Mt, w.Y, r)
-	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
-		l := &s.tubes.lone[i]
-		q := l.u * (t[l.cell] - l.fluid)
-		w.Y[l.cell] -= w.Mt * float64(s.b.minv[l.cell]) * q
-		at := n + int(l.slice)
-		c.ab[at] = w.Mu*c.aa[at] + w.Nu*c.ab[at] + w.Mt*q + w.Gt*s.r0[at]
+	if lone := s.tubes.lone[s.tubes.planeLone[k]:s.tubes.planeLone[k+1]]; len(lone) > 0 {
+		s.alone(lone, c, t)
 	}
 	s.drawn(k, t, w.Mt, w.Y)
 	aa, ab, r0 := c.planeAA[first:][:n], c.planeAB[first:][:n], s.planeR0[first:][:n]
@@ -186,6 +182,20 @@ func (s *solver) stagePlane(k int, c *car) {
 	}
 	s.stageTemperatures(k, w.Y, c.next)
 	s.tubes.gather(k, c.next[s.pad:])
+}
+
+// alone takes from the cells, at the temperatures t, what slices in one cell take, and adds to their integrals.
+func (s *solver) alone(lone []lone, c *car, t []float64) {
+	mu, nu, mt, gt := c.sweep.Mu, c.sweep.Nu, c.sweep.Mt, c.sweep.Gt
+	y, minv := c.sweep.Y, s.b.minv
+	aa := c.aa[s.r.slices:]
+	ab, r0 := c.ab[s.r.slices:][:len(aa)], s.r0[s.r.slices:][:len(aa)]
+	for i := range lone {
+		l := &lone[i]
+		q := l.u * (t[l.cell] - l.fluid)
+		y[l.cell] -= mt * float64(minv[l.cell]) * q
+		ab[l.slice] = mu*aa[l.slice] + nu*ab[l.slice] + mt*q + gt*r0[l.slice]
+	}
 }
 
 // joined does for the integrals of joined slices what a stage does for the enthalpies.
