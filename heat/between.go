@@ -66,19 +66,7 @@ func (m *march) rowsWithin(out *int) error {
 			s.y0, s.yb = s.yb, s.y0 // the end's enthalpies wait in yb
 			s.t0, s.ta = s.ta, s.t0 // and its temperatures in ta
 		}
-		n := m.rec.moment
-		n.supply()
-		n.opened = !m.net.sharp // fronts go on within a step, and with them the faces' half cells
-		var beside func(k int)
-		if n.opened {
-			beside = n.jobs.open.plane
-		}
-		m.between((m.t-last.from)/last.tau, now, beside)
-		s.elapsed = m.t - last.from
-		n.within = true
-		err := m.rec.show()
-		n.within, n.opened = false, false
-		if err != nil {
+		if err := m.rowAt((m.t-last.from)/last.tau, now); err != nil {
 			return err
 		}
 		m.rec.keepNow(m.keeps[*out])
@@ -89,6 +77,22 @@ func (m *march) rowsWithin(out *int) error {
 	s.t0, s.ta = s.ta, s.t0
 	now.putBack(m)
 	return nil
+}
+
+// rowAt finds what a row shows at the fraction x of the last step, which is the present time.
+func (m *march) rowAt(x float64, end *standing) error {
+	n := m.rec.moment
+	n.supply()
+	var beside func(k int)
+	if n.opened = !m.net.sharp; n.opened { // else fronts go on within a step, and with them the faces' half cells
+		beside = n.jobs.open.plane
+	}
+	m.between(x, end, beside)
+	m.s.elapsed = m.t - m.last.from
+	n.within = true
+	err := m.rec.show()
+	n.within, n.opened = false, false
+	return err
 }
 
 // standing keeps what between overwrites; its memory is used again.

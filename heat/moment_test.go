@@ -52,13 +52,9 @@ func TestLossesWithinAStepAreThoseOfSolvedFaces(t *testing.T) {
 		for _, x := range []float64{0.05, 0.5, 0.95} {
 			rows++
 			m.t = m.last.from + x*m.last.tau
-			m.between(x, now)
-			s.elapsed = m.t - m.last.from
-			n.within = true
-			if err := m.rec.show(); err != nil {
+			if err := m.rowAt(x, now); err != nil {
 				t.Fatal(err)
 			}
-			n.within = false
 			got := append([]float64(nil), m.rec.present.rates...)
 			s.team.each(&n.jobs.faces)
 			n.sum()

@@ -38,7 +38,7 @@ func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 			return append(append([]float64{float64(m.steps), m.rec.residual}, m.total...), m.s.y0...)
 		}
 		want := run(1, 1)
-		for _, longest := range []int{1, 2, longestTrain} {
+		for _, longest := range []int{1, 2, 3, longestTrain} {
 			for _, threads := range []int{1, 2, 3, 5} {
 				t.Run(fmt.Sprintf("planes=%d/longest=%d/threads=%d", planes, longest, threads), func(t *testing.T) {
 					for i, v := range run(longest, threads) {
