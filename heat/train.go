@@ -19,7 +19,7 @@ import (
 // the same time. What a plane's stage computes does not depend on who computes it or when.
 type train struct {
 	s       *solver
-	longest int // stages in a train
+	longest int // stages in a train; 1: each goes by itself
 	count   int // stages in hand, of one or several trains
 	done    []doneStages
 	slabs   []slab
@@ -97,7 +97,7 @@ func newTrain(s *solver) *train {
 func (m *march) drive(j int, tau float64) int {
 	s, k, w := m.s, m.scheme, m.s.train
 	w.count = 1
-	if s.thin == nil && len(s.tubes.joined) == 0 {
+	if w.longest > 1 && s.thin == nil && len(s.tubes.joined) == 0 {
 		w.count = k.s - j + 1
 	}
 	w.given = given{ya: s.ya, yb: s.yb, t: s.t0, ta: s.ta, aa: s.aa, ab: s.ab, planeAA: s.planeAA, planeAB: s.planeAB, first: j, tau: tau}
