@@ -3,6 +3,7 @@ package heat
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -20,49 +21,59 @@ func spread(t *testing.T, team *team) []int {
 	return at
 }
 
-// Work is said to be so much for each plane, more for some; whoever has more than its neighbour by more than a plane hands one on, until
-// they are closer together than that.
-func TestSharesFollowTheWork(t *testing.T) {
+// Who is behind by more than is bearable hands planes on, one at a time, down to its last; neighbours that see each other behind
+// alike, or only a little, keep theirs.
+func TestWhoIsBehindHandsPlanesOn(t *testing.T) {
+	const things = bearable*longestTrain + 1
 	for _, c := range []struct {
-		workers, planes int
-		dear            func(plane int) int64 // ns
-		apart           float64               // planes, at the end, of neighbours
+		planes int
+		behind [][2]int64 // what each worker sees of its neighbours in a go
+		want   []int
 	}{
-		{2, 30, func(k int) int64 { return 1000 }, 1},
-		{2, 30, func(k int) int64 { return 1000 + 3000*int64(k/15) }, 1.5},
-		{3, 17, func(k int) int64 { return 1000 + 500*int64(k) }, 2},
-		{2, 3, func(k int) int64 { return 1 + 1000*int64(k/2) }, 3},
-		{5, 5, func(k int) int64 { return 1000 * int64(k) }, 5},
+		{30, [][2]int64{{0, things}, {0, 0}}, []int{0, 16, 30}},
+		{30, [][2]int64{{0, 0}, {things, 0}}, []int{0, 14, 30}},
+		{30, [][2]int64{{0, things - 1}, {0, 0}}, []int{0, 15, 30}},
+		{30, [][2]int64{{0, 9 * things}, {9 * things, 0}}, []int{0, 15, 30}},
+		{30, [][2]int64{{0, things}, {0, things}, {0, 0}}, []int{0, 11, 21, 30}},
+		{30, [][2]int64{{0, 0}, {things, things}, {0, 0}}, []int{0, 9, 21, 30}},
+		{2, [][2]int64{{0, things}, {0, 0}}, []int{0, 1, 2}},
 	} {
-		team := newTeam(c.workers, c.planes)
-		w := &train{s: &solver{team: team}, crews: make([]crew, c.workers), busy: make([]int64, c.workers)}
-		for range 40 {
-			for i := range w.crews {
-				lo, hi := team.spans[i].planes()
-				for k := lo; k < hi; k++ {
-					w.crews[i].busy.Add(c.dear(k))
+		workers := len(c.behind)
+		team := newTeam(workers, c.planes)
+		w := &train{s: &solver{team: team}, longest: longestTrain, crews: make([]crew, workers)}
+		for range 2 {
+			for i, seen := range c.behind {
+				for side, n := range seen {
+					w.crews[i].ahead[side].Add(n)
 				}
 			}
-			w.share(sharing - 1)
-			w.share(1)
+			w.share(sharing / 2)
 		}
-		at := spread(t, team)
-		if at[c.workers] != c.planes {
-			t.Errorf("the spans end at %d of %d", at[c.workers], c.planes)
-		}
-		work := make([]int64, c.workers)
-		for i := range work {
-			for k := at[i]; k < at[i+1]; k++ {
-				work[i] += c.dear(k)
-			}
-		}
-		for i := 1; i < c.workers; i++ {
-			one := float64(work[i]+work[i-1]) / float64(at[i+1]-at[i-1])
-			if off := math.Abs(float64(work[i] - work[i-1])); off > c.apart*one {
-				t.Errorf("%d workers, %d planes: of the planes from %v on they have %v, neighbours apart by %.1f planes", c.workers, c.planes, at, work, off/one)
-			}
+		if got := spread(t, team); !slices.Equal(got, c.want) {
+			t.Errorf("%d planes, behind by %v: shares begin at %v, want %v", c.planes, c.behind, got, c.want)
 		}
 		team.stop()
+	}
+}
+
+// A worker that is done sees how much its neighbours have left, and says nothing of those that another turn is about.
+func TestWhatIsLeftIsSeen(t *testing.T) {
+	team := newTeam(3, 12)
+	defer team.stop()
+	w := &train{s: &solver{team: team}, longest: longestTrain, crews: make([]crew, 3), slabs: make([]slab, 3)}
+	w.slabs[0].next.Store(pack(7, 3, 90))
+	w.slabs[2].next.Store(pack(6, 3, 90))
+	w.note(1, 7)
+	w.slabs[2].next.Store(pack(7, 80, 90))
+	w.note(1, 7)
+	w.note(0, 7)
+	for side, want := range []int64{2 * 87, 10} {
+		if got := w.crews[1].ahead[side].Load(); got != want {
+			t.Errorf("side %d is behind by %d, want %d", side, got, want)
+		}
+	}
+	if got := w.crews[0].ahead[0].Load(); got != 0 {
+		t.Errorf("nobody is behind by %d", got)
 	}
 }
 

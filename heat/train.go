@@ -27,9 +27,9 @@ type train struct {
 	job     job
 	given   given
 	scheme  *stages
-	last    uint64  // turn of the last trains
-	stages  int     // since shares were last compared
-	busy    []int64 // ns, by worker, in these
+	last    uint64 // turn of the last trains
+	stages  int    // since shares were last compared
+	goes    int    // of trains, in these
 	_       line
 	cars    atomic.Int32 // as count, for workers that may come late
 }
@@ -49,7 +49,8 @@ type crew struct {
 	turn   uint64 // for which they are laid
 	train  int    // which of the turn's
 	stages [longestTrain]car
-	busy   atomic.Int64 // ns in which the worker had something to do, since shares were last compared
+	_      line
+	ahead  ahead
 	_      line
 }
 
@@ -84,7 +85,7 @@ type slab struct {
 
 func newTrain(s *solver) *train {
 	n := s.team.workers
-	w := &train{s: s, longest: longestTrain, done: make([]doneStages, s.b.nz), slabs: make([]slab, n), crews: make([]crew, n), busy: make([]int64, n)}
+	w := &train{s: s, longest: longestTrain, done: make([]doneStages, s.b.nz), slabs: make([]slab, n), crews: make([]crew, n)}
 	for i := range w.slabs {
 		w.slabs[i].up = i%2 == 1
 	}
@@ -229,19 +230,17 @@ func (s *solver) gatherIntegrals() {
 func (w *train) work(me int, turn uint64) {
 	team := w.s.team
 	done := 0
-	var c stopwatch
-	c.start()
-	defer func() { w.crews[me].busy.Add(c.stop()) }()
 	for idle, said := 0, 0; ; {
 		did, over := w.next(me, me, turn)
 		if did {
-			c.goOn()
 			idle = 0
 			done++
 			continue
 		}
-		c.pause()
 		if over {
+			if said == 0 {
+				w.note(me, turn)
+			}
 			if done > said {
 				team.did(me, turn, done)
 				said = done
