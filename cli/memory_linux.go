@@ -8,10 +8,11 @@ import (
 )
 
 // hugePage is the usual size of a large page, and largeRoom what is asked for in such pages: enough for a run of a million
-// cells. What is not used is never taken from the system.
+// cells. Of that warmRoom, which the smallest run uses, is taken from the system at once; what is not used of the rest never is.
 const (
 	hugePage  = 2 << 20
 	largeRoom = 256 << 20
+	warmRoom  = 16 << 20
 )
 
 // largePages has the first memory that a run asks for come in large pages, where the system gives them to those who
@@ -24,7 +25,12 @@ func largePages() {
 	defer debug.SetGCPercent(before)
 	room := make([]byte, largeRoom)
 	first := int(-uintptr(unsafe.Pointer(&room[0])) & (hugePage - 1))
-	_ = syscall.Madvise(room[first:first+(len(room)-first)&^(hugePage-1)], syscall.MADV_HUGEPAGE) // a wish; its failure changes nothing
+	wish := room[first : first+(len(room)-first)&^(hugePage-1)]
+	if syscall.Madvise(wish, syscall.MADV_HUGEPAGE) == nil { // a wish; its failure changes nothing
+		for at := 0; at < warmRoom; at += hugePage {
+			wish[at] = 1
+		}
+	}
 	runtime.KeepAlive(room)
 	room = nil
 	runtime.GC() // the room is free for what is asked for next

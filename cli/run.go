@@ -58,9 +58,11 @@ func (r *runCommand) run(c *call) error {
 	if !r.Accuracy && !r.Uncertainty { // a study leaves whole runs behind
 		collectLess()
 	}
-	largePages()
+	memory := ready()
+	defer memory()
 	if r.Variant == 0 {
 		if at, err := locate(r.File); err == nil && seasonFile(at) {
+			memory()
 			return r.runSeason(c, at)
 		}
 	}
@@ -76,6 +78,7 @@ func (r *runCommand) run(c *call) error {
 		return err
 	}
 	defer f.close()
+	memory()
 	return r.compute(c, at, loaded, f)
 }
 
