@@ -225,16 +225,15 @@ func (s *solver) gatherIntegrals() {
 }
 
 // work is a worker's share of a train: its own slab, then what is left of the others', whose workers may have been set aside.
-// Where its own must wait for long it does something of others' too. Nothing is taken before it can be done, so that one who
-// is set aside while waiting holds nobody up.
+// Where its own must wait for long it does something of others' too.
 func (w *train) work(me int, turn uint64) {
 	team := w.s.team
 	done := 0
 	for idle, said := 0, 0; ; {
 		did, over := w.next(me, me, turn)
-		if did {
+		if did > 0 {
 			idle = 0
-			done++
+			done += did
 			continue
 		}
 		if over {
@@ -252,13 +251,13 @@ func (w *train) work(me int, turn uint64) {
 		if idle++; idle%patience != 0 {
 			continue
 		}
-		for d := 1; d < len(w.slabs) && !did; d++ {
+		for d := 1; d < len(w.slabs) && did == 0; d++ {
 			var none bool
 			did, none = w.next(me, (me+d)%len(w.slabs), turn)
 			over = over && none
 		}
-		if did {
-			done++
+		if did > 0 {
+			done += did
 			continue
 		}
 		if over {
@@ -268,8 +267,14 @@ func (w *train) work(me int, turn uint64) {
 	}
 }
 
-// next does the next thing in a slab, if it can be done yet, and tells whether it did and whether none is left.
-func (w *train) next(me, of int, turn uint64) (did, over bool) {
+// atOnce is how many things of its own a worker takes at a time: a plane's stage each, or nothing. Each taking waits until all that
+// was written before has left the processor, which lasts as long as some hundred cells; a worker that is set aside holds up the
+// others by what it has taken.
+const atOnce = 8
+
+// next takes the next things in a slab, if the first can be done yet, and does them. It tells how many stages of planes it did and
+// whether none is left to take.
+func (w *train) next(me, of int, turn uint64) (did int, over bool) {
 	b := &w.slabs[of]
 	lo, hi := w.s.team.spans[of].planes()
 	for {
@@ -280,33 +285,48 @@ func (w *train) next(me, of int, turn uint64) (did, over bool) {
 		case -1:
 			at, end = 0, w.things(hi-lo, count)
 		case 1:
-			return false, true
+			return 0, true
 		}
 		if at >= end {
-			return false, true
+			return 0, true
 		}
-		train, cars, stage, place := w.thing(at, hi-lo, count)
-		k := lo + place
-		if b.up == (train%2 == 1) {
-			k = hi - 1 - place
+		if t := w.thing(at, hi-lo, count); t.real(hi-lo) && !w.ready(t.plane(b, lo, hi), t.stages(w), turn) {
+			return 0, false
 		}
-		real := place >= 0 && place < hi-lo
-		from := train * w.longest
-		if real && !w.ready(k, from+stage, turn) {
-			return false, false
+		to := at + 1
+		if me == of {
+			to = min(at+atOnce, end)
 		}
-		if !b.next.CompareAndSwap(v, pack(turn, at+1, end)) || !real {
+		if !b.next.CompareAndSwap(v, pack(turn, to, end)) {
 			continue
 		}
-		c := &w.crews[me]
-		if c.turn != turn || c.train != train {
-			w.lay(c, w.scheme, from, cars)
-			c.turn, c.train = turn, train
+		for ; at < to; at++ {
+			if t := w.thing(at, hi-lo, count); t.real(hi - lo) {
+				w.do(me, t.plane(b, lo, hi), t, turn)
+				did++
+			}
 		}
-		w.s.stagePlane(k, &c.stages[stage])
-		w.done[k].n.Store(turn<<8 | uint64(from+stage+1))
-		return true, false
+		if did > 0 {
+			return did, false
+		}
 	}
+}
+
+// do does a stage of plane k, once that can be done.
+func (w *train) do(me, k int, t thing, turn uint64) {
+	before := t.stages(w)
+	for i := 1; !w.ready(k, before, turn); i++ {
+		if i%patience == 0 {
+			runtime.Gosched()
+		}
+	}
+	c := &w.crews[me]
+	if c.turn != turn || c.train != t.train {
+		w.lay(c, w.scheme, before-t.stage, t.cars)
+		c.turn, c.train = turn, t.train
+	}
+	w.s.stagePlane(k, &c.stages[t.stage])
+	kernel.Publish(&w.done[k].n, turn<<8|uint64(before+1))
 }
 
 // things returns how many things there are to do in a slab of so many planes by count stages. Where a train's first and last
@@ -316,19 +336,37 @@ func (w *train) things(planes, count int) int {
 	return count/w.longest*w.longest*(planes+w.longest-1) + rest*(planes+rest-1)
 }
 
-// thing returns what the thing with the number at is: in which train, how many stages that has, which of these it is, and in which
-// of the slab's planes, counted in the train's direction; none where that is below zero or beyond them.
-func (w *train) thing(at, planes, count int) (train, cars, stage, place int) {
-	cars = w.longest
-	whole := cars * (planes + cars - 1)
-	train = at / whole
-	at -= train * whole
-	if train == count/cars {
-		cars = count % cars
+// thing is something to do: the stage of a train of so many (cars) in the place-th of a slab's planes, counted in the train's
+// direction.
+type thing struct{ train, cars, stage, place int }
+
+// thing returns the one with the number at in a slab of so many planes.
+func (w *train) thing(at, planes, count int) thing {
+	t := thing{cars: w.longest}
+	whole := t.cars * (planes + t.cars - 1)
+	t.train = at / whole
+	at -= t.train * whole
+	if t.train == count/t.cars {
+		t.cars = count % t.cars
 	}
-	stage = at % cars
-	return train, cars, stage, at/cars - stage
+	t.stage = at % t.cars
+	t.place = at/t.cars - t.stage
+	return t
 }
+
+// real tells whether there is such a place among so many planes.
+func (t thing) real(planes int) bool { return t.place >= 0 && t.place < planes }
+
+// plane returns the plane in the slab of the planes lo..hi. One train goes the slab's way, the next one back.
+func (t thing) plane(b *slab, lo, hi int) int {
+	if b.up == (t.train%2 == 1) {
+		return hi - 1 - t.place
+	}
+	return lo + t.place
+}
+
+// stages returns how many stages come before it.
+func (t thing) stages(w *train) int { return t.train*w.longest + t.stage }
 
 // ready tells whether plane k and those beside it have had as many stages of the turn as given.
 func (w *train) ready(k, stages int, turn uint64) bool {

@@ -82,3 +82,8 @@ func linkAVX2(out *float32, t0 *float64, t1 *float64, up0 *float64, up1 *float64
 //
 //go:noescape
 func triadAVX2(a *float64, b *float64, c *float64, n int, s float64)
+
+// publishAMD64 is Publish.
+//
+//go:noescape
+func publishAMD64(at *uint64, v uint64)

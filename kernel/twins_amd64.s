@@ -1840,3 +1840,10 @@ rest:
 done:
 	VZEROUPPER
 	RET
+
+// func publishAMD64(at *uint64, v uint64)
+TEXT ·publishAMD64(SB), NOSPLIT, $0-16
+	MOVQ at+0(FP), AX
+	MOVQ v+8(FP), CX
+	MOVQ CX, (AX)
+	RET

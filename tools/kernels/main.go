@@ -39,6 +39,7 @@ func main() {
 	pull()
 	link()
 	triad()
+	publish()
 	Generate()
 }
 
