@@ -78,27 +78,29 @@ func readB1(t *testing.T, name string) [][]float64 {
 	return out
 }
 
+// The default tolerance, and the one of examples/benchmark-b1, the loosest round one that is accurate enough there.
 func TestBenchmarkB1MatchesItsReference(t *testing.T) {
 	ref := readB1(t, "testdata/b1-small.csv")
-	p := b1(1)
-	if v, err := strconv.ParseFloat(os.Getenv("TOL"), 64); err == nil {
-		p.Tolerance = v
-	}
-	res, err := Run(context.Background(), p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	mean, tubes := res.History.Column("block mean"), res.History.Column("heat to passes")
-	worstT, worstQ := 0.0, 0.0
-	for i, r := range ref {
-		if res.History.Time[i] != r[0] {
-			t.Fatalf("row %d at %g s, wanted %g s", i, res.History.Time[i], r[0])
+	for _, tolerance := range []float64{DefaultTolerance, 0.5} {
+		p := b1(1)
+		p.Tolerance = tolerance
+		res, err := Run(context.Background(), p)
+		if err != nil {
+			t.Fatal(err)
 		}
-		worstT = math.Max(worstT, math.Abs(mean.Values[i]-273.15-r[1]))
-		worstQ = math.Max(worstQ, math.Abs(tubes.Values[i]-r[3]))
-	}
-	t.Logf("mean within %.4f K, tubes within %.2f W, residual %.2g, %d steps (%d rejected), %d evaluations", worstT, worstQ, res.Residual, res.Steps, res.Rejected, res.Stages)
-	if worstT > 0.4 || worstQ > 54 || res.Residual > 1e-9 {
-		t.Errorf("wanted 0.4 K, 54 W, 1e-9")
+		mean, tubes := res.History.Column("block mean"), res.History.Column("heat to passes")
+		worstT, worstQ := 0.0, 0.0
+		for i, r := range ref {
+			if res.History.Time[i] != r[0] {
+				t.Fatalf("row %d at %g s, wanted %g s", i, res.History.Time[i], r[0])
+			}
+			worstT = math.Max(worstT, math.Abs(mean.Values[i]-273.15-r[1]))
+			worstQ = math.Max(worstQ, math.Abs(tubes.Values[i]-r[3]))
+		}
+		t.Logf("tolerance %g K: mean within %.4f K, tubes within %.2f W, residual %.2g, %d steps (%d rejected), %d evaluations",
+			tolerance, worstT, worstQ, res.Residual, res.Steps, res.Rejected, res.Stages)
+		if worstT > 0.4 || worstQ > 54 || res.Residual > 1e-9 {
+			t.Errorf("tolerance %g K: wanted 0.4 K, 54 W, 1e-9", tolerance)
+		}
 	}
 }
