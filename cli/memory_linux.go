@@ -8,11 +8,12 @@ import (
 )
 
 // hugePage is the usual size of a large page, and largeRoom what is asked for in such pages: enough for a run of a million
-// cells. Of that warmRoom, which the smallest run uses, is taken from the system at once; what is not used of the rest never is.
+// cells. Of that warmRoom, which small runs use, is taken from the system at once; what is not used of the rest never is. Measured on
+// the small benchmark B1, whole process, 31 rounds in turn: warm rooms of 1, 6 and 16 MB 203, 202 and 210 ms.
 const (
 	hugePage  = 2 << 20
 	largeRoom = 256 << 20
-	warmRoom  = 16 << 20
+	warmRoom  = 6 << 20
 )
 
 // largePages has the first memory that a run asks for come in large pages, where the system gives them to those who
