@@ -52,7 +52,7 @@ const bookStyles = `<styleSheet xmlns="` + sheetML + `">` +
 // a short one, and nothing in the file is of the day: the same study gives the same bytes.
 //
 // It is written here since the library that writes such files well spends some milliseconds at each start of the program on tables
-// that plain sheets do not need, and what is lighter writes no bold headings or has hardly begun; the tests read it by that library.
+// that plain sheets do not need, and lighter ones write no bold headings or are some weeks old; the tests read it by that library.
 //
 // Source: ISO/IEC 29500-1, 12.3 (parts), 18.2 to 18.8 (workbook, sheets, styles); ISO/IEC 29500-2 (package).
 func workbook(w io.Writer, sheets []sheet) error {

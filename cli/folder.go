@@ -294,9 +294,14 @@ func (f *folder) place(inputs []shelf.Entry, stopped bool) (string, error) {
 // removeAll removes a folder with its files side by side: a disk may take its time over each.
 func removeAll(dir string) error {
 	var removing sync.WaitGroup
+	room := make(chan struct{}, storedAtOnce)
 	_ = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
 		if err == nil && !d.IsDir() {
-			removing.Go(func() { _ = os.Remove(path) }) // what stays is told below
+			room <- struct{}{}
+			removing.Go(func() {
+				_ = os.Remove(path) // what stays is told below
+				<-room
+			})
 		}
 		return nil
 	})

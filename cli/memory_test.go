@@ -2,6 +2,7 @@ package cli
 
 import (
 	"runtime"
+	"runtime/debug"
 	"testing"
 )
 
@@ -18,4 +19,21 @@ func TestLargePagesTakeNoMemoryByThemselves(t *testing.T) {
 	if after.HeapAlloc > before.HeapAlloc+1<<20 {
 		t.Errorf("%d bytes were alive before, %d after", before.HeapAlloc, after.HeapAlloc)
 	}
+}
+
+// Memory is made ready beside what goes on: the collector's pace is then what it was, and waiting twice, or at once, is as good.
+func TestMemoryIsReadyAndThePaceAsItWas(t *testing.T) {
+	before := debug.SetGCPercent(321)
+	defer debug.SetGCPercent(before)
+	wait := ready()
+	kept := make([][]byte, 0, 64)
+	for range cap(kept) {
+		kept = append(kept, make([]byte, 1<<16))
+	}
+	wait()
+	wait()
+	if at := debug.SetGCPercent(321); at != 321 {
+		t.Errorf("the collector's pace is %d, it was 321", at)
+	}
+	runtime.KeepAlive(kept)
 }

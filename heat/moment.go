@@ -128,7 +128,9 @@ func (n *moment) find() error {
 	if !n.within {
 		m.skin.meet(w, m.player.Switches.CoverShut, m.t, -1)
 	}
-	n.supply()
+	if !n.within { // else it has been done: see rowAt
+		n.supply()
+	}
 	s.now = true
 	s.flow()
 	s.now = false

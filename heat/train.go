@@ -94,12 +94,12 @@ func newTrain(s *solver) *train {
 	return w
 }
 
-// drive computes the stage j of a step of tau, with all after it where they go in trains, and returns how many.
+// drive computes the stage j of a step of tau, with as many after it as go in trains, mostly all, and returns how many.
 func (m *march) drive(j int, tau float64) int {
 	s, k, w := m.s, m.scheme, m.s.train
 	w.count = 1
 	if w.longest > 1 && s.thin == nil && len(s.tubes.joined) == 0 {
-		w.count = k.s - j + 1
+		w.count = w.fitting(k.s - j + 1)
 	}
 	w.given = given{ya: s.ya, yb: s.yb, t: s.t0, ta: s.ta, aa: s.aa, ab: s.ab, planeAA: s.planeAA, planeAB: s.planeAB, first: j, tau: tau}
 	for i := range w.count {
@@ -237,10 +237,10 @@ func (w *train) work(me int, turn uint64) {
 			continue
 		}
 		if over {
-			if said == 0 {
-				w.note(me, turn)
-			}
 			if done > said {
+				if said == 0 {
+					w.note(me, turn)
+				}
 				team.did(me, turn, done)
 				said = done
 			}
@@ -327,6 +327,22 @@ func (w *train) do(me, k int, t thing, turn uint64) {
 	}
 	w.s.stagePlane(k, &c.stages[t.stage])
 	kernel.Publish(&w.done[k].n, turn<<8|uint64(before+1))
+}
+
+// mostThings is how many things a slab's word can count.
+const mostThings = 1<<20 - 1
+
+// fitting returns how many of count stages, one at least, a slab's word can count the things of: all of them, or whole trains.
+func (w *train) fitting(count int) int {
+	planes := 0
+	for i := range w.slabs {
+		lo, hi := w.s.team.spans[i].planes()
+		planes = max(planes, hi-lo)
+	}
+	for count > 1 && w.things(planes, count) > mostThings {
+		count = max(1, (count-1)/w.longest*w.longest)
+	}
+	return count
 }
 
 // things returns how many things there are to do in a slab of so many planes by count stages. Where a train's first and last

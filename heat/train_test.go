@@ -10,9 +10,10 @@ import (
 // However many stages go over the planes in one train, and however many threads share the planes, few or many: the march
 // gives the same enthalpies and the same books, to the last bit.
 func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
-	for _, planes := range []int{1, 2, 3, 5, 9, 14} {
+	for _, cells := range [][3]int{{7, 5, 1}, {7, 5, 2}, {7, 5, 3}, {7, 5, 5}, {7, 5, 9}, {7, 5, 14}, {3, 2, 40}} {
+		planes := cells[2]
 		run := func(longest, threads int) []float64 {
-			p := freezing([3]int{7, 5, planes})
+			p := freezing(cells)
 			p.Threads, p.Until = threads, 900
 			m, err := newMarch(&p)
 			if err != nil {
@@ -26,11 +27,16 @@ func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 				t.Error("trains may be left without a number, once other jobs have taken all")
 			}
 			m.s.train.longest = longest
+			most := 0
+			m.p.Progress = func(float64) { most = max(most, m.s.train.count) }
 			if _, err := m.run(context.Background()); err != nil {
 				t.Fatal(err)
 			}
 			if m.s.train.count == 0 || m.s.evaluations < 3*longest {
 				t.Fatalf("%d evaluations: the case does not test what it should", m.s.evaluations)
+			}
+			if planes == 40 && longest > 1 && most <= longestTrain {
+				t.Errorf("%d stages at most: no step has several trains", most)
 			}
 			if m.rec.residual > 1e-12 {
 				t.Errorf("%d planes, trains of %d: the books are off by %v", planes, longest, m.rec.residual)
@@ -48,6 +54,51 @@ func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 					}
 				})
 			}
+		}
+	}
+}
+
+// A slab of very many planes has more things to do in a step than its word can count: then they go in several goes.
+func TestThingsFitIntoASlabsWord(t *testing.T) {
+	team := newTeam(1, 4500)
+	defer team.stop()
+	w := &train{s: &solver{team: team}, longest: longestTrain, slabs: make([]slab, 1)}
+	for count := 1; count < mostStages; count++ {
+		fit := w.fitting(count)
+		if n := w.things(4500, fit); n > mostThings || fit < count && fit%longestTrain != 0 || fit < 1 {
+			t.Fatalf("of %d stages %d go at once, %d things", count, fit, n)
+		}
+		if fit < count && w.things(4500, fit+longestTrain) <= mostThings {
+			t.Fatalf("of %d stages only %d go at once", count, fit)
+		}
+	}
+	if w.fitting(mostStages-1) == mostStages-1 {
+		t.Error("the case does not test what it should: all fit")
+	}
+
+	run := func(longest int) []float64 {
+		p := freezing([3]int{2, 2, 4500})
+		p.Threads, p.Until = 1, 6
+		m, err := newMarch(&p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer m.s.team.stop()
+		m.s.train.longest = longest
+		goes, stages := 0, 0
+		m.p.Progress = func(float64) { goes, stages = max(goes, m.s.train.count), max(stages, m.scheme.s) }
+		if _, err := m.run(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+		if longest > 1 && goes >= stages-1 {
+			t.Errorf("%d stages in a step, %d at once: the case does not test what it should", stages, goes)
+		}
+		return append(append([]float64{float64(m.steps), m.rec.residual}, m.total...), m.s.y0...)
+	}
+	want := run(1)
+	for i, v := range run(longestTrain) {
+		if math.Float64bits(v) != math.Float64bits(want[i]) {
+			t.Fatalf("number %d is %v, by single stages %v", i, v, want[i])
 		}
 	}
 }
