@@ -104,7 +104,7 @@ func TestSharesThatWanderChangeNothing(t *testing.T) {
 			t.Fatalf("%d steps: the case does not test what it should", step)
 		}
 		spread(t, team)
-		return append(append([]float64{float64(m.steps), m.rec.residual}, m.total...), m.s.y0...)
+		return cameTo(m)
 	}
 	want := run(false)
 	for i, v := range run(true) {

@@ -7,6 +7,11 @@ import (
 	"testing"
 )
 
+// cameTo is what a march came to: steps, books and enthalpies.
+func cameTo(m *march) []float64 {
+	return append(append([]float64{float64(m.steps), m.rec.residual}, m.total...), m.s.y0...)
+}
+
 // However many stages go over the planes in one train, and however many threads share the planes, few or many: the march
 // gives the same enthalpies and the same books, to the last bit.
 func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
@@ -41,7 +46,7 @@ func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 			if m.rec.residual > 1e-12 {
 				t.Errorf("%d planes, trains of %d: the books are off by %v", planes, longest, m.rec.residual)
 			}
-			return append(append([]float64{float64(m.steps), m.rec.residual}, m.total...), m.s.y0...)
+			return cameTo(m)
 		}
 		want := run(1, 1)
 		for _, longest := range []int{1, 2, 3, longestTrain} {
@@ -93,7 +98,7 @@ func TestThingsFitIntoASlabsWord(t *testing.T) {
 		if longest > 1 && goes >= stages-1 {
 			t.Errorf("%d stages in a step, %d at once: the case does not test what it should", stages, goes)
 		}
-		return append(append([]float64{float64(m.steps), m.rec.residual}, m.total...), m.s.y0...)
+		return cameTo(m)
 	}
 	want := run(1)
 	for i, v := range run(longestTrain) {

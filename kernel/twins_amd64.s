@@ -81,7 +81,7 @@ TEXT ·flowAVX2(SB), NOSPLIT, $0-24
 	ADDQ         $+4, BX
 	JG           rest
 
-four:
+one:
 	VMOVUPD      (SI)(CX*2), Y1
 	VSUBPD       8(SI)(CX*2), Y1, Y3
 	VCVTPS2PD    -16(R9)(BX*4), Y2
@@ -109,7 +109,7 @@ four:
 	ADDQ         $+32, SI
 	ADDQ         $+16, DI
 	ADDQ         $+4, BX
-	JLE          four
+	JLE          one
 
 rest:
 	SUBQ         $+4, BX
@@ -214,9 +214,7 @@ TEXT ·stageAVX2(SB), NOSPLIT, $0-24
 	VMULSD       X5, X4, X4
 	VBROADCASTSD X4, Y4
 
-	// Four cells a turn while four more follow. A stage is bound by its loads, two in a cycle: the neighbours
-	// on along depth are put together from this block and the next, at the cost of two shuffles, not loaded.
-	// Flow, with four loads less, measured slower so; neither gained from more cells in a turn or from prefetching.
+	// A block a turn while another follows.
 	ADDQ    $+8, BX
 	JG      last
 	VMOVUPD (SI)(CX*2), Y5
@@ -261,7 +259,7 @@ last:
 	SUBQ $+4, BX
 	JG   rest
 
-four:
+one:
 	VMOVUPD      (SI)(CX*2), Y5
 	VSUBPD       8(SI)(CX*2), Y5, Y7
 	VCVTPS2PD    -16(R9)(BX*4), Y6
@@ -292,7 +290,7 @@ four:
 	ADDQ         $+32, SI
 	ADDQ         $+16, DI
 	ADDQ         $+4, BX
-	JLE          four
+	JLE          one
 
 rest:
 	SUBQ         $+4, BX
@@ -395,7 +393,7 @@ TEXT ·flowAVX512(SB), NOSPLIT, $0-24
 	VMULSD       X1, X0, X0
 	VBROADCASTSD X0, Z0
 
-	// Eight cells a turn while eight more follow.
+	// A block a turn while another follows.
 	ADDQ    $+16, BX
 	JG      last
 	VMOVUPD (SI)(CX*2), Z1
@@ -435,7 +433,7 @@ last:
 	SUBQ $+8, BX
 	JG   rest
 
-eight:
+one:
 	VMOVUPD      (SI)(CX*2), Z1
 	VSUBPD       8(SI)(CX*2), Z1, Z3
 	VCVTPS2PD    -32(R9)(BX*4), Z2
@@ -462,7 +460,7 @@ eight:
 	ADDQ         $+64, SI
 	ADDQ         $+32, DI
 	ADDQ         $+8, BX
-	JLE          eight
+	JLE          one
 
 rest:
 	SUBQ         $+8, BX
@@ -558,7 +556,7 @@ TEXT ·stageAVX512(SB), NOSPLIT, $0-24
 	VMULSD       X5, X4, X4
 	VBROADCASTSD X4, Z4
 
-	// Eight cells a turn while eight more follow.
+	// A block a turn while another follows.
 	ADDQ    $+16, BX
 	JG      last
 	VMOVUPD (SI)(CX*2), Z5
@@ -601,7 +599,7 @@ last:
 	SUBQ $+8, BX
 	JG   rest
 
-eight:
+one:
 	VMOVUPD      (SI)(CX*2), Z5
 	VSUBPD       8(SI)(CX*2), Z5, Z7
 	VCVTPS2PD    -32(R9)(BX*4), Z6
@@ -631,7 +629,7 @@ eight:
 	ADDQ         $+64, SI
 	ADDQ         $+32, DI
 	ADDQ         $+8, BX
-	JLE          eight
+	JLE          one
 
 rest:
 	SUBQ         $+8, BX

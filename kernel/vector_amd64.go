@@ -26,17 +26,6 @@ func twins() []*Set {
 	return []*Set{&narrow, &wide}
 }
 
-func flowWide(s *Sweep, from, to int) {
-	s.hold(from, to)
-	flowAVX512(s, from, to)
-}
-
-func stageWide(s *Sweep, from, to int) {
-	s.hold(from, to)
-	_, _ = s.Ya[from:to], s.F0[from:to]
-	stageAVX512(s, from, to)
-}
-
 // The assembly does not know how long a slice is. The functions below do, and panic as the plain loops do rather than
 // read beside one.
 
@@ -49,6 +38,17 @@ func stageTwin(s *Sweep, from, to int) {
 	s.hold(from, to)
 	_, _ = s.Ya[from:to], s.F0[from:to]
 	stageAVX2(s, from, to)
+}
+
+func flowWide(s *Sweep, from, to int) {
+	s.hold(from, to)
+	flowAVX512(s, from, to)
+}
+
+func stageWide(s *Sweep, from, to int) {
+	s.hold(from, to)
+	_, _ = s.Ya[from:to], s.F0[from:to]
+	stageAVX512(s, from, to)
 }
 
 // hold panics unless the slices that flow reads and writes hold what cells from..to need.

@@ -68,8 +68,23 @@ func (l lanes) store(v reg.VecVirtual, m operand.Mem) {
 	}
 }
 
-// double returns four doubles as an operand: memory itself, or a register where lanes are masked.
-func (l lanes) double(m operand.Mem) operand.Op {
+func (lanes) cells() int                    { return 4 }
+func (lanes) register() reg.VecVirtual      { return YMM() }
+func (lanes) clear(v reg.VecVirtual)        { VXORPD(v, v, v) }
+func (lanes) rest(count reg.Register) block { return tail(count) }
+
+func (lanes) follow(x, next, out reg.VecVirtual) {
+	VPERM2F128(operand.U8(0x21), next, x, out) // the last two of x, the first two of next
+	VSHUFPD(operand.U8(5), out, x, out)
+}
+
+func (lanes) lag(before, x, out reg.VecVirtual) {
+	VPERM2F128(operand.U8(0x21), x, before, out) // the last two of before, the first two of x
+	VSHUFPD(operand.U8(5), x, out, out)
+}
+
+// operand returns four doubles as an operand: memory itself, or a register where lanes are masked.
+func (l lanes) operand(m operand.Mem) operand.Op {
 	if l.wide == nil {
 		return m
 	}

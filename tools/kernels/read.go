@@ -201,7 +201,7 @@ func (r *reader) rest(name string, along func(h reg.VecVirtual)) {
 	l := leading(done)
 	h := YMM()
 	l.load(cells(r.a), h)
-	VADDPD(l.double(cells(r.b)), h, h)
+	VADDPD(l.operand(cells(r.b)), h, h)
 	Comment("The first cell beside the curve, four where there is none.")
 	beside := GP64()
 	VMOVMSKPD(r.onCurve(h), beside.As32())

@@ -22,8 +22,8 @@ func rise() {
 	NEGQ(count)
 	four := func(l lanes, offset int) {
 		s, v := l.widened(by(slope, count, 4, 4*offset)), YMM()
-		VMULPD(l.double(by(d, count, 8, 8*offset)), s, v)
-		VADDPD(l.double(by(base, count, 8, 8*offset)), v, v)
+		VMULPD(l.operand(by(d, count, 8, 8*offset)), s, v)
+		VADDPD(l.operand(by(base, count, 8, 8*offset)), v, v)
 		l.store(v, by(out, count, 8, 8*offset))
 	}
 

@@ -22,20 +22,33 @@ type grid struct {
 	mt, gt         reg.Register
 }
 
-// stencil writes flow, or with weights stage.
-func stencil(name, text string, stage bool) {
+// block is some cells side by side, as many as a register takes: lanes of AVX2 or of AVX-512.
+type block interface {
+	cells() int
+	register() reg.VecVirtual
+	load(m operand.Mem, v reg.VecVirtual)
+	operand(m operand.Mem) operand.Op      // doubles: memory itself, or a register where a mask hides some
+	widened(m operand.Mem) reg.VecVirtual  // floats, as doubles
+	store(v reg.VecVirtual, m operand.Mem) // of what is wanted
+	follow(x, next, out reg.VecVirtual)    // out: all of x but its first, then the first of next
+	lag(before, x, out reg.VecVirtual)     // out: the last of before, then all of x but its last
+	clear(v reg.VecVirtual)                // zeros
+	rest(count reg.Register) block         // the last ones of a stretch, fewer than cells: count holds minus their number
+}
+
+// stencil writes flow, or with weights stage, for blocks of a kind. Every cell goes through the same operations in the same order in
+// each kind, so that its bits are the same. With ahead, neighbours on along depth are put together from two blocks, not loaded.
+func stencil(name, text string, all block, stage, ahead bool) {
 	TEXT(name, attr.NOSPLIT, "func(s *Sweep, from, to int)")
 	doc(text)
 	Pragma("noescape")
-	g := layGrid(stage, YMM)
-	count := g.count
+	g := layGrid(stage, all.register)
+	count, n := g.count, all.cells()
 
 	Comment("What crosses into the first cell from the one before.")
-	crossing := YMM()
+	crossing := all.register()
 	{
-		c := crossing.AsX()
-		x := XMM()
-		f := XMM()
+		c, x, f := crossing.AsX(), XMM(), XMM()
 		VXORPS(f, f, f)
 		VCVTSS2SD(by(g.gx, count, 4, -4), f, f)
 		VMOVSD(by(g.below, g.plane, 2, -8), x)
@@ -46,47 +59,44 @@ func stencil(name, text string, stage bool) {
 
 	here, next := by(g.below, g.plane, 2, 0), by(g.below, g.plane, 2, 8)
 	onward := func() {
-		ADDQ(operand.I8(32), g.below)
-		ADDQ(operand.I8(16), g.gBelow)
-		ADDQ(operand.I8(4), count)
+		ADDQ(operand.I8(8*n), g.below)
+		ADDQ(operand.I8(4*n), g.gBelow)
+		ADDQ(operand.I8(n), count)
 	}
-	if stage {
-		Comment("Four cells a turn while four more follow. A stage is bound by its loads, two in a cycle: the neighbours",
-			"on along depth are put together from this block and the next, at the cost of two shuffles, not loaded.",
-			"Flow, with four loads less, measured slower so; neither gained from more cells in a turn or from prefetching.")
-		x, following, on := YMM(), YMM(), YMM()
-		ADDQ(operand.I8(8), count)
+	if ahead {
+		Comment("A block a turn while another follows.")
+		x, following, on := all.register(), all.register(), all.register()
+		ADDQ(operand.I8(2*n), count)
 		JG(operand.LabelRef("last"))
 		VMOVUPD(here, x)
 		Label("ahead")
-		VMOVUPD(by(g.below, g.plane, 2, 32), following)
-		VPERM2F128(operand.U8(0x21), following, x, on) // the last two of this, the first two of the next
-		VSHUFPD(operand.U8(5), on, x, on)              // the last three of this, the first of the next
-		g.cells(lanes{}, -8, x, on, crossing, stage)
+		VMOVUPD(by(g.below, g.plane, 2, 8*n), following)
+		all.follow(x, following, on)
+		g.cells(all, -2*n, x, on, crossing, stage)
 		VMOVAPD(following, x)
 		onward()
 		JLE(operand.LabelRef("ahead"))
 		Label("last")
-		SUBQ(operand.I8(4), count)
+		SUBQ(operand.I8(n), count)
 	} else {
-		ADDQ(operand.I8(4), count)
+		ADDQ(operand.I8(n), count)
 	}
 	JG(operand.LabelRef("rest"))
 
-	Label("four")
-	x := YMM()
+	Label("one")
+	x := all.register()
 	VMOVUPD(here, x)
-	g.cells(lanes{}, -4, x, next, crossing, stage)
+	g.cells(all, -n, x, next, crossing, stage)
 	onward()
-	JLE(operand.LabelRef("four"))
+	JLE(operand.LabelRef("one"))
 
 	Label("rest")
-	SUBQ(operand.I8(4), count)
+	SUBQ(operand.I8(n), count)
 	JGE(operand.LabelRef("done"))
-	l := tail(count)
-	x = YMM()
-	l.load(here, x)
-	g.cells(l, 0, x, l.double(next), crossing, stage)
+	some := all.rest(count)
+	x = some.register()
+	some.load(here, x)
+	g.cells(some, 0, x, some.operand(next), crossing, stage)
 
 	Label("done")
 	VZEROUPPER()
@@ -139,27 +149,26 @@ func layGrid(stage bool, lanes func() reg.VecVirtual) grid {
 	return g
 }
 
-// cells writes the instructions for four cells, the first at count plus offset from where addresses end, and right at
+// cells writes the instructions for a block, the first at count plus offset from where addresses end, and right at
 // those that move. X holds their temperatures, on those of the next along depth. Crossing holds in its last lane what
 // crosses from the cell before into the first, and is left so for the next block.
 //
 // What leaves a cell is summed in this order: to the next along depth less what comes from the one before, then by
 // fused multiply-adds along width back and on, then along height below and above.
-func (g grid) cells(l lanes, offset int, x reg.VecVirtual, on operand.Op, crossing reg.VecVirtual, stage bool) {
+func (g grid) cells(l block, offset int, x reg.VecVirtual, on operand.Op, crossing reg.VecVirtual, stage bool) {
 	double := func(base reg.Register) operand.Mem { return by(base, g.count, 8, 8*offset) }
 	single := func(base reg.Register) operand.Mem { return by(base, g.count, 4, 4*offset) }
 
-	left, flux := YMM(), YMM()
+	left, flux := l.register(), l.register()
 	VSUBPD(on, x, flux)
 	VMULPD(l.widened(single(g.gx)), flux, flux)
-	VPERM2F128(operand.U8(0x21), flux, crossing, left) // the last two of the block before, the first two of this
-	VSHUFPD(operand.U8(5), flux, left, left)           // the last one of the block before, the first three of this
+	l.lag(crossing, flux, left)
 	VMOVAPD(flux, crossing)
 	VSUBPD(left, flux, left)
 
 	face := func(t, conductance operand.Mem) {
-		d := YMM()
-		VSUBPD(l.double(t), x, d)
+		d := l.register()
+		VSUBPD(l.operand(t), x, d)
 		VFMADD231PD(l.widened(conductance), d, left)
 	}
 	face(double(g.front), single(g.gFront))
@@ -167,16 +176,16 @@ func (g grid) cells(l lanes, offset int, x reg.VecVirtual, on operand.Op, crossi
 	face(at(g.below, 0), at(g.gBelow, 0))
 	face(by(g.below, g.plane, 4, 0), by(g.gBelow, g.plane, 1, 0))
 
-	result := YMM()
+	result := l.register()
 	w := l.widened(single(g.w))
 	if stage {
 		VMULPD(left, w, left)
-		VMULPD(l.double(double(g.ya)), g.mu, result)
-		VFMADD231PD(l.double(double(g.y)), g.nu, result)
-		VFMADD231PD(l.double(double(g.f0)), g.gt, result)
+		VMULPD(l.operand(double(g.ya)), g.mu, result)
+		VFMADD231PD(l.operand(double(g.y)), g.nu, result)
+		VFMADD231PD(l.operand(double(g.f0)), g.gt, result)
 		VFNMADD231PD(left, g.mt, result)
 	} else {
-		VXORPD(result, result, result)
+		l.clear(result)
 		VFNMADD231PD(left, w, result)
 	}
 	l.store(result, double(g.y))

@@ -21,8 +21,8 @@ func triad() {
 	s := everywhere(Param("s"), YMM)
 	four := func(l lanes, offset int) {
 		v := YMM()
-		VMULPD(l.double(by(c, count, 8, 8*offset)), s, v)
-		VADDPD(l.double(by(b, count, 8, 8*offset)), v, v)
+		VMULPD(l.operand(by(c, count, 8, 8*offset)), s, v)
+		VADDPD(l.operand(by(b, count, 8, 8*offset)), v, v)
 		l.store(v, by(a, count, 8, 8*offset))
 	}
 

@@ -7,8 +7,8 @@ import (
 	"github.com/mmcloughlin/avo/reg"
 )
 
-// The loops of a stage once more, eight cells at a time, for processors with AVX-512. Every cell goes through the
-// operations of the loops for AVX2 in their order, so that its bits are the same.
+// Blocks of eight cells, and the loops over them, for processors with AVX-512. Every cell goes through the operations of the loops
+// for AVX2 in their order, so that its bits are the same.
 
 // eight says which cells of a block of eight are wanted: all, or, with a mask, its first. What is not wanted is neither
 // read nor written, and is zero in a register.
@@ -32,14 +32,20 @@ func lastOf(count reg.Register) eight {
 	return eight{mask}
 }
 
-func (e eight) double(m operand.Mem) reg.VecVirtual {
-	v := ZMM()
+func (eight) cells() int                    { return 8 }
+func (eight) register() reg.VecVirtual      { return ZMM() }
+func (eight) clear(v reg.VecVirtual)        { VPXORQ(v, v, v) }
+func (eight) rest(count reg.Register) block { return lastOf(count) }
+
+func (eight) follow(x, next, out reg.VecVirtual) { VALIGNQ(operand.U8(1), x, next, out) }
+func (eight) lag(before, x, out reg.VecVirtual)  { VALIGNQ(operand.U8(7), before, x, out) }
+
+func (e eight) load(m operand.Mem, v reg.VecVirtual) {
 	if e.mask == nil {
 		VMOVUPD(m, v)
 	} else {
 		VMOVUPD_Z(m, e.mask, v)
 	}
-	return v
 }
 
 // operand returns eight doubles as an operand: memory itself, or a register where a mask hides some.
@@ -47,7 +53,9 @@ func (e eight) operand(m operand.Mem) operand.Op {
 	if e.mask == nil {
 		return m
 	}
-	return e.double(m)
+	v := ZMM()
+	e.load(m, v)
+	return v
 }
 
 // widened returns eight floats as doubles.
@@ -67,102 +75,6 @@ func (e eight) store(v reg.VecVirtual, m operand.Mem) {
 	} else {
 		VMOVUPD(v, e.mask, m)
 	}
-}
-
-// stencil512 writes flow, or with weights stage, as stencil does.
-func stencil512(name, text string, stage bool) {
-	TEXT(name, attr.NOSPLIT, "func(s *Sweep, from, to int)")
-	doc(text)
-	Pragma("noescape")
-	g := layGrid(stage, ZMM)
-	count := g.count
-
-	Comment("What crosses into the first cell from the one before.")
-	crossing := ZMM()
-	{
-		c, x, f := crossing.AsX(), XMM(), XMM()
-		VXORPS(f, f, f)
-		VCVTSS2SD(by(g.gx, count, 4, -4), f, f)
-		VMOVSD(by(g.below, g.plane, 2, -8), x)
-		VSUBSD(by(g.below, g.plane, 2, 0), x, x)
-		VMULSD(f, x, c)
-		VBROADCASTSD(c, crossing)
-	}
-
-	here, next := by(g.below, g.plane, 2, 0), by(g.below, g.plane, 2, 8)
-	onward := func() {
-		ADDQ(operand.I8(64), g.below)
-		ADDQ(operand.I8(32), g.gBelow)
-		ADDQ(operand.I8(8), count)
-	}
-	x, following, on := ZMM(), ZMM(), ZMM()
-	Comment("Eight cells a turn while eight more follow.")
-	ADDQ(operand.I8(16), count)
-	JG(operand.LabelRef("last"))
-	VMOVUPD(here, x)
-	Label("ahead")
-	VMOVUPD(by(g.below, g.plane, 2, 64), following)
-	VALIGNQ(operand.U8(1), x, following, on) // the last seven of this, the first of the next
-	g.eight(whole8, -16, x, on, crossing, stage)
-	VMOVAPD(following, x)
-	onward()
-	JLE(operand.LabelRef("ahead"))
-
-	Label("last")
-	SUBQ(operand.I8(8), count)
-	JG(operand.LabelRef("rest"))
-	Label("eight")
-	VMOVUPD(here, x)
-	g.eight(whole8, -8, x, next, crossing, stage)
-	onward()
-	JLE(operand.LabelRef("eight"))
-
-	Label("rest")
-	SUBQ(operand.I8(8), count)
-	JGE(operand.LabelRef("done"))
-	e := lastOf(count)
-	g.eight(e, 0, e.double(here), e.operand(next), crossing, stage)
-
-	Label("done")
-	VZEROUPPER()
-	RET()
-}
-
-// eight is cells for eight cells.
-func (g grid) eight(e eight, offset int, x reg.VecVirtual, on operand.Op, crossing reg.VecVirtual, stage bool) {
-	double := func(base reg.Register) operand.Mem { return by(base, g.count, 8, 8*offset) }
-	single := func(base reg.Register) operand.Mem { return by(base, g.count, 4, 4*offset) }
-
-	left, flux := ZMM(), ZMM()
-	VSUBPD(on, x, flux)
-	VMULPD(e.widened(single(g.gx)), flux, flux)
-	VALIGNQ(operand.U8(7), crossing, flux, left) // the last one of the block before, the first seven of this
-	VMOVAPD(flux, crossing)
-	VSUBPD(left, flux, left)
-
-	face := func(t, conductance operand.Mem) {
-		d := ZMM()
-		VSUBPD(e.operand(t), x, d)
-		VFMADD231PD(e.widened(conductance), d, left)
-	}
-	face(double(g.front), single(g.gFront))
-	face(double(g.behind), single(g.gy))
-	face(at(g.below, 0), at(g.gBelow, 0))
-	face(by(g.below, g.plane, 4, 0), by(g.gBelow, g.plane, 1, 0))
-
-	result := ZMM()
-	w := e.widened(single(g.w))
-	if stage {
-		VMULPD(left, w, left)
-		VMULPD(e.operand(double(g.ya)), g.mu, result)
-		VFMADD231PD(e.operand(double(g.y)), g.nu, result)
-		VFMADD231PD(e.operand(double(g.f0)), g.gt, result)
-		VFNMADD231PD(left, g.mt, result)
-	} else {
-		VPXORQ(result, result, result)
-		VFNMADD231PD(left, w, result)
-	}
-	e.store(result, double(g.y))
 }
 
 // whole8 is every cell of a block of eight.
@@ -240,7 +152,8 @@ func lines512() {
 	CMPQ(left, most)
 	CMOVQGT(most, left)
 	wanted := leading8(left)
-	h = wanted.double(by(a, i, 8, 0))
+	h = ZMM()
+	wanted.load(by(a, i, 8, 0), h)
 	VADDPD(wanted.operand(by(b, i, 8, 0)), h, h)
 	Comment("The first cell beside the curve, eight where there is none.")
 	KMOVB(inside(h), done.As32())
