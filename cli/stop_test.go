@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"syscall"
 	"testing"
@@ -48,11 +49,11 @@ grid: {cells: {depth: 5, width: 3, height: 3}}
 type console struct {
 	bytes.Buffer
 	press func()
-	when  string
+	when  *regexp.Regexp
 }
 
 func (c *console) Write(p []byte) (int, error) {
-	if strings.Contains(string(p), c.when) {
+	if c.when.Match(p) {
 		c.press()
 	}
 	return c.Buffer.Write(p)
@@ -89,7 +90,7 @@ func TestCtrlCKeepsWhatIsDone(t *testing.T) {
 			write(t, file, longRun)
 		}
 		ctx, cancel := context.WithCancel(context.Background())
-		tty := &console{press: cancel, when: "min of 41.7 days"}
+		tty := &console{press: cancel, when: regexp.MustCompile("min of 41.7 days")}
 		var out bytes.Buffer
 		code := Main(ctx, []string{"run", file}, Streams{&out, tty})
 		if code != ExitStopped {

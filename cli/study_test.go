@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -167,7 +168,7 @@ func TestCtrlCLeavesAStudyThatGoesOn(t *testing.T) {
 	studyDone(t, undisturbed)
 	root := studyFolder(t, cells)
 	ctx, cancel := context.WithCancel(context.Background())
-	tty := &console{press: cancel, when: " of 48 done"}
+	tty := &console{press: cancel, when: regexp.MustCompile(" of 48 done")}
 	var out bytes.Buffer
 	code := Main(ctx, []string{"study", filepath.Join(root, "study.yaml")}, Streams{&out, tty})
 	if code != ExitStopped || !strings.Contains(tty.String(), "stopped: ") || !strings.Contains(tty.String(), "of 48 are kept in") {

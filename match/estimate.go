@@ -314,7 +314,10 @@ func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 	m.loosen(true)
 	from, others, err := m.search(ctx, x)
 	if err == nil {
-		from[0], err = m.best(ctx, from, rough)
+		var end settled
+		if end, err = m.best(ctx, from, rough); end.found() {
+			from[0] = end
+		}
 	}
 	if err != nil {
 		return out.unfinished(ctx, m, from), fmt.Errorf("matching: %w", err)
@@ -322,6 +325,9 @@ func Estimate(ctx context.Context, p Problem, opt Options) (*Result, error) {
 	m.loosen(false)
 	end, err := m.refine(ctx, from[0])
 	if err != nil {
+		if !end.found() {
+			end = from[0]
+		}
 		return out.unfinished(ctx, m, []settled{end}), fmt.Errorf("matching: %w", err)
 	}
 	l := m.likelihoodAt(end.Solution)

@@ -89,6 +89,9 @@ type Solution struct {
 	Converged   bool
 }
 
+// found tells whether a search has come to a first F: one that was stopped before has no differences.
+func (s Solution) found() bool { return len(s.Differences) > 0 }
+
 // Fit finds the least F by a trust-region method after Levenberg and Marquardt. The region is an ellipsoid whose axes
 // follow the columns of the derivatives, D_j = the largest |∂r/∂x_j| so far; the step solves
 //

@@ -77,7 +77,8 @@ type start struct {
 
 // FitFrom is Fit from the best valley that a spread of starts finds. Every parameter needs finite bounds where there
 // are starts. The given start always takes part. The answer holds the best solution; other lists the ends of the
-// other descents that lie elsewhere, best first, with their F, so that a second valley does not go unseen.
+// other descents that lie elsewhere, best first, with their F, so that a second valley does not go unseen. On cancel
+// it returns the best so far of all descents with an error that wraps ctx.Err(), without others.
 func FitFrom(ctx context.Context, f Fitting, g Search) (best Solution, other []Solution, err error) {
 	if g.Points <= 0 {
 		best, err = Fit(ctx, f)
@@ -97,7 +98,7 @@ func FitFrom(ctx context.Context, f Fitting, g Search) (best Solution, other []S
 		end, err := Fit(ctx, rough)
 		runs += end.Evaluations
 		if err != nil && !errors.Is(err, ErrNoValue) {
-			return end, ends, err
+			return least(append(ends, end)), nil, err
 		}
 		if err == nil {
 			ends = append(ends, end)
@@ -113,13 +114,27 @@ func FitFrom(ctx context.Context, f Fitting, g Search) (best Solution, other []S
 		best, err = Fit(ctx, f)
 		runs += best.Evaluations
 	}
+	if err != nil {
+		return least(append(ends, best)), nil, err
+	}
 	best.Evaluations = runs
 	for _, e := range ends[1:] {
 		if away(f, e.X, best.X) > 0.02 {
 			other = append(other, e)
 		}
 	}
-	return best, other, err
+	return best, other, nil
+}
+
+// least is the solution with the least F of those that came to one; the last where none did.
+func least(ends []Solution) Solution {
+	out := ends[len(ends)-1]
+	for _, e := range ends {
+		if e.found() && (!out.found() || e.Cost < out.Cost) {
+			out = e
+		}
+	}
+	return out
 }
 
 // starts evaluates the given start and the spread, and returns them with rising F.

@@ -103,3 +103,42 @@ func TestCancelReturnsTheBestSoFar(t *testing.T) {
 		t.Errorf("%v %+v", err, s)
 	}
 }
+
+// TestAStoppedSearchKeepsTheBestThatItFound stops a search at each of its evaluations in turn: from the first F on that
+// it told of, what it gives back is as good as the best that it told of.
+func TestAStoppedSearchKeepsTheBestThatItFound(t *testing.T) {
+	f := Fitting{Start: []float64{0.5, -1}, Lower: []float64{0.1, -1.5}, Upper: []float64{6, 1.5}, Forward: true}
+	g := Search{Points: 20, Descents: 3, Rough: Tolerances{Reduction: 0.1}}
+	for last, kept := 1, 0; ; last++ {
+		ctx, cancel := context.WithCancel(context.Background())
+		evaluations, told := 0, math.Inf(1)
+		f.Of = func(ctx context.Context, x []float64) ([]float64, error) {
+			if evaluations++; evaluations == last {
+				cancel()
+			}
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			return wavy(ctx, x)
+		}
+		f.Progress = func(p Progress) { told = min(told, p.Cost) }
+		s, _, err := FitFrom(ctx, f, g)
+		cancel()
+		if err == nil {
+			if evaluations >= last || kept < 20 {
+				t.Errorf("evaluation %d was to stop it; %d have kept something", last, kept)
+			}
+			return
+		}
+		if !errors.Is(err, context.Canceled) {
+			t.Fatal(err)
+		}
+		if math.IsInf(told, 1) {
+			continue
+		}
+		kept++
+		if r, _ := wavy(context.Background(), s.X); !reflect.DeepEqual(r, s.Differences) || half(r) > told {
+			t.Errorf("stopped at evaluation %d: F %g at %v, %g was told of", last, half(r), s.X, told)
+		}
+	}
+}
