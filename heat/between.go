@@ -65,6 +65,11 @@ func (m *march) rowsWithin(out *int) error {
 		if first {
 			s.y0, s.yb = s.yb, s.y0 // the end's enthalpies wait in yb
 			s.t0, s.ta = s.ta, s.t0 // and its temperatures in ta
+			rows := 0
+			for *out+rows < len(m.keeps) && m.keeps[*out+rows].t < end {
+				rows++
+			}
+			m.rec.tally.outlined(m, rows)
 		}
 		if err := m.rowAt((m.t-last.from)/last.tau, now); err != nil {
 			return err

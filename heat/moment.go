@@ -1,9 +1,6 @@
 package heat
 
 import (
-	"slices"
-
-	"emberbank/block"
 	"emberbank/duty"
 	"emberbank/film"
 )
@@ -34,31 +31,11 @@ func newMoment(m *march) *moment {
 // gather lists the cells at faces and tubes and around probes.
 func (n *moment) gather() {
 	b := n.m.b
-	for i := range b.faces {
-		n.cells = append(n.cells, b.faces[i].cell)
-	}
-	for i := range n.m.tubes.links {
-		n.cells = append(n.cells, n.m.tubes.links[i].cell)
-	}
-	for i := range n.m.p.Probes {
-		at := n.m.p.Probes[i].At
-		var lo, hi [3]int
-		for a := range lo {
-			c := b.g.Find(block.Axis(a), at[a])
-			lo[a], hi[a] = max(0, c-3), min(b.g.N(block.Axis(a))-1, c+3) // a probe in a bore looks two cells away, and at their neighbours
-		}
-		for k := lo[2]; k <= hi[2]; k++ {
-			for j := lo[1]; j <= hi[1]; j++ {
-				for i := lo[0]; i <= hi[0]; i++ {
-					if c := b.g.Index(i, j, k); b.medium[c] >= 0 {
-						n.cells = append(n.cells, int32(c))
-					}
-				}
-			}
+	for c, yes := range n.m.looked() {
+		if yes {
+			n.cells = append(n.cells, int32(c))
 		}
 	}
-	slices.Sort(n.cells)
-	n.cells = slices.Compact(n.cells)
 	n.planes = make([]int, b.nz+1)
 	for _, c := range n.cells {
 		n.planes[int(c)/(b.nx*b.ny)+1]++

@@ -140,6 +140,17 @@ func (r *reading) readLong(loops *kernel.Set, out, a, b []float64, hint int32) i
 	return r.readSum(loops, out, a, b, hint)
 }
 
+// line returns the straight line T = c + slope·h that the curve is between two enthalpies, if it is one.
+func (r *reading) line(low, high float64) (c, slope float64, ok bool) {
+	i := r.find(low)
+	q := &r.arcs[i]
+	if r.find(high) != i || len(q.Nodes) > 1 {
+		return 0, 0, false
+	}
+	slope = q.Inv * q.Nodes[0].DT
+	return q.Nodes[0].T - q.From*slope, slope, true
+}
+
 // straight tells whether the whole curve is one straight line.
 func (r *reading) straight() bool { return len(r.arcs) == 1 && len(r.arcs[0].Nodes) == 1 }
 

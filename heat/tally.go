@@ -27,6 +27,7 @@ type tally struct {
 	taken     bool          // heat, high and low are those of the candidate step, or of the step that it has become
 	curve     kernel.Course // of a row within a step: see rowWithin
 	beside    func(k int)   // likewise
+	outline   outline
 	jobs      struct{ step, row, whole, mean, melted job }
 }
 
@@ -145,38 +146,46 @@ func (t *tally) rowWithin(h kernel.Course, beside func(k int)) {
 
 func (t *tally) rowPlane(k int) {
 	s := t.s
-	plane := t.b.nx * t.b.ny
-	from, to := k*plane, (k+1)*plane
-	s.loops.Within(s.y0[from:to], s.ya[from:to], s.yb[from:to], s.f0[from:to], s.f1[from:to], t.curve)
-	t.wholePlane(k)
+	if t.outline.of {
+		t.outlineRow(k)
+	} else {
+		plane := t.b.nx * t.b.ny
+		from, to := k*plane, (k+1)*plane
+		s.loops.Within(s.y0[from:to], s.ya[from:to], s.yb[from:to], s.f0[from:to], s.f1[from:to], t.curve)
+		t.wholePlane(k)
+	}
 	if t.beside != nil {
 		t.beside(k)
 	}
 }
 
 func (t *tally) wholePlane(k int) {
-	b, s := t.b, t.s
-	s.temperatures(k, s.y0, s.t0)
+	t.s.temperatures(k, t.s.y0, t.s.t0)
 	sum := &t.sums[k]
 	*sum = sums{}
 	for i := t.planes[k]; i < t.planes[k+1]; i++ {
-		l := &t.lots[i]
-		mass, y := b.mass[l.from:l.to], s.y0[l.from:l.to]
-		sum.roles[l.role].weigh(s.loops, mass, y)
+		t.addLot(&t.lots[i], sum)
+	}
+}
+
+// addLot adds up a lot at the enthalpies y0 and their temperatures.
+func (t *tally) addLot(l *lot, sum *sums) {
+	b, s := t.b, t.s
+	mass, y := b.mass[l.from:l.to], s.y0[l.from:l.to]
+	sum.roles[l.role].weigh(s.loops, mass, y)
+	if l.role == receiver.RoleBlock {
+		sum.mean.weigh(s.loops, b.volume[l.from:l.to], s.t0[s.pad+int(l.from):s.pad+int(l.to)])
+	}
+	if latent := b.rec.Media[l.medium].Latent; latent > 0 {
+		e := b.enthalpy[l.medium]
+		m := latent * t.melt(l, y)
+		sum.latent.add(m)
 		if l.role == receiver.RoleBlock {
-			sum.mean.weigh(s.loops, b.volume[l.from:l.to], s.t0[s.pad+int(l.from):s.pad+int(l.to)])
+			sum.melted.add(m)
 		}
-		if latent := b.rec.Media[l.medium].Latent; latent > 0 {
-			e := b.enthalpy[l.medium]
-			m := latent * t.melt(l, y)
-			sum.latent.add(m)
-			if l.role == receiver.RoleBlock {
-				sum.melted.add(m)
-			}
-			if at20 := e.Melted(0); at20 > 0 {
-				for _, v := range mass {
-					sum.latent.add(-latent * v * at20)
-				}
+		if at20 := e.Melted(0); at20 > 0 {
+			for _, v := range mass {
+				sum.latent.add(-latent * v * at20)
 			}
 		}
 	}

@@ -1,0 +1,73 @@
+package heat
+
+import (
+	"math"
+	"testing"
+
+	"emberbank/block"
+
+	"pgregory.net/rapid"
+)
+
+// Rows by an outline are rows over all cells but for rounding: somebody who looks on has every row go over all cells.
+func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
+	var drawn, outlined, plain, lots int
+	rapid.Check(t, func(q *rapid.T) {
+		p := drawRig(q, options{melting: true, water: rapid.Bool().Draw(q, "wet"), light: true, glass: true, sources: true})
+		if sharp(&p) {
+			p.Receiver.Media[0].Liquidus += 2
+		}
+		if rapid.Bool().Draw(q, "heat capacity varies") {
+			m := &p.Receiver.Media[0]
+			c := m.HeatCapacity.At(300)
+			m.HeatCapacity, m.HeatCapacityMelted = slanting(250, c, 800, 1.5*c), slanting(250, c, 800, 1.5*c)
+		}
+		size := p.Receiver.Block.Max
+		p.Probes = []Probe{{Name: "inside", Kind: Sensor, At: block.Point{0.4 * size[0], 0.3 * size[1], 0.6 * size[2]}, Lag: 5, Immersion: 0.9}}
+		p.every(2, 60)
+		short := solve(quiet{t, q}, p)
+		seen := 0
+		p.Seen = func(Sight) { seen++ }
+		long := solve(quiet{t, q}, p)
+		if seen != len(long.History.Time) || len(short.History.Time) != seen {
+			q.Fatalf("%d rows seen of %d, and %d by outlines", seen, len(long.History.Time), len(short.History.Time))
+		}
+		for i, c := range long.History.Columns {
+			scale := 0.0
+			for _, v := range c.Values {
+				if !math.IsNaN(v) {
+					scale = math.Max(scale, math.Abs(v))
+				}
+			}
+			for row, v := range c.Values {
+				if got := short.History.Columns[i].Values[row]; !(math.Abs(got-v) <= 1e-9*scale || math.IsNaN(got) && math.IsNaN(v)) {
+					q.Fatalf("%s at %g s is %.15g by an outline, %.15g over all cells", c.Name, long.History.Time[row], got, v)
+				}
+			}
+		}
+		p.Seen = nil
+		m, err := newMarch(&p)
+		if err != nil {
+			q.Fatal(err)
+		}
+		defer m.s.team.stop()
+		if _, err := m.run(t.Context()); err != nil {
+			q.Fatal(err)
+		}
+		o := &m.rec.tally.outline
+		drawn++
+		if o.planes == nil {
+			return
+		}
+		outlined++
+		for _, is := range o.plain {
+			lots++
+			if is {
+				plain++
+			}
+		}
+	})
+	if drawn > 20 && (outlined < drawn/4 || plain == 0 || plain == lots) {
+		t.Errorf("of %d rigs %d had an outline, in their last one %d of %d lots were plain: the draws tell nothing", drawn, outlined, plain, lots)
+	}
+}
