@@ -27,8 +27,8 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
-	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
-	"cli":              {"account balance bench binder block crate crew dossier farm follow heat history kernel light logbook match material plan press receiver reel season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
+	"cmd/emberbank":    {"cli pages", "", "the entry hands over arguments, streams and a context, nothing else"},
+	"cli":              {"account balance bench binder block crate crew dossier farm follow heat history kernel light logbook match material pages plan press receiver reel season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"account balance bench binder block dossier duty farm figure heat history kernel light logbook match material receiver shelf study survey trial verify yield", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"account aperture bench dish glass hazard heat season study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},
 	"account":          {"answer aperture balance dish figure heat match plan season study unit yield " + everythingBelowHeat, "github.com/parquet-go/parquet-go", "results to text need no files of input"},
@@ -45,6 +45,7 @@ var rooms = map[string]room{
 	"season":           {"heat " + everythingBelowHeat, "", "a fast model only ever calls run and asks what stands; it reads no file"},
 	"study":            {"heat " + everythingBelowHeat, "gonum.org/v1/gonum", "a study only ever calls run"},
 	"heat":             {"kernel " + everythingBelowHeat, "gonum.org/v1/gonum", "the core knows nothing of files, text, commands or pictures"},
+	"pages":            {"", "", "memory in large pages: it must be initialised before all that takes memory"},
 	"kernel":           {"", "golang.org/x/sys/cpu", "loops over numbers know nothing of what they mean"},
 	"light":            {"account aperture bench dish", "", "a dish's file answered from beginning to end, for command line and page alike: it opens no file and prints nothing"},
 	"dish":             {"sample", "", "rays from the sun to a plane hang on mirrors and a seed; it knows no receiver"},

@@ -3,6 +3,8 @@ package cli
 import (
 	"os"
 	"runtime/debug"
+
+	"emberbank/pages"
 )
 
 // ready has memory made ready beside what the caller goes on with, and returns what waits until it is. Nobody may set the
@@ -10,7 +12,7 @@ import (
 func ready() (wait func()) {
 	done := make(chan struct{})
 	go func() {
-		largePages()
+		pages.ForARun()
 		close(done)
 	}()
 	return func() { <-done }

@@ -77,6 +77,7 @@ func (m *march) rowsWithin(out *int) error {
 		m.rec.keepNow(m.keeps[*out])
 		*out++
 	}
+	m.rec.tally.outline.of = false
 	m.t = end
 	s.y0, s.yb = s.yb, s.y0
 	s.t0, s.ta = s.ta, s.t0

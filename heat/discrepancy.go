@@ -11,6 +11,8 @@ type coarse struct {
 	nx, ny  int       // blocks along depth and width
 	i, j, k []int     // block of a cell by its place along each axis
 	even    []bool    // by block: no more than one medium
+	medium  []int16   // by block: the medium of an even one, -1 where there is none
+	share   []float64 // by medium: what the square of the error counts in the step in hand
 	sum     []float64 // K m³, by plane of cells and column of blocks
 	volume  []float64 // m³, of what counts, by block
 	pairs   int       // blocks of two cells from either end of a row; between them lie single cells, three at most
@@ -27,6 +29,12 @@ type coarse struct {
 // tin that melts it shows kelvins where doubled steps move the mean by hundredths. How far fronts may go in a step is
 // bounded beside it (frontShare).
 const sharpShare = 0.5
+
+// rangeShare is the like, while some of it melts, for a medium that melts over a range: cells come to the end of the range one by
+// one there too, though none counts by itself. Measured on the small benchmark B1 at a tolerance of 0.5 K against one of 0.01 K,
+// after 200 and 400 s of freezing: temperatures are off by 0.12 K (rms) with it, by 0.09 K without, for a fifth fewer steps; the
+// smooth cooling afterwards, which the tolerance is for, is off by 0.36 K.
+const rangeShare = 0.25
 
 func newCoarse(b *body, net *network) *coarse {
 	q := &coarse{i: blocks(b.nx), j: blocks(b.ny), k: blocks(b.nz)}
@@ -55,10 +63,12 @@ func newCoarse(b *body, net *network) *coarse {
 			}
 		}
 	}
-	q.even, q.volume = make([]bool, len(media)), make([]float64, len(media))
+	q.even, q.volume, q.medium = make([]bool, len(media)), make([]float64, len(media)), media
+	q.share = make([]float64, len(b.rec.Media))
 	q.uneven = make([]bool, len(media)/q.nx)
 	for i, m := range media {
 		q.even[i] = m >= 0 // where there is nothing all is zero
+		q.medium[i] = max(m-1, -1)
 		q.uneven[i/q.nx] = q.uneven[i/q.nx] || m < 0
 	}
 	return q
@@ -113,6 +123,12 @@ func (s *solver) discrepancy() float64 {
 	if s.thin != nil {
 		s.team.each(&s.jobs.discrepancy)
 	}
+	for i := range s.coarse.share {
+		s.coarse.share[i] = 1
+		if s.meltsOverRange(i) {
+			s.coarse.share[i] = rangeShare
+		}
+	}
 	s.team.each(&s.jobs.blocks)
 	sum := 0.0
 	for k, v := range s.errs {
@@ -122,6 +138,17 @@ func (s *solver) discrepancy() float64 {
 		sum += s.thin.discrepancy(s)
 	}
 	return math.Sqrt(sum / s.solid)
+}
+
+// meltsOverRange tells whether some of a medium that melts over a range does so in the step in hand, or melts from one end of the
+// range to the other.
+func (s *solver) meltsOverRange(medium int) bool {
+	e := s.b.enthalpy[medium]
+	if s.b.rec.Media[medium].Latent == 0 || s.net.tables[medium].sharp {
+		return false
+	}
+	high, low := s.tally.over(medium)
+	return low < e.Hl && high > e.Hs
 }
 
 // discrepancyPlane adds up the error of plane k by columns of blocks. The step's change is in ya, or, once that has landed, ya
@@ -223,6 +250,7 @@ func (s *solver) blocksPlane(k int) {
 	}
 	columns := q.nx * q.ny
 	sum, volume := q.sum[k*columns:(k+1)*columns], q.volume[q.k[k]*columns:(q.k[k]+1)*columns]
+	medium := q.medium[q.k[k]*columns:][:columns]
 	next := sum
 	both := k+1 < s.b.nz && q.k[k+1] == q.k[k]
 	if both {
@@ -234,7 +262,11 @@ func (s *solver) blocksPlane(k int) {
 			e += next[at]
 		}
 		if v := volume[at]; v > 0 {
-			total += e * e / v
+			e *= e / v
+			if m := medium[at]; m >= 0 {
+				e *= q.share[m]
+			}
+			total += e
 		}
 	}
 	s.errs[k] = total

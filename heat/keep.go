@@ -82,6 +82,7 @@ func (r *recorder) keepNow(k keep) {
 		r.row()
 	}
 	if k.row && r.m.p.Seen != nil {
+		r.tally.whole()
 		r.m.p.Seen(Sight{r.m})
 	}
 	if k.row && r.chains.worth(k.profile) {

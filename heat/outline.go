@@ -24,7 +24,7 @@ type outline struct {
 	first  []int32     // by lot, in looked; one more at the end
 	// Of looked cells, side by side: enthalpies and rates at the step's start and end, and what they come to in a row.
 	start, end, leaving, arriving, h, temperature []float64
-	lay                                           job
+	lay, whole                                    job
 }
 
 // planeSums are sums over the plain lots of a plane: at the step's start, the change over it, and the bow in its middle.
@@ -38,11 +38,11 @@ type planeSums struct {
 const fewRows = 2
 
 // outlined makes an outline of the last step, whose start and end are in ya and yb, for so many rows within it. It takes y0 for
-// scratch. Where fronts go on within a step, where a probe follows one, and for those who look on, every row goes over all cells.
+// scratch. Where fronts go on within a step, and where a probe follows one, every row goes over all cells.
 func (t *tally) outlined(m *march, rows int) {
 	o := &t.outline
 	o.of = false
-	if rows <= fewRows || m.net.sharp || m.p.Seen != nil {
+	if rows <= fewRows || m.net.sharp {
 		return
 	}
 	for i := range m.p.Probes {
@@ -77,7 +77,7 @@ func (t *tally) layOutline(m *march) {
 	for _, v := range []*[]float64{&o.start, &o.end, &o.leaving, &o.arriving, &o.h, &o.temperature} {
 		*v = make([]float64, len(o.looked))
 	}
-	o.lay.plane = t.outlinePlane
+	o.lay.plane, o.whole.plane = t.outlinePlane, t.withinPlane
 }
 
 // looked tells of every cell whether a row needs its temperature: of those at free faces, at tubes, and around probes.
@@ -205,5 +205,12 @@ func (t *tally) outlineRow(k int) {
 		for at, c := range o.looked[from:to] {
 			T[c] = read[at]
 		}
+	}
+}
+
+// whole sets the enthalpies and temperatures of all cells at the last row's moment, for who looks at them.
+func (t *tally) whole() {
+	if t.outline.of {
+		t.s.team.each(&t.outline.whole)
 	}
 }

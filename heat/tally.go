@@ -23,6 +23,7 @@ type tally struct {
 	sums      []sums        // by plane
 	heat      []exact       // J, by plane
 	high, low []float64     // J/kg, by plane and medium
+	began     [][2]float64  // J/kg, by medium: highest and lowest where the step in hand begins
 	fresh     bool          // high and low are those of the last step
 	taken     bool          // heat, high and low are those of the candidate step, or of the step that it has become
 	curve     kernel.Course // of a row within a step: see rowWithin
@@ -50,7 +51,8 @@ type sums struct {
 func newTally(b *body, s *solver) *tally {
 	t := &tally{
 		b: b, s: s, planes: make([]int, b.nz+1), sums: make([]sums, b.nz), heat: make([]exact, b.nz),
-		high: make([]float64, b.nz*len(b.rec.Media)), low: make([]float64, b.nz*len(b.rec.Media)),
+		began: make([][2]float64, len(b.rec.Media)),
+		high:  make([]float64, b.nz*len(b.rec.Media)), low: make([]float64, b.nz*len(b.rec.Media)),
 	}
 	for k := range b.nz {
 		for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
@@ -85,6 +87,9 @@ func (t *tally) step() float64 {
 		t.s.team.each(&t.jobs.step)
 	}
 	t.taken, t.fresh = false, true
+	for i := range t.began {
+		t.began[i][0], t.began[i][1] = t.ends(i)
+	}
 	var all exact
 	for k := range t.heat {
 		all.add(t.heat[k].sum)
@@ -116,16 +121,33 @@ func (t *tally) extremes(medium int) (hot, cold float64) {
 	if !t.fresh {
 		t.step()
 	}
-	n := len(t.b.rec.Media)
-	high, low := -inf, inf
-	for k := range t.b.nz {
-		high, low = math.Max(high, t.high[k*n+medium]), math.Min(low, t.low[k*n+medium])
-	}
+	high, low := t.ends(medium)
 	if high < low {
 		return 0, inf
 	}
 	e := t.b.enthalpy[medium]
 	return e.Temperature(high), e.Temperature(low)
+}
+
+// ends returns the highest and lowest enthalpy of a medium in J/kg as last taken.
+func (t *tally) ends(medium int) (high, low float64) {
+	n := len(t.b.rec.Media)
+	high, low = -inf, inf
+	for k := range t.b.nz {
+		high, low = math.Max(high, t.high[k*n+medium]), math.Min(low, t.low[k*n+medium])
+	}
+	return high, low
+}
+
+// over returns the highest and lowest enthalpy of a medium in J/kg over the candidate step; with implicit parts, where the step
+// begins.
+func (t *tally) over(medium int) (high, low float64) {
+	high, low = t.began[medium][0], t.began[medium][1]
+	if t.taken {
+		h, l := t.ends(medium)
+		high, low = math.Max(high, h), math.Min(low, l)
+	}
+	return high, low
 }
 
 // row reads the temperatures of y0 and adds up what a row shows.
@@ -145,22 +167,33 @@ func (t *tally) rowWithin(h kernel.Course, beside func(k int)) {
 }
 
 func (t *tally) rowPlane(k int) {
-	s := t.s
 	if t.outline.of {
 		t.outlineRow(k)
 	} else {
-		plane := t.b.nx * t.b.ny
-		from, to := k*plane, (k+1)*plane
-		s.loops.Within(s.y0[from:to], s.ya[from:to], s.yb[from:to], s.f0[from:to], s.f1[from:to], t.curve)
-		t.wholePlane(k)
+		t.withinPlane(k)
+		t.addPlane(k)
 	}
 	if t.beside != nil {
 		t.beside(k)
 	}
 }
 
+// withinPlane sets the enthalpies and temperatures of plane k at the row's moment.
+func (t *tally) withinPlane(k int) {
+	s := t.s
+	plane := t.b.nx * t.b.ny
+	from, to := k*plane, (k+1)*plane
+	s.loops.Within(s.y0[from:to], s.ya[from:to], s.yb[from:to], s.f0[from:to], s.f1[from:to], t.curve)
+	s.temperatures(k, s.y0, s.t0)
+}
+
 func (t *tally) wholePlane(k int) {
 	t.s.temperatures(k, t.s.y0, t.s.t0)
+	t.addPlane(k)
+}
+
+// addPlane adds up plane k at the enthalpies y0 and their temperatures.
+func (t *tally) addPlane(k int) {
 	sum := &t.sums[k]
 	*sum = sums{}
 	for i := t.planes[k]; i < t.planes[k+1]; i++ {

@@ -9,6 +9,7 @@ import (
 	"syscall"
 
 	"emberbank/cli"
+	_ "emberbank/pages" // whose initialisation, early, does what it is for
 )
 
 func main() {
