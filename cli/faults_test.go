@@ -272,7 +272,7 @@ func cramped(t *testing.T, root string, args ...string) *started {
 }
 
 func TestAQueueThatCannotGrowGoesOnInMemory(t *testing.T) {
-	const cells = "{depth: 16, width: 10, height: 10}"
+	const cells = "{depth: 32, width: 20, height: 16}"
 	undisturbed, root := studyFolder(t, cells), studyFolder(t, cells)
 	studyDone(t, undisturbed)
 	p := cramped(t, root)
@@ -285,7 +285,7 @@ func TestAQueueThatCannotGrowGoesOnInMemory(t *testing.T) {
 
 // TestAnOpenQueueThatCannotGrowEndsTheStudy: others may have joined it, and know of no other. What was computed is kept.
 func TestAnOpenQueueThatCannotGrowEndsTheStudy(t *testing.T) {
-	const cells = "{depth: 16, width: 10, height: 10}"
+	const cells = "{depth: 32, width: 20, height: 16}"
 	undisturbed, root := studyFolder(t, cells), studyFolder(t, cells)
 	studyDone(t, undisturbed)
 	secret := filepath.Join(root, "secret")
