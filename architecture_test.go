@@ -27,7 +27,7 @@ const everythingBelowHeat = "block duty film history material optics receiver wa
 
 // rooms is the import map: what is not listed is not allowed.
 var rooms = map[string]room{
-	"cmd/emberbank":    {"cli pages", "", "the entry hands over arguments, streams and a context, nothing else"},
+	"cmd/emberbank":    {"cli", "", "the entry hands over arguments, streams and a context, nothing else"},
 	"cli":              {"account balance bench binder block crate crew dossier farm follow heat history kernel light logbook match material pages plan press receiver reel season shelf study survey trial unit verify web yield", "github.com/alecthomas/kong", "commands call what computes; nothing calls commands"},
 	"web":              {"account balance bench binder block dossier duty farm figure heat history kernel light logbook match material receiver shelf study survey trial verify yield", "github.com/danielgtaylor/huma/v2", "the page's server calls what the commands call, and computes nothing"},
 	"verify":           {"account aperture bench dish glass hazard heat season study sun unit yield " + everythingBelowHeat, "gonum.org/v1/gonum", "checks go through the very code of run, but know no command"},

@@ -23,6 +23,9 @@ const (
 // The collector rests meanwhile: the room would set it going, and what is collected at the end would be collected twice. So two calls
 // may not run at a time.
 func largePages() {
+	if !pages.Known {
+		return
+	}
 	before := debug.SetGCPercent(-1)
 	defer debug.SetGCPercent(before)
 	room := make([]byte, largeRoom)

@@ -60,6 +60,7 @@ func (m *march) rowsWithin(out *int) error {
 	s, last, end := m.s, &m.last, m.t
 	now := &m.last.end
 	now.keep(m)
+	var failed error
 	for first := true; *out < len(m.keeps) && m.keeps[*out].t < end; first = false {
 		m.t = m.keeps[*out].t
 		if first {
@@ -71,8 +72,8 @@ func (m *march) rowsWithin(out *int) error {
 			}
 			m.rec.tally.outlined(m, rows)
 		}
-		if err := m.rowAt((m.t-last.from)/last.tau, now); err != nil {
-			return err
+		if failed = m.rowAt((m.t-last.from)/last.tau, now); failed != nil {
+			break
 		}
 		m.rec.keepNow(m.keeps[*out])
 		*out++
@@ -82,7 +83,7 @@ func (m *march) rowsWithin(out *int) error {
 	s.y0, s.yb = s.yb, s.y0
 	s.t0, s.ta = s.ta, s.t0
 	now.putBack(m)
-	return nil
+	return failed
 }
 
 // rowAt finds what a row shows at the fraction x of the last step, which is the present time.

@@ -116,7 +116,6 @@ func newMarch(p *Problem) (*march, error) {
 		return nil, err
 	}
 	m.rec = newRecorder(m)
-	m.rec.tally.step() // where the first step begins
 	m.keeps = layKeeps(p)
 	laid = true
 	return m, nil

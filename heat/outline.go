@@ -132,19 +132,20 @@ func (t *tally) outlinePlane(k int) {
 		low, high = low-bow, high+bow
 		inBlock := l.role == receiver.RoleBlock
 		c, slope, straight := b.readings[l.medium].line(low, high)
-		melted, steady := 0.0, true
+		melted, solid, steady := 0.0, 0.0, true // J
 		if e := b.enthalpy[l.medium]; b.rec.Media[l.medium].Latent > 0 {
 			latent := b.rec.Media[l.medium].Latent * l.mass
 			if low >= e.Hl {
 				melted = latent
 			}
 			steady = high <= e.Hs || low >= e.Hl
-			sum.latent += melted - latent*e.Melted(0)
+			solid = latent * e.Melted(0)
 		}
 		o.plain[i] = steady && (straight || !inBlock)
 		if !o.plain[i] {
 			continue
 		}
+		sum.latent += melted - solid
 		addParts(&sum.roles[l.role], t.parts(b.mass[l.from:l.to], start, end, middle), 1)
 		if inBlock {
 			sum.melted += melted

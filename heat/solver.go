@@ -156,6 +156,9 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s.layTouched()
 	s.layRising()
 	s.coarse = newCoarse(b, net)
+	for i := range b.rec.Media {
+		s.coarse.share = append(s.coarse.share, s.shareOf(i))
+	}
 	s.weigh()
 	s.zeros = make([]float64, s.pad)
 	net.loops, net.zeros = s.loops, s.zeros

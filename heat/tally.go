@@ -23,7 +23,6 @@ type tally struct {
 	sums      []sums        // by plane
 	heat      []exact       // J, by plane
 	high, low []float64     // J/kg, by plane and medium
-	began     [][2]float64  // J/kg, by medium: highest and lowest where the step in hand begins
 	fresh     bool          // high and low are those of the last step
 	taken     bool          // heat, high and low are those of the candidate step, or of the step that it has become
 	curve     kernel.Course // of a row within a step: see rowWithin
@@ -51,8 +50,7 @@ type sums struct {
 func newTally(b *body, s *solver) *tally {
 	t := &tally{
 		b: b, s: s, planes: make([]int, b.nz+1), sums: make([]sums, b.nz), heat: make([]exact, b.nz),
-		began: make([][2]float64, len(b.rec.Media)),
-		high:  make([]float64, b.nz*len(b.rec.Media)), low: make([]float64, b.nz*len(b.rec.Media)),
+		high: make([]float64, b.nz*len(b.rec.Media)), low: make([]float64, b.nz*len(b.rec.Media)),
 	}
 	for k := range b.nz {
 		for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
@@ -87,9 +85,6 @@ func (t *tally) step() float64 {
 		t.s.team.each(&t.jobs.step)
 	}
 	t.taken, t.fresh = false, true
-	for i := range t.began {
-		t.began[i][0], t.began[i][1] = t.ends(i)
-	}
 	var all exact
 	for k := range t.heat {
 		all.add(t.heat[k].sum)
@@ -121,33 +116,16 @@ func (t *tally) extremes(medium int) (hot, cold float64) {
 	if !t.fresh {
 		t.step()
 	}
-	high, low := t.ends(medium)
+	n := len(t.b.rec.Media)
+	high, low := -inf, inf
+	for k := range t.b.nz {
+		high, low = math.Max(high, t.high[k*n+medium]), math.Min(low, t.low[k*n+medium])
+	}
 	if high < low {
 		return 0, inf
 	}
 	e := t.b.enthalpy[medium]
 	return e.Temperature(high), e.Temperature(low)
-}
-
-// ends returns the highest and lowest enthalpy of a medium in J/kg as last taken.
-func (t *tally) ends(medium int) (high, low float64) {
-	n := len(t.b.rec.Media)
-	high, low = -inf, inf
-	for k := range t.b.nz {
-		high, low = math.Max(high, t.high[k*n+medium]), math.Min(low, t.low[k*n+medium])
-	}
-	return high, low
-}
-
-// over returns the highest and lowest enthalpy of a medium in J/kg over the candidate step; with implicit parts, where the step
-// begins.
-func (t *tally) over(medium int) (high, low float64) {
-	high, low = t.began[medium][0], t.began[medium][1]
-	if t.taken {
-		h, l := t.ends(medium)
-		high, low = math.Max(high, h), math.Min(low, l)
-	}
-	return high, low
 }
 
 // row reads the temperatures of y0 and adds up what a row shows.

@@ -79,7 +79,7 @@ func (m *model) restore(s settled) {
 }
 
 // best settles from each of several solutions, from the noise that stands beside it, and returns the one with the
-// least R. Of solutions that lie close to a better one (half of |W J Δx|² below 0.1) only that one is followed.
+// least R; on cancel that of those which it has settled from, or else the one on its way. Of solutions that lie close to a better one (half of |W J Δx|² below 0.1) only that one is followed.
 func (m *model) best(ctx context.Context, from []settled, stop Tolerances) (settled, error) {
 	slices.SortStableFunc(from, func(a, b settled) int { return cmp.Compare(a.r, b.r) })
 	var ends []settled
@@ -90,18 +90,20 @@ func (m *model) best(ctx context.Context, from []settled, stop Tolerances) (sett
 		}
 		end, err := m.settle(ctx, s.Solution, stop)
 		if err != nil {
+			if len(ends) > 0 { // one that stands, and not one that was on its way
+				end = leastOf(ends)
+			}
 			return end, err
 		}
 		ends = append(ends, end)
 	}
-	out := ends[0]
-	for _, e := range ends[1:] {
-		if e.r < out.r {
-			out = e
-		}
-	}
+	out := leastOf(ends)
 	m.restore(out)
 	return out, nil
+}
+
+func leastOf(ends []settled) settled {
+	return slices.MinFunc(ends, func(a, b settled) int { return cmp.Compare(a.r, b.r) })
 }
 
 // apart is by how much F would rise from a solution to x in the linear picture, with the noise as it stands.

@@ -6,15 +6,16 @@ import (
 )
 
 const (
-	grown    = 4 << 20 // bytes by which the heap grows, and to a multiple of which its parts are aligned
-	laid     = 5 << 19 // bytes that other packages lay, and some more
+	known    = true
+	laid     = 5 << 18 // bytes: most of what other packages lay
 	filler   = 1 << 18 // bytes
 	collapse = 25      // MADV_COLLAPSE, Linux 6.1: make what is there a large page now
 )
 
+// Both are kept: what was free above the end of the heap would be cleared, all of it, for the next one who asks for much.
 var (
 	somewhere = new([64]byte) // in the heap
-	fill      []byte
+	fill      [laid/filler + 1][]byte
 )
 
 // The heap begins anywhere in its first part. Where little of that is left, it is passed over, untouched, and the next one asked for.
@@ -26,9 +27,9 @@ func init() {
 	if end-at >= laid {
 		return
 	}
-	for range laid/filler + 1 {
-		fill = make([]byte, filler)
-		if at := uintptr(unsafe.Pointer(&fill[0])); at >= end {
+	for i := range fill {
+		fill[i] = make([]byte, filler)
+		if at := uintptr(unsafe.Pointer(&fill[i][0])); at >= end {
 			ask(at&^(grown-1), grown)
 			return
 		}
@@ -41,7 +42,8 @@ func ask(from, bytes uintptr) bool {
 	return failed == 0
 }
 
-// gather makes a large page now of what is touched already of the one that holds at; it may fail, as where nothing is.
-func gather(at uintptr) {
-	_, _, _ = syscall.Syscall(syscall.SYS_MADVISE, at&^(Large-1), Large, collapse)
+// gather makes a large page now of what is touched already of the one that holds at. It tells whether it could.
+func gather(at uintptr) bool {
+	_, _, failed := syscall.Syscall(syscall.SYS_MADVISE, at&^(Large-1), Large, collapse)
+	return failed == 0
 }

@@ -9,7 +9,6 @@ import (
 	"syscall"
 
 	"emberbank/cli"
-	_ "emberbank/pages" // whose initialisation, early, does what it is for
 )
 
 func main() {
