@@ -93,3 +93,13 @@ func TestPropertiesUsedOutsideTheirRangeWarn(t *testing.T) {
 		t.Errorf("warnings: %q", all)
 	}
 }
+
+// A steady state raises the cautions of its own temperatures, wherever it was sought from.
+func TestASteadyStateRaisesTheCautionsOfItsTemperatures(t *testing.T) {
+	m := plain(2000, 1000, 100)
+	m.Name, m.ServiceLimit, m.ServiceSource = "graphite", 310, "invented"
+	p := cuboid(block.Point{0.1, 0.1, 0.1}, [3]int{4, 4, 4}, m)
+	p.hold(block.Back, 362)
+	p.Steady, p.Until, p.Output = true, 0, []float64{0}
+	closeTo(t, "the caution's value", cautioned(t, solve(t, p), "service limit").Value, 362, 1)
+}

@@ -12,6 +12,7 @@ type coarse struct {
 	i, j, k []int     // block of a cell by its place along each axis
 	even    []bool    // by block: no more than one medium
 	medium  []int16   // by block: the medium of an even one, -1 where there is none
+	melts   []bool    // by block: a medium melts in it over a range in the step in hand; nil: none can
 	share   []float64 // by medium: what the square of the error counts where some of it melts
 	sum     []float64 // K m³, by plane of cells and column of blocks
 	volume  []float64 // m³, of what counts, by block
@@ -121,6 +122,9 @@ func (s *solver) discrepancy() float64 {
 	if s.thin != nil {
 		s.team.each(&s.jobs.discrepancy)
 	}
+	if q := s.coarse; q.melts != nil {
+		s.team.each(&s.jobs.melts)
+	}
 	s.team.each(&s.jobs.blocks)
 	sum := 0.0
 	for k, v := range s.errs {
@@ -141,6 +145,28 @@ func (s *solver) shareOf(medium int) float64 {
 	}
 	within := (e.Hl - e.Hs) / (m.Liquidus - m.Solidus)
 	return math.Max(rangeShare, math.Min(1, e.MinCp/within))
+}
+
+// meltsPlane notes in which blocks that begin with plane k a medium melts over a range.
+func (s *solver) meltsPlane(k int) {
+	q := s.coarse
+	if k > 0 && q.k[k-1] == q.k[k] {
+		return
+	}
+	columns := q.nx * q.ny
+	melts, medium := q.melts[q.k[k]*columns:][:columns], q.medium[q.k[k]*columns:][:columns]
+	for at, m := range medium {
+		melts[at] = m >= 0 && q.share[m] < 1 && s.melts(k, at, s.b.enthalpy[m].Hs, s.b.enthalpy[m].Hl)
+	}
+}
+
+// meltsNear tells whether a medium melts over a range in the block of a layer and column, or in one that has a face in common with it.
+func (q *coarse) meltsNear(layer, column int) bool {
+	columns := q.nx * q.ny
+	at := layer*columns + column
+	i, j := column%q.nx, column/q.nx
+	return q.melts[at] || i > 0 && q.melts[at-1] || i+1 < q.nx && q.melts[at+1] || j > 0 && q.melts[at-q.nx] || j+1 < q.ny && q.melts[at+q.nx] ||
+		layer > 0 && q.melts[at-columns] || at+columns < len(q.melts) && q.melts[at+columns]
 }
 
 // melts tells whether some cell of a block is between hs and hl (J/kg) in the candidate step, at an end of it or on the way.
@@ -273,7 +299,7 @@ func (s *solver) blocksPlane(k int) {
 		}
 		if v := volume[at]; v > 0 {
 			e *= e / v
-			if m := medium[at]; m >= 0 && q.share[m] < 1 && s.melts(k, at, s.b.enthalpy[m].Hs, s.b.enthalpy[m].Hl) {
+			if m := medium[at]; m >= 0 && q.share[m] < 1 && q.meltsNear(q.k[k], at) {
 				e *= q.share[m]
 			}
 			total += e

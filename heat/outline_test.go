@@ -26,8 +26,17 @@ func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 		size := p.Receiver.Block.Max
 		p.Probes = []Probe{{Name: "inside", Kind: Sensor, At: block.Point{0.4 * size[0], 0.3 * size[1], 0.6 * size[2]}, Lag: 5, Immersion: 0.9}}
 		p.every(2, 60)
+		var shortSeen, longSeen []float64 // J, K
+		look := func(at *[]float64) func(Sight) {
+			return func(s Sight) {
+				*at = append(*at, s.Books().Latent)
+				*at = append(*at, s.Field().Temperature...)
+			}
+		}
+		p.Seen = look(&shortSeen)
 		short := solve(quiet{t, q}, p)
 		with := p
+		with.Seen = look(&longSeen)
 		with.Probes = append(slices.Clone(p.Probes), Probe{Name: "front", Kind: Front, At: block.Point{0, 0.5 * size[1], 0.5 * size[2]}, To: block.Point{size[0], 0.5 * size[1], 0.5 * size[2]}})
 		long := solve(quiet{t, q}, with)
 		if len(short.History.Time) != len(long.History.Time) || len(short.History.Columns)+1 != len(long.History.Columns) {
@@ -47,6 +56,15 @@ func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 				}
 			}
 		}
+		if len(shortSeen) != len(longSeen) {
+			q.Fatalf("%d numbers were seen, %d by outlines", len(longSeen), len(shortSeen))
+		}
+		for i, v := range longSeen {
+			if got := shortSeen[i]; !(math.Abs(got-v) <= 1e-9*math.Max(math.Abs(v), 1e3) || math.IsNaN(got) && math.IsNaN(v)) {
+				q.Fatalf("number %d that is seen of cells is %.15g by an outline, %.15g over all cells", i, got, v)
+			}
+		}
+		p.Seen = nil
 		m, err := newMarch(&p)
 		if err != nil {
 			q.Fatal(err)

@@ -74,7 +74,7 @@ type solver struct {
 	light                     float64                              // W absorbed by the block's face at the stage's time
 	heaters                   []float64                            // W
 	errs                      []float64                            // by plane
-	jobs                      struct{ evaluate, stage, first, last, bound, slopes, read, blocks, discrepancy, readBack, fronts, water job }
+	jobs                      struct{ evaluate, stage, first, last, bound, slopes, read, blocks, melts, discrepancy, readBack, fronts, water job }
 	evaluations               int
 
 	thin    *thin     // nil: every link is explicit
@@ -157,7 +157,11 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s.layRising()
 	s.coarse = newCoarse(b, net)
 	for i := range b.rec.Media {
-		s.coarse.share = append(s.coarse.share, s.shareOf(i))
+		share := s.shareOf(i)
+		s.coarse.share = append(s.coarse.share, share)
+		if share < 1 {
+			s.coarse.melts = make([]bool, len(s.coarse.even))
+		}
 	}
 	s.weigh()
 	s.zeros = make([]float64, s.pad)

@@ -24,7 +24,7 @@ func (s *solver) layJobs() {
 		s.landPlane(k)
 	}
 	s.jobs.discrepancy.plane = func(k int) { s.discrepancyPlane(k, true) }
-	s.jobs.blocks.plane = s.blocksPlane
+	s.jobs.blocks.plane, s.jobs.melts.plane = s.blocksPlane, s.meltsPlane
 	s.jobs.fronts.plane, s.jobs.bound.plane, s.jobs.water.plane = s.frontsPlane, s.boundPlane, s.waterPlane
 	s.jobs.slopes.plane = s.slopesPlane
 	s.jobs.read.plane = func(k int) { s.endTemperatures(k, s.ya, s.t0) }

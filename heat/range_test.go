@@ -1,0 +1,96 @@
+package heat
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"emberbank/block"
+	"emberbank/receiver"
+)
+
+// ranged is a bar of a metal that melts over so many kelvins from 420 °C on, at start (K), cooled at one end.
+func ranged(over, start float64) Problem {
+	m := plain(2100, 1000, 120)
+	m.Latent, m.Solidus, m.Liquidus = 60e3, 420+zero, 420+zero+over
+	p := cuboid(block.Point{0.2, 0.02, 0.02}, [3]int{40, 2, 2}, m)
+	p.Initial = start
+	p.cool(block.Back, 2000, 20+zero, 0)
+	p.Tolerance = 0.5
+	p.every(30, 600)
+	return p
+}
+
+// whole marches with every block's error counted whole.
+func whole(t *testing.T, p Problem) *Result {
+	t.Helper()
+	m, err := newMarch(&p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer m.s.team.stop()
+	for i := range m.s.coarse.share {
+		m.s.coarse.share[i] = 1
+	}
+	r, err := m.run(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// A melting range that is narrow shortens steps less than it did, and what they err by stays below the tolerance.
+func TestANarrowMeltingRangeMakesFewerStepsAndStaysAccurate(t *testing.T) {
+	for _, over := range []float64{1, 5, 20} {
+		p := ranged(over, 460+zero)
+		p.FieldTimes = []float64{300}
+		short, long := solve(t, p), whole(t, p)
+		p.Tolerance = 0.005
+		exact := solve(t, p)
+		sum := 0.0
+		for c, T := range short.Fields[0].Temperature {
+			d := T - exact.Fields[0].Temperature[c]
+			sum += d * d / float64(len(short.Fields[0].Temperature))
+		}
+		worst := 0.0
+		for i, T := range values(t, short, "block mean") {
+			worst = math.Max(worst, math.Abs(T-values(t, exact, "block mean")[i]))
+		}
+		t.Logf("over %g K: %d steps in place of %d; cells off by %.3f K (rms), the mean by %.3f K at most", over, short.Steps, long.Steps, math.Sqrt(sum), worst)
+		if short.Steps >= long.Steps || math.Sqrt(sum) > 0.5 || worst > 0.5 {
+			t.Errorf("over %g K: %d steps in place of %d; cells are off by %.3f K (rms), the mean by %.3f K", over, short.Steps, long.Steps, math.Sqrt(sum), worst)
+		}
+	}
+}
+
+// Where nothing melts, and where a medium melts over so wide a range that its capacity hardly jumps, errors count as they do anywhere:
+// also where one part of a medium is solid and another molten.
+func TestWhatDoesNotMeltCountsWhole(t *testing.T) {
+	p := ranged(1, 380+zero)
+	hot := p.Receiver.Block
+	p.Receiver.Block.Max[0], p.Receiver.Parts[0].Box.Max[0] = 0.1, 0.1
+	hot.Min[0] = 0.1
+	p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "molten", Role: receiver.RoleInsulation, Box: hot, Medium: 0, Initial: 600 + zero})
+	p.Grid.Counts = [3]int{}
+	p.Receiver.Media = append(p.Receiver.Media, plain(100, 1000, 0.01))
+	gap := hot
+	gap.Max[0] = 0.15
+	p.Receiver.Parts[1].Box.Min[0] = 0.15
+	p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "gap", Role: receiver.RoleInsulation, Box: gap, Medium: 1, Initial: math.NaN()})
+	p.cool(block.Back, 20, 20+zero, 0)
+	p.cool(block.Front, 2000, 20+zero, 0)
+	p.every(10, 60)
+	short, long := solve(t, p), whole(t, p)
+	if short.Steps != long.Steps || short.Stages != long.Stages || last(values(t, short, "melted")) != 0 {
+		t.Errorf("%d steps of %d stages, %d of %d where errors count whole", short.Steps, short.Stages, long.Steps, long.Stages)
+	}
+	q := ranged(200, 460+zero)
+	m, err := newMarch(&q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer m.s.team.stop()
+	if got, want := m.s.coarse.share[0], 1/(1+60e3/(200*1000.0)); math.Abs(got-want) > 1e-9 { // cp over cp + L/ΔT
+		t.Errorf("over 200 K errors count %g, wanted %g", got, want)
+	}
+}
