@@ -34,8 +34,9 @@ type planeSums struct {
 	latent, melted float64       // J
 }
 
-// fewRows is how many rows within a step are too few for an outline: to make one costs about as much as two rows over all cells.
-const fewRows = 2
+// fewRows is how many rows within a step are too few for an outline: to make one takes about as long as three rows over all cells, and
+// a row by it half as long as one (the small benchmark B1, by the profile).
+const fewRows = 6
 
 // outlined makes an outline of the last step, whose start and end are in ya and yb, for so many rows within it. It takes y0 for
 // scratch. Where fronts go on within a step, and where a probe follows one, every row goes over all cells.

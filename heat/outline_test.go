@@ -25,7 +25,7 @@ func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 		}
 		size := p.Receiver.Block.Max
 		p.Probes = []Probe{{Name: "inside", Kind: Sensor, At: block.Point{0.4 * size[0], 0.3 * size[1], 0.6 * size[2]}, Lag: 5, Immersion: 0.9}}
-		p.every(2, 60)
+		p.every(1, 60)
 		var shortSeen, longSeen []float64 // J, K
 		look := func(at *[]float64) func(Sight) {
 			return func(s Sight) {
