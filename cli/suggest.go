@@ -1,24 +1,18 @@
 package cli
 
-import (
-	"reflect"
-	"strings"
-)
+import "strings"
 
 // flagsOf returns the long flags of a command, as they are typed.
 func flagsOf(command string) []string {
 	var out []string
-	grammar := reflect.TypeFor[commands]()
-	for i := range grammar.NumField() {
-		field := grammar.Field(i)
-		if _, ok := field.Tag.Lookup("cmd"); !ok || strings.ToLower(field.Name) != command {
-			continue
-		}
-		for j := range field.Type.NumField() {
-			f := field.Type.Field(j)
-			if _, positional := f.Tag.Lookup("arg"); !positional && f.IsExported() {
-				out = append(out, "--"+strings.ToLower(f.Name))
-			}
+	field, ok := fieldOf(command)
+	if !ok {
+		return nil
+	}
+	for i := range field.Type.NumField() {
+		f := field.Type.Field(i)
+		if _, positional := f.Tag.Lookup("arg"); !positional && f.IsExported() {
+			out = append(out, "--"+strings.ToLower(f.Name))
 		}
 	}
 	return out

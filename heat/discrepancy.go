@@ -31,7 +31,7 @@ type coarse struct {
 // bounded beside it (frontShare).
 const sharpShare = 0.5
 
-// rangeShare is the like, at the least, for blocks of a medium that melts over a range, in steps in which one of their cells melts:
+// rangeShare is the like, at the least, for blocks of a medium that melts over a range, in steps in which a cell of theirs or of a neighbour melts:
 // cells come to the ends of the range one by one there too, and the sharper the capacity jumps there, the more the estimate sees of
 // it. Measured on the small benchmark B1: see docs/decisions/0006.
 const rangeShare = 0.25
