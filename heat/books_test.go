@@ -103,7 +103,8 @@ func TestARowShowsTheHeatFlowsOfAnEvaluation(t *testing.T) {
 	}
 	s := m.s
 	s.now = true
-	s.evaluate(s.spare, s.rr)
+	s.skin.expand(s, 0, s.light, nil)
+	s.evaluate(s.spare, s.rr, true)
 	s.now = false
 	some := false
 	for i, v := range m.rec.present.rates {

@@ -12,8 +12,7 @@ type coarse struct {
 	i, j, k []int     // block of a cell by its place along each axis
 	even    []bool    // by block: no more than one medium
 	medium  []int16   // by block: the medium of an even one, -1 where there is none
-	melts   []bool    // by block: a medium melts in it over a range in the step in hand; nil: none can
-	share   []float64 // by medium: what the square of the error counts where some of it melts
+	ranges  *ranges   // nil: no medium melts over a range
 	sum     []float64 // K m³, by plane of cells and column of blocks
 	volume  []float64 // m³, of what counts, by block
 	pairs   int       // blocks of two cells from either end of a row; between them lie single cells, three at most
@@ -30,11 +29,6 @@ type coarse struct {
 // tin that melts it shows kelvins where doubled steps move the mean by hundredths. How far fronts may go in a step is
 // bounded beside it (frontShare).
 const sharpShare = 0.5
-
-// rangeShare is the like, at the least, for blocks of a medium that melts over a range, in steps in which a cell of theirs or of a neighbour melts:
-// cells come to the ends of the range one by one there too, and the sharper the capacity jumps there, the more the estimate sees of
-// it. Measured on the small benchmark B1: see docs/decisions/0006.
-const rangeShare = 0.25
 
 func newCoarse(b *body, net *network) *coarse {
 	q := &coarse{i: blocks(b.nx), j: blocks(b.ny), k: blocks(b.nz)}
@@ -122,7 +116,7 @@ func (s *solver) discrepancy() float64 {
 	if s.thin != nil {
 		s.team.each(&s.jobs.discrepancy)
 	}
-	if q := s.coarse; q.melts != nil {
+	if s.coarse.ranges != nil {
 		s.team.each(&s.jobs.melts)
 	}
 	s.team.each(&s.jobs.blocks)
@@ -136,60 +130,9 @@ func (s *solver) discrepancy() float64 {
 	return math.Sqrt(sum / s.solid)
 }
 
-// shareOf returns what the square of the error counts in blocks in which a medium melts: the ratio of the heat capacity beside the
-// range to that within it, rangeShare at the least; 1 where it melts at one temperature, whose cells count by themselves, or not.
-func (s *solver) shareOf(medium int) float64 {
-	m, e := &s.b.rec.Media[medium], s.b.enthalpy[medium]
-	if m.Latent == 0 || s.net.tables[medium].sharp {
-		return 1
-	}
-	within := (e.Hl - e.Hs) / (m.Liquidus - m.Solidus)
-	return math.Max(rangeShare, math.Min(1, e.MinCp/within))
-}
-
-// meltsPlane notes in which blocks that begin with plane k a medium melts over a range.
-func (s *solver) meltsPlane(k int) {
-	q := s.coarse
-	if k > 0 && q.k[k-1] == q.k[k] {
-		return
-	}
-	columns := q.nx * q.ny
-	melts, medium := q.melts[q.k[k]*columns:][:columns], q.medium[q.k[k]*columns:][:columns]
-	for at, m := range medium {
-		melts[at] = m >= 0 && q.share[m] < 1 && s.melts(k, at, s.b.enthalpy[m].Hs, s.b.enthalpy[m].Hl)
-	}
-}
-
-// meltsNear tells whether a medium melts over a range in the block of a layer and column, or in one that has a face in common with it.
-func (q *coarse) meltsNear(layer, column int) bool {
-	columns := q.nx * q.ny
-	at := layer*columns + column
-	i, j := column%q.nx, column/q.nx
-	return q.melts[at] || i > 0 && q.melts[at-1] || i+1 < q.nx && q.melts[at+1] || j > 0 && q.melts[at-q.nx] || j+1 < q.ny && q.melts[at+q.nx] ||
-		layer > 0 && q.melts[at-columns] || at+columns < len(q.melts) && q.melts[at+columns]
-}
-
-// melts tells whether some cell of a block is between hs and hl (J/kg) in the candidate step, at an end of it or on the way.
-func (s *solver) melts(plane, column int, hs, hl float64) bool {
-	q, b := s.coarse, s.b
-	i, j := column%q.nx, column/q.nx
-	for k := plane; k < b.nz && q.k[k] == q.k[plane]; k++ {
-		for row := q.rows[j]; row < q.rows[j+1]; row++ {
-			from := (k*b.ny + row) * b.nx
-			start, end := s.y0[from+q.first[i]:from+q.first[i+1]], s.ya[from+q.first[i]:from+q.first[i+1]]
-			for c, h := range start {
-				if math.Max(h, end[c]) > hs && math.Min(h, end[c]) < hl {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
 // discrepancyPlane adds up the error of plane k by columns of blocks. The step's change is in ya, or, once that has landed, ya
 // less y0.
-func (s *solver) discrepancyPlane(k int, landed bool) {
+func (s *solver) discrepancyPlane(k int, ya []float64, landed bool) {
 	b, q := s.b, s.coarse
 	columns := q.nx * q.ny
 	sum := q.sum[k*columns : (k+1)*columns]
@@ -203,10 +146,10 @@ func (s *solver) discrepancyPlane(k int, landed bool) {
 		for j := q.rows[block]; j < q.rows[block+1]; j++ {
 			from := k*s.pad + j*b.nx
 			to := from + b.nx
-			change := s.ya[from:to]
+			change := ya[from:to]
 			if landed {
 				change = q.change[k*b.nx : (k+1)*b.nx]
-				s.loops.Triad(change, s.ya[from:to], s.y0[from:to], -1)
+				s.loops.Triad(change, ya[from:to], s.y0[from:to], -1)
 			}
 			s.loops.Misses(row, change, s.f0[from:to], s.f1[from:to], s.errorWeight[from:to], 0.8, part)
 			if uneven {
@@ -293,14 +236,18 @@ func (s *solver) blocksPlane(k int) {
 		next = q.sum[(k+1)*columns : (k+2)*columns]
 	}
 	total := 0.0
+	g := q.ranges
+	if g != nil && !g.about(q.k[k]) {
+		g = nil
+	}
 	for at, e := range sum {
 		if both {
 			e += next[at]
 		}
 		if v := volume[at]; v > 0 {
 			e *= e / v
-			if m := medium[at]; m >= 0 && q.share[m] < 1 && q.meltsNear(q.k[k], at) {
-				e *= q.share[m]
+			if m := medium[at]; g != nil && m >= 0 && g.share[m] < 1 && g.near(q.k[k], at) {
+				e *= g.share[m]
 			}
 			total += e
 		}

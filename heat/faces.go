@@ -266,23 +266,22 @@ func pullEach(y, t []float64, cells []int32, minv, p0, p1, p2 []float64, weight 
 	return (a + b) + (c + d)
 }
 
-// exact adds the heat over the faces of plane k with every face solved, keeps the faces' temperatures, and notes how
-// far the expansion was off.
-func (s *skin) exact(k int, v *solver, y, r []float64) {
+// exact adds the heat over the faces of plane k with every face solved, at the cells' temperatures t and with the light (W) on the
+// block's face, to y and to the rates, keeps the faces' temperatures, and notes how far the expansion was off.
+func (s *skin) exact(k int, v *solver, t []float64, light float64, y, r []float64) {
 	b := s.b
 	s.off[k] = 0
-	t := v.t0[v.pad:]
 	for q := s.planeGroups[k]; q < s.planeGroups[k+1]; q++ {
 		g := &s.groups[q]
-		lit := v.light != 0 && b.patches[g.patch].surface == nil
+		lit := light != 0 && b.patches[g.patch].surface == nil
 		if s.conds[g.patch].eps != 0 || lit || v.net.sharp {
-			s.off[k] = math.Max(s.off[k], s.solve(g, v, t, y, r))
+			s.off[k] = math.Max(s.off[k], s.solve(g, v, t, light, y, r))
 			continue
 		}
 		// A loss that is straight in T is no expansion.
 		sum := 0.0
 		for _, q := range g.stretches {
-			sum += s.pull(v.loops, q, t, v.weight, y)
+			sum += s.pull(v.loops, q, t, 1, y)
 		}
 		r[b.patches[g.patch].path] += sum
 		s.dark(g, t)
@@ -306,11 +305,11 @@ func (s *skin) dark(g *group, t []float64) float64 {
 }
 
 // solve is exact for a group, each face by itself, and returns how far an expansion was off.
-func (s *skin) solve(g *group, v *solver, t, y, r []float64) float64 {
+func (s *skin) solve(g *group, v *solver, t []float64, light float64, y, r []float64) float64 {
 	most := 0.0
 	for _, i := range s.order[g.from:g.to] {
 		o := &s.open[i]
-		l := o.share * v.light
+		l := o.share * light
 		S := o.g*o.from(t[o.cell]) + l
 		x, lost := o.x0, S-o.s0
 		if o.rA == 0 {
@@ -328,7 +327,7 @@ func (s *skin) solve(g *group, v *solver, t, y, r []float64) float64 {
 			}
 		}
 		s.T[i] = x
-		y[o.cell] += v.weight * float64(s.b.minv[o.cell]) * (l - lost)
+		y[o.cell] += float64(s.b.minv[o.cell]) * (l - lost)
 		r[o.path] += lost
 		r[v.r.absorbed] += l
 	}

@@ -364,22 +364,16 @@ func (m *march) attempt(tau float64) float64 {
 	if !s.fresh {
 		m.readTemperatures()
 	}
-	s.light, s.at = m.perWatt*m.lightAt(m.t), 0
-	s.begin(k.muT[1] * tau)
-	if s.thin != nil {
-		s.thin.begin(s.team, s.y0, s.t0, k.muT[1]*tau)
-	}
-	s.t0, s.ta = s.ta, s.t0
 	s.fresh = false
-	if s.thin != nil {
-		s.thin.finish(s.team, s.y0, s.ya, s.t0)
-	}
-	for j := 2; j <= k.s; {
+	for j := 1; j <= k.s+1; {
 		j += m.drive(j, tau)
+		if s.thin != nil && j <= k.s+1 {
+			if j == 2 {
+				s.thin.begin(s.team, s.y0, s.ta, k.muT[1]*tau)
+			}
+			s.thin.finish(s.team, s.y0, s.ya, s.t0)
+		}
 	}
-	s.gatherIntegrals()
-	s.light, s.at = m.perWatt*m.lightBefore(m.t+tau), 1
-	s.end()
 	if s.thin != nil {
 		s.thin.end(s.y0, s.ya)
 		s.thin.even(s.team, s.f0)

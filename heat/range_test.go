@@ -29,8 +29,8 @@ func whole(t *testing.T, p Problem) *Result {
 		t.Fatal(err)
 	}
 	defer m.s.team.stop()
-	for i := range m.s.coarse.share {
-		m.s.coarse.share[i] = 1
+	for i := range m.s.coarse.ranges.share {
+		m.s.coarse.ranges.share[i] = 1
 	}
 	r, err := m.run(context.Background())
 	if err != nil {
@@ -90,7 +90,86 @@ func TestWhatDoesNotMeltCountsWhole(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer m.s.team.stop()
-	if got, want := m.s.coarse.share[0], 1/(1+60e3/(200*1000.0)); math.Abs(got-want) > 1e-9 { // cp over cp + L/ΔT
+	if got, want := m.s.coarse.ranges.share[0], 1/(1+60e3/(200*1000.0)); math.Abs(got-want) > 1e-9 { // cp over cp + L/ΔT
 		t.Errorf("over 200 K errors count %g, wanted %g", got, want)
+	}
+}
+
+// The blocks in which a medium melts are those that a look at each of their cells finds: in a body of two media with ranges, one
+// without and a sheet of metal or none, as they are heated from below and cooled from above.
+func TestBlocksInWhichAMediumMeltsAreFound(t *testing.T) {
+	for _, sheet := range []bool{false, true} {
+		p := ranged(1, 400+zero)
+		box := p.Receiver.Block
+		box.Max = block.Point{0.2, 0.06, 0.05}
+		p.Receiver.Block, p.Receiver.Parts[0].Box = box, box
+		p.Grid.Counts = [3]int{23, 9, 11}
+		other := p.Receiver.Media[0]
+		other.Solidus, other.Liquidus = 395+zero, 401+zero
+		p.Receiver.Media = append(p.Receiver.Media, other, plain(2000, 900, 20))
+		for i := range 3 {
+			b := box
+			b.Min[i], b.Max[i] = box.Max[i]*0.3, box.Max[i]*0.7
+			p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: string('a' + rune(i)), Role: receiver.RoleInsulation, Box: b, Medium: i, Initial: math.NaN()})
+		}
+		if sheet {
+			steel := box
+			steel.Min[2], steel.Max[2] = box.Max[2], box.Max[2]+6e-4
+			p.Receiver.Media = append(p.Receiver.Media, plain(7800, 500, 1500))
+			p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "sheet", Role: receiver.RoleInsulation, Box: steel, Medium: 3, Initial: math.NaN()})
+			p.Grid.Counts = [3]int{}
+			for i := range 3 {
+				for at := 0.0; at < box.Max[i]+1e-9; at += box.Max[i] / 10 {
+					p.Grid.Lines[i] = append(p.Grid.Lines[i], at)
+				}
+			}
+			p.Grid.Lines[2] = append(p.Grid.Lines[2], box.Max[2]+2e-4, box.Max[2]+4e-4, steel.Max[2])
+		}
+		p.cool(block.Bottom, 9000, 700+zero, 0)
+		p.cool(block.Top, 3000, 20+zero, 0)
+		p.every(300, 300)
+		m, err := newMarch(&p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer m.s.team.stop()
+		b, q := m.b, m.s.coarse
+		found, blocks, seen := 0, 0, map[int16]bool{}
+		m.p.Progress = func(float64) { // start and end of the step have changed places: that does not matter here
+			want := make([]bool, len(q.even))
+			for c := range b.n {
+				i, j, k := b.g.Place(c)
+				at := (q.k[k]*q.ny+q.j[j])*q.nx + q.i[i]
+				if medium := b.medium[c]; medium >= 0 && q.medium[at] == medium && medium != 2 && b.rec.Media[medium].Latent > 0 {
+					e := b.enthalpy[medium]
+					if math.Max(m.s.y0[c], m.s.ya[c]) > e.Hs && math.Min(m.s.y0[c], m.s.ya[c]) < e.Hl {
+						want[at] = true
+						seen[medium] = true
+					}
+				}
+			}
+			for layer := range q.ranges.layers {
+				some := false
+				for column := range q.nx * q.ny {
+					at := layer*q.nx*q.ny + column
+					if some = some || want[at]; q.ranges.melts[at] != want[at] {
+						t.Fatalf("sheet %v, %g s: block %d melts: %v, by its cells %v", sheet, m.t, at, q.ranges.melts[at], want[at])
+					}
+					if blocks++; want[at] {
+						found++
+					}
+				}
+				if q.ranges.layers[layer] != some {
+					t.Fatalf("sheet %v, %g s: layer %d: %v, want %v", sheet, m.t, layer, q.ranges.layers[layer], some)
+				}
+			}
+		}
+		if _, err := m.run(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+		t.Logf("sheet %v: %d of %d blocks melted, %d steps", sheet, found, blocks, m.steps)
+		if found < 100 || found > blocks/2 || len(seen) != 2 || sheet == (m.s.thin == nil) {
+			t.Errorf("the case does not test what it should: %d of %d blocks melted, of media %v; parts implicit: %v", found, blocks, seen, m.s.thin != nil)
+		}
 	}
 }

@@ -37,7 +37,7 @@ type solver struct {
 	planeSources              []int
 	coarse                    *coarse
 	loops                     *kernel.Set
-	sweep                     kernel.Sweep // of the stage in hand
+	sweep                     kernel.Sweep // what all evaluations have in common
 	rising                    []span       // stretches of cells whose temperatures rise along slopes within a step, by plane
 	melting                   []int32      // runs of media that melt, by plane
 	planeRising, planeMelting []int
@@ -67,14 +67,11 @@ type solver struct {
 	touchedBy                 struct{ faces, links, lone []int32 } // places in touched of their cells
 	errorWeight               []float64                            // m³ kg K/J: volume times the largest dT/dh; 0 for members of implicit parts
 	solid                     float64                              // m³
-	weight                    float64                              // of F in the sum in hand
 	fresh                     bool                                 // t0 holds the temperatures of y0
-	closing                   bool                                 // the evaluation in hand ends a step or gives a row: faces are solved exactly
-	first0                    float64                              // s, weight of f0 in the first stage
 	light                     float64                              // W absorbed by the block's face at the stage's time
 	heaters                   []float64                            // W
 	errs                      []float64                            // by plane
-	jobs                      struct{ evaluate, stage, first, last, bound, slopes, read, blocks, melts, discrepancy, readBack, fronts, water job }
+	jobs                      struct{ one, bound, slopes, read, blocks, melts, discrepancy, readBack, fronts, water job }
 	evaluations               int
 
 	thin    *thin     // nil: every link is explicit
@@ -156,13 +153,7 @@ func newSolver(p *Problem, b *body, net *network, sk *skin, tb *tubes) *solver {
 	s.layTouched()
 	s.layRising()
 	s.coarse = newCoarse(b, net)
-	for i := range b.rec.Media {
-		share := s.shareOf(i)
-		s.coarse.share = append(s.coarse.share, share)
-		if share < 1 {
-			s.coarse.melts = make([]bool, len(s.coarse.even))
-		}
-	}
+	s.coarse.ranges = layRanges(s)
 	s.weigh()
 	s.zeros = make([]float64, s.pad)
 	net.loops, net.zeros = s.loops, s.zeros

@@ -7,23 +7,9 @@ import (
 
 // layJobs makes the sweeps that every step runs, so that none is made inside a step.
 func (s *solver) layJobs() {
-	plane := s.b.nx * s.b.ny
-	s.jobs.evaluate.plane = func(k int) {
-		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
-		s.others(k, s.sweep.Y)
-	}
-	s.jobs.stage.plane = func(k int) { s.stagePlane(k, &s.train.crews[0].stages[0]) }
-	s.jobs.first.plane = func(k int) {
-		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
-		s.others(k, s.sweep.Y)
-		s.firstPlane(k)
-	}
-	s.jobs.last.plane = func(k int) {
-		s.loops.Flow(&s.sweep, k*plane, (k+1)*plane)
-		s.others(k, s.sweep.Y)
-		s.landPlane(k)
-	}
-	s.jobs.discrepancy.plane = func(k int) { s.discrepancyPlane(k, true) }
+	one := &s.train.crews[0].stages[0]
+	s.jobs.one.plane = func(k int) { s.carPlane(k, one) }
+	s.jobs.discrepancy.plane = func(k int) { s.discrepancyPlane(k, s.ya, true) }
 	s.jobs.blocks.plane, s.jobs.melts.plane = s.blocksPlane, s.meltsPlane
 	s.jobs.fronts.plane, s.jobs.bound.plane, s.jobs.water.plane = s.frontsPlane, s.boundPlane, s.waterPlane
 	s.jobs.slopes.plane = s.slopesPlane
@@ -31,51 +17,17 @@ func (s *solver) layJobs() {
 	s.jobs.readBack.plane = func(k int) { s.temperatures(k, s.y0, s.t0) }
 }
 
-// evaluate computes F for the temperatures t0 into f and the rates into r.
-func (s *solver) evaluate(f, r []float64) {
-	if s.now {
-		s.skin.expand(s, 0, s.light, nil)
-		s.closing = true
-	}
-	s.evaluateBy(&s.jobs.evaluate, f, r)
-}
-
-func (s *solver) evaluateBy(j *job, f, r []float64) {
+// evaluate computes F for the temperatures t0 into f and the rates into r, with faces solved exactly or as they were expanded.
+func (s *solver) evaluate(f, r []float64, exact bool) {
 	s.evaluations++
 	s.tubes.takeLone()
 	s.tubes.measureJoined(s.t0, s.pad)
+	c := &s.train.crews[0].stages[0]
+	*c = car{sweep: s.sweep, t: s.t0, light: s.light, exact: exact}
+	c.sweep.T, c.sweep.Y = s.t0, f
 	s.flow()
-	s.sweep.T, s.sweep.Y, s.weight = s.t0, f, 1
-	s.team.each(j)
-	s.closing = false
-	s.sum(r)
-}
-
-// begin evaluates the step's start into f0 and computes the first stage's increments, mt f0, into ya; their temperatures go to
-// ta. Those of the stage before, which are none, are not laid: the next stage takes nothing of them.
-func (s *solver) begin(mt float64) {
-	s.first0 = mt
-	s.evaluateBy(&s.jobs.first, s.f0, s.r0)
-	for i := range s.aa {
-		s.aa[i] = mt * s.r0[i]
-		s.ab[i] = 0
-	}
-	copy(s.planeR0, s.planeRates)
-	for i, r := range s.planeR0 {
-		s.planeAA[i] = mt * r
-		s.planeAB[i] = 0
-	}
-}
-
-// end turns the last stage's increments in ya into the enthalpies at the step's end and evaluates that into f1. Where no
-// implicit parts change them afterwards, the step's error and the ledger's sums are taken while a plane is at hand.
-func (s *solver) end() {
-	if len(s.rising) > 0 { // others are read in every stage
-		s.team.each(&s.jobs.read)
-	}
-	s.closing = true
-	s.evaluateBy(&s.jobs.last, s.f1, s.r1)
-	s.tally.taken = s.thin == nil
+	s.team.each(&s.jobs.one)
+	s.sum(r, s.planeRates)
 }
 
 // temperatures reads the temperatures of plane k from the enthalpies y into the padded array t.
@@ -173,28 +125,6 @@ func (s *solver) rises() {
 // mismatch returns by how much, in K, temperatures that rose along slopes were off at the step's end.
 func (s *solver) mismatch() float64 { return slices.Max(s.offs) }
 
-// others adds what comes over free faces, from sources and from tubes to plane k of y, weighted, and keeps the
-// plane's rates.
-func (s *solver) others(k int, y []float64) {
-	b := s.b
-	weight := s.weight
-	r := s.planeRates[k*s.r.stride:][:s.r.slices]
-	clear(r)
-	if s.closing {
-		s.skin.exact(k, s, y, r)
-	} else {
-		s.skin.expanded(s.loops, k, s.t0[s.pad:], weight, s.light, y, r)
-	}
-	s.give(k, weight, y, r)
-	for i := s.tubes.planeLone[k]; i < s.tubes.planeLone[k+1]; i++ {
-		l := &s.tubes.lone[i]
-		sl := &s.tubes.slices[l.slice]
-		sl.heat = l.u * (s.t0[s.pad+int(l.cell)] - l.fluid)
-		y[l.cell] -= weight * float64(b.minv[l.cell]) * sl.heat
-	}
-	s.drawn(k, s.t0[s.pad:], weight, y)
-}
-
 // give adds what sources in plane k give.
 func (s *solver) give(k int, weight float64, y, r []float64) {
 	for i := s.planeSources[k]; i < s.planeSources[k+1]; i++ {
@@ -219,39 +149,22 @@ func (s *solver) drawn(k int, t []float64, weight float64, y []float64) {
 	}
 }
 
-// sum adds the planes' rates in their order and the slices' heat into r.
-func (s *solver) sum(r []float64) {
-	clear(r[:s.r.slices])
-	for k := range s.b.nz {
-		for i := range s.r.slices {
-			r[i] += s.planeRates[k*s.r.stride+i]
-		}
-	}
+// sum adds the rates by plane in the planes' order and the slices' heat into r.
+func (s *solver) sum(r, byPlane []float64) {
+	s.sumPlanes(r, byPlane)
 	for i := range s.tubes.slices {
 		r[s.r.slices+i] = s.tubes.slices[i].heat
 	}
 }
 
-func (s *solver) firstPlane(k int) {
-	plane := s.b.nx * s.b.ny
-	from, to := k*plane, (k+1)*plane
-	for _, q := range s.rising[s.planeRising[k]:s.planeRising[k+1]] {
-		copy(s.base[q.from:q.to], s.t0[s.pad+int(q.from):s.pad+int(q.to)])
-	}
-	s.loops.Triad(s.ya[from:to], s.zeros, s.f0[from:to], s.first0)
-	s.stageTemperatures(k, s.ya, s.ta)
-	s.tubes.gather(k, s.ta[s.pad:])
-}
-
-func (s *solver) landPlane(k int) {
-	if s.thin == nil {
-		s.discrepancyPlane(k, false)
-	}
-	plane := s.b.nx * s.b.ny
-	y := s.ya[k*plane : (k+1)*plane]
-	s.loops.Triad(y, y, s.y0[k*plane:(k+1)*plane], 1)
-	if s.thin == nil {
-		s.tally.takePlane(k, s.ya)
+// sumPlanes adds up what is kept by plane, in the planes' order.
+func (s *solver) sumPlanes(r, byPlane []float64) {
+	r = r[:s.r.slices]
+	clear(r)
+	for k := range s.b.nz {
+		for i, v := range byPlane[k*s.r.stride:][:len(r)] {
+			r[i] += v
+		}
 	}
 }
 

@@ -261,7 +261,7 @@ func TestTheBoundLiesAboveTheSpectralRadius(t *testing.T) {
 			T[c] = 400 + math.Sin(float64(c*c))
 		}
 		for range 3000 {
-			s.evaluateBy(&s.jobs.evaluate, f, s.rr)
+			s.evaluate(f, s.rr, false)
 			size := 0.0
 			for _, v := range f {
 				size = math.Max(size, math.Abs(v)/1000)

@@ -7,9 +7,9 @@ import (
 	"emberbank/kernel"
 )
 
-// train is several stages in one go over the planes: behind the first, which goes from plane to plane, the others
-// follow, each one plane behind the one before it. A plane's numbers are then in the processor's cache when the next
-// stage wants them. All trains of a step follow one another without a halt: a thread that is done with its part of one
+// train is several evaluations of a step, stages mostly, in one go over the planes: behind the first, which goes from plane to plane,
+// the others follow, each one plane behind the one before it. A plane's numbers are then in the processor's cache when the next
+// stage wants them. The evaluation that opens the step goes first in its first train, the one that closes it last in its last. All trains of a step follow one another without a halt: a thread that is done with its part of one
 // begins with the next, which goes the other way, back over the planes that it had last. That can be wherever a stage needs of
 // the one before nothing but the temperatures of its own plane and of the two beside it: not while water in tubes carries heat
 // from plane to plane, nor where implicit parts reach across planes. There each stage goes by itself.
@@ -19,8 +19,8 @@ import (
 // the same time. What a plane's stage computes does not depend on who computes it or when.
 type train struct {
 	s       *solver
-	longest int // stages in a train; 1: each goes by itself
-	count   int // stages in hand, of one or several trains
+	longest int // evaluations in a train; 1: each goes by itself
+	count   int // evaluations in hand, of one or several trains
 	done    []doneStages
 	slabs   []slab
 	crews   []crew
@@ -40,7 +40,7 @@ type given struct {
 	aa, ab, planeAA, planeAB []float64
 	first                    int
 	tau                      float64
-	light                    [mostStages]float64
+	light                    [mostStages + 1]float64 // W
 }
 
 // crew is the stages of one train as one worker has them before it: each lays its own, which is sooner done than to
@@ -52,15 +52,6 @@ type crew struct {
 	_      line
 	ahead  ahead
 	_      line
-}
-
-// car is one stage of a train.
-type car struct {
-	sweep            kernel.Sweep
-	t, next          []float64 // K, padded: temperatures of the stage and of the one after it
-	light            float64   // W absorbed by the block's face
-	aa, ab           []float64 // J, by slice: integrals of the stage before; of two before, then of this
-	planeAA, planeAB []float64 // J, by plane, likewise
 }
 
 // longestTrain is the most stages in a train.
@@ -94,29 +85,25 @@ func newTrain(s *solver) *train {
 	return w
 }
 
-// drive computes the stage j of a step of tau, with as many after it as go in trains, mostly all, and returns how many.
+// drive computes the evaluation j of a step of tau, with as many after it as go in trains, mostly all, and returns how many.
 func (m *march) drive(j int, tau float64) int {
 	s, k, w := m.s, m.scheme, m.s.train
 	w.count = 1
 	if w.longest > 1 && s.thin == nil && len(s.tubes.joined) == 0 {
-		w.count = w.fitting(k.s - j + 1)
+		w.count = w.fitting(k.s + 2 - j)
 	}
 	w.given = given{ya: s.ya, yb: s.yb, t: s.t0, ta: s.ta, aa: s.aa, ab: s.ab, planeAA: s.planeAA, planeAB: s.planeAB, first: j, tau: tau}
 	for i := range w.count {
-		w.given.light[i] = m.perWatt * m.lightBefore(m.t+k.c[j+i-1]*tau)
+		w.given.light[i] = m.perWatt * m.lightOf(j+i, tau)
 	}
-	s.at = k.c[j-1]
+	s.light, s.at = w.given.light[w.count-1], k.at(j)
 	s.evaluations += w.count
+	if j == 1 {
+		s.tubes.takeLone()
+	}
 	if w.count == 1 {
 		w.lay(&w.crews[0], k, 0, 1)
-		if s.thin == nil { // the threads that found the temperatures have gathered them
-			s.tubes.means()
-		} else {
-			s.tubes.measureJoined(s.t0, s.pad)
-		}
-		s.flow()
-		s.team.each(&s.jobs.stage)
-		s.joined(&w.crews[0].stages[0])
+		s.singly()
 	} else {
 		if turn := s.team.turn(); turn > w.last+turns/4 { // before a slab's word could be taken for a later one
 			for i := range w.slabs {
@@ -130,98 +117,28 @@ func (m *march) drive(j int, tau float64) int {
 		w.last = s.team.turn()
 		w.share(w.count)
 	}
-	if w.count%2 == 1 {
-		s.ya, s.yb, s.t0, s.ta = s.yb, s.ya, s.ta, s.t0
-		s.aa, s.ab, s.planeAA, s.planeAB = s.ab, s.aa, s.planeAB, s.planeAA
+	if j == 1 {
+		s.opened(k.muT[1] * tau)
 	}
-	if s.thin != nil {
-		s.thin.finish(s.team, s.y0, s.ya, s.t0)
+	to := min(j+w.count, k.s+1) // the closing evaluation leaves everything in its place
+	if (to-j)%2 == 1 {
+		s.t0, s.ta = s.ta, s.t0
+	}
+	if stages := to - max(j, 2); stages%2 == 1 {
+		s.ya, s.yb, s.aa, s.ab, s.planeAA, s.planeAB = s.yb, s.ya, s.ab, s.aa, s.planeAB, s.planeAA
+	}
+	if j+w.count > k.s+1 {
+		s.closed()
 	}
 	return w.count
 }
 
-// lay lays a worker's stages of a train: cars of them from the given one on, of those in hand.
-func (w *train) lay(of *crew, k *stages, from, cars int) {
-	s, g := w.s, &w.given
-	ya, yb, t, ta := g.ya, g.yb, g.t, g.ta
-	aa, ab, planeAA, planeAB := g.aa, g.ab, g.planeAA, g.planeAB
-	swap := func() {
-		ya, yb, t, ta = yb, ya, ta, t
-		aa, ab, planeAA, planeAB = ab, aa, planeAB, planeAA
+// lightOf returns the light's signal at the evaluation j of the step of tau in hand.
+func (m *march) lightOf(j int, tau float64) float64 {
+	if j == 1 {
+		return m.lightAt(m.t)
 	}
-	if from%2 == 1 {
-		swap()
-	}
-	for i := range cars {
-		c, j := &of.stages[i], g.first+from+i
-		c.sweep = s.sweep
-		c.sweep.T, c.sweep.Ya, c.sweep.F0, c.sweep.Y = t, ya, s.f0, yb
-		c.sweep.Mu, c.sweep.Nu, c.sweep.Mt, c.sweep.Gt = k.mu[j], k.nu[j], k.muT[j]*g.tau, k.gammaT[j]*g.tau
-		if j == 2 {
-			c.sweep.Nu = 0 // what stands there is of the step before
-		}
-		c.t, c.next, c.light = t, ta, g.light[from+i]
-		c.aa, c.ab, c.planeAA, c.planeAB = aa, ab, planeAA, planeAB
-		swap()
-	}
-}
-
-// stagePlane computes one stage in plane k: increments, integrals, and the temperatures of the next.
-func (s *solver) stagePlane(k int, c *car) {
-	plane := s.pad
-	w := &c.sweep
-	s.loops.Stage(w, k*plane, (k+1)*plane)
-	n := s.r.slices
-	first := k * s.r.stride
-	r := s.planeRates[first:][:n]
-	clear(r)
-	t := c.t[plane:]
-	s.skin.expanded(s.loops, k, t, w.Mt, c.light, w.Y, r)
-	s.give(k, w.Mt, w.Y, r)
-	if lone := s.tubes.lone[s.tubes.planeLone[k]:s.tubes.planeLone[k+1]]; len(lone) > 0 {
-		s.alone(lone, c, t)
-	}
-	s.drawn(k, t, w.Mt, w.Y)
-	aa, ab, r0 := c.planeAA[first:][:n], c.planeAB[first:][:n], s.planeR0[first:][:n]
-	for i, q := range r {
-		ab[i] = w.Mu*aa[i] + w.Nu*ab[i] + w.Mt*q + w.Gt*r0[i]
-	}
-	s.stageTemperatures(k, w.Y, c.next)
-	s.tubes.gather(k, c.next[s.pad:])
-}
-
-// alone takes from the cells, at the temperatures t, what slices in one cell take, and adds to their integrals.
-func (s *solver) alone(lone []lone, c *car, t []float64) {
-	mu, nu, mt, gt := c.sweep.Mu, c.sweep.Nu, c.sweep.Mt, c.sweep.Gt
-	y, minv := c.sweep.Y, s.b.minv
-	aa := c.aa[s.r.slices:]
-	ab, r0 := c.ab[s.r.slices:][:len(aa)], s.r0[s.r.slices:][:len(aa)]
-	for i := range lone {
-		l := &lone[i]
-		q := l.u * (t[l.cell] - l.fluid)
-		y[l.cell] -= mt * float64(minv[l.cell]) * q
-		ab[l.slice] = mu*aa[l.slice] + nu*ab[l.slice] + mt*q + gt*r0[l.slice]
-	}
-}
-
-// joined does for the integrals of joined slices what a stage does for the enthalpies.
-func (s *solver) joined(c *car) {
-	w := &c.sweep
-	for _, i := range s.tubes.joined {
-		at := s.r.slices + int(i)
-		c.ab[at] = w.Mu*c.aa[at] + w.Nu*c.ab[at] + w.Mt*s.tubes.slices[i].heat + w.Gt*s.r0[at]
-	}
-}
-
-// gatherIntegrals adds up the planes' integrals in their order.
-func (s *solver) gatherIntegrals() {
-	n := s.r.slices
-	clear(s.aa[:n])
-	for k := range s.b.nz {
-		for i, v := range s.planeAA[k*s.r.stride:][:n] {
-			s.aa[i] += v
-		}
-	}
+	return m.lightBefore(m.t + m.scheme.at(j)*tau)
 }
 
 // work is a worker's share of a train: its own slab, then what is left of the others', whose workers may have been set aside.
@@ -325,7 +242,7 @@ func (w *train) do(me, k int, t thing, turn uint64) {
 		w.lay(c, w.scheme, before-t.stage, t.cars)
 		c.turn, c.train = turn, t.train
 	}
-	w.s.stagePlane(k, &c.stages[t.stage])
+	w.s.carPlane(k, &c.stages[t.stage])
 	kernel.Publish(&w.done[k].n, turn<<8|uint64(before+1))
 }
 

@@ -5,6 +5,9 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"emberbank/block"
+	"emberbank/receiver"
 )
 
 // cameTo is what a march came to: steps, books and enthalpies.
@@ -13,13 +16,24 @@ func cameTo(m *march) []float64 {
 }
 
 // However many stages go over the planes in one train, and however many threads share the planes, few or many: the march
-// gives the same enthalpies and the same books, to the last bit.
+// gives the same enthalpies and the same books, to the last bit. Those of 9 planes hold a medium that does not melt too, whose
+// temperatures rise along slopes and are read when a step ends.
 func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 	for _, cells := range [][3]int{{7, 5, 1}, {7, 5, 2}, {7, 5, 3}, {7, 5, 5}, {7, 5, 9}, {7, 5, 14}, {3, 2, 40}} {
 		planes := cells[2]
 		run := func(longest, threads int) []float64 {
 			p := freezing(cells)
 			p.Threads, p.Until = threads, 900
+			if planes == 9 {
+				felt := p.Receiver.Block
+				felt.Max[block.Width] /= 3
+				m := plain(300, 900, 0)
+				for a := range 3 {
+					m.Conductivity[a] = slanting(300, 0.5, 800, 2)
+				}
+				p.Receiver.Media = append(p.Receiver.Media, m)
+				p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "felt", Role: receiver.RoleInsulation, Box: felt, Medium: 1, Initial: 300})
+			}
 			m, err := newMarch(&p)
 			if err != nil {
 				t.Fatal(err)
@@ -32,13 +46,21 @@ func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 				t.Error("trains may be left without a number, once other jobs have taken all")
 			}
 			m.s.train.longest = longest
-			most := 0
-			m.p.Progress = func(float64) { most = max(most, m.s.train.count) }
+			most, off := 0, 0.0
+			m.p.Progress = func(float64) {
+				most, off = max(most, m.s.train.count), max(off, m.s.mismatch())
+				if longest > 1 && m.s.train.count != m.scheme.s+1 {
+					t.Fatalf("%d evaluations of a step of %d stages go in trains", m.s.train.count, m.scheme.s)
+				}
+			}
 			if _, err := m.run(context.Background()); err != nil {
 				t.Fatal(err)
 			}
 			if m.s.train.count == 0 || m.s.evaluations < 3*longest {
 				t.Fatalf("%d evaluations: the case does not test what it should", m.s.evaluations)
+			}
+			if planes == 9 && off == 0 {
+				t.Error("the case does not test what it should: no slope was off")
 			}
 			if planes == 40 && longest > 1 && most <= longestTrain {
 				t.Errorf("%d stages at most: no step has several trains", most)
