@@ -155,9 +155,7 @@ func (s *solver) closePlane(k int, c *car) {
 	s.loops.Triad(y, y, s.y0[k*s.pad:(k+1)*s.pad], 1)
 	if s.thin == nil {
 		s.tally.takePlane(k, c.y)
-		if s.coarse.ranges != nil {
-			s.crossesPlane(k, c.y)
-		}
+		s.meltsPlane(k, c.y)
 	}
 }
 

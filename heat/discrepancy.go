@@ -116,9 +116,6 @@ func (s *solver) discrepancy() float64 {
 	if s.thin != nil {
 		s.team.each(&s.jobs.discrepancy)
 	}
-	if s.coarse.ranges != nil {
-		s.team.each(&s.jobs.melts)
-	}
 	s.team.each(&s.jobs.blocks)
 	sum := 0.0
 	for k, v := range s.errs {

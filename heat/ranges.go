@@ -5,11 +5,11 @@ import "math"
 // ranges is where media melt over a range in the step in hand, by block of the coarse error: cells come to the ends of a range one by
 // one, and the estimate takes that for an error.
 type ranges struct {
-	q       *coarse
-	share   []float64 // by medium: what the square of the error counts where some of it melts
-	crosses []bool    // by plane: a cell may do
-	melts   []bool    // by block
-	layers  []bool    // by layer of blocks: some block does
+	q      *coarse
+	share  []float64 // by medium: what the square of the error counts where some of it melts
+	melts  []bool    // by plane of cells and column of blocks
+	planes []bool    // by plane: somewhere in it
+	first  []int     // by layer of blocks: its first plane; one more at the end
 }
 
 // rangeShare is what the square of the error counts at the least in blocks of a medium that melts over a range, in steps in which a cell
@@ -30,7 +30,7 @@ func layRanges(s *solver) *ranges {
 	if !some {
 		return nil
 	}
-	g.crosses, g.melts, g.layers = make([]bool, s.b.nz), make([]bool, len(q.even)), make([]bool, len(q.even)/(q.nx*q.ny))
+	g.melts, g.planes, g.first = make([]bool, s.b.nz*q.nx*q.ny), make([]bool, s.b.nz), firsts(q.k)
 	return g
 }
 
@@ -45,72 +45,57 @@ func (s *solver) shareOf(medium int) float64 {
 	return math.Max(rangeShare, math.Min(1, e.MinCp/within))
 }
 
-// crossesPlane notes whether a cell of plane k may melt over a range in the step that ends with the enthalpies end.
-func (s *solver) crossesPlane(k int, end []float64) {
+// meltsPlane notes in which columns of blocks cells of plane k are within the range of their medium in the step that ends with the
+// enthalpies ya, at an end of it or on the way.
+func (s *solver) meltsPlane(k int, ya []float64) {
 	b, g := s.b, s.coarse.ranges
-	g.crosses[k] = false
+	if g == nil {
+		return
+	}
+	columns := g.q.nx * g.q.ny
+	melts := g.melts[k*columns:][:columns]
+	if g.planes[k] {
+		clear(melts)
+		g.planes[k] = false
+	}
 	for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
-		if g.share[r.medium] < 1 && s.crosses(r, end) {
-			g.crosses[k] = true
-			return
+		if g.share[r.medium] < 1 && s.crosses(r, ya) {
+			s.melts(k, r, ya, melts)
 		}
 	}
 }
 
-// crosses tells whether some cell of a run is above the least enthalpy of its medium's range at an end of the step, and some cell below
-// the highest.
-func (s *solver) crosses(r span, end []float64) bool {
+// crosses tells whether some cell of a run is above the lower end of its medium's range at an end of the step, and some cell below the
+// upper one.
+func (s *solver) crosses(r span, ya []float64) bool {
 	e := s.b.enthalpy[r.medium]
-	high, low := s.loops.Extremes(end[r.from:r.to], -inf, inf)
+	high, low := s.loops.Extremes(ya[r.from:r.to], -inf, inf)
 	high, low = s.loops.Extremes(s.y0[r.from:r.to], high, low)
 	return high > e.Hs && low < e.Hl
 }
 
-// meltsPlane notes in which blocks that begin with plane k a medium melts over a range.
-func (s *solver) meltsPlane(k int) {
-	q := s.coarse
-	if k > 0 && q.k[k-1] == q.k[k] {
-		return
-	}
-	g, layer, columns := q.ranges, q.k[k], q.nx*q.ny
-	clear(g.melts[layer*columns:][:columns])
-	g.layers[layer] = false
-	for ; k < s.b.nz && q.k[k] == layer; k++ {
-		if s.thin != nil {
-			s.crossesPlane(k, s.ya)
-		}
-		if g.crosses[k] {
-			s.melts(k)
-		}
-	}
-}
-
-// melts notes in which blocks cells of plane k are within the range of their medium in the candidate step, at an end of it or on the way.
-func (s *solver) melts(k int) {
+// melts is meltsPlane for a run of plane k, row by row.
+func (s *solver) melts(k int, r span, ya []float64, melts []bool) {
 	b, q := s.b, s.coarse
-	g, columns := q.ranges, q.nx*q.ny
-	melts, medium := g.melts[q.k[k]*columns:][:columns], q.medium[q.k[k]*columns:][:columns]
-	for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
-		if g.share[r.medium] == 1 {
+	hs, hl := b.enthalpy[r.medium].Hs, b.enthalpy[r.medium].Hl
+	for from := r.from; from < r.to; {
+		j := (int(from) - k*s.pad) / b.nx
+		first := k*s.pad + j*b.nx // of the row
+		row := span{from, min(r.to, int32(first+b.nx)), r.medium}
+		from = row.to
+		if !s.crosses(row, ya) {
 			continue
 		}
-		hs, hl := b.enthalpy[r.medium].Hs, b.enthalpy[r.medium].Hl
-		for from := r.from; from < r.to; {
-			j := (int(from) - k*s.pad) / b.nx
-			first := k*s.pad + j*b.nx // of the row
-			row := span{from, min(r.to, int32(first+b.nx)), r.medium}
-			from = row.to
-			if !s.crosses(row, s.ya) {
-				continue
-			}
-			end := s.ya[row.from:row.to]
-			for c, h := range s.y0[row.from:row.to] {
-				if e := end[c]; (h <= hs && e <= hs) || (h >= hl && e >= hl) {
-					continue
-				}
-				if at := q.j[j]*q.nx + q.i[int(row.from)+c-first]; medium[at] == r.medium {
-					melts[at], g.layers[q.k[k]] = true, true
-				}
+		at := q.j[j] * q.nx
+		of, medium := melts[at:][:q.nx], q.medium[q.k[k]*q.nx*q.ny+at:][:q.nx]
+		start, end := s.y0[row.from:row.to], ya[row.from:row.to]
+		end = end[:len(start)]
+		places := q.i[int(row.from)-first:][:len(start)]
+		for c, h := range start {
+			e := end[c]
+			if (h > hs || e > hs) && (h < hl || e < hl) && medium[places[c]] == r.medium {
+				of[places[c]] = true
+				q.ranges.planes[k] = true
 			}
 		}
 	}
@@ -118,15 +103,35 @@ func (s *solver) melts(k int) {
 
 // about tells whether a medium melts over a range in a layer of blocks or beside it.
 func (g *ranges) about(layer int) bool {
-	return g.layers[layer] || layer > 0 && g.layers[layer-1] || layer+1 < len(g.layers) && g.layers[layer+1]
+	for k := g.first[max(0, layer-1)]; k < g.first[min(layer+2, len(g.first)-1)]; k++ {
+		if g.planes[k] {
+			return true
+		}
+	}
+	return false
 }
 
 // near tells whether a medium melts over a range in the block of a layer and column, or in one that has a face in common with it.
 func (g *ranges) near(layer, column int) bool {
 	nx, ny := g.q.nx, g.q.ny
-	columns := nx * ny
-	at := layer*columns + column
 	i, j := column%nx, column/nx
-	return g.melts[at] || i > 0 && g.melts[at-1] || i+1 < nx && g.melts[at+1] || j > 0 && g.melts[at-nx] || j+1 < ny && g.melts[at+nx] ||
-		layer > 0 && g.melts[at-columns] || at+columns < len(g.melts) && g.melts[at+columns]
+	from, to := g.first[layer], g.first[layer+1]
+	for k := from; k < to; k++ {
+		at := k*nx*ny + column
+		if g.melts[at] || i > 0 && g.melts[at-1] || i+1 < nx && g.melts[at+1] || j > 0 && g.melts[at-nx] || j+1 < ny && g.melts[at+nx] {
+			return true
+		}
+	}
+	last := len(g.first) - 1
+	return layer > 0 && g.column(column, g.first[layer-1], from) || layer+1 < last && g.column(column, to, g.first[layer+2])
+}
+
+// column tells whether a medium melts over a range in some block's plane of a column, of the planes from..to.
+func (g *ranges) column(column, from, to int) bool {
+	for k := from; k < to; k++ {
+		if g.melts[k*g.q.nx*g.q.ny+column] {
+			return true
+		}
+	}
+	return false
 }

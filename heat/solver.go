@@ -71,7 +71,7 @@ type solver struct {
 	light                     float64                              // W absorbed by the block's face at the stage's time
 	heaters                   []float64                            // W
 	errs                      []float64                            // by plane
-	jobs                      struct{ one, bound, slopes, read, blocks, melts, discrepancy, readBack, fronts, water job }
+	jobs                      struct{ one, bound, slopes, read, blocks, discrepancy, readBack, fronts, water job }
 	evaluations               int
 
 	thin    *thin     // nil: every link is explicit

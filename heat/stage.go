@@ -9,9 +9,11 @@ import (
 func (s *solver) layJobs() {
 	one := &s.train.crews[0].stages[0]
 	s.jobs.one.plane = func(k int) { s.carPlane(k, one) }
-	s.jobs.discrepancy.plane = func(k int) { s.discrepancyPlane(k, s.ya, true) }
-	s.jobs.blocks.plane, s.jobs.melts.plane = s.blocksPlane, s.meltsPlane
-	s.jobs.fronts.plane, s.jobs.bound.plane, s.jobs.water.plane = s.frontsPlane, s.boundPlane, s.waterPlane
+	s.jobs.discrepancy.plane = func(k int) {
+		s.discrepancyPlane(k, s.ya, true)
+		s.meltsPlane(k, s.ya)
+	}
+	s.jobs.blocks.plane, s.jobs.fronts.plane, s.jobs.bound.plane, s.jobs.water.plane = s.blocksPlane, s.frontsPlane, s.boundPlane, s.waterPlane
 	s.jobs.slopes.plane = s.slopesPlane
 	s.jobs.read.plane = func(k int) { s.endTemperatures(k, s.ya, s.t0) }
 	s.jobs.readBack.plane = func(k int) { s.temperatures(k, s.y0, s.t0) }
