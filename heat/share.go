@@ -3,13 +3,16 @@ package heat
 import "sync/atomic"
 
 // sharing is how many stages pass before shares are compared.
-const sharing = 128
+const sharing = 64
 
-// bearable is by how many planes of a train a worker may be behind its neighbour, on average. Seen on 30 planes and two workers: a
-// plane that changes hands turns being two planes behind into being two ahead, so that a tighter bound would have it change for ever.
-const bearable = 3
+// bearable is by how many planes' work a worker may be behind its neighbour before one changes hands: that turns being behind by two
+// planes' work into being ahead by as much.
+const bearable = 1.25
 
-// ahead is by how many things, in the trains since shares were last compared, neighbours were behind a worker that was done with
+// mostHeld bounds what counts of being behind at one meeting, in planes: a worker that was set aside for once has not become slow.
+const mostHeld = 4
+
+// ahead is by how many things, since shares were last compared, neighbours were behind a worker that waited for them or was done with
 // its own: those before it, those after it.
 type ahead [2]atomic.Int64
 
@@ -21,36 +24,82 @@ func (w *train) note(me int, turn uint64) {
 		}
 		v := w.slabs[of].next.Load()
 		if age(v, turn) == 0 { // else it has not begun, or all is over: nothing can be said of its pace
-			w.crews[me].ahead[side].Add(int64(v&0xfffff) - int64(v>>20&0xfffff))
+			w.behind(me, side, int(v&0xfffff)-int(v>>20&0xfffff))
 		}
 	}
 }
 
-// share hands a plane of a worker that was behind to its neighbour. Planes differ: those with tubes and free faces take longer, and
-// most of all those at the common face, whose neighbour another core has written. No number depends on whose a plane is. Stages is
-// how many have passed since the last call, in one go of trains.
+// held adds by how much the neighbours are behind for which a worker waits before a thing of its own, the first time in a train.
+func (w *train) held(me int, t thing, turn uint64) {
+	c := &w.crews[me]
+	if c.heldAt.turn == turn && c.heldAt.train == t.train {
+		return
+	}
+	c.heldAt.turn, c.heldAt.train = turn, t.train
+	last := t.stages(w) - 1 // what they must have had
+	count := int(w.cars.Load())
+	for side, of := range [2]int{me - 1, me + 1} {
+		if of < 0 || of >= len(w.slabs) {
+			continue
+		}
+		b := &w.slabs[of]
+		lo, hi := w.s.team.spans[of].planes()
+		k := lo // the one beside the worker's own
+		if side == 0 {
+			k = hi - 1
+		}
+		had, v := w.done[k].n.Load(), b.next.Load()
+		if had >= turn<<8|uint64(last+1) || age(v, turn) != 0 {
+			continue
+		}
+		w.behind(me, side, 1+w.number(last, k, b, lo, hi, count)-int(v>>20&0xfffff))
+	}
+}
+
+// behind adds so many things by which the neighbour on a side of a worker is behind.
+func (w *train) behind(me, side, things int) {
+	if things > 0 {
+		w.crews[me].ahead[side].Add(int64(min(things, mostHeld*2*w.longest)))
+	}
+}
+
+// number returns the number of the thing in a slab of the planes lo..hi that gives plane k the stage after so many, of count.
+func (w *train) number(before, k int, b *slab, lo, hi, count int) int {
+	t := thing{train: before / w.longest, cars: w.longest, stage: before % w.longest, place: k - lo}
+	if t.plane(b, lo, hi) != k {
+		t.place = hi - 1 - k
+	}
+	at := t.train * t.cars * (hi - lo + t.cars - 1)
+	if t.train == count/t.cars {
+		t.cars = count % t.cars
+	}
+	return at + (t.place+t.stage)*t.cars + t.stage
+}
+
+// share hands planes of a worker that was behind to its neighbour. Planes differ: those with tubes and free faces take longer, and
+// most of all those at the common face, whose neighbour another core has written; and workers do: a core may share its means with
+// other work. No number depends on whose a plane is. Stages is how many have passed since the last call.
 //
-// Neighbours wait for each other where they meet, once in two trains, so that one who is behind is so by what it had to do in the
-// last trains alone.
+// Neighbours wait for each other where they meet, once in two trains; a plane that changes hands makes one shorter by its stages and
+// the other longer.
 func (w *train) share(stages int) {
-	w.goes++
 	if w.stages += stages; w.stages < sharing {
 		return
 	}
-	most := int64(w.goes * w.longest * bearable)
-	w.stages, w.goes = 0, 0
 	spans := w.s.team.spans
 	for i := range len(w.crews) - 1 {
-		more := w.crews[i+1].ahead[0].Swap(0) - w.crews[i].ahead[1].Swap(0) // of the first
+		more := float64(w.crews[i+1].ahead[0].Swap(0)-w.crews[i].ahead[1].Swap(0)) / float64(w.stages) // of the first, in planes
 		lo, mid := spans[i].planes()
 		_, hi := spans[i+1].planes()
+		n := 0
 		switch {
-		case more > most && mid-lo > 1:
-			mid--
-		case more < -most && hi-mid > 1:
-			mid++
+		case more > bearable:
+			n = -min(max(1, int(more/2)), mid-lo-1)
+		case more < -bearable:
+			n = min(max(1, int(-more/2)), hi-mid-1)
 		}
-		spans[i].set(lo, mid)
-		spans[i+1].set(mid, hi)
+		spans[i].set(lo, mid+n)
+		spans[i+1].set(mid+n, hi)
 	}
+	w.stages = 0
 }

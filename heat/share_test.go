@@ -21,30 +21,35 @@ func spread(t *testing.T, team *team) []int {
 	return at
 }
 
-// Who is behind by more than is bearable hands planes on, one at a time, down to its last; neighbours that see each other behind
-// alike, or only a little, keep theirs.
+// Who is behind by more than is bearable hands planes on, half of those by which it is behind, down to its last; neighbours that see
+// each other behind alike, or only a little, keep theirs.
 func TestWhoIsBehindHandsPlanesOn(t *testing.T) {
-	const things = bearable*longestTrain + 1
+	const (
+		enough = int(bearable*sharing) + 1 // things
+		six    = 6 * sharing
+	)
 	for _, c := range []struct {
 		planes int
-		behind [][2]int64 // what each worker sees of its neighbours in a go
+		behind [][2]int // by how many things each worker saw its neighbours behind
 		want   []int
 	}{
-		{30, [][2]int64{{0, things}, {0, 0}}, []int{0, 16, 30}},
-		{30, [][2]int64{{0, 0}, {things, 0}}, []int{0, 14, 30}},
-		{30, [][2]int64{{0, things - 1}, {0, 0}}, []int{0, 15, 30}},
-		{30, [][2]int64{{0, 9 * things}, {9 * things, 0}}, []int{0, 15, 30}},
-		{30, [][2]int64{{0, things}, {0, things}, {0, 0}}, []int{0, 11, 21, 30}},
-		{30, [][2]int64{{0, 0}, {things, things}, {0, 0}}, []int{0, 9, 21, 30}},
-		{2, [][2]int64{{0, things}, {0, 0}}, []int{0, 1, 2}},
+		{30, [][2]int{{0, enough}, {0, 0}}, []int{0, 16, 30}},
+		{30, [][2]int{{0, 0}, {enough, 0}}, []int{0, 14, 30}},
+		{30, [][2]int{{0, enough - 2}, {0, 0}}, []int{0, 15, 30}},
+		{30, [][2]int{{0, six}, {six, 0}}, []int{0, 15, 30}},
+		{30, [][2]int{{0, six}, {0, 0}}, []int{0, 18, 30}},
+		{30, [][2]int{{0, enough}, {0, enough}, {0, 0}}, []int{0, 11, 21, 30}},
+		{30, [][2]int{{0, 0}, {enough, enough}, {0, 0}}, []int{0, 9, 21, 30}},
+		{3, [][2]int{{0, six}, {0, 0}}, []int{0, 2, 3}},
+		{2, [][2]int{{0, six}, {0, 0}}, []int{0, 1, 2}},
 	} {
 		workers := len(c.behind)
 		team := newTeam(workers, c.planes)
 		w := &train{s: &solver{team: team}, longest: longestTrain, crews: make([]crew, workers)}
-		for range 2 {
+		for half := range 2 {
 			for i, seen := range c.behind {
 				for side, n := range seen {
-					w.crews[i].ahead[side].Add(n)
+					w.crews[i].ahead[side].Add(int64(n/2 + n%2*half))
 				}
 			}
 			w.share(sharing / 2)
@@ -56,24 +61,83 @@ func TestWhoIsBehindHandsPlanesOn(t *testing.T) {
 	}
 }
 
-// A worker that is done sees how much its neighbours have left, and says nothing of those that another turn is about.
+// A worker that is done sees how much its neighbours have left, up to what counts of one meeting, and says nothing of those that
+// another turn is about.
 func TestWhatIsLeftIsSeen(t *testing.T) {
+	const most = mostHeld * 2 * longestTrain
 	team := newTeam(3, 12)
 	defer team.stop()
 	w := &train{s: &solver{team: team}, longest: longestTrain, crews: make([]crew, 3), slabs: make([]slab, 3)}
-	w.slabs[0].next.Store(pack(7, 3, 90))
+	w.slabs[0].next.Store(pack(7, 3, 8+most))
 	w.slabs[2].next.Store(pack(6, 3, 90))
 	w.note(1, 7)
 	w.slabs[2].next.Store(pack(7, 80, 90))
 	w.note(1, 7)
 	w.note(0, 7)
-	for side, want := range []int64{2 * 87, 10} {
+	for side, want := range []int64{2 * most, 10} {
 		if got := w.crews[1].ahead[side].Load(); got != want {
 			t.Errorf("side %d is behind by %d, want %d", side, got, want)
 		}
 	}
 	if got := w.crews[0].ahead[0].Load(); got != 0 {
 		t.Errorf("nobody is behind by %d", got)
+	}
+}
+
+// The number of a thing is that under which its slab's list has it, in both directions.
+func TestNumberOfAThing(t *testing.T) {
+	w := &train{longest: longestTrain}
+	const lo, hi = 3, 10
+	for _, up := range []bool{false, true} {
+		b := &slab{up: up}
+		for count := 1; count < 30; count++ {
+			seen := 0
+			for at := range w.things(hi-lo, count) {
+				if th := w.thing(at, hi-lo, count); th.real(hi - lo) {
+					seen++
+					if got := w.number(th.stages(w), th.plane(b, lo, hi), b, lo, hi, count); got != at {
+						t.Fatalf("up %v, thing %d of %d stages is found as %d", up, at, count, got)
+					}
+				}
+			}
+			if seen != count*(hi-lo) {
+				t.Fatalf("%d of %d things", seen, count*(hi-lo))
+			}
+		}
+	}
+}
+
+// A worker that waits sees by how much those beside it are behind what it waits for: once in a train, nothing of one that has done
+// it, that has not begun or that another turn is about.
+func TestWhoWaitsSeesWhoIsBehind(t *testing.T) {
+	const turn, count = 7, 2 * longestTrain
+	team := newTeam(3, 12)
+	defer team.stop()
+	w := &train{s: &solver{team: team}, longest: longestTrain, crews: make([]crew, 3), slabs: make([]slab, 3), done: make([]doneStages, 12)}
+	w.cars.Store(count)
+	for i := range w.slabs {
+		w.slabs[i].up = i%2 == 1
+	}
+	all := w.things(4, count)
+	wait := thing{train: 1, cars: longestTrain, stage: 1} // for nine stages of those beside it
+	before, after := w.number(8, 3, &w.slabs[0], 0, 4, count), w.number(8, 8, &w.slabs[2], 8, 12, count)
+	w.slabs[0].next.Store(pack(turn, before-20, all))
+	w.slabs[2].next.Store(pack(turn, after-5, all))
+	w.held(1, wait, turn)
+	w.held(1, wait, turn) // the same train
+	for side, want := range []int64{21, 6} {
+		if got := w.crews[1].ahead[side].Swap(0); got != want {
+			t.Errorf("side %d is behind by %d, want %d", side, got, want)
+		}
+	}
+	w.done[3].n.Store(turn<<8 | 9)
+	w.slabs[2].next.Store(pack(turn-1, 1, all))
+	w.held(1, thing{train: 0, cars: longestTrain, stage: 1}, turn)
+	w.held(1, wait, turn)
+	for side := range 2 {
+		if got := w.crews[1].ahead[side].Load(); got != 0 {
+			t.Errorf("side %d is behind by %d that has done it, or not begun", side, got)
+		}
 	}
 }
 

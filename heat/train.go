@@ -29,7 +29,6 @@ type train struct {
 	scheme  *stages
 	last    uint64 // turn of the last trains
 	stages  int    // since shares were last compared
-	goes    int    // of trains, in these
 	_       line
 	cars    atomic.Int32 // as count, for workers that may come late
 }
@@ -49,9 +48,13 @@ type crew struct {
 	turn   uint64 // for which they are laid
 	train  int    // which of the turn's
 	stages [longestTrain]car
-	_      line
-	ahead  ahead
-	_      line
+	heldAt struct {
+		turn  uint64
+		train int
+	}
+	_     line
+	ahead ahead
+	_     line
 }
 
 // longestTrain is the most stages in a train.
@@ -208,6 +211,9 @@ func (w *train) next(me, of int, turn uint64) (did int, over bool) {
 			return 0, true
 		}
 		if t := w.thing(at, hi-lo, count); t.real(hi-lo) && !w.ready(t.plane(b, lo, hi), t.stages(w), turn) {
+			if me == of {
+				w.held(me, t, turn)
+			}
 			return 0, false
 		}
 		to := at + 1
@@ -219,7 +225,7 @@ func (w *train) next(me, of int, turn uint64) (did int, over bool) {
 		}
 		for ; at < to; at++ {
 			if t := w.thing(at, hi-lo, count); t.real(hi - lo) {
-				w.do(me, t.plane(b, lo, hi), t, turn)
+				w.do(me, of, t.plane(b, lo, hi), t, turn)
 				did++
 			}
 		}
@@ -229,10 +235,13 @@ func (w *train) next(me, of int, turn uint64) (did int, over bool) {
 	}
 }
 
-// do does a stage of plane k, once that can be done.
-func (w *train) do(me, k int, t thing, turn uint64) {
+// do does a stage of plane k of a slab, once that can be done.
+func (w *train) do(me, of, k int, t thing, turn uint64) {
 	before := t.stages(w)
 	for i := 1; !w.ready(k, before, turn); i++ {
+		if i == 1 && me == of {
+			w.held(me, t, turn)
+		}
 		if i%patience == 0 {
 			runtime.Gosched()
 		}
