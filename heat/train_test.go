@@ -85,6 +85,17 @@ func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 	}
 }
 
+// Trains are short where that keeps them in a core's own cache, and long where they spare the memory.
+func TestTrainsAreAsLongAsCachesAllow(t *testing.T) {
+	for _, c := range []struct{ cells, plane, want int }{
+		{5948, 270, longestTrain}, {36000, 1200, 6}, {100548, 2394, 2}, {160000, 4000, 2}, {288000, 4800, longestTrain}, {1002001, 11011, longestTrain},
+	} {
+		if got := trainOf(c.cells, c.plane); got != c.want {
+			t.Errorf("%d cells in planes of %d: trains of %d, want %d", c.cells, c.plane, got, c.want)
+		}
+	}
+}
+
 // A slab of very many planes has more things to do in a step than its word can count: then they go in several goes.
 func TestThingsFitIntoASlabsWord(t *testing.T) {
 	team := newTeam(1, 4500)
