@@ -12,14 +12,16 @@ import (
 // every step, so a danger that is known and no worse than before asks for no memory, and sentences are put together
 // at the end.
 type cautions struct {
-	march    *march
-	dangers  []danger
-	hottest  []float64 // K, by medium, so far
-	coldest  []float64
-	circuits []string  // names of places
-	surfaces []string  // by path
-	touched  []int32   // faces that a person can reach
-	most     []float64 // K, by path: the hottest of them after the last step
+	march     *march
+	dangers   []danger
+	hottest   []float64 // K, by medium, so far
+	coldest   []float64
+	circuits  []string  // names of places
+	surfaces  []string  // by path
+	window    []int32   // faces behind the window
+	brightest float64   // 1/m², share of the window's light over its area, of the brightest of them
+	touched   []int32   // faces that a person can reach
+	most      []float64 // K, by path: the hottest of them after the last step
 
 	left      []leaving // by circuit
 	tubeWalls []string  // names of places, by medium
@@ -57,6 +59,11 @@ func (c *cautions) init(m *march) {
 	}
 	for path := range m.s.r.absorbed {
 		c.surfaces = append(c.surfaces, "surface "+m.pathName(path))
+	}
+	for i := range m.b.faces {
+		if f := &m.b.faces[i]; m.b.patches[f.patch].surface == nil {
+			c.window, c.brightest = append(c.window, int32(i)), max(c.brightest, f.share/f.area)
+		}
 	}
 	if m.p.TouchLimit > 0 {
 		for i := range m.b.faces {
@@ -150,12 +157,7 @@ const brightest = 10e3
 func (r *recorder) observe() {
 	m := r.m
 	if m.s.light > 0 {
-		peak := 0.0
-		for i := range m.b.faces {
-			f := &m.b.faces[i]
-			peak = math.Max(peak, f.share/f.area*m.s.light)
-		}
-		if peak > brightest && !r.known(KindLight, "window", peak, "") {
+		if peak := r.brightest * m.s.light; peak > brightest && !r.known(KindLight, "window", peak, "") {
 			r.raise(Caution{Kind: KindLight, Place: "window", Value: peak, Limit: brightest, Source: "common practice"}, "",
 				func(peak float64, _ string) string {
 					return fmt.Sprintf("Light of up to %.0f kW/m² is absorbed at the window: the beam and its reflections burn and blind within a moment, also before and behind the focus. Keep people and things out of it. %s",
@@ -195,7 +197,7 @@ func (r *recorder) touch() {
 	clear(r.most)
 	for _, i := range r.touched {
 		path := m.b.patches[m.b.faces[i].patch].path
-		r.most[path] = math.Max(r.most[path], m.skin.T[i])
+		r.most[path] = max(r.most[path], m.skin.T[i])
 	}
 	for path, T := range r.most {
 		if T <= m.p.TouchLimit || r.known(KindTouch, r.surfaces[path], T, "") {

@@ -14,15 +14,10 @@ const stated = "stated"
 func (r *recorder) watchWindow() {
 	m := r.m
 	win := m.b.rec.Window
-	share, hottest, below := 0.0, 0.0, -1 // of the brightest face, 1/m²; K; cell behind the hottest
-	for i := range m.b.faces {
-		f := &m.b.faces[i]
-		if m.b.patches[f.patch].surface != nil {
-			continue
-		}
-		share = math.Max(share, f.share/f.area)
+	hottest, below := 0.0, -1 // K; cell behind the hottest face
+	for _, i := range r.window {
 		if T := m.skin.T[i]; T > hottest {
-			hottest, below = T, int(f.cell)
+			hottest, below = T, int(m.b.faces[i].cell)
 		}
 	}
 	if below < 0 {
@@ -36,10 +31,10 @@ func (r *recorder) watchWindow() {
 		r.pastService(md.Name, hottest, l, md.ServiceSource)
 	}
 	signal := m.lightAt(m.t)
-	flux := share * signal * m.falling
+	flux := r.brightest * signal * m.falling
 	if g := win.Glass; g != nil {
 		r.flux("pane", "the pane", flux, g.FluxLimit)
-		r.watchPane(share*signal*m.inPane, hottest)
+		r.watchPane(r.brightest*signal*m.inPane, hottest)
 		flux *= g.Transmittance
 	}
 	r.flux("window's face", "the block's face", flux, win.FluxLimit)

@@ -177,7 +177,7 @@ func (o *opening) face(S, guess float64) float64 {
 	for range 50 {
 		x3 := x * x * x
 		d := (o.g*x + o.hA*(x-o.air) + o.rA*(x3*x-o.radiator4) - S) / (o.g + o.hA + 4*o.rA*x3)
-		x = math.Max(1, x-d)
+		x = max(1, x-d)
 		if math.Abs(d) < 3e-5*x { // what is left is of the order of its square: a millionth of a kelvin
 			break
 		}

@@ -76,7 +76,7 @@ func (s *solver) endTemperatures(k int, d, t []float64) {
 				}
 			}
 		}
-		most = math.Max(most, s.loops.Apart(out, rose))
+		most = max(most, s.loops.Apart(out, rose))
 	}
 	s.offs[k] = most
 }
