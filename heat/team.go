@@ -3,6 +3,7 @@ package heat
 import (
 	"runtime"
 	"sync/atomic"
+	"time"
 )
 
 // team shares the planes of a sweep among a fixed number of goroutines. Every sum is kept plane by plane and
@@ -161,9 +162,9 @@ func (t *team) begin(j *job) {
 		}
 	}
 	t.does(0, turn, j)
-	for i := 0; !t.over(turn, all); i++ {
-		if i > watching || t.spin == 0 {
-			runtime.Gosched()
+	for i := 1; !t.over(turn, all); i++ {
+		if t.spin == 0 || i%patience == 0 {
+			rest(i)
 		}
 	}
 }
@@ -180,6 +181,20 @@ func (t *team) does(me int, turn uint64, j *job) {
 // theirs: some microseconds. What it takes of another's must come out of that one's cache, and where the two lie far apart
 // even asking holds the other up: one who is nearly done is better left to it.
 const patience = 1000
+
+// resigned is how often a worker looks whether it can go on before it sleeps between looks: about a millisecond. Whoever it waits for has
+// then been set aside by the system, for other work.
+const resigned = 100 * patience
+
+// rest is for a worker that has looked so often whether it can go on. Where other programs keep the processors busy, one that only looked
+// would use up its own turn on them and have none when it could go on: two that wait for each other in turn then take many times as long.
+func rest(looked int) {
+	if looked < resigned {
+		runtime.Gosched()
+		return
+	}
+	time.Sleep(20 * time.Microsecond)
+}
 
 // work does planes of the sweep until none is left to take: its own from the low end, others' from the high.
 func (t *team) work(me int, turn uint64, j *job) {

@@ -1,7 +1,6 @@
 package heat
 
 import (
-	"runtime"
 	"sync/atomic"
 
 	"emberbank/kernel"
@@ -200,7 +199,7 @@ func (w *train) work(me int, turn uint64) {
 		if over {
 			return
 		}
-		runtime.Gosched()
+		rest(idle)
 	}
 }
 
@@ -260,7 +259,7 @@ func (w *train) do(me, of, k int, t thing, turn uint64) {
 			w.held(me, t, turn)
 		}
 		if i%patience == 0 {
-			runtime.Gosched()
+			rest(i)
 		}
 	}
 	c := &w.crews[me]
