@@ -48,6 +48,7 @@ type trial struct {
 	heat, base []float64 // W, by pass
 	plan       []wet
 	slices     []slice
+	against    []against
 	h, mass    []float64
 	past       []past
 	held       []held
@@ -57,9 +58,9 @@ type trial struct {
 func (v *trial) keep(t *tubes, w *stream) {
 	v.was = *w
 	v.plan = append(v.plan[:0], w.plan...)
-	v.slices = v.slices[:0]
+	v.slices, v.against = v.slices[:0], v.against[:0]
 	for _, si := range w.slices {
-		v.slices = append(v.slices, t.slices[si])
+		v.slices, v.against = append(v.slices, t.slices[si]), append(v.against, t.against[si])
 	}
 	v.h, v.mass = append(v.h[:0], w.h...), append(v.mass[:0], w.mass...)
 	v.past, v.held = append(v.past[:0], w.past...), append(v.held[:0], w.base...)
@@ -74,7 +75,7 @@ func (v *trial) putBack(t *tubes, w *stream) {
 	copy(w.past, v.past)
 	copy(w.base, v.held)
 	for k, si := range w.slices {
-		t.slices[si] = v.slices[k]
+		t.slices[si], t.against[si] = v.slices[k], v.against[k]
 		t.conductance(&t.slices[si])
 	}
 }

@@ -249,7 +249,7 @@ func (w *stream) rest(t *tubes, tau, off float64) {
 			s.fluid = z.water[i].T
 			s.heat = q.u * (s.mean - s.fluid) / (1 + tau*q.u/(q.mass*w.iso.Liquid.HeatCapacity))
 		}
-		s.settle()
+		t.settle(si)
 	}
 }
 

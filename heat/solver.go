@@ -103,7 +103,7 @@ func (s *solver) flow() {
 		}
 		sl.fluid = s.b.rec.Passes[sl.pass].Fluid
 		sl.heat = sl.u * (sl.mean - sl.fluid)
-		sl.settle()
+		s.tubes.settle(int(i))
 	}
 }
 

@@ -154,7 +154,7 @@ func (w *stream) simmer(t *tubes, tau float64) {
 			q.after, q.guess = iso.soak(s.volume, q.mass, q.h, Q)
 			s.fluid = iso.temperature(q.guess)
 		}
-		s.settle()
+		t.settle(si)
 	}
 }
 

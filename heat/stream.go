@@ -205,7 +205,7 @@ func (w *stream) stand(t *tubes, elapsed float64) {
 				s.heat += (1 - slow) * (w.mass[i]*(w.h[i]-w.since[i].h) - w.worked(i)) / elapsed
 			}
 		}
-		s.settle()
+		t.settle(si)
 	}
 }
 

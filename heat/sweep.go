@@ -142,7 +142,7 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 	if w.state == duty.Drained {
 		for _, s := range w.slices {
 			t.slices[s].heat = 0
-			t.slices[s].settle()
+			t.settle(s)
 		}
 		return
 	}
@@ -213,7 +213,7 @@ func (w *stream) march(t *tubes, tau float64, of int, off float64) {
 				}
 				q.guess = h
 				s.heat, s.fluid = heat, T
-				s.settle()
+				t.settle(si)
 				up = h
 				if of == endOfStep {
 					gained = q.end() - h
@@ -260,7 +260,7 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 		}
 		q.guess, q.after = h, s.volume*iso.Density(h)
 		s.heat, s.fluid = 0, iso.temperature(h)
-		s.settle()
+		t.settle(w.slices[i])
 		return in, h
 	}
 	if !q.zones.ready {
@@ -310,7 +310,7 @@ func (w *stream) general(t *tubes, i int, mean, tau, place, in, up float64, stea
 	heat := (stored + in*(h-up)) / tau
 	q.guess, q.after = h, after
 	s.heat, s.fluid = heat, iso.temperature(h)
-	s.settle()
+	t.settle(w.slices[i])
 	if steady {
 		q.after = s.volume * iso.entry(&q.zones, mean, f, h).density
 		return in, h

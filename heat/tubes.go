@@ -13,12 +13,10 @@ import (
 // fluid.
 type slice struct {
 	// Of the present stage:
-	mean  float64    // K, of the linked cells
-	heat  float64    // W, to the fluid
-	fluid float64    // K
-	bore  float64    // K, of the bore's wall
-	ref   float64    // K, against which its links draw: see draw
-	round [2]float64 // W, that leads around the hole, along the two directions across it
+	mean  float64 // K, of the linked cells
+	heat  float64 // W, to the fluid
+	fluid float64 // K
+	bore  float64 // K, of the bore's wall
 
 	// Of the present step:
 	u       float64          // W/K, from the mean of the linked cells to the fluid
@@ -50,6 +48,13 @@ type slice struct {
 	ways         [2]float64 // m, of what leads around the hole: see block.Slice
 	way          [2]float64 // W/K, the same of the present step
 	around       float64    // 1/m, ln(D/d)/(2πL): over the wall's conductivity its resistance
+}
+
+// against is what a slice's links draw against at a stage: see draw. It lies apart from the slice, since one thread finds it and all read
+// it, which costs where cores are far from each other.
+type against struct {
+	ref   float64    // K
+	round [2]float64 // W, that leads around the hole, along the two directions across it
 }
 
 // link couples a slice to a cell.
@@ -87,6 +92,7 @@ type tubes struct {
 	planeLone  []int
 	joined     []int32   // all other slices
 	around     []float64 // K, by link: the cells' temperatures, as the slices' means are taken of them
+	against    []against // by slice
 
 	laws  film.Choice
 	films float64 // -1..1, part of its spread at which each film is taken: see within
@@ -323,7 +329,7 @@ func (t *tubes) sortLinks() {
 			t.joined = append(t.joined, int32(i))
 		}
 	}
-	t.around = make([]float64, len(t.links))
+	t.around, t.against = make([]float64, len(t.links)), make([]against, len(t.slices))
 	t.planeLinks, t.planeLone = make([]int, b.nz+1), make([]int, b.nz+1)
 	for k := range b.nz {
 		for i := range t.links {
@@ -463,17 +469,19 @@ func (t *tubes) means() {
 			y += l.side[1] * T
 		}
 		s.mean = mean
-		s.round[0], s.round[1] = s.way[0]*x, s.way[1]*y
+		t.against[i].round = [2]float64{s.way[0] * x, s.way[1] * y}
 	}
 }
 
-// settle sets the temperature of the bore's wall once the slice's heat is known, and that against which links draw.
-func (s *slice) settle() {
+// settle sets the temperature of the bore's wall once a slice's heat is known, and that against which links draw.
+func (t *tubes) settle(slice int) {
+	s := &t.slices[slice]
 	s.bore = s.mean - s.heat*s.ease
-	s.ref = s.bore
+	ref := s.bore
 	if s.u > 0 {
-		s.ref = s.mean - s.heat/s.u
+		ref = s.mean - s.heat/s.u
 	}
+	t.against[slice].ref = ref
 }
 
 // draw returns what a link takes from its cell, at T in K, in W: by its share of the chain from the fluid. Each cell stands
@@ -481,6 +489,6 @@ func (s *slice) settle() {
 // as far as it comes through contact and film: an empty tube is a hole. What leads around the hole comes to it. The sum over
 // a slice's links is the slice's heat.
 func (t *tubes) draw(l *link, T float64) float64 {
-	s := &t.slices[l.slice]
-	return l.k*(T-s.ref) + l.side[0]*s.round[0] + l.side[1]*s.round[1]
+	a := &t.against[l.slice]
+	return l.k*(T-a.ref) + l.side[0]*a.round[0] + l.side[1]*a.round[1]
 }
