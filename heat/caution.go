@@ -19,7 +19,7 @@ type cautions struct {
 	circuits  []string  // names of places
 	surfaces  []string  // by path
 	window    []int32   // faces behind the window
-	brightest float64   // 1/m², share of the window's light over its area, of the brightest of them
+	peakShare float64   // 1/m², share of the window's light over its area, of the brightest of them
 	touched   []int32   // faces that a person can reach
 	most      []float64 // K, by path: the hottest of them after the last step
 
@@ -62,7 +62,7 @@ func (c *cautions) init(m *march) {
 	}
 	for i := range m.b.faces {
 		if f := &m.b.faces[i]; m.b.patches[f.patch].surface == nil {
-			c.window, c.brightest = append(c.window, int32(i)), max(c.brightest, f.share/f.area)
+			c.window, c.peakShare = append(c.window, int32(i)), max(c.peakShare, f.share/f.area)
 		}
 	}
 	if m.p.TouchLimit > 0 {
@@ -157,7 +157,7 @@ const brightest = 10e3
 func (r *recorder) observe() {
 	m := r.m
 	if m.s.light > 0 {
-		if peak := r.brightest * m.s.light; peak > brightest && !r.known(KindLight, "window", peak, "") {
+		if peak := r.peakShare * m.s.light; peak > brightest && !r.known(KindLight, "window", peak, "") {
 			r.raise(Caution{Kind: KindLight, Place: "window", Value: peak, Limit: brightest, Source: "common practice"}, "",
 				func(peak float64, _ string) string {
 					return fmt.Sprintf("Light of up to %.0f kW/m² is absorbed at the window: the beam and its reflections burn and blind within a moment, also before and behind the focus. Keep people and things out of it. %s",

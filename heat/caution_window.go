@@ -31,10 +31,10 @@ func (r *recorder) watchWindow() {
 		r.pastService(md.Name, hottest, l, md.ServiceSource)
 	}
 	signal := m.lightAt(m.t)
-	flux := r.brightest * signal * m.falling
+	flux := r.peakShare * signal * m.falling
 	if g := win.Glass; g != nil {
 		r.flux("pane", "the pane", flux, g.FluxLimit)
-		r.watchPane(r.brightest*signal*m.inPane, hottest)
+		r.watchPane(r.peakShare*signal*m.inPane, hottest)
 		flux *= g.Transmittance
 	}
 	r.flux("window's face", "the block's face", flux, win.FluxLimit)

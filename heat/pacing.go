@@ -11,7 +11,7 @@ import (
 // foretold for its middle.
 const longestStep = 3600
 
-// mostStages bounds the stages of one step; a stiffer body takes shorter steps.
+// mostStages bounds the stages of one step, but for one that rounding may add; a stiffer body takes shorter steps.
 const mostStages = 250
 
 // step marches at most to next; it may stop short of it, and stops at the first crossing of a rule's threshold.
@@ -36,6 +36,13 @@ func (m *march) step(next float64) error {
 			if fresh {
 				m.wanted = math.Min(left, 2/m.fastest)
 			}
+			tau = m.fit(left)
+			if err := m.prepare(tau); err != nil {
+				return err
+			}
+		}
+		for stageCount(tau, m.rho) > mostStages+1 { // a step of another length, with other films, was stiffer
+			m.wanted = math.Min(longest(mostStages, m.rho), 0.9*tau)
 			tau = m.fit(left)
 			if err := m.prepare(tau); err != nil {
 				return err

@@ -96,9 +96,11 @@ func TestWhatDoesNotMeltCountsWhole(t *testing.T) {
 }
 
 // The blocks in which a medium melts are those that a look at each of their cells finds: in a body of two media with ranges, one
-// without and a sheet of metal or none, as they are heated from below and cooled from above.
+// without and a sheet of metal or none, as they are heated from below and cooled from above. Air does not melt, though its cells are
+// kept at 20 °C, where a medium beside it would.
 func TestBlocksInWhichAMediumMeltsAreFound(t *testing.T) {
-	for _, sheet := range []bool{false, true} {
+	for _, c := range []struct{ sheet, air bool }{{}, {sheet: true}, {air: true}} {
+		sheet := c.sheet
 		p := ranged(1, 400+zero)
 		box := p.Receiver.Block
 		box.Max = block.Point{0.2, 0.06, 0.05}
@@ -106,11 +108,19 @@ func TestBlocksInWhichAMediumMeltsAreFound(t *testing.T) {
 		p.Grid.Counts = [3]int{23, 9, 11}
 		other := p.Receiver.Media[0]
 		other.Solidus, other.Liquidus = 395+zero, 401+zero
+		if c.air {
+			other.Solidus, other.Liquidus = 10+zero, 30+zero
+		}
 		p.Receiver.Media = append(p.Receiver.Media, other, plain(2000, 900, 20))
 		for i := range 3 {
 			b := box
 			b.Min[i], b.Max[i] = box.Max[i]*0.3, box.Max[i]*0.7
 			p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: string('a' + rune(i)), Role: receiver.RoleInsulation, Box: b, Medium: i, Initial: math.NaN()})
+		}
+		if c.air {
+			lid := box
+			lid.Min[2], lid.Max = box.Max[2], block.Point{box.Max[0] * 0.6, box.Max[1], box.Max[2] * 1.3}
+			p.Receiver.Parts = append(p.Receiver.Parts, receiver.Part{Name: "lid", Role: receiver.RoleInsulation, Box: lid, Medium: 1, Initial: math.NaN()})
 		}
 		if sheet {
 			steel := box
@@ -134,6 +144,16 @@ func TestBlocksInWhichAMediumMeltsAreFound(t *testing.T) {
 		}
 		defer m.s.team.stop()
 		b, q := m.b, m.s.coarse
+		beside := 0 // cells of air in blocks of the medium that melts about 20 °C
+		for c := range b.n {
+			i, j, k := b.g.Place(c)
+			if b.medium[c] < 0 && q.medium[(q.k[k]*q.ny+q.j[j])*q.nx+q.i[i]] == 1 {
+				beside++
+			}
+		}
+		if c.air != (beside > 0) {
+			t.Fatalf("the case does not test what it should: %d cells of air", beside)
+		}
 		found, blocks, seen := 0, 0, map[int16]bool{}
 		m.p.Progress = func(float64) { // start and end of the step have changed places: that does not matter here
 			want := make([]bool, len(q.even))
@@ -182,7 +202,7 @@ func TestBlocksInWhichAMediumMeltsAreFound(t *testing.T) {
 			t.Fatal(err)
 		}
 		t.Logf("sheet %v: %d of %d blocks melted, %d steps", sheet, found, blocks, m.steps)
-		if found < 100 || found > blocks/2 || len(seen) != 2 || sheet == (m.s.thin == nil) {
+		if found < 100 || found > blocks/2 || len(seen) != 2 && !c.air || sheet == (m.s.thin == nil) {
 			t.Errorf("the case does not test what it should: %d of %d blocks melted, of media %v; parts implicit: %v", found, blocks, seen, m.s.thin != nil)
 		}
 	}

@@ -29,30 +29,29 @@ func (w *train) note(me int, turn uint64) {
 	}
 }
 
-// held adds by how much the neighbours are behind for which a worker waits before a thing of its own, the first time in a train.
-func (w *train) held(me int, t thing, turn uint64) {
+// held adds by how much the neighbour is behind for which a worker waits before a thing of its own in plane k, the first time in a
+// train.
+func (w *train) held(me, k int, t thing, turn uint64) {
 	c := &w.crews[me]
 	if c.heldAt.turn == turn && c.heldAt.train == t.train {
 		return
 	}
-	c.heldAt.turn, c.heldAt.train = turn, t.train
-	last := t.stages(w) - 1 // what they must have had
+	last := t.stages(w) - 1 // what it must have had
 	count := int(w.cars.Load())
+	first, end := w.s.team.spans[me].planes()
 	for side, of := range [2]int{me - 1, me + 1} {
-		if of < 0 || of >= len(w.slabs) {
+		beside := [2]int{k - 1, k + 1}[side]
+		if of < 0 || of >= len(w.slabs) || first <= beside && beside < end {
 			continue
 		}
 		b := &w.slabs[of]
-		lo, hi := w.s.team.spans[of].planes()
-		k := lo // the one beside the worker's own
-		if side == 0 {
-			k = hi - 1
-		}
-		had, v := w.done[k].n.Load(), b.next.Load()
+		had, v := w.done[beside].n.Load(), b.next.Load()
 		if had >= turn<<8|uint64(last+1) || age(v, turn) != 0 {
 			continue
 		}
-		w.behind(me, side, 1+w.number(last, k, b, lo, hi, count)-int(v>>20&0xfffff))
+		c.heldAt.turn, c.heldAt.train = turn, t.train
+		lo, hi := w.s.team.spans[of].planes()
+		w.behind(me, side, 1+w.number(last, beside, b, lo, hi, count)-int(v>>20&0xfffff))
 	}
 }
 

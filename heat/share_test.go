@@ -119,21 +119,31 @@ func TestWhoWaitsSeesWhoIsBehind(t *testing.T) {
 		w.slabs[i].up = i%2 == 1
 	}
 	all := w.things(4, count)
-	wait := thing{train: 1, cars: longestTrain, stage: 1} // for nine stages of those beside it
+	low, high := thing{train: 1, cars: longestTrain, stage: 1, place: 3}, thing{train: 1, cars: longestTrain, stage: 1} // after nine stages beside
 	before, after := w.number(8, 3, &w.slabs[0], 0, 4, count), w.number(8, 8, &w.slabs[2], 8, 12, count)
 	w.slabs[0].next.Store(pack(turn, before-20, all))
 	w.slabs[2].next.Store(pack(turn, after-5, all))
-	w.held(1, wait, turn)
-	w.held(1, wait, turn) // the same train
-	for side, want := range []int64{21, 6} {
-		if got := w.crews[1].ahead[side].Swap(0); got != want {
-			t.Errorf("side %d is behind by %d, want %d", side, got, want)
+	for side, wait := range []thing{low, high} {
+		k, want := []int{4, 7}[side], [2]int64{}
+		if got := wait.plane(&w.slabs[1], 4, 8); got != k {
+			t.Fatalf("the case does not test what it should: plane %d", got)
+		}
+		want[side] = []int64{21, 6}[side]
+		w.crews[1].heldAt.turn = 0
+		w.held(1, 6, thing{train: 1, cars: longestTrain, stage: 1, place: 1}, turn) // waits for the worker's own
+		w.held(1, k, wait, turn)
+		w.held(1, k, wait, turn) // the same train
+		for side := range want {
+			if got := w.crews[1].ahead[side].Swap(0); got != want[side] {
+				t.Errorf("waiting in plane %d: side %d is behind by %d, want %d", k, side, got, want[side])
+			}
 		}
 	}
 	w.done[3].n.Store(turn<<8 | 9)
 	w.slabs[2].next.Store(pack(turn-1, 1, all))
-	w.held(1, thing{train: 0, cars: longestTrain, stage: 1}, turn)
-	w.held(1, wait, turn)
+	w.crews[1].heldAt.turn = 0
+	w.held(1, 4, low, turn)
+	w.held(1, 7, high, turn)
 	for side := range 2 {
 		if got := w.crews[1].ahead[side].Load(); got != 0 {
 			t.Errorf("side %d is behind by %d that has done it, or not begun", side, got)

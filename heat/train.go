@@ -8,10 +8,11 @@ import (
 
 // train is several evaluations of a step, stages mostly, in one go over the planes: behind the first, which goes from plane to plane,
 // the others follow, each one plane behind the one before it. A plane's numbers are then in the processor's cache when the next
-// stage wants them. The evaluation that opens the step goes first in its first train, the one that closes it last in its last. All trains of a step follow one another without a halt: a thread that is done with its part of one
-// begins with the next, which goes the other way, back over the planes that it had last. That can be wherever a stage needs of
-// the one before nothing but the temperatures of its own plane and of the two beside it: not while water in tubes carries heat
-// from plane to plane, nor where implicit parts reach across planes. There each stage goes by itself.
+// stage wants them. The evaluation that opens the step goes first in its first train, the one that closes it last in its last.
+// All trains of a step follow one another without a halt: a thread that is done with its part of one begins with the next, which
+// goes the other way, back over the planes that it had last. That can be wherever a stage needs of the one before nothing but the
+// temperatures of its own plane and of the two beside it: not while water in tubes carries heat from plane to plane, nor where
+// implicit parts reach across planes. There each stage goes by itself.
 //
 // Each thread has a slab of planes of its own and a list of what is to be done in it, in order; who is done takes from
 // others' lists. Neighbouring slabs are gone through from or towards the face between them, so that both come there at
@@ -38,7 +39,7 @@ type given struct {
 	aa, ab, planeAA, planeAB []float64
 	first                    int
 	tau                      float64
-	light                    [mostStages + 1]float64 // W
+	light                    [mostStages + 2]float64 // W
 }
 
 // crew is the stages of one train as one worker has them before it: each lays its own, which is sooner done than to
@@ -56,7 +57,7 @@ type crew struct {
 	_     line
 }
 
-// longestTrain is the most stages in a train. A long train spares the memory, a short one keeps what it has in hand in a core's own
+// longestTrain is the most evaluations in a train. A long train spares the memory, a short one keeps what it has in hand in a core's own
 // cache: see trainOf.
 const longestTrain = 8
 
@@ -80,7 +81,7 @@ func trainOf(cells, plane int) int {
 	return max(2, min(longestTrain, int(ownCache)/(inHand*plane)-2))
 }
 
-// doneStages counts the stages that a plane has had, as turn<<8 | stages, on cache lines of its own.
+// doneStages counts the evaluations, 255 at most, that a plane has had, as turn<<8 | stages, on cache lines of its own.
 type doneStages struct {
 	n atomic.Uint64
 	_ [120]byte
@@ -228,7 +229,7 @@ func (w *train) next(me, of int, turn uint64) (did int, over bool) {
 		}
 		if t := w.thing(at, hi-lo, count); t.real(hi-lo) && !w.ready(t.plane(b, lo, hi), t.stages(w), turn) {
 			if me == of {
-				w.held(me, t, turn)
+				w.held(me, t.plane(b, lo, hi), t, turn)
 			}
 			return 0, false
 		}
@@ -256,7 +257,7 @@ func (w *train) do(me, of, k int, t thing, turn uint64) {
 	before := t.stages(w)
 	for i := 1; !w.ready(k, before, turn); i++ {
 		if i == 1 && me == of {
-			w.held(me, t, turn)
+			w.held(me, k, t, turn)
 		}
 		if i%patience == 0 {
 			rest(i)

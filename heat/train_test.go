@@ -85,6 +85,47 @@ func TestTrainsOfStagesGiveTheBitsOfSingleStages(t *testing.T) {
 	}
 }
 
+// Where fine cells ask for as many stages as a step may have, steps are shortened: those of a bar that is heated at its end, and of one
+// that is heated throughout, which is a better conductor at the middle of the shortened step than at that of the long one.
+func TestStepsOfFineCellsAreShortened(t *testing.T) {
+	for _, c := range []struct {
+		cells      int
+		hot        float64 // W/(m K) at 900 K; 400 at 300 K
+		generation float64 // W/m³
+		want       int     // stages at most
+	}{{300, 360, 0, mostStages + 1}, {800, 40, 3e7, mostStages}} {
+		m := plain(8900, 390, 0)
+		for a := range 3 {
+			m.Conductivity[a] = slanting(300, 400, 900, c.hot)
+		}
+		p := cuboid(block.Point{0.1, 0.02, 0.02}, [3]int{c.cells, 1, 1}, m)
+		p.Initial = 300
+		p.every(1e6, 40)
+		p.Receiver.Parts[0].Generation = c.generation
+		if c.generation == 0 {
+			p.cool(block.Front, 300, 1000, 0)
+			p.every(1e6, 1800)
+		}
+		march, err := newMarch(&p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer march.s.team.stop()
+		most := 0
+		march.p.Progress = func(float64) { most = max(most, march.scheme.s) }
+		r, err := march.run(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if most != c.want || r.Residual > 1e-9 {
+			t.Errorf("%d stages at most in %d steps, want %d; the books are off by %g", most, march.steps, c.want, r.Residual)
+		}
+		if c.generation > 0 {
+			closeTo(t, "mean after 40 s, K", last(values(t, r, "block mean")), 300+40*c.generation/(8900*390), 1e-3)
+		}
+	}
+}
+
 // Trains are short where that keeps them in a core's own cache, and long where they spare the memory.
 func TestTrainsAreAsLongAsCachesAllow(t *testing.T) {
 	for _, c := range []struct{ cells, plane, want int }{
@@ -101,7 +142,7 @@ func TestThingsFitIntoASlabsWord(t *testing.T) {
 	team := newTeam(1, 4500)
 	defer team.stop()
 	w := &train{s: &solver{team: team}, longest: longestTrain, slabs: make([]slab, 1)}
-	for count := 1; count < mostStages; count++ {
+	for count := 1; count <= mostStages+2; count++ {
 		fit := w.fitting(count)
 		if n := w.things(4500, fit); n > mostThings || fit < count && fit%longestTrain != 0 || fit < 1 {
 			t.Fatalf("of %d stages %d go at once, %d things", count, fit, n)
@@ -110,7 +151,7 @@ func TestThingsFitIntoASlabsWord(t *testing.T) {
 			t.Fatalf("of %d stages only %d go at once", count, fit)
 		}
 	}
-	if w.fitting(mostStages-1) == mostStages-1 {
+	if w.fitting(mostStages+2) == mostStages+2 {
 		t.Error("the case does not test what it should: all fit")
 	}
 
