@@ -119,8 +119,8 @@ func TestWhoWaitsSeesWhoIsBehind(t *testing.T) {
 		w.slabs[i].up = i%2 == 1
 	}
 	all := w.things(4, count)
-	low, high := thing{train: 1, cars: longestTrain, stage: 1, place: 3}, thing{train: 1, cars: longestTrain, stage: 1} // after nine stages beside
-	before, after := w.number(8, 3, &w.slabs[0], 0, 4, count), w.number(8, 8, &w.slabs[2], 8, 12, count)
+	low, high := thing{train: 1, cars: longestTrain, stage: 1, place: 3}, thing{train: 1, cars: longestTrain, stage: 1} // after the first of the train beside
+	before, after := w.number(longestTrain, 3, &w.slabs[0], 0, 4, count), w.number(longestTrain, 8, &w.slabs[2], 8, 12, count)
 	w.slabs[0].next.Store(pack(turn, before-20, all))
 	w.slabs[2].next.Store(pack(turn, after-5, all))
 	for side, wait := range []thing{low, high} {
@@ -139,7 +139,7 @@ func TestWhoWaitsSeesWhoIsBehind(t *testing.T) {
 			}
 		}
 	}
-	w.done[3].n.Store(turn<<8 | 9)
+	w.done[3].n.Store(turn<<8 | longestTrain + 1)
 	w.slabs[2].next.Store(pack(turn-1, 1, all))
 	w.crews[1].heldAt.turn = 0
 	w.held(1, 4, low, turn)

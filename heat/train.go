@@ -59,7 +59,7 @@ type crew struct {
 
 // longestTrain is the most evaluations in a train. A long train spares the memory, a short one keeps what it has in hand in a core's own
 // cache: see trainOf.
-const longestTrain = 8
+const longestTrain = 12
 
 const (
 	ownCache  = 700e3 // bytes, most of a core's second cache on common processors
@@ -68,17 +68,18 @@ const (
 )
 
 // trainOf returns how many evaluations go in a train over planes of so many cells: as many as keep their planes, and the two beside
-// them, in a core's own cache, where all cells lie in the cache behind it; else as many as can be.
+// them, in a core's own cache, 8 at most, where all cells lie in the cache behind it; else as many as can be.
 //
 // Measured on an AMD EPYC whose cores have 1 MB of their own, by benchmark B1 on other grids, in the time of trains of 8. 100 000 cells
 // in planes of 1600 to 3600, one thread and two: 0.86 to 1.02 with trains of 2, 0.87 to 0.99 of 3, 0.88 to 0.98 of 4, 0.95 to 1.02 of 6.
 // 36 000 cells in planes of 1200, two threads: 1.00, 0.99, 1.00, 0.96. 301 000 in planes of 4900, two threads: 1.09 of 2, 1.08 of 3, 1.10
-// of 4; a million: 1.38, 1.17, 1.11.
+// of 4; a million: 1.38, 1.17, 1.11. Trains of 12, 16 and 24, one thread and two: 1.01 and 1.02, 0.95 and 1.00, 0.96 and 0.98 on 301 000,
+// 0.94 and 0.98, 0.98 and 0.96, 1.00 and 0.96 on a million; of 12 and 16 on 288 000, two threads: 0.93, 0.95.
 func trainOf(cells, plane int) int {
 	if cells*inHand > lastCache {
 		return longestTrain
 	}
-	return max(2, min(longestTrain, int(ownCache)/(inHand*plane)-2))
+	return max(2, min(8, int(ownCache)/(inHand*plane)-2))
 }
 
 // doneStages counts the evaluations, 255 at most, that a plane has had, as turn<<8 | stages, on cache lines of its own.

@@ -129,7 +129,7 @@ func TestStepsOfFineCellsAreShortened(t *testing.T) {
 // Trains are short where that keeps them in a core's own cache, and long where they spare the memory.
 func TestTrainsAreAsLongAsCachesAllow(t *testing.T) {
 	for _, c := range []struct{ cells, plane, want int }{
-		{5948, 270, longestTrain}, {36000, 1200, 6}, {100548, 2394, 2}, {160000, 4000, 2}, {288000, 4800, longestTrain}, {1002001, 11011, longestTrain},
+		{5948, 270, 8}, {36000, 1200, 6}, {100548, 2394, 2}, {160000, 4000, 2}, {288000, 4800, longestTrain}, {1002001, 11011, longestTrain},
 	} {
 		if got := trainOf(c.cells, c.plane); got != c.want {
 			t.Errorf("%d cells in planes of %d: trains of %d, want %d", c.cells, c.plane, got, c.want)
