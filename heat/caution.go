@@ -61,15 +61,12 @@ func (c *cautions) init(m *march) {
 		c.surfaces = append(c.surfaces, "surface "+m.pathName(path))
 	}
 	for i := range m.b.faces {
-		if f := &m.b.faces[i]; m.b.patches[f.patch].surface == nil {
+		f := &m.b.faces[i]
+		switch sf := m.b.patches[f.patch].surface; {
+		case sf == nil:
 			c.window, c.peakShare = append(c.window, int32(i)), max(c.peakShare, f.share/f.area)
-		}
-	}
-	if m.p.TouchLimit > 0 {
-		for i := range m.b.faces {
-			if sf := m.b.patches[m.b.faces[i].patch].surface; sf != nil && sf.Touchable {
-				c.touched = append(c.touched, int32(i))
-			}
+		case m.p.TouchLimit > 0 && sf.Touchable:
+			c.touched = append(c.touched, int32(i))
 		}
 	}
 	c.most = make([]float64, m.s.r.absorbed)
