@@ -1,15 +1,20 @@
 package heat
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 // ranges is where media melt over a range in the step in hand, by block of the coarse error: cells come to the ends of a range one by
 // one, and the estimate takes that for an error.
 type ranges struct {
-	q      *coarse
-	share  []float64 // by medium: what the square of the error counts where some of it melts
-	melts  []bool    // by plane of cells and column of blocks
-	planes []bool    // by plane: somewhere in it
-	first  []int     // by layer of blocks: its first plane; one more at the end
+	q       *coarse
+	share   []float64 // by medium: what the square of the error counts where some of it melts
+	melts   []bool    // by plane of cells and column of blocks
+	planes  []bool    // by plane: somewhere in it
+	first   []int     // by layer of blocks: its first plane; one more at the end
+	columns []int32   // by cell of a plane: its column of blocks
+	marks   []uint64  // by plane, for a run of it: a bit for each cell that is within its range
 }
 
 // rangeShare is what the square of the error counts at the least in blocks of a medium that melts over a range, in steps in which a cell
@@ -31,6 +36,12 @@ func layRanges(s *solver) *ranges {
 		return nil
 	}
 	g.melts, g.planes, g.first = make([]bool, s.b.nz*q.nx*q.ny), make([]bool, s.b.nz), firsts(q.k)
+	g.marks = make([]uint64, s.b.nz*words(s.pad))
+	for _, j := range q.j {
+		for _, i := range q.i {
+			g.columns = append(g.columns, int32(j*q.nx+i))
+		}
+	}
 	return g
 }
 
@@ -52,54 +63,34 @@ func (s *solver) meltsPlane(k int, ya []float64) {
 	if g == nil {
 		return
 	}
-	columns := g.q.nx * g.q.ny
-	melts := g.melts[k*columns:][:columns]
+	n := g.q.nx * g.q.ny
+	melts := g.melts[k*n:][:n]
 	if g.planes[k] {
 		clear(melts)
 		g.planes[k] = false
 	}
+	medium := g.q.medium[g.q.k[k]*len(melts):][:len(melts)]
 	for _, r := range b.runs[b.planeRuns[k]:b.planeRuns[k+1]] {
-		if g.share[r.medium] < 1 && s.crosses(r, ya) {
-			s.melts(k, r, ya, melts)
-		}
-	}
-}
-
-// crosses tells whether some cell of a run is above the lower end of its medium's range at an end of the step, and some cell below the
-// upper one.
-func (s *solver) crosses(r span, ya []float64) bool {
-	e := s.b.enthalpy[r.medium]
-	high, low := s.loops.Extremes(ya[r.from:r.to], -inf, inf)
-	high, low = s.loops.Extremes(s.y0[r.from:r.to], high, low)
-	return high > e.Hs && low < e.Hl
-}
-
-// melts is meltsPlane for a run of plane k, row by row.
-func (s *solver) melts(k int, r span, ya []float64, melts []bool) {
-	b, q := s.b, s.coarse
-	hs, hl := b.enthalpy[r.medium].Hs, b.enthalpy[r.medium].Hl
-	for from := r.from; from < r.to; {
-		j := (int(from) - k*s.pad) / b.nx
-		first := k*s.pad + j*b.nx // of the row
-		row := span{from, min(r.to, int32(first+b.nx)), r.medium}
-		from = row.to
-		if !s.crosses(row, ya) {
+		if g.share[r.medium] == 1 {
 			continue
 		}
-		at := q.j[j] * q.nx
-		of, medium := melts[at:][:q.nx], q.medium[q.k[k]*q.nx*q.ny+at:][:q.nx]
-		start, end := s.y0[row.from:row.to], ya[row.from:row.to]
-		end = end[:len(start)]
-		places := q.i[int(row.from)-first:][:len(start)]
-		for c, h := range start {
-			e := end[c]
-			if (h > hs || e > hs) && (h < hl || e < hl) && medium[places[c]] == r.medium {
-				of[places[c]] = true
-				q.ranges.planes[k] = true
+		e := b.enthalpy[r.medium]
+		marks := g.marks[k*words(s.pad):][:words(int(r.to-r.from))]
+		s.loops.Astride(marks, s.y0[r.from:r.to], ya[r.from:r.to], e.Hs, e.Hl)
+		places := g.columns[int(r.from)-k*s.pad:]
+		for i, word := range marks {
+			for ; word != 0; word &= word - 1 {
+				if at := places[64*i+bits.TrailingZeros64(word)]; medium[at] == r.medium {
+					melts[at] = true
+					g.planes[k] = true
+				}
 			}
 		}
 	}
 }
+
+// words returns how many words hold a bit for each of so many cells.
+func words(cells int) int { return (cells + 63) / 64 }
 
 // about tells whether a medium melts over a range in a layer of blocks or beside it.
 func (g *ranges) about(layer int) bool {

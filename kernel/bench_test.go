@@ -144,6 +144,13 @@ func BenchmarkExtremes(b *testing.B) {
 	})
 }
 
+func BenchmarkAstride(b *testing.B) {
+	each(b, sumBytes, func(set *Set, x *box) func() {
+		marks := make([]uint64, (len(x.Ya)+63)/64)
+		return func() { set.Astride(marks, x.Ya, x.before, 0, 1) }
+	})
+}
+
 func BenchmarkApart(b *testing.B) {
 	each(b, sumBytes, func(set *Set, x *box) func() {
 		return func() { set.Apart(x.Ya, x.before) }

@@ -8,7 +8,7 @@ import (
 )
 
 // guarded returns a copy of v that ends where memory ends, or begins where it begins: one step beside it is a fault.
-func guarded[E float32 | float64](t *testing.T, v []E, atEnd bool) []E {
+func guarded[E float32 | float64 | uint64](t *testing.T, v []E, atEnd bool) []E {
 	t.Helper()
 	size, page := len(v)*int(unsafe.Sizeof(v[0])), syscall.Getpagesize()
 	inner := (size + page - 1) / page * page
@@ -125,6 +125,11 @@ func TestLoopsOfAStepTouchNothingBesideTheSlices(t *testing.T) {
 				set.Weigh(q[1], q[2])
 				set.Apart(q[1], q[2])
 				set.Extremes(q[1], 0, 0)
+				bits := guarded(t, make([]uint64, (n+63)/64+1), atEnd)[1:]
+				if !atEnd {
+					bits = guarded(t, make([]uint64, (n+63)/64+1), atEnd)[:(n+63)/64]
+				}
+				set.Astride(bits, q[1], q[2], 3, 5)
 				g := guarded(t, make([]float32, n+1), atEnd)[1:]
 				if !atEnd {
 					g = guarded(t, make([]float32, n+1), atEnd)[:n]

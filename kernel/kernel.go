@@ -108,6 +108,9 @@ type Set struct {
 	Weigh func(a, b []float64) float64
 	// Extremes returns high or the largest entry, and low or the smallest. What is no number does not count.
 	Extremes func(v []float64, high, low float64) (highest, lowest float64)
+	// Astride sets bit i%64 of marks[i/64] where one of a[i] and b[i] is above lo and one of them below hi, and clears the other bits
+	// of the words so begun.
+	Astride func(marks []uint64, a, b []float64, lo, hi float64)
 	// Apart returns the largest difference between entries of a and b, without sign. What is no number does not count.
 	Apart func(a, b []float64) float64
 	// Pull takes lost = p0 + t (p1 + t p2) from each entry of y, times weight and w, and returns the sum of all that is lost,
@@ -122,7 +125,7 @@ type Set struct {
 func Plain() *Set {
 	return &Set{
 		Name: "go", Flow: flow, Stage: stage, Read: read, Rise: rise, Triad: triad,
-		Within: within, Misses: misses, Weigh: weigh, Extremes: extremes, Apart: apart, Pull: pull, Link: link,
+		Within: within, Misses: misses, Weigh: weigh, Extremes: extremes, Astride: astride, Apart: apart, Pull: pull, Link: link,
 	}
 }
 

@@ -68,6 +68,17 @@ func extremes(v []float64, high, low float64) (highest, lowest float64) {
 	return high, low
 }
 
+func astride(marks []uint64, a, b []float64, lo, hi float64) {
+	b = b[:len(a)]
+	marks = marks[:(len(a)+63)/64]
+	clear(marks)
+	for i, x := range a {
+		if y := b[i]; (x > lo || y > lo) && (x < hi || y < hi) {
+			marks[i/64] |= 1 << (i % 64)
+		}
+	}
+}
+
 func apart(a, b []float64) float64 {
 	b = b[:len(a)]
 	most := 0.0

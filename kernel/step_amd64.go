@@ -41,6 +41,23 @@ func extremesTwin(v []float64, high, low float64) (highest, lowest float64) {
 	return extremes(v[n:], high, low)
 }
 
+func astrideTwin(marks []uint64, a, b []float64, lo, hi float64) {
+	b = b[:len(a)]
+	marks = marks[:(len(a)+63)/64]
+	n := len(a) &^ 7
+	if last := n / 64; last < len(marks) { // what the vector loop leaves or fills in part
+		marks[last] = 0
+	}
+	if n > 0 {
+		astrideAVX2(&marks[0], &a[0], &b[0], n, lo, hi)
+	}
+	if rest := len(a) - n; rest > 0 {
+		var word [1]uint64
+		astride(word[:], a[n:], b[n:], lo, hi)
+		marks[n/64] |= word[0] << (n % 64)
+	}
+}
+
 func apartTwin(a, b []float64) float64 {
 	b = b[:len(a)]
 	n := len(a) &^ 3

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -19,6 +20,16 @@ func odd(r *rand.Rand, v []float64) []float64 {
 			v[i] = math.Round(v[i] / 50)
 		}
 	}
+	return v
+}
+
+// noise returns words for n bits and one more, all of which hold something.
+func noise(r *rand.Rand, n int) []uint64 {
+	v := make([]uint64, (n+63)/64+1)
+	for i := range v {
+		v[i] = 1 | r.Uint64()
+	}
+	v[len(v)-1] = 1 // beyond what is marked
 	return v
 }
 
@@ -68,6 +79,12 @@ func TestLoopsOfAStepGiveTheSameBitsInAllSets(t *testing.T) {
 			h2, l2 := plain.Extremes(v[0], high, low)
 			if h1 != h2 || l1 != l2 { // of two zeros either may stand
 				t.Fatalf("extremes of %d: %v and %v, plain %v and %v", n, h1, l1, h2, l2)
+			}
+			bits, wanted := noise(r, n), noise(r, n)
+			twin.Astride(bits, v[0], v[1], low, high)
+			plain.Astride(wanted, v[0], v[1], low, high)
+			if !slices.Equal(bits, wanted) {
+				t.Fatalf("astride of %d: %x, plain %x", n, bits, wanted)
 			}
 			same("apart", []float64{twin.Apart(v[0], v[1])}, []float64{plain.Apart(v[0], v[1])})
 
@@ -141,6 +158,14 @@ func TestLoopsOfAStepAnswerWhatTheyPromise(t *testing.T) {
 			if got := set.Apart(v[0], v[1]); got != most {
 				t.Fatalf("%s, apart of %d: %v, not %v", set.Name, n, got, most)
 			}
+			marks := noise(r, n)
+			set.Astride(marks, v[0], v[1], -5, 8)
+			for c := range out {
+				a, b := v[0][c], v[1][c]
+				if got := marks[c/64]>>(c%64)&1 == 1; got != (math.Max(a, b) > -5 && math.Min(a, b) < 8) {
+					t.Fatalf("%s: astride marks entry %d of %d, %v to %v: %v", set.Name, c, n, a, b, got)
+				}
+			}
 			w := make([]float32, n)
 			copy(out, v[4])
 			lost := 0.0
@@ -203,7 +228,7 @@ func TestLinkStopsBeforeWhatIsNotForIt(t *testing.T) {
 }
 
 func TestLoopsOfAStepRefuseShortSlicesAndAllocateNothing(t *testing.T) {
-	long, short, narrow := make([]float64, 41), make([]float64, 40), make([]float32, 41)
+	long, short, narrow, words := make([]float64, 41), make([]float64, 40), make([]float32, 41), make([]uint64, 1)
 	for _, set := range sets(t) {
 		all := func(v [6][]float64) {
 			set.Within(v[0], v[1], v[2], v[3], v[4], Course{})
@@ -216,6 +241,7 @@ func TestLoopsOfAStepRefuseShortSlicesAndAllocateNothing(t *testing.T) {
 			set.Pull(long, long, narrow, long, long, long, 0)
 			set.Apart(long, long)
 			set.Extremes(long, 0, 0)
+			set.Astride(words, long, long, 0, 1)
 			set.Link(narrow, long, long, long, long, long, 1, 1)
 		}); a != 0 {
 			t.Errorf("%s: %v allocations", set.Name, a)
@@ -231,6 +257,8 @@ func TestLoopsOfAStepRefuseShortSlicesAndAllocateNothing(t *testing.T) {
 			if i > 1 {
 				refuse("pull", func() { set.Pull(long, v[5], narrow, v[2], v[3], v[4], 1) })
 			}
+			refuse("astride", func() { set.Astride(words, long, short, 0, 1) })
+			refuse("astride", func() { set.Astride(nil, long, long, 0, 1) })
 			refuse("link", func() { set.Link(narrow, v[1], v[2], v[3], v[4], v[5], 1, 1) })
 		}
 		refuse("pull", func() { set.Pull(long, long, narrow[:40:40], long, long, long, 1) })

@@ -63,6 +63,11 @@ func weighAVX2(a *float64, b *float64, n int, sums *float64)
 //go:noescape
 func extremesAVX2(v *float64, n int, ends *float64)
 
+// astrideAVX2 marks n entries, a multiple of eight, as astride does, a byte for each eight.
+//
+//go:noescape
+func astrideAVX2(marks *uint64, a *float64, b *float64, n int, lo float64, hi float64)
+
 // apartAVX2 raises the four of most to the largest differences of n entries, a multiple of four.
 //
 //go:noescape

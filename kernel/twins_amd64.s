@@ -1609,6 +1609,48 @@ done:
 	VZEROUPPER
 	RET
 
+// func astrideAVX2(marks *uint64, a *float64, b *float64, n int, lo float64, hi float64)
+// Requires: AVX
+TEXT ·astrideAVX2(SB), NOSPLIT, $0-48
+	MOVQ         marks+0(FP), AX
+	MOVQ         a+8(FP), CX
+	MOVQ         b+16(FP), DX
+	MOVQ         n+24(FP), BX
+	VBROADCASTSD lo+32(FP), Y0
+	VBROADCASTSD hi+40(FP), Y1
+
+eight:
+	VMOVUPD   (CX), Y2
+	VMOVUPD   (DX), Y3
+	VCMPPD    $0x1e, Y0, Y2, Y4
+	VCMPPD    $0x1e, Y0, Y3, Y5
+	VORPD     Y5, Y4, Y4
+	VCMPPD    $0x11, Y1, Y2, Y2
+	VCMPPD    $0x11, Y1, Y3, Y3
+	VORPD     Y3, Y2, Y2
+	VANDPD    Y2, Y4, Y4
+	VMOVMSKPD Y4, SI
+	VMOVUPD   32(CX), Y2
+	VMOVUPD   32(DX), Y3
+	VCMPPD    $0x1e, Y0, Y2, Y4
+	VCMPPD    $0x1e, Y0, Y3, Y5
+	VORPD     Y5, Y4, Y4
+	VCMPPD    $0x11, Y1, Y2, Y2
+	VCMPPD    $0x11, Y1, Y3, Y3
+	VORPD     Y3, Y2, Y2
+	VANDPD    Y2, Y4, Y4
+	VMOVMSKPD Y4, DI
+	SHLL      $0x04, DI
+	ORL       DI, SI
+	MOVB      SI, (AX)
+	ADDQ      $+64, CX
+	ADDQ      $+64, DX
+	INCQ      AX
+	SUBQ      $+8, BX
+	JG        eight
+	VZEROUPPER
+	RET
+
 // func apartAVX2(a *float64, b *float64, n int, most *float64)
 // Requires: AVX, AVX2
 TEXT ·apartAVX2(SB), NOSPLIT, $0-32

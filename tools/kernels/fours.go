@@ -57,4 +57,5 @@ func unsigned() reg.VecVirtual {
 const (
 	atMost = operand.U8(0x12)
 	above  = operand.U8(0x1e)
+	under  = operand.U8(0x11)
 )
