@@ -14,21 +14,24 @@ const stated = "stated"
 func (r *recorder) watchWindow() {
 	m := r.m
 	win := m.b.rec.Window
-	hottest, below := 0.0, -1 // K; cell behind the hottest face
-	for _, i := range r.window {
-		if T := m.skin.T[i]; T > hottest {
-			hottest, below = T, int(m.b.faces[i].cell)
-		}
-	}
-	if below < 0 {
+	if len(r.window) == 0 {
 		return
 	}
-	if l := win.ServiceLimit; l > 0 && hottest > l && !r.known(KindServiceLimit, "the window's face", hottest, "") {
-		r.pastService("the window's face", hottest, l, stated)
-	}
-	md := &m.b.rec.Media[m.b.medium[below]]
-	if l := md.ServiceLimit; l > 0 && hottest > l && !r.known(KindServiceLimit, md.Name, hottest, "") {
-		r.pastService(md.Name, hottest, l, md.ServiceSource)
+	hottest := 0.0 // K
+	if r.hottestCounts() {
+		below := 0 // the cell behind the hottest face
+		for _, i := range r.window {
+			if T := m.skin.T[i]; T > hottest {
+				hottest, below = T, int(m.b.faces[i].cell)
+			}
+		}
+		if l := win.ServiceLimit; l > 0 && hottest > l && !r.known(KindServiceLimit, "the window's face", hottest, "") {
+			r.pastService("the window's face", hottest, l, stated)
+		}
+		md := &m.b.rec.Media[m.b.medium[below]]
+		if l := md.ServiceLimit; l > 0 && hottest > l && !r.known(KindServiceLimit, md.Name, hottest, "") {
+			r.pastService(md.Name, hottest, l, md.ServiceSource)
+		}
 	}
 	signal := m.lightAt(m.t)
 	flux := r.peakShare * signal * m.falling
@@ -38,6 +41,20 @@ func (r *recorder) watchWindow() {
 		flux *= g.Transmittance
 	}
 	r.flux("window's face", "the block's face", flux, win.FluxLimit)
+}
+
+// hottestCounts tells whether the temperature of the hottest face behind the window matters to a row: some limit is set to it, or there
+// is a pane that it warms.
+func (r *recorder) hottestCounts() bool {
+	win := r.m.b.rec.Window
+	if win == nil {
+		return false
+	}
+	counts := win.ServiceLimit > 0 || win.Glass != nil
+	for i := range r.m.b.rec.Media {
+		counts = counts || r.m.b.rec.Media[i].ServiceLimit > 0
+	}
+	return counts
 }
 
 // flux says that light is brighter than what it falls on bears.

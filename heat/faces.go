@@ -291,17 +291,30 @@ func (s *skin) exact(k int, v *solver, t []float64, light float64, y, r []float6
 // dark sets the temperatures of a group's faces in the dark by their openings, at the cells' temperatures t, and returns what they
 // lose, in W.
 func (s *skin) dark(g *group, t []float64) float64 {
-	order := s.order[g.from:g.to]
-	cells, p0 := s.pulls.cell[g.from:g.to][:len(order)], s.pulls.p0[g.from:g.to][:len(order)]
-	p1, p2 := s.pulls.p1[g.from:g.to][:len(order)], s.pulls.p2[g.from:g.to][:len(order)]
 	sum := 0.0
-	for at, i := range order {
-		T := t[cells[at]]
-		lost := p0[at] + T*(p1[at]+T*p2[at])
-		s.T[i] = T - lost/s.half[i]
-		sum += lost
+	for at, c := range s.pulls.cell[g.from:g.to] {
+		sum += s.darkened(g.from+at, t[c])
 	}
 	return sum
+}
+
+// darkened is dark for one opening, at its cell's temperature.
+func (s *skin) darkened(at int, T float64) float64 {
+	u := &s.pulls
+	lost := u.p0[at] + T*(u.p1[at]+T*u.p2[at])
+	i := s.order[at]
+	s.T[i] = T - lost/s.half[i]
+	return lost
+}
+
+// lit returns what an opening loses and absorbs by its expansion, in W, at its cell's temperature T and with the light (W) on the
+// block's face, and the face's temperature.
+func (o *opening) lit(T, light float64) (lost, absorbed, face float64) {
+	absorbed = o.share * light
+	S := o.g*T + absorbed
+	d := S - o.s0
+	lost = o.o0 + d*(o.o1+d*o.o2)
+	return lost, absorbed, (S - lost) / o.g
 }
 
 // solve is exact for a group, each face by itself, and returns how far an expansion was off.

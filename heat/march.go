@@ -348,8 +348,7 @@ func (m *march) prepare(tau float64) error {
 
 // lightAt returns the light's signal at t, 0 while it is switched off or the cover is shut.
 func (m *march) lightAt(t float64) float64 {
-	sw := &m.player.Switches
-	if m.p.Duty.Light == nil || !sw.Light || sw.CoverShut {
+	if !m.mayShine() {
 		return 0
 	}
 	return m.p.Duty.Light.Power.At(t)
@@ -396,10 +395,15 @@ func (m *march) attempt(tau float64) float64 {
 	return math.Max(math.Max(solid, m.frontMoves()), m.waterSwings(tau))
 }
 
+// mayShine tells whether there can be light as the switches stand.
+func (m *march) mayShine() bool {
+	sw := &m.player.Switches
+	return m.p.Duty.Light != nil && sw.Light && !sw.CoverShut
+}
+
 // lightBefore is lightAt, at a jump of the signal the value before it: a step ends there.
 func (m *march) lightBefore(t float64) float64 {
-	sw := &m.player.Switches
-	if m.p.Duty.Light == nil || !sw.Light || sw.CoverShut {
+	if !m.mayShine() {
 		return 0
 	}
 	return m.p.Duty.Light.Power.Before(t)

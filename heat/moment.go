@@ -31,7 +31,11 @@ func newMoment(m *march) *moment {
 // gather lists the cells at faces and tubes and around probes.
 func (n *moment) gather() {
 	b := n.m.b
-	for c, yes := range n.m.looked() {
+	looked := n.m.looked()
+	for i := range b.faces {
+		looked[b.faces[i].cell] = true
+	}
+	for c, yes := range looked {
 		if yes {
 			n.cells = append(n.cells, int32(c))
 		}
@@ -182,6 +186,11 @@ func (n *moment) openPlane(k int) {
 	s, skin := n.m.s, n.m.skin
 	r := n.byPlane[k*s.r.slices : (k+1)*s.r.slices]
 	clear(r)
+	if o := &s.tally.outline; o.of {
+		o.facing.row(n, k, r)
+		n.sourcesPlane(k, r)
+		return
+	}
 	cells := s.t0[s.pad:]
 	for q := skin.planeGroups[k]; q < skin.planeGroups[k+1]; q++ {
 		g := &skin.groups[q]
@@ -195,13 +204,10 @@ func (n *moment) openPlane(k int) {
 				n.face(int(i), r)
 				continue
 			}
-			light := o.share * s.light
-			S := o.g*cells[o.cell] + light
-			d := S - o.s0
-			lost := o.o0 + d*(o.o1+d*o.o2)
-			skin.T[i] = (S - lost) / o.g
+			lost, absorbed, T := o.lit(cells[o.cell], s.light)
+			skin.T[i] = T
 			r[o.path] += lost
-			r[s.r.absorbed] += light
+			r[s.r.absorbed] += absorbed
 		}
 	}
 	n.sourcesPlane(k, r)

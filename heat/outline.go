@@ -13,8 +13,9 @@ import (
 //
 // with u the bow in the step's middle, and so are sums over cells. Where all cells of a lot stay on one straight piece of
 // their medium's curve, temperatures are such sums too, and what is melted does not change: such a lot is plain, its sums
-// are made once for all rows, and each row reads the temperatures of those of its cells only at which something looks: free
-// faces, tubes and probes. Outside the block, whose mean a row shows, a lot is plain wherever its medium does not melt meanwhile.
+// are made once for all rows, and each row reads the temperatures of those of its cells only at which something looks: tubes
+// and probes. Outside the block, whose mean a row shows, a lot is plain wherever its medium does not melt meanwhile. Free faces
+// are seen to by themselves: see facing.
 type outline struct {
 	of     bool        // of the step in hand
 	plain  []bool      // by lot
@@ -24,6 +25,8 @@ type outline struct {
 	first  []int32     // by lot, in looked; one more at the end
 	// Of looked cells, side by side: enthalpies and rates at the step's start and end, and what they come to in a row.
 	start, end, leaving, arriving, h, temperature []float64
+	facing                                        facing
+	few                                           bool // so little is read in a row that one worker does it sooner than several
 	lay, whole                                    job
 }
 
@@ -34,16 +37,24 @@ type planeSums struct {
 	latent, melted float64       // J
 }
 
-// fewRows is how many rows within a step are too few for an outline: to make one takes about as long as three rows over all cells, and
-// a row by it half as long as one (the small benchmark B1, by the profile).
-const fewRows = 6
+// fewRows is how many rows within a step are too few for an outline: to make one takes a little longer than a row over all cells (the small
+// benchmark B1, by the profile). Where the last one left rows with much to read, they took half as long as rows over all cells, and
+// fewRowsRead are too few.
+const (
+	fewRows     = 1
+	fewRowsRead = 6
+)
 
 // outlined makes an outline of the last step, whose start and end are in ya and yb, for so many rows within it. It takes y0 for
 // scratch. Where fronts go on within a step, and where a probe follows one, every row goes over all cells.
 func (t *tally) outlined(m *march, rows int) {
 	o := &t.outline
 	o.of = false
-	if rows <= fewRows || m.net.sharp {
+	few := fewRows
+	if o.planes != nil && !o.few {
+		few = fewRowsRead
+	}
+	if rows <= few || m.net.sharp {
 		return
 	}
 	for i := range m.p.Probes {
@@ -55,8 +66,27 @@ func (t *tally) outlined(m *march, rows int) {
 		t.layOutline(m)
 	}
 	t.curve = kernel.Course{Bow: 0.25 * m.last.tau, Inv: 1 / m.last.tau}
+	o.facing.lit = m.mayShine()
 	t.s.team.each(&o.lay)
-	o.of = true
+	o.of, o.few = true, t.reads() <= fewReads
+}
+
+// fewReads is how many cells a row reads at the most that is not shared among workers: two that start and wait for each other
+// take about as long for it.
+const fewReads = 1500
+
+// reads returns how many temperatures a row by the outline reads.
+func (t *tally) reads() int {
+	o := &t.outline
+	n := o.facing.reads()
+	for i := range t.lots {
+		if o.plain[i] {
+			n += int(o.first[i+1] - o.first[i])
+		} else {
+			n += int(t.lots[i].to - t.lots[i].from)
+		}
+	}
+	return n
 }
 
 // layOutline lists the cells at which something looks.
@@ -65,6 +95,7 @@ func (t *tally) layOutline(m *march) {
 	o.plain, o.volume = make([]bool, len(t.lots)), make([]float64, len(t.lots))
 	o.planes, o.first = make([]planeSums, t.b.nz), make([]int32, len(t.lots)+1)
 	looked := m.looked()
+	o.facing.lay(m)
 	for i := range t.lots {
 		l := &t.lots[i]
 		for c := l.from; c < l.to; c++ {
@@ -81,19 +112,23 @@ func (t *tally) layOutline(m *march) {
 	o.lay.plane, o.whole.plane = t.outlinePlane, t.withinPlane
 }
 
-// looked tells of every cell whether a row needs its temperature: of those at free faces, at tubes, and around probes.
+// looked tells of every cell whether a row needs its temperature beside those at free faces: of those at tubes and around probes.
 func (m *march) looked() []bool {
 	b := m.b
 	at := make([]bool, b.n)
-	for i := range b.faces {
-		at[b.faces[i].cell] = true
-	}
 	for i := range m.tubes.links {
 		at[m.tubes.links[i].cell] = true
 	}
 	for i := range m.tubes.lone {
 		at[m.tubes.lone[i].cell] = true
 	}
+	m.probed(at)
+	return at
+}
+
+// probed notes the cells around probes.
+func (m *march) probed(at []bool) {
+	b := m.b
 	for i := range m.p.Probes {
 		p := m.p.Probes[i].At
 		var lo, hi [3]int
@@ -111,7 +146,6 @@ func (m *march) looked() []bool {
 			}
 		}
 	}
-	return at
 }
 
 // outlinePlane finds which lots of plane k are plain, adds those up, and gathers the cells at which something looks.
@@ -121,6 +155,7 @@ func (t *tally) outlinePlane(k int) {
 		c := o.looked[i]
 		o.start[i], o.end[i], o.leaving[i], o.arriving[i] = s.ya[c], s.yb[c], s.f0[c], s.f1[c]
 	}
+	o.facing.plane(t, k)
 	sum := &o.planes[k]
 	*sum = planeSums{}
 	for i := t.planes[k]; i < t.planes[k+1]; i++ {

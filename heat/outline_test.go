@@ -10,11 +10,11 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Rows by an outline are rows over all cells but for rounding: a probe that follows a front has every row go over all cells.
+// Rows by an outline are rows over all cells but for rounding, and what faces lose in them: a probe that follows a front has every row go over all cells.
 func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
-	var drawn, outlined, plain, lots int
+	var drawn, outlined, plain, lots, summed, curved, groups int
 	rapid.Check(t, func(q *rapid.T) {
-		p := drawRig(q, options{melting: true, water: rapid.Bool().Draw(q, "wet"), light: true, glass: true, sources: true})
+		p := drawRig(q, options{melting: true, water: rapid.Bool().Draw(q, "wet"), light: true, glass: rapid.Bool().Draw(q, "glazed"), sources: true})
 		if sharp(&p) {
 			p.Receiver.Media[0].Liquidus += 2
 		}
@@ -85,8 +85,20 @@ func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 				plain++
 			}
 		}
+		for i, is := range o.facing.summed {
+			groups++
+			if is {
+				summed++
+				if g := &m.skin.groups[i]; m.skin.pulls.p2[g.from] != 0 {
+					curved++
+				}
+			}
+		}
 	})
 	if drawn > 20 && (outlined < drawn/4 || plain == 0 || plain == lots) {
 		t.Errorf("of %d rigs %d had an outline, in their last one %d of %d lots were plain: the draws tell nothing", drawn, outlined, plain, lots)
+	}
+	if drawn > 20 && (curved == 0 || summed == groups) {
+		t.Errorf("of %d groups of faces %d were summed, %d of these radiate: the draws tell nothing", groups, summed, curved)
 	}
 }

@@ -141,6 +141,12 @@ func (t *tally) row() {
 // once its temperatures are known.
 func (t *tally) rowWithin(h kernel.Course, beside func(k int)) {
 	t.curve, t.beside = h, beside
+	if t.outline.of && t.outline.few {
+		for k := range t.b.nz {
+			t.rowPlane(k)
+		}
+		return
+	}
 	t.s.team.each(&t.jobs.row)
 }
 
