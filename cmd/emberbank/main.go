@@ -6,12 +6,14 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"runtime"
 	"syscall"
 
 	"emberbank/cli"
 )
 
 func main() {
+	runtime.MemProfileRate = 0 // nobody asks where memory went
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
 	os.Exit(cli.Main(ctx, os.Args[1:], cli.Streams{Out: os.Stdout, Err: os.Stderr}))
