@@ -103,7 +103,7 @@ func TestARowShowsTheHeatFlowsOfAnEvaluation(t *testing.T) {
 	}
 	s := m.s
 	s.now = true
-	s.skin.expand(s, 0, s.light, nil)
+	s.skin.expand(s, 0, s.light, m.mayShine(), nil)
 	s.evaluate(s.spare, s.rr, true)
 	s.now = false
 	some := false

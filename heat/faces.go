@@ -42,12 +42,16 @@ type pulls struct {
 	p0, p1, p2 []float64 // W, W/K, W/K²
 }
 
+// lost returns what an opening in the dark loses at its cell's temperature T, in W.
+func (u *pulls) lost(at int, T float64) float64 { return u.p0[at] + T*(u.p1[at]+T*u.p2[at]) }
+
 // group is the openings of one patch in one plane: pulls from..to, in stretches of cells that lie one after the other, and
 // between them of all kinds.
 type group struct {
 	patch     int
 	from, to  int
 	stretches []span
+	melts     bool // some cell's medium does, at one temperature
 }
 
 // layGroups orders the openings for the stages: by plane, then by patch, so that a patch's sum stays at hand.
@@ -59,6 +63,7 @@ func (s *skin) layGroups() {
 		*v = make([]float64, n)
 	}
 	s.order, s.areas = make([]int32, 0, n), make([]float64, n)
+	s.glowing.lay(n)
 	s.planeGroups = make([]int, b.nz+1)
 	for k := range b.nz {
 		first := len(s.order)
@@ -78,6 +83,14 @@ func (s *skin) layGroups() {
 	}
 	for i := range s.groups {
 		s.groups[i].layStretches(s.pulls.cell)
+	}
+}
+
+// layMelting notes which groups have openings that melt.
+func (s *skin) layMelting() {
+	for q := range s.groups {
+		g := &s.groups[q]
+		g.melts = slices.ContainsFunc(s.order[g.from:g.to], func(i int32) bool { return s.open[i].melts })
 	}
 }
 
@@ -103,10 +116,10 @@ func (g *group) layStretches(cells []int32) {
 }
 
 // expand lays the openings of the coming step: s.y0 and the last rate foretell the cells at ahead (s), light is what
-// the block's face will absorb in W, fresh the cells' temperatures so foretold or nil. Faces without radiation whose patch and half cells are as they were stay as they
+// the block's face will absorb in W, shines whether there may be any during the step, fresh the cells' temperatures so foretold or nil. Faces without radiation whose patch and half cells are as they were stay as they
 // are: their loss is straight in T.
-func (s *skin) expand(v *solver, ahead, light float64, fresh []float64) {
-	s.expanding.s, s.expanding.ahead, s.expanding.light, s.expanding.fresh = v, ahead, light, fresh
+func (s *skin) expand(v *solver, ahead, light float64, shines bool, fresh []float64) {
+	s.expanding.s, s.expanding.ahead, s.expanding.light, s.expanding.shines, s.expanding.fresh = v, ahead, light, shines, fresh
 	for i := range s.conds {
 		c := &s.conds[i]
 		s.stands[i] = !s.halfMoved && c.eps == 0 && c.likeIn(&s.laid[i])
@@ -127,6 +140,10 @@ func (s *skin) expandPlane(k int) {
 		g := &s.groups[q]
 		c := &s.conds[g.patch]
 		if s.stands[g.patch] {
+			continue
+		}
+		if s.glows(g) && !(e.shines && s.behindWindow(g)) {
+			s.glow(g)
 			continue
 		}
 		path := int32(b.patches[g.patch].path)
@@ -152,20 +169,28 @@ func (s *skin) expandPlane(k int) {
 				o.x0 = o.face(o.s0, s.T[i])
 				o.lay()
 			}
-			u := &s.pulls
 			s.steep[i] = 0
 			if o.held {
 				d := o.g*o.base - o.s0
+				u := &s.pulls
 				u.p0[at], u.p1[at], u.p2[at] = o.o0+d*(o.o1+d*o.o2), 0, 0
 				continue
 			}
 			s.steep[i] = o.g * o.o1
-			u.p0[at] = o.o0 - o.s0*(o.o1-o.s0*o.o2)
-			u.p1[at] = o.g * (o.o1 - 2*o.s0*o.o2)
-			u.p2[at] = o.g * o.g * o.o2
+			s.pulls.set(at, o.g, o.s0, o.o0, o.o1, o.o2)
 		}
 	}
 }
+
+// set turns an expansion around s0 = g T into one over T.
+func (u *pulls) set(at int, g, s0, o0, o1, o2 float64) {
+	u.p0[at] = o0 - s0*(o1-s0*o2)
+	u.p1[at] = g * (o1 - 2*s0*o2)
+	u.p2[at] = g * g * o2
+}
+
+// behindWindow tells whether light falls on a group's faces, where there is any.
+func (s *skin) behindWindow(g *group) bool { return s.b.patches[g.patch].surface == nil }
 
 // face returns the temperature x in K at which g x + film + radiation = S (W), by Newton's method from a guess: half
 // cell, film and radiation then carry the same heat.
@@ -187,10 +212,16 @@ func (o *opening) face(S, guess float64) float64 {
 
 // lay expands the loss around x0.
 func (o *opening) lay() {
-	x2 := o.x0 * o.x0
-	slope := o.hA + 4*o.rA*x2*o.x0 // of the loss over x
-	d1 := 1 / (o.g + slope)        // of x over S
-	o.o0, o.o1, o.o2 = o.loss(o.x0), slope*d1, 6*o.rA*x2*d1*d1*d1*o.g
+	o.o0 = o.loss(o.x0)
+	o.o1, o.o2 = bend(o.x0, o.g, o.hA, o.rA)
+}
+
+// bend returns the first and half the second derivative of what a face loses over S, at its temperature x.
+func bend(x, g, hA, rA float64) (first, second float64) {
+	x2 := x * x
+	slope := hA + 4*rA*x2*x // of the loss over x
+	d := 1 / (g + slope)    // of x over S
+	return slope * d, 6 * rA * x2 * d * d * d * g
 }
 
 // loss returns what the face loses at x (K), in W.
@@ -206,7 +237,7 @@ func (s *skin) expanded(loops *kernel.Set, k int, t []float64, weight, light flo
 		g := &s.groups[q]
 		path := b.patches[g.patch].path
 		sum := 0.0
-		if light != 0 && b.patches[g.patch].surface == nil {
+		if light != 0 && s.behindWindow(g) {
 			absorbed := 0.0
 			for _, i := range s.order[g.from:g.to] {
 				o := &s.open[i]
@@ -273,9 +304,12 @@ func (s *skin) exact(k int, v *solver, t []float64, light float64, y, r []float6
 	s.off[k] = 0
 	for q := s.planeGroups[k]; q < s.planeGroups[k+1]; q++ {
 		g := &s.groups[q]
-		lit := light != 0 && b.patches[g.patch].surface == nil
-		if s.conds[g.patch].eps != 0 || lit || v.net.sharp {
+		if g.melts || light != 0 && s.behindWindow(g) {
 			s.off[k] = math.Max(s.off[k], s.solve(g, v, t, light, y, r))
+			continue
+		}
+		if s.glows(g) {
+			s.off[k] = math.Max(s.off[k], s.solveGlowing(g, v.loops, t, y, &r[b.patches[g.patch].path]))
 			continue
 		}
 		// A loss that is straight in T is no expansion.
@@ -300,8 +334,7 @@ func (s *skin) dark(g *group, t []float64) float64 {
 
 // darkened is dark for one opening, at its cell's temperature.
 func (s *skin) darkened(at int, T float64) float64 {
-	u := &s.pulls
-	lost := u.p0[at] + T*(u.p1[at]+T*u.p2[at])
+	lost := s.pulls.lost(at, T)
 	i := s.order[at]
 	s.T[i] = T - lost/s.half[i]
 	return lost

@@ -43,7 +43,7 @@ func (a *facing) lay(m *march) {
 	hot, longest := m.rec.hottestCounts(), 0
 	for q := range skin.groups {
 		g := &skin.groups[q]
-		a.seen[q] = hot && b.patches[g.patch].surface == nil
+		a.seen[q] = hot && skin.behindWindow(g)
 		for at := g.from; at < g.to; at++ {
 			c := skin.pulls.cell[at]
 			a.seen[q] = a.seen[q] || probed[c]
@@ -70,7 +70,7 @@ func (a *facing) plane(t *tally, k int) {
 			at := g.from + i
 			a.start[at], a.end[at], a.leaving[at], a.arriving[at] = s.ya[c], s.yb[c], s.f0[c], s.f1[c]
 		}
-		a.summed[q] = !a.seen[q] && !(a.lit && t.b.patches[g.patch].surface == nil) && a.sum(t, q)
+		a.summed[q] = !a.seen[q] && !(a.lit && skin.behindWindow(g)) && a.sum(t, q)
 	}
 }
 
@@ -139,7 +139,7 @@ func (a *facing) row(n *moment, k int, r []float64) {
 			b.readings[of.medium].readSum(s.loops, a.temperature[of.from:of.to], h, a.zeros[:len(h)], 0)
 		}
 		T := a.temperature[g.from:g.to]
-		if s.light == 0 || b.patches[g.patch].surface != nil {
+		if s.light == 0 || !skin.behindWindow(g) {
 			for at, T := range T {
 				r[path] += skin.darkened(g.from+at, T)
 			}

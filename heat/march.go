@@ -89,6 +89,7 @@ func newMarch(p *Problem) (*march, error) {
 	for i := range b.faces {
 		m.skin.open[i].melts = m.net.tables[b.medium[b.faces[i].cell]].sharp
 	}
+	m.skin.layMelting()
 	m.s = newSolver(p, b, m.net, m.skin, m.tubes)
 	laid := false
 	defer func() {
@@ -340,7 +341,7 @@ func (m *march) prepare(tau float64) error {
 			s.heaters[i] = m.p.Duty.Heaters[i].At(m.t + ahead)
 		}
 	}
-	m.skin.expand(s, ahead, m.perWatt*m.lightAt(m.t+ahead), m.net.fresh)
+	m.skin.expand(s, ahead, m.perWatt*m.lightAt(m.t+ahead), m.mayShine(), m.net.fresh)
 	m.stiffness()
 	s.rises()
 	return nil

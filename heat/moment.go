@@ -194,7 +194,7 @@ func (n *moment) openPlane(k int) {
 	cells := s.t0[s.pad:]
 	for q := skin.planeGroups[k]; q < skin.planeGroups[k+1]; q++ {
 		g := &skin.groups[q]
-		if !n.m.net.sharp && !(s.light != 0 && n.m.b.patches[g.patch].surface == nil) {
+		if !g.melts && !(s.light != 0 && skin.behindWindow(g)) {
 			r[n.m.b.patches[g.patch].path] += skin.dark(g, cells)
 			continue
 		}

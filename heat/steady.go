@@ -152,7 +152,7 @@ func (m *march) balanceAt(q *steadySystem) error {
 	}
 	s.light = m.perWatt * m.lightAt(0)
 	s.tau = 0
-	s.skin.expand(s, 0, s.light, nil)
+	s.skin.expand(s, 0, s.light, m.mayShine(), nil)
 	s.evaluate(q.residual, s.rr, true)
 	for c := range s.b.n {
 		if s.b.medium[c] >= 0 {

@@ -32,6 +32,7 @@ type skin struct {
 	pulls              pulls     // the same in the stages' order
 	order              []int32   // by pull: its face
 	areas              []float64 // m², by pull: of its face
+	glowing            glowing
 	groups             []group
 	planeGroups        []int
 	stands             []bool      // by patch: its openings are as in the last step
@@ -50,6 +51,7 @@ type skin struct {
 		job
 		s            *solver
 		ahead, light float64
+		shines       bool
 		fresh        []float64
 	}
 }

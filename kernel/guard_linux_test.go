@@ -134,6 +134,7 @@ func TestLoopsOfAStepTouchNothingBesideTheSlices(t *testing.T) {
 				if !atEnd {
 					g = guarded(t, make([]float32, n+1), atEnd)[:n]
 				}
+				set.Glow(q[0], q[1], q[2], q[3], q[4], Glow{})
 				set.Pull(q[0], q[1], g, q[2], q[3], q[4], 0)
 				copy(q[1], q[2])
 				for i := range q[1] {

@@ -130,3 +130,28 @@ func link(g []float32, t0, t1, up0, up1, shape []float64, factor, least float64)
 	}
 	return len(g)
 }
+
+// Newton's method in Glow: the most turns, how little of itself a temperature has moved once it is found, and the least one, in K.
+const (
+	turns   = 50
+	settled = 3e-5
+	coldest = 1
+)
+
+func glow(x, lost, s, g, area []float64, to Glow) {
+	lost, s, g, area = lost[:len(x)], s[:len(x)], g[:len(x)], area[:len(x)]
+	for i, T := range x {
+		hA, eA := to.H*area[i], to.E*area[i]
+		for range turns {
+			cube := T * T * T
+			off := float64(g[i]*T) + float64(hA*(T-to.Air)) + float64(eA*(float64(cube*T)-to.Sky)) - s[i]
+			d := off / (g[i] + hA + float64(4*eA*cube))
+			T = max(coldest, T-d)
+			if math.Abs(d) < settled*T { // what is left is of the order of its square: a millionth of a kelvin
+				break
+			}
+		}
+		x[i] = T
+		lost[i] = float64(hA*(T-to.Air)) + float64(eA*(float64(T*T*T*T)-to.Sky))
+	}
+}

@@ -68,6 +68,15 @@ func apartTwin(a, b []float64) float64 {
 	return max(most[0], most[1], most[2], most[3], apart(a[n:], b[n:]))
 }
 
+func glowTwin(x, lost, s, g, area []float64, to Glow) {
+	lost, s, g, area = lost[:len(x)], s[:len(x)], g[:len(x)], area[:len(x)]
+	n := len(x) &^ 3
+	if n > 0 {
+		glowAVX2(&x[0], &lost[0], &s[0], &g[0], &area[0], n, &to)
+	}
+	glow(x[n:], lost[n:], s[n:], g[n:], area[n:], to)
+}
+
 func pullTwin(y, t []float64, w []float32, p0, p1, p2 []float64, weight float64) float64 {
 	t, w, p0, p1, p2 = t[:len(y)], w[:len(y)], p0[:len(y)], p1[:len(y)], p2[:len(y)]
 	var s [4]float64

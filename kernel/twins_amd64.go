@@ -78,6 +78,11 @@ func apartAVX2(a *float64, b *float64, n int, most *float64)
 //go:noescape
 func pullAVX2(y *float64, t *float64, w *float32, p0 *float64, p1 *float64, p2 *float64, n int, weight float64, sums *float64)
 
+// glowAVX2 is glow over n entries, a multiple of four and above none.
+//
+//go:noescape
+func glowAVX2(x *float64, lost *float64, s *float64, half *float64, area *float64, n int, to *Glow)
+
 // linkAVX2 is link over n entries, a multiple of four; it ends before the first four of which one is not for it.
 //
 //go:noescape

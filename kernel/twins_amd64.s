@@ -1780,6 +1780,96 @@ done:
 	VZEROUPPER
 	RET
 
+// func glowAVX2(x *float64, lost *float64, s *float64, half *float64, area *float64, n int, to *Glow)
+// Requires: AVX, AVX2
+TEXT ·glowAVX2(SB), NOSPLIT, $0-56
+	MOVQ         x+0(FP), AX
+	MOVQ         lost+8(FP), CX
+	MOVQ         s+16(FP), DX
+	MOVQ         half+24(FP), BX
+	MOVQ         area+32(FP), SI
+	MOVQ         n+40(FP), DI
+	MOVQ         to+48(FP), R8
+	VBROADCASTSD 16(R8), Y0
+	VBROADCASTSD 24(R8), Y1
+	MOVQ         $0x3ff0000000000000, R9
+	VMOVQ        R9, X2
+	VBROADCASTSD X2, Y2
+	MOVQ         $0x3eff75104d551d69, R9
+	VMOVQ        R9, X3
+	VBROADCASTSD X3, Y3
+	MOVQ         $0x4010000000000000, R9
+	VMOVQ        R9, X4
+	VBROADCASTSD X4, Y4
+	VPCMPEQQ     Y5, Y5, Y5
+	VPSRLQ       $0x01, Y5, Y5
+	LEAQ         (AX)(DI*8), AX
+	LEAQ         (CX)(DI*8), CX
+	LEAQ         (DX)(DI*8), DX
+	LEAQ         (BX)(DI*8), BX
+	LEAQ         (SI)(DI*8), SI
+	NEGQ         DI
+
+four:
+	VMOVUPD      (AX)(DI*8), Y6
+	VMOVUPD      (BX)(DI*8), Y7
+	VBROADCASTSD (R8), Y8
+	VMULPD       (SI)(DI*8), Y8, Y8
+	VBROADCASTSD 8(R8), Y9
+	VMULPD       (SI)(DI*8), Y9, Y9
+	MOVQ         $0x00000032, R9
+	VPCMPEQQ     Y10, Y10, Y10
+
+turn:
+	VMULPD Y6, Y6, Y11
+	VMULPD Y6, Y11, Y11
+	VMULPD Y6, Y7, Y12
+	VSUBPD Y0, Y6, Y13
+	VMULPD Y13, Y8, Y13
+	VADDPD Y13, Y12, Y12
+	VMULPD Y6, Y11, Y13
+	VSUBPD Y1, Y13, Y13
+	VMULPD Y13, Y9, Y13
+	VADDPD Y13, Y12, Y12
+	VSUBPD (DX)(DI*8), Y12, Y12
+	VMULPD Y9, Y4, Y14
+	VMULPD Y11, Y14, Y14
+	VADDPD Y8, Y7, Y13
+	VADDPD Y14, Y13, Y14
+	VDIVPD Y14, Y12, Y12
+	VSUBPD Y12, Y6, Y13
+
+	// Where it is no number, the second operand, here written first, stays.
+	VMAXPD    Y13, Y2, Y13
+	VBLENDVPD Y10, Y13, Y6, Y6
+	VANDPD    Y5, Y12, Y12
+	VMULPD    Y13, Y3, Y13
+
+	// What is no number moves on to the last turn.
+	VCMPPD    $0x15, Y13, Y12, Y13
+	VANDPD    Y13, Y10, Y10
+	VMOVMSKPD Y10, R10
+	TESTL     R10, R10
+	JZ        found
+	DECQ      R9
+	JNZ       turn
+
+found:
+	VMOVUPD Y6, (AX)(DI*8)
+	VMULPD  Y6, Y6, Y7
+	VMULPD  Y6, Y7, Y7
+	VMULPD  Y6, Y7, Y7
+	VSUBPD  Y1, Y7, Y7
+	VMULPD  Y7, Y9, Y7
+	VSUBPD  Y0, Y6, Y6
+	VMULPD  Y6, Y8, Y6
+	VADDPD  Y7, Y6, Y7
+	VMOVUPD Y7, (CX)(DI*8)
+	ADDQ    $+4, DI
+	JL      four
+	VZEROUPPER
+	RET
+
 // func linkAVX2(out *float32, t0 *float64, t1 *float64, up0 *float64, up1 *float64, shape *float64, n int, factor float64, least float64) int
 // Requires: AVX, AVX2
 TEXT ·linkAVX2(SB), NOSPLIT, $0-80

@@ -16,7 +16,7 @@ func twins() []*Set {
 	}
 	narrow := Set{
 		Name: "avx2", Flow: flowTwin, Stage: stageTwin, Read: readTwin, Rise: riseTwin, Triad: triadTwin,
-		Within: withinTwin, Misses: missesTwin, Weigh: weighTwin, Extremes: extremesTwin, Astride: astrideTwin, Apart: apartTwin, Pull: pullTwin, Link: linkTwin,
+		Within: withinTwin, Misses: missesTwin, Weigh: weighTwin, Extremes: extremesTwin, Astride: astrideTwin, Apart: apartTwin, Pull: pullTwin, Glow: glowTwin, Link: linkTwin,
 	}
 	if !x.HasAVX512F || !x.HasAVX512DQ || !x.HasBMI2 {
 		return []*Set{&narrow}

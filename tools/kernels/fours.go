@@ -58,4 +58,6 @@ const (
 	atMost = operand.U8(0x12)
 	above  = operand.U8(0x1e)
 	under  = operand.U8(0x11)
+
+	notUnder = operand.U8(0x15) // true where one side is not a number
 )

@@ -40,6 +40,7 @@ func main() {
 	misses()
 	sums()
 	pull()
+	glow()
 	link()
 	triad()
 	publish()
