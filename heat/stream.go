@@ -2,6 +2,7 @@ package heat
 
 import (
 	"math"
+	"slices"
 
 	"emberbank/duty"
 )
@@ -425,4 +426,14 @@ func newStream(t *tubes, order []int) *stream {
 		w.heatLen += t.slices[s].length
 	}
 	return w
+}
+
+// freezing names the first circuit whose water has come down to the freezing point, to a thousandth of a kelvin.
+func (m *march) freezing() (circuit string, yes bool) {
+	for i, w := range m.streams {
+		if w.state != duty.Drained && slices.Min(w.h) <= w.iso.Enthalpy(273.15)+5 {
+			return m.b.rec.Circuits[i].Name, true
+		}
+	}
+	return "", false
 }
