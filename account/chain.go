@@ -2,6 +2,8 @@ package account
 
 import (
 	"io"
+	"math"
+	"slices"
 
 	"github.com/parquet-go/parquet-go"
 
@@ -11,6 +13,35 @@ import (
 )
 
 var chainHeadings = []string{"time [s]", "pass", "state", "block [degC]", "water [degC]", "heat [W]", "link", "resistance [K/W]", "share [1]", "gain of a tenth [1]"}
+
+// resisting returns the chains without the links that resist nothing in their pass all run long, and of which no more would come: a
+// contact where there is none, the boiling point of water that never boils, all of a tube where a line stands for it.
+func resisting(chains []heat.Chain) []heat.Chain {
+	some := map[string]uint64{} // by pass: a bit for each link
+	count := 0
+	for i := range chains {
+		c := &chains[i]
+		resists := some[c.Pass]
+		for j := range c.Links {
+			if l := &c.Links[j]; l.Resistance != 0 || l.Gain != 0 && !math.IsNaN(l.Gain) {
+				resists |= 1 << j
+			}
+		}
+		some[c.Pass] = resists
+		count += len(c.Links)
+	}
+	out, links := slices.Clone(chains), make([]heat.Link, 0, count)
+	for i := range out {
+		first, resists := len(links), some[out[i].Pass]
+		for j, l := range out[i].Links {
+			if resists>>j&1 == 1 {
+				links = append(links, l)
+			}
+		}
+		out[i].Links = links[first:len(links):len(links)]
+	}
+	return out
+}
 
 // chainTable holds the resistances between block and water, one row per output time, pass and link, in the
 // order from the block to the water. The last column is by how much more heat the pass would take if the link conducted

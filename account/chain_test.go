@@ -91,6 +91,42 @@ func TestChainsAreTheSameInBothForms(t *testing.T) {
 	}
 }
 
+// A link that resists nothing in any row of its pass has no rows, one that does in some row has all; nothing else changes.
+func TestLinksThatNeverResistHaveNoRows(t *testing.T) {
+	chains := manyChains(6)
+	for i := range chains {
+		for j := range chains[i].Links {
+			l := &chains[i].Links[j]
+			switch {
+			case l.Name == "contact" && chains[i].Pass != "3", l.Name == "boiling point" && i < len(chains)-1:
+				l.Resistance, l.Share, l.Gain = 0, 0, math.NaN()
+			case l.Name == "film": // resists nothing, but more of it would help
+				l.Resistance, l.Share = 0, 0
+			}
+		}
+	}
+	told := resisting(chains)
+	if len(told) != len(chains) {
+		t.Fatalf("%d chains of %d", len(told), len(chains))
+	}
+	for i, c := range told {
+		var want []heat.Link
+		for _, l := range chains[i].Links {
+			if l.Name == "contact" && c.Pass != "3" || l.Name == "boiling point" && c.Pass != "9" {
+				continue
+			}
+			want = append(want, l)
+		}
+		if got := fmt.Sprint(c.Links); got != fmt.Sprint(want) {
+			t.Fatalf("pass %s at %g s has %s, wanted %v", c.Pass, c.Time, got, want)
+		}
+		c.Links = chains[i].Links
+		if fmt.Sprint(c) != fmt.Sprint(chains[i]) {
+			t.Errorf("chain %d is %v, it was %v", i, c, chains[i])
+		}
+	}
+}
+
 func BenchmarkChains(b *testing.B) {
 	chains := manyChains(361)
 	for name, write := range map[string]func(io.Writer, []heat.Chain) error{"csv": chainTable, "parquet": chainParquet} {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 
 	"emberbank/block"
 	"emberbank/figure"
@@ -17,12 +18,13 @@ import (
 
 // documents lists the files of a result but for the summary, in the order in which they are listed; maps may be nil.
 func documents(r *heat.Result, info Info, maps []Mapped) ([]document, error) {
+	chains := sync.OnceValue(func() []heat.Chain { return resisting(r.Chains) })
 	docs := []document{
 		{"history.csv", func(w io.Writer) error { return WriteCSV(w, &r.History) }},
 		{"history.parquet", func(w io.Writer) error { return WriteParquet(w, &r.History) }},
 		{"ledger.json", func(w io.Writer) error { return writeJSON(w, ledger(r)) }},
-		{chainName + ".csv", func(w io.Writer) error { return chainTable(w, r.Chains) }},
-		{chainName + ".parquet", func(w io.Writer) error { return chainParquet(w, r.Chains) }},
+		{chainName + ".csv", func(w io.Writer) error { return chainTable(w, chains()) }},
+		{chainName + ".parquet", func(w io.Writer) error { return chainParquet(w, chains()) }},
 	}
 	if len(r.Profiles) > 0 {
 		docs = append(docs, inBoth("circuits", func(t *table) error { return circuitTable(t, r.Profiles) })...)
