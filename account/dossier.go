@@ -125,14 +125,21 @@ func Write(sink Sink, r *heat.Result, info Info) error {
 	return last.into(sink)
 }
 
-// longestFirst puts the two forms of the table that usually takes longest to write, one row for every time, pass and link, before
-// the others, so that no core has one alone at the end, and the disk stores them while others are written.
+// longest are the documents that usually take longest to write, the longest first.
+var longest = []string{chainName + ".parquet", "pictures/history.svg", chainName + ".csv"}
+
+// longestFirst puts the longest before the others, so that no core has one alone at the end, and the disk stores them while others are
+// written.
 func longestFirst(docs []document) []document {
-	i := slices.IndexFunc(docs, func(d document) bool { return d.name == chainName+".parquet" })
-	if i < 1 {
-		return docs
+	place := func(d document) int {
+		if i := slices.Index(longest, d.name); i >= 0 {
+			return i
+		}
+		return len(longest)
 	}
-	return slices.Concat(docs[i:i+1], docs[i-1:i], docs[:i-1], docs[i+1:]) // its CSV stands before it
+	out := slices.Clone(docs)
+	slices.SortStableFunc(out, func(a, b document) int { return place(a) - place(b) })
+	return out
 }
 
 // begin has documents written side by side on all cores, no more of them after an error; wait returns the first one's error

@@ -237,13 +237,19 @@ func (s *solver) blocksPlane(k int) {
 	if g != nil && !g.about(q.k[k]) {
 		g = nil
 	}
-	for at, e := range sum {
-		if both {
-			e += next[at]
-		}
-		if v := volume[at]; v > 0 {
+	for j := range q.ny {
+		for i := range q.nx {
+			at := j*q.nx + i
+			v := volume[at]
+			if v == 0 {
+				continue
+			}
+			e := sum[at]
+			if both {
+				e += next[at]
+			}
 			e *= e / v
-			if m := medium[at]; g != nil && m >= 0 && g.share[m] < 1 && g.near(q.k[k], at) {
+			if m := medium[at]; g != nil && m >= 0 && g.share[m] < 1 && g.near(q.k[k], i, j) {
 				e *= g.share[m]
 			}
 			total += e

@@ -186,7 +186,7 @@ func TestBlocksInWhichAMediumMeltsAreFound(t *testing.T) {
 						beside = beside || d.is && want[at+d.step]
 					}
 					some = some || beside
-					if got := q.ranges.near(layer, column); got != beside {
+					if got := q.ranges.near(layer, i, j); got != beside {
 						t.Fatalf("sheet %v, %g s: block %d or one beside it melts: %v, by its cells %v", sheet, m.t, at, got, beside)
 					}
 					if blocks++; want[at] {

@@ -102,10 +102,10 @@ func (g *ranges) about(layer int) bool {
 	return false
 }
 
-// near tells whether a medium melts over a range in the block of a layer and column, or in one that has a face in common with it.
-func (g *ranges) near(layer, column int) bool {
+// near tells whether a medium melts over a range in the block i, j of a layer, or in one that has a face in common with it.
+func (g *ranges) near(layer, i, j int) bool {
 	nx, ny := g.q.nx, g.q.ny
-	i, j := column%nx, column/nx
+	column := j*nx + i
 	from, to := g.first[layer], g.first[layer+1]
 	for k := from; k < to; k++ {
 		at := k*nx*ny + column

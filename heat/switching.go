@@ -3,6 +3,7 @@ package heat
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"emberbank/duty"
 	"emberbank/optics"
@@ -251,7 +252,9 @@ func (m *march) flows(tilt, tau float64) error {
 			w.beginLinks(m.tubes, tilt, tau)
 		}
 	}
-	m.s.team.each(&m.linkJob)
+	if slices.ContainsFunc(m.streams, func(w *stream) bool { return w.state != duty.Drained }) {
+		m.s.team.each(&m.linkJob)
+	}
 	for _, si := range m.tubes.fixed {
 		s := &m.tubes.slices[si]
 		p := &m.b.rec.Passes[s.pass]
