@@ -157,7 +157,7 @@ func (c *chains) enlarge(w *stream, link int) (any bool) {
 func (c *chains) try(w *stream, tilt float64, heat []float64) {
 	t := c.m.tubes
 	for range trialRounds {
-		w.links(t, tilt, 0)
+		c.m.link(w, tilt, 0)
 		w.start(t)
 	}
 	clear(heat)

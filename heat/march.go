@@ -23,6 +23,7 @@ type march struct {
 	rec     *recorder
 	keeps   []keep
 	linkJob job
+	linked  []*stream // the circuits that linkJob is for
 
 	t       float64 // s, reached
 	last    lastStep

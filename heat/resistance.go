@@ -123,9 +123,16 @@ func (w *stream) entering(i int) float64 {
 	return w.h[i-1]
 }
 
-// linkPlane is linksOf for the k-th part of every circuit that holds water, as many parts as there are planes.
+// link is stream.links by all workers.
+func (m *march) link(w *stream, tilt, tau float64) {
+	w.beginLinks(m.tubes, tilt, tau)
+	m.linked = append(m.linked[:0], w)
+	m.s.team.each(&m.linkJob)
+}
+
+// linkPlane is linksOf for the k-th part of every circuit in hand that holds water, as many parts as there are planes.
 func (m *march) linkPlane(k int) {
-	for _, w := range m.streams {
+	for _, w := range m.linked {
 		if n := len(w.slices); w.state != duty.Drained {
 			w.linksOf(m.tubes, k*n/m.b.nz, (k+1)*n/m.b.nz)
 		}

@@ -253,6 +253,7 @@ func (m *march) flows(tilt, tau float64) error {
 		}
 	}
 	if slices.ContainsFunc(m.streams, func(w *stream) bool { return w.state != duty.Drained }) {
+		m.linked = append(m.linked[:0], m.streams...)
 		m.s.team.each(&m.linkJob)
 	}
 	for _, si := range m.tubes.fixed {

@@ -134,11 +134,11 @@ func thinner(net *network, extra []float64, goal float64) *thin {
 	g := [3][]float32{net.gx, net.gy, net.gz}
 	step := [3]int{1, b.nx, net.pad}
 	type end struct{ low, axis int } // the link from cell low to its next along axis
-	marked := map[end]bool{}
+	marked := make([]uint8, b.n)     // by the link's lower cell: a bit for each axis
 	var links []end
 	mark := func(e end) {
-		if !marked[e] {
-			marked[e] = true
+		if marked[e.low]>>e.axis&1 == 0 {
+			marked[e.low] |= 1 << e.axis
 			links = append(links, e)
 		}
 	}
@@ -175,55 +175,47 @@ func thinner(net *network, extra []float64, goal float64) *thin {
 			}
 		}
 	}
-	// Join what is linked.
-	root := map[int32]int32{}
-	var find func(c int32) int32
-	find = func(c int32) int32 {
-		p, ok := root[c]
-		if !ok {
+	// Join what is linked: by cell the root of its part, the first of its cells, found over others; -1 where nothing is.
+	root := make([]int32, b.n)
+	for c := range root {
+		root[c] = -1
+	}
+	find := func(c int32) int32 {
+		if root[c] < 0 {
 			root[c] = c
-			return c
 		}
-		if p == c {
-			return c
+		for root[c] != c {
+			root[c] = root[root[c]]
+			c = root[c]
 		}
-		q := find(p)
-		root[c] = q
-		return q
+		return c
 	}
 	for _, e := range links {
 		p, q := find(int32(e.low)), find(int32(e.low+step[e.axis]))
-		if p < q {
-			root[q] = p
-		} else {
-			root[p] = q
-		}
+		root[max(p, q)] = min(p, q)
 	}
-	members := map[int32][]int32{}
-	for c := range root {
+	partOf := make([]int32, b.n) // where something is
+	var members [][]int32
+	for c := range int32(b.n) {
+		if root[c] < 0 {
+			continue
+		}
 		r := find(c)
-		members[r] = append(members[r], c)
-	}
-	var roots []int32
-	for r := range members {
-		roots = append(roots, r)
-	}
-	slices.Sort(roots)
-	partOf := map[int32]int{}
-	for i, r := range roots {
-		slices.Sort(members[r])
-		for _, c := range members[r] {
-			partOf[c] = i
+		if r == c {
+			partOf[c] = int32(len(members))
+			members = append(members, nil)
 		}
+		partOf[c] = partOf[r]
+		members[partOf[r]] = append(members[partOf[r]], c)
 	}
-	byPart := make([][]strong, len(roots)) // between cells at first
+	byPart := make([][]strong, len(members)) // between cells at first
 	for _, e := range links {
 		p := partOf[int32(e.low)]
 		byPart[p] = append(byPart[p], strong{a: int32(e.low), b: int32(e.low + step[e.axis]), axis: int8(e.axis), at: int32(net.pad + e.low)})
 	}
-	index := map[int32]int32{}
-	for i, r := range roots {
-		cells, own := members[r], byPart[i]
+	index := make([]int32, b.n)
+	for i, cells := range members {
+		own := byPart[i]
 		p := part{first: len(t.cells), last: len(t.cells) + len(cells), from: len(t.strong), plane: int(cells[0]) / net.pad}
 		if spreads(cells, own) {
 			return nil
