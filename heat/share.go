@@ -2,7 +2,7 @@ package heat
 
 import "sync/atomic"
 
-// sharing is how many stages pass before shares are compared.
+// sharing is how many stages pass before shares are compared, of those that go by themselves only sampled ones counted.
 const sharing = 64
 
 // bearable is by how many planes' work a worker may be behind its neighbour before one changes hands: that turns being behind by two
@@ -12,7 +12,7 @@ const bearable = 1.25
 // mostHeld bounds what counts of being behind at one meeting, in planes: a worker that was set aside for once has not become slow.
 const mostHeld = 4
 
-// ahead is by how many things, since shares were last compared, neighbours were behind a worker that waited for them or was done with
+// ahead is by how many things (planes, where evaluations go by themselves), since shares were last compared, neighbours were behind a worker that waited for them or was done with
 // its own: those before it, those after it.
 type ahead [2]atomic.Int64
 
@@ -25,6 +25,27 @@ func (w *train) note(me int, turn uint64) {
 		v := w.slabs[of].next.Load()
 		if age(v, turn) == 0 { // else it has not begun, or all is over: nothing can be said of its pace
 			w.behind(me, side, int(v&0xfffff)-int(v>>20&0xfffff))
+		}
+	}
+}
+
+// sampled is at every how manieth turn it is looked at who has planes left, of evaluations that go by themselves: to look costs the one who
+// is looked at as much as to hand something on. It has no divisor in common with the few sweeps that one evaluation may take.
+const sampled = 5
+
+// left adds, at a turn that is sampled, the planes that the neighbours of a worker have not begun when it has begun all of its own.
+func (w *train) left(me int, turn uint64) {
+	if turn%sampled != 0 {
+		return
+	}
+	for side, of := range [2]int{me - 1, me + 1} {
+		if of < 0 || of >= len(w.crews) {
+			continue
+		}
+		v := w.s.team.spans[of].v.Load()
+		if age(v, turn) == 0 { // else it has not begun, or all is over
+			planes := int(v&0xfffff) - int(v>>20&0xfffff)
+			w.crews[me].ahead[side].Add(int64(min(planes, mostHeld)))
 		}
 	}
 }

@@ -84,6 +84,29 @@ func TestWhatIsLeftIsSeen(t *testing.T) {
 	}
 }
 
+// Of evaluations by themselves planes that nobody has begun are seen at sampled turns, up to what counts of one; from then on the one that
+// had them left has fewer.
+func TestPlanesLeftChangeHands(t *testing.T) {
+	team := newTeam(2, 20)
+	defer team.stop()
+	w := &train{s: &solver{team: team}, longest: 1, crews: make([]crew, 2), slabs: make([]slab, 2)}
+	for turn := uint64(1); turn <= sampled*sharing; turn++ {
+		team.spans[1].v.Store(pack(turn, 14, 20))
+		team.spans[0].v.Store(pack(turn-1, 0, 10)) // not begun: nothing is said of it
+		w.left(0, turn)
+		w.left(1, turn)
+		if turn%sampled == 0 {
+			w.share(1)
+		}
+		if got, want := w.crews[0].ahead[1].Load(), int64(mostHeld*(turn/sampled)); turn < sampled*sharing && got != want {
+			t.Fatalf("after %d turns %d planes have been seen, wanted %d", turn, got, want)
+		}
+	}
+	if got := spread(t, team); !slices.Equal(got, []int{0, 10 + mostHeld/2, 20}) {
+		t.Errorf("shares begin at %v", got)
+	}
+}
+
 // The number of a thing is that under which its slab's list has it, in both directions.
 func TestNumberOfAThing(t *testing.T) {
 	w := &train{longest: longestTrain}

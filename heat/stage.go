@@ -9,6 +9,7 @@ import (
 func (s *solver) layJobs() {
 	one := &s.train.crews[0].stages[0]
 	s.jobs.one.plane = func(k int) { s.carPlane(k, one) }
+	s.jobs.one.left = s.train.left
 	s.jobs.discrepancy.plane = func(k int) {
 		s.discrepancyPlane(k, s.ya, true)
 		s.meltsPlane(k, s.ya)

@@ -38,9 +38,11 @@ type line [128]byte
 const mostJobs = 64
 
 // job is one kind of sweep: what is done with one plane, or, where the order of planes matters, what a worker does. Work
-// counts each plane of each stage that it does; there are as many as count says.
+// counts each plane of each stage that it does; there are as many as count says. Left, if it is not nil, is called by each worker once
+// none of its own planes is left to take.
 type job struct {
 	plane  func(k int)
+	left   func(me int, turn uint64)
 	work   func(me int, turn uint64)
 	count  int
 	number int // among the team's; 0: none yet
@@ -216,6 +218,9 @@ func (t *team) work(me int, turn uint64, j *job) {
 				j.plane(k)
 			}
 			done += k1 - k0
+		}
+		if d == 0 && j.left != nil {
+			j.left(me, turn)
 		}
 		if done > before {
 			t.did(me, turn, done)

@@ -18,19 +18,20 @@ import (
 // others' lists. Neighbouring slabs are gone through from or towards the face between them, so that both come there at
 // the same time. What a plane's stage computes does not depend on who computes it or when.
 type train struct {
-	s       *solver
-	longest int // evaluations in a train; 1: each goes by itself
-	count   int // evaluations in hand, of one or several trains
-	done    []doneStages
-	slabs   []slab
-	crews   []crew
-	job     job
-	given   given
-	scheme  *stages
-	last    uint64 // turn of the last trains
-	stages  int    // since shares were last compared
-	_       line
-	cars    atomic.Int32 // as count, for workers that may come late
+	s        *solver
+	longest  int // evaluations in a train; 1: each goes by itself
+	count    int // evaluations in hand, of one or several trains
+	done     []doneStages
+	slabs    []slab
+	crews    []crew
+	job      job
+	given    given
+	scheme   *stages
+	last     uint64 // turn of the last trains
+	stages   int    // since shares were last compared
+	_        line
+	sampling bool         // of the evaluation in hand: see left
+	cars     atomic.Int32 // as count, for workers that may come late
 }
 
 // given is what the stages of trains are laid from.
@@ -125,6 +126,9 @@ func (m *march) drive(j int, tau float64) int {
 	if w.count == 1 {
 		w.lay(&w.crews[0], k, 0, 1)
 		s.singly()
+		if s.team.turn()%sampled == 0 {
+			w.share(1)
+		}
 	} else {
 		if turn := s.team.turn(); turn > w.last+turns/4 { // before a slab's word could be taken for a later one
 			for i := range w.slabs {
