@@ -125,12 +125,10 @@ func Write(sink Sink, r *heat.Result, info Info) error {
 	return last.into(sink)
 }
 
-// longest are the documents that usually take longest to write, the longest first.
-var longest = []string{chainName + ".parquet", "pictures/history.svg", chainName + ".csv"}
-
-// longestFirst puts the longest before the others, so that no core has one alone at the end, and the disk stores them while others are
-// written.
+// longestFirst puts the documents that usually take longest to write before the others, so that no core has one alone at the end, and the
+// disk stores them while others are written.
 func longestFirst(docs []document) []document {
+	longest := []string{chainName + ".parquet", "pictures/history.svg", chainName + ".csv"}
 	place := func(d document) int {
 		if i := slices.Index(longest, d.name); i >= 0 {
 			return i

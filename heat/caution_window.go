@@ -43,14 +43,14 @@ func (r *recorder) watchWindow() {
 	r.flux("window's face", "the block's face", flux, win.FluxLimit)
 }
 
-// hottestCounts tells whether the temperature of the hottest face behind the window matters to a row: some limit is set to it, or there
-// is a pane that it warms.
+// hottestCounts tells whether the temperature of the hottest face behind the window matters to a row: whether some limit is set to it, to its
+// medium or to a pane.
 func (r *recorder) hottestCounts() bool {
 	win := r.m.b.rec.Window
 	if win == nil {
 		return false
 	}
-	counts := win.ServiceLimit > 0 || win.Glass != nil
+	counts := win.ServiceLimit > 0
 	for i := range r.m.b.rec.Media {
 		counts = counts || r.m.b.rec.Media[i].ServiceLimit > 0
 	}

@@ -8,7 +8,7 @@ import (
 	"emberbank/kernel"
 )
 
-// opening is a free face as a stage sees it. What the face loses depends on S = g T + light alone, T the cell's
+// opening is a free face as a stage sees it; of faces that glow in the dark the pulls alone are those of the step in hand. What the face loses depends on S = g T + light alone, T the cell's
 // temperature and g the half cell's conductance. Around a state foretold for the step's middle it runs as
 //
 //	lost = o0 + s (o1 + s o2),  s = S - s0
@@ -116,8 +116,9 @@ func (g *group) layStretches(cells []int32) {
 }
 
 // expand lays the openings of the coming step: s.y0 and the last rate foretell the cells at ahead (s), light is what
-// the block's face will absorb in W, shines whether there may be any during the step, fresh the cells' temperatures so foretold or nil. Faces without radiation whose patch and half cells are as they were stay as they
-// are: their loss is straight in T.
+// the block's face will absorb in W, shines whether there may be any during the step, fresh the cells' temperatures so
+// foretold or nil. Faces without radiation whose patch and half cells are as they were stay as they are: their loss is
+// straight in T.
 func (s *skin) expand(v *solver, ahead, light float64, shines bool, fresh []float64) {
 	s.expanding.s, s.expanding.ahead, s.expanding.light, s.expanding.shines, s.expanding.fresh = v, ahead, light, shines, fresh
 	for i := range s.conds {

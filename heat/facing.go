@@ -10,11 +10,11 @@ import "emberbank/kernel"
 // So what a group of such faces loses is a course of six numbers, summed once for all rows. Rows read the temperatures at
 // all other faces, and where something looks at the faces' own.
 type facing struct {
-	lit       bool     // of the step in hand: there may be light on the window
-	seen      []bool   // by group: rows want the temperatures of its faces
-	stretches [][]span // by group: its openings in stretches of one medium
-	summed    []bool   // by group, of the step in hand
-	course    []course // by group, where it is summed
+	lit    bool     // of the step in hand: there may be light on the window
+	seen   []bool   // by group: rows want the temperatures of its faces
+	media  [][]span // by group: its openings by medium, in stretches
+	summed []bool   // by group, of the step in hand
+	course []course // by group, where it is summed
 	// Of openings, in their order, side by side: enthalpies and rates of their cells at the step's start and end, and what
 	// they come to in a row.
 	start, end, leaving, arriving, h, temperature []float64
@@ -34,7 +34,7 @@ func (c *course) at(x float64) float64 {
 func (a *facing) lay(m *march) {
 	b, skin := m.b, m.skin
 	n := len(skin.groups)
-	a.seen, a.summed, a.course, a.stretches = make([]bool, n), make([]bool, n), make([]course, n), make([][]span, n)
+	a.seen, a.summed, a.course, a.media = make([]bool, n), make([]bool, n), make([]course, n), make([][]span, n)
 	for _, v := range []*[]float64{&a.start, &a.end, &a.leaving, &a.arriving, &a.h, &a.temperature} {
 		*v = make([]float64, len(b.faces))
 	}
@@ -47,14 +47,14 @@ func (a *facing) lay(m *march) {
 		for at := g.from; at < g.to; at++ {
 			c := skin.pulls.cell[at]
 			a.seen[q] = a.seen[q] || probed[c]
-			all := a.stretches[q]
+			all := a.media[q]
 			if last := len(all) - 1; last >= 0 && all[last].medium == b.medium[c] {
 				all[last].to++
 				continue
 			}
-			a.stretches[q] = append(all, span{from: int32(at), to: int32(at + 1), medium: b.medium[c]})
+			a.media[q] = append(all, span{from: int32(at), to: int32(at + 1), medium: b.medium[c]})
 		}
-		for _, of := range a.stretches[q] {
+		for _, of := range a.media[q] {
 			longest = max(longest, int(of.to-of.from))
 		}
 	}
@@ -84,7 +84,7 @@ func (a *facing) sum(t *tally, q int) bool {
 	loops, g, u := t.s.loops, &t.s.skin.groups[q], &t.s.skin.pulls
 	a.within(loops, g, t.curve)
 	var sum course
-	for _, of := range a.stretches[q] {
+	for _, of := range a.media[q] {
 		start, end, middle := a.start[of.from:of.to], a.end[of.from:of.to], a.h[of.from:of.to]
 		high, low := loops.Extremes(start, -inf, inf)
 		high, low = loops.Extremes(end, high, low)
@@ -114,7 +114,7 @@ func (a *facing) reads() int {
 	n := 0
 	for q, summed := range a.summed {
 		if !summed {
-			for _, of := range a.stretches[q] {
+			for _, of := range a.media[q] {
 				n += int(of.to - of.from)
 			}
 		}
@@ -134,7 +134,7 @@ func (a *facing) row(n *moment, k int, r []float64) {
 			continue
 		}
 		a.within(s.loops, g, s.tally.curve)
-		for _, of := range a.stretches[q] {
+		for _, of := range a.media[q] {
 			h := a.h[of.from:of.to]
 			b.readings[of.medium].readSum(s.loops, a.temperature[of.from:of.to], h, a.zeros[:len(h)], 0)
 		}

@@ -201,6 +201,7 @@ func (m *march) run(ctx context.Context) (*Result, error) {
 		stop := m.player.NextStop(m.t)
 		next := math.Min(math.Min(stop, m.p.Until), math.Min(m.rec.nextField(m.t), m.nextLook()))
 		if err := m.step(next); err != nil {
+			err = m.stuck(err)
 			m.rec.stopped = err.Error()
 			return m.rec.result(), err
 		}
@@ -304,6 +305,7 @@ func (m *march) accept(tau, left, next float64) {
 	m.burst()
 	m.judgeSpan()
 	m.rec.watchLimits()
+	m.watchFrost()
 }
 
 func (m *march) inCircuit(slice int) bool {

@@ -26,7 +26,7 @@ type outline struct {
 	// Of looked cells, side by side: enthalpies and rates at the step's start and end, and what they come to in a row.
 	start, end, leaving, arriving, h, temperature []float64
 	facing                                        facing
-	few                                           bool // so little is read in a row that one worker does it sooner than several
+	brief                                         bool // so little is read in a row that one worker does it sooner than several
 	lay, whole                                    job
 }
 
@@ -50,11 +50,11 @@ const (
 func (t *tally) outlined(m *march, rows int) {
 	o := &t.outline
 	o.of = false
-	few := fewRows
-	if o.planes != nil && !o.few {
-		few = fewRowsRead
+	tooFew := fewRows
+	if o.planes != nil && !o.brief {
+		tooFew = fewRowsRead
 	}
-	if rows <= few || m.net.sharp {
+	if rows <= tooFew || m.net.sharp {
 		return
 	}
 	for i := range m.p.Probes {
@@ -68,7 +68,7 @@ func (t *tally) outlined(m *march, rows int) {
 	t.curve = kernel.Course{Bow: 0.25 * m.last.tau, Inv: 1 / m.last.tau}
 	o.facing.lit = m.mayShine()
 	t.s.team.each(&o.lay)
-	o.of, o.few = true, t.reads() <= fewReads
+	o.of, o.brief = true, t.reads() <= fewReads
 }
 
 // fewReads is how many cells a row reads at the most that is not shared among workers: two that start and wait for each other

@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Rows by an outline are rows over all cells but for rounding, and what faces lose in them: a probe that follows a front has every row go over all cells.
+// Rows by an outline, and what faces lose in them, are those over all cells but for rounding: a probe that follows a front has every row go over all cells.
 func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 	var drawn, outlined, plain, lots, summed, curved, groups int
 	rapid.Check(t, func(q *rapid.T) {
@@ -51,7 +51,7 @@ func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 				}
 			}
 			for row, v := range c.Values {
-				if got := short.History.Columns[i].Values[row]; !(math.Abs(got-v) <= 1e-9*scale || math.IsNaN(got) && math.IsNaN(v)) {
+				if got := short.History.Columns[i].Values[row]; !(math.Abs(got-v) <= 1e-8*scale || math.IsNaN(got) && math.IsNaN(v)) {
 					q.Fatalf("%s at %g s is %.15g by an outline, %.15g over all cells", c.Name, long.History.Time[row], got, v)
 				}
 			}
@@ -60,7 +60,7 @@ func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 			q.Fatalf("%d numbers were seen, %d by outlines", len(longSeen), len(shortSeen))
 		}
 		for i, v := range longSeen {
-			if got := shortSeen[i]; !(math.Abs(got-v) <= 1e-9*math.Max(math.Abs(v), 1e3) || math.IsNaN(got) && math.IsNaN(v)) {
+			if got := shortSeen[i]; !(math.Abs(got-v) <= 1e-8*math.Max(math.Abs(v), 1e3) || math.IsNaN(got) && math.IsNaN(v)) {
 				q.Fatalf("number %d that is seen of cells is %.15g by an outline, %.15g over all cells", i, got, v)
 			}
 		}
@@ -100,5 +100,41 @@ func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 	}
 	if drawn > 20 && (curved == 0 || summed == groups) {
 		t.Errorf("of %d groups of faces %d were summed, %d of these radiate: the draws tell nothing", groups, summed, curved)
+	}
+}
+
+// Rows sum up the faces behind a dark window, or, where a limit is set to the hottest of them or to its medium, read each.
+func TestFacesBehindAWindowAreReadWhereTheHottestCounts(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		set  func(p *Problem)
+		read bool
+	}{
+		{"no limit", func(*Problem) {}, false},
+		{"a limit of the window", func(p *Problem) { p.Receiver.Window.ServiceLimit = 2000 }, true},
+		{"a limit of the medium", func(p *Problem) { p.Receiver.Media[0].ServiceLimit = 2000 }, true},
+	} {
+		p := b1(1)
+		c.set(&p)
+		m, err := newMarch(&p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := m.run(t.Context()); err != nil {
+			t.Fatal(err)
+		}
+		m.s.team.stop()
+		groups := 0
+		for q := range m.skin.groups {
+			if m.skin.behindWindow(&m.skin.groups[q]) {
+				groups++
+				if got := !m.rec.tally.outline.facing.summed[q]; got != c.read {
+					t.Fatalf("%s: a group behind the window is read: %v", c.name, got)
+				}
+			}
+		}
+		if groups == 0 {
+			t.Error("there is no window")
+		}
 	}
 }

@@ -1,6 +1,7 @@
 package heat
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -55,6 +56,7 @@ type stream struct {
 	lasts         bool    // the state that is shown is a steady one
 	boils         bool
 	boiled        bool    // ever, in this run
+	frozen        bool    // likewise
 	flowOld       float64 // kg/s, during the last step
 	tauOld        float64 // s, of the last step; 0: none since the last switch
 	since         []held  // at the start of what rows follow: the last step, or that before steps too short to tell its heat
@@ -428,12 +430,30 @@ func newStream(t *tubes, order []int) *stream {
 	return w
 }
 
-// freezing names the first circuit whose water has come down to the freezing point, to a thousandth of a kelvin.
-func (m *march) freezing() (circuit string, yes bool) {
+// freezes tells whether some water has come down to the freezing point, to a thousandth of a kelvin.
+func (w *stream) freezes() bool {
+	return w.state != duty.Drained && slices.Min(w.h) <= w.iso.Enthalpy(273.15)+5
+}
+
+// notFollowed says what ice means for a run.
+const notFollowed = "ice, which bursts tubes, is not followed: drain the circuit before or keep it warm"
+
+// watchFrost warns of water that has come down to the freezing point: from there on its temperature stands still.
+func (m *march) watchFrost() {
 	for i, w := range m.streams {
-		if w.state != duty.Drained && slices.Min(w.h) <= w.iso.Enthalpy(273.15)+5 {
-			return m.b.rec.Circuits[i].Name, true
+		if !w.frozen && w.freezes() {
+			w.frozen = true
+			m.warn(fmt.Sprintf("the water in circuit %q came down to 0 °C at %s, and from there on its numbers do not hold; %s", m.b.rec.Circuits[i].Name, clock(m.t), notFollowed))
 		}
 	}
-	return "", false
+}
+
+// stuck returns why a march cannot go on: the freezing of water, if some freezes, or what failed.
+func (m *march) stuck(failed error) error {
+	for i, w := range m.streams {
+		if w.freezes() {
+			return fmt.Errorf("at %.6g s the water in circuit %q freezes; %s, or end the run before", m.t, m.b.rec.Circuits[i].Name, notFollowed)
+		}
+	}
+	return failed
 }

@@ -27,7 +27,7 @@ type skin struct {
 	seenMean, change   []float64
 	drifted, seenAt    float64
 	seen               int
-	open               []opening // by face, of the present step
+	open               []opening // by face, of the present step; not of groups that glow in the dark
 	steep              []float64 // by face, W/K: by how much its loss rises with its cell's temperature
 	pulls              pulls     // the same in the stages' order
 	order              []int32   // by pull: its face

@@ -141,7 +141,7 @@ func (t *tally) row() {
 // once its temperatures are known.
 func (t *tally) rowWithin(h kernel.Course, beside func(k int)) {
 	t.curve, t.beside = h, beside
-	if t.outline.of && t.outline.few {
+	if t.outline.of && t.outline.brief {
 		for k := range t.b.nz {
 			t.rowPlane(k)
 		}

@@ -18,20 +18,19 @@ import (
 // others' lists. Neighbouring slabs are gone through from or towards the face between them, so that both come there at
 // the same time. What a plane's stage computes does not depend on who computes it or when.
 type train struct {
-	s        *solver
-	longest  int // evaluations in a train; 1: each goes by itself
-	count    int // evaluations in hand, of one or several trains
-	done     []doneStages
-	slabs    []slab
-	crews    []crew
-	job      job
-	given    given
-	scheme   *stages
-	last     uint64 // turn of the last trains
-	stages   int    // since shares were last compared
-	_        line
-	sampling bool         // of the evaluation in hand: see left
-	cars     atomic.Int32 // as count, for workers that may come late
+	s       *solver
+	longest int // evaluations in a train; 1: each goes by itself
+	count   int // evaluations in hand, of one or several trains
+	done    []doneStages
+	slabs   []slab
+	crews   []crew
+	job     job
+	given   given
+	scheme  *stages
+	last    uint64 // turn of the last trains
+	stages  int    // since shares were last compared
+	_       line
+	cars    atomic.Int32 // as count, for workers that may come late
 }
 
 // given is what the stages of trains are laid from.

@@ -13,7 +13,7 @@ import (
 )
 
 func main() {
-	runtime.MemProfileRate = 0 // nobody asks where memory went
+	runtime.MemProfileRate = 0 // nobody asks for it, and each sample costs a walk up the stack
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
 	os.Exit(cli.Main(ctx, os.Args[1:], cli.Streams{Out: os.Stdout, Err: os.Stderr}))
