@@ -62,7 +62,9 @@ func (m *march) waterSwings(tau float64) float64 {
 			off += 0.5 * math.Abs(d-w.rate[i]*tau) * q.lag * capacity
 			whole += s.volume * w.iso.Liquid.Density * cl
 			moved += math.Abs(s.mean-q.mean0) / float64(len(w.slices))
-			gone += math.Abs(w.massNew[i]-w.mass[i]) * cl
+			// What was there while it flowed goes at the switch, however short the step.
+			stood := s.volume * w.at[i].Density(w.h[i])
+			gone += math.Min(math.Abs(w.massNew[i]-w.mass[i]), math.Abs(w.massNew[i]-stood)) * cl
 			lo, hi = math.Min(lo, math.Min(T, s.mean)), math.Max(hi, math.Max(T, s.mean))
 		}
 		least := strict * w.renewal(m.tubes)
