@@ -1,6 +1,7 @@
 package heat
 
 import (
+	"io"
 	"strings"
 	"testing"
 
@@ -33,6 +34,10 @@ func TestWaterThatFreezesIsTold(t *testing.T) {
 		if n := strings.Count(strings.Join(r.Warnings, "\n"), "came down to 0 °C"); n != 1 {
 			t.Errorf("state %v: %d warnings of frost in %q", state, n, r.Warnings)
 		}
+	}
+	m := &march{streams: []*stream{{state: duty.Open, h: []float64{1}}}} // no pressure yet
+	if err := m.stuck(io.EOF); err != io.EOF {
+		t.Errorf("what failed is told as %v", err)
 	}
 	p := cuboid(block.Point{0.15, 0.15, 0.15}, [3]int{3, 3, 3}, plain(100, 500, 20))
 	p.Initial = 5 + zero

@@ -430,9 +430,14 @@ func newStream(t *tubes, order []int) *stream {
 	return w
 }
 
-// freezes tells whether some water has come down to the freezing point, to a thousandth of a kelvin.
+// freezes tells whether some water has come down to the freezing point, to a thousandth of a kelvin. Nothing does whose pressure has not
+// been set yet.
 func (w *stream) freezes() bool {
-	return w.state != duty.Drained && slices.Min(w.h) <= w.iso.Enthalpy(273.15)+5
+	if w.state == duty.Drained || w.iso == nil {
+		return false
+	}
+	frost := w.iso.Enthalpy(273.15) + 5
+	return slices.ContainsFunc(w.h, func(h float64) bool { return h <= frost })
 }
 
 // notFollowed says what ice means for a run.
