@@ -10,7 +10,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Rows by an outline, and what faces lose in them, are those over all cells but for rounding: a probe that follows a front has every row go over all cells.
+// Rows by an outline, and what faces lose in them, are those over all cells but for rounding (of a face whose temperature is given the small
+// difference of two large flows): a probe that follows a front has every row go over all cells.
 func TestRowsByAnOutlineAreRowsOverAllCells(t *testing.T) {
 	var drawn, outlined, plain, lots, summed, curved, groups int
 	rapid.Check(t, func(q *rapid.T) {

@@ -12,8 +12,8 @@ const bearable = 1.25
 // mostHeld bounds what counts of being behind at one meeting, in planes: a worker that was set aside for once has not become slow.
 const mostHeld = 4
 
-// ahead is by how many things (planes, where evaluations go by themselves), since shares were last compared, neighbours were behind a worker that waited for them or was done with
-// its own: those before it, those after it.
+// ahead is by how many things (planes, where evaluations go by themselves), since shares were last compared, neighbours were behind a
+// worker that waited for them or was done with its own: those before it, those after it.
 type ahead [2]atomic.Int64
 
 // note adds what the neighbours of a worker that is done with its own in a turn still have to do.
