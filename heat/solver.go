@@ -37,9 +37,9 @@ type solver struct {
 	planeSources              []int
 	coarse                    *coarse
 	loops                     *kernel.Set
-	sweep                     kernel.Sweep // what all evaluations have in common
-	rising                    []span       // stretches of cells whose temperatures rise along slopes within a step, by plane
-	melting                   []int32      // runs of media that melt, by plane
+	sweep                     kernel.Sweep  // what all evaluations have in common
+	rising                    []span        // stretches of cells whose temperatures rise along slopes within a step, by plane
+	melting                   []meltingSpan // by plane
 	planeRising, planeMelting []int
 	base                      []float64 // K, by cell: at the step's start
 	slope                     []float32 // K kg/J, dT/dh at the step's middle

@@ -47,14 +47,32 @@ func (s *solver) temperatures(k int, y, t []float64) {
 // when the step ends.
 func (s *solver) stageTemperatures(k int, d, t []float64) {
 	b := s.b
+	for i := s.planeMelting[k]; i < s.planeMelting[k+1]; i++ {
+		q := &s.melting[i]
+		r := &b.readings[q.medium]
+		if q.last-q.first > 1 && s.loops.Read(t[s.pad+int(q.from):s.pad+int(q.to)], s.y0[q.from:q.to], d[q.from:q.to], r.curve) == int(q.to-q.from) {
+			continue
+		}
+		for i := q.first; i < q.last; i++ {
+			if o := &b.runs[i]; o.medium == q.medium {
+				s.hint[i] = r.readSum(s.loops, t[s.pad+int(o.from):s.pad+int(o.to)], s.y0[o.from:o.to], d[o.from:o.to], s.hint[i])
+			}
+		}
+	}
 	for _, q := range s.rising[s.planeRising[k]:s.planeRising[k+1]] {
 		s.loops.Rise(t[s.pad+int(q.from):s.pad+int(q.to)], s.base[q.from:q.to], d[q.from:q.to], s.slope[q.from:q.to])
 	}
-	for _, i := range s.melting[s.planeMelting[k]:s.planeMelting[k+1]] {
-		r := &b.runs[i]
-		s.hint[i] = b.readings[r.medium].readSum(s.loops, t[s.pad+int(r.from):s.pad+int(r.to)], s.y0[r.from:r.to], d[r.from:r.to], s.hint[i])
-	}
 }
+
+// meltingSpan is cells of a plane of which those of one medium, that melts, are read from its curve: of the runs first..last the ones
+// of that medium. What lies between them is read along, by one call for many, and rises to what it is afterwards.
+type meltingSpan struct {
+	span
+	first, last int
+}
+
+// readAlong is how many cells of others are read along at the most: fewer than what a call costs.
+const readAlong = 32
 
 // endTemperatures reads all temperatures of plane k for the last stage's increments d, in t on entry, and notes by how
 // much those that rose along a slope were off.
@@ -99,12 +117,25 @@ func (s *solver) layRising() {
 			if r := &b.runs[i]; b.rec.Media[r.medium].Latent > 0 {
 				add(r.from)
 				at = r.to
-				s.melting = append(s.melting, int32(i))
+				s.addMelting(k, i)
 			}
 		}
 		add(int32((k + 1) * s.pad))
 		s.planeRising[k+1], s.planeMelting[k+1] = len(s.rising), len(s.melting)
 	}
+}
+
+// addMelting adds run i of plane k to what is read from a curve.
+func (s *solver) addMelting(k, i int) {
+	r := s.b.runs[i]
+	if n := len(s.melting); n > s.planeMelting[k] {
+		last := &s.melting[n-1]
+		if last.medium == r.medium && r.from-last.to <= readAlong && s.b.readings[r.medium].curve != nil {
+			last.to, last.last = r.to, i+1
+			return
+		}
+	}
+	s.melting = append(s.melting, meltingSpan{r, i, i + 1})
 }
 
 // slopesPlane sets the slopes of plane k at the enthalpies foretold for the step's middle.
