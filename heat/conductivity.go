@@ -41,8 +41,12 @@ func tabulate(m *material.Medium) conductivity {
 			c.fixed = c.fixed && c.solid[a][i] == c.solid[a][0] && c.liquid[a][i] == c.solid[a][0]
 		}
 	}
-	if !c.fixed {
-		for a := range 3 {
+	for a := range 3 {
+		switch {
+		case c.fixed:
+		case c.same && a > 0:
+			c.passing[a], c.row[a] = c.passing[0], c.row[0]
+		default:
 			c.integrate(a, m)
 		}
 	}

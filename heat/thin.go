@@ -1,6 +1,7 @@
 package heat
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -217,10 +218,10 @@ func thinner(net *network, extra []float64, goal float64) *thin {
 	for i, cells := range members {
 		own := byPart[i]
 		p := part{first: len(t.cells), last: len(t.cells) + len(cells), from: len(t.strong), plane: int(cells[0]) / net.pad}
-		if spreads(cells, own) {
+		if spreads(cells, own, index) {
 			return nil
 		}
-		if p.band = slim(cells, own, [2]int{b.nx, b.ny}); p.band > widest {
+		if p.band = slim(cells, own, [2]int{b.nx, b.ny}, index); p.band > widest {
 			return nil
 		}
 		for at, c := range cells {
@@ -242,70 +243,98 @@ func thinner(net *network, extra []float64, goal float64) *thin {
 }
 
 // spreads tells, by one walk over a part's links, that its band is beyond widest in whatever order: with a band of w all members
-// within d links of one of them stand within d w places on either side of it. It spares slim its sorting where a part grew wide.
-func spreads(cells []int32, links []strong) bool {
-	next := make(map[int32][]int32, len(cells))
-	for i := range links {
-		a, b := links[i].a, links[i].b
-		next[a], next[b] = append(next[a], b), append(next[b], a)
+// within d links of one of them stand within d w places on either side of it. It spares slim its sorting where a part grew wide. Index
+// is scratch, an entry for each cell of the grid.
+func spreads(cells []int32, links []strong, index []int32) bool {
+	for i, c := range cells {
+		index[c] = int32(i)
 	}
-	seen := map[int32]bool{cells[0]: true}
-	edge := cells[:1]
-	for d := 1; len(edge) > 0; d++ {
-		var further []int32
-		for _, c := range edge {
-			for _, o := range next[c] {
-				if !seen[o] {
-					seen[o] = true
-					further = append(further, o)
+	first := make([]int32, len(cells)+2) // by member, of what follows it in next, shifted by one place while that is filled
+	for i := range links {
+		first[index[links[i].a]+2]++
+		first[index[links[i].b]+2]++
+	}
+	for i := 2; i < len(first); i++ {
+		first[i] += first[i-1]
+	}
+	next := make([]int32, 2*len(links))
+	put := func(at, o int32) {
+		next[first[at+1]] = o
+		first[at+1]++
+	}
+	for i := range links {
+		a, b := index[links[i].a], index[links[i].b]
+		put(a, b)
+		put(b, a)
+	}
+	reached := make([]bool, len(cells))
+	reached[0] = true
+	seen := []int32{0}
+	for d, from := 1, 0; from < len(seen); d++ {
+		edge := seen[from:]
+		from = len(seen)
+		for _, i := range edge {
+			for _, o := range next[first[i]:first[i+1]] {
+				if !reached[o] {
+					reached[o] = true
+					seen = append(seen, o)
 				}
 			}
 		}
 		if len(seen) > 2*d*widest+1 {
 			return true
 		}
-		edge = further
 	}
 	return false
 }
 
 // slim orders the members of a part, which are given in the order of the grid, so that its matrix has the narrowest band of
 // all orders by rows, columns and files: in whichever sequence, each upwards or downwards. A mirrored part has the same
-// band then, which its members' places in the grid alone would not give. It returns the band. Links are between cells.
-func slim(cells []int32, links []strong, counts [2]int) (band int) {
+// band then, which its members' places in the grid alone would not give. It returns the band. Links are between cells; index is
+// scratch, an entry for each cell of the grid.
+func slim(cells []int32, links []strong, counts [2]int, index []int32) (band int) {
 	least := 2 // of a part with a circle; without one it may be 1
 	if len(links) < len(cells) {
 		least = 1
 	}
-	order := slices.Clone(cells)
-	index := make(map[int32]int, len(cells))
+	members := slices.Clone(cells)
+	places := make([][3]uint64, len(members))
 	nx, ny := int32(counts[0]), int32(counts[1])
-	place := func(c int32) [3]int32 { return [3]int32{c % nx, c / nx % ny, c / (nx * ny)} }
+	for i, c := range members {
+		places[i] = [3]uint64{uint64(c % nx), uint64(c / nx % ny), uint64(c / (nx * ny))}
+	}
+	const most = 1<<21 - 1 // of a place along an axis
+	type placed struct {
+		at   uint64
+		cell int32
+	}
+	order := make([]placed, len(members))
 	for _, axes := range [][3]int{{2, 1, 0}, {2, 0, 1}, {1, 2, 0}, {1, 0, 2}, {0, 2, 1}, {0, 1, 2}} {
 		for down := range 4 { // all three turned over have the band of none
-			slices.SortFunc(order, func(c, d int32) int {
-				p, q := place(c), place(d)
-				for i, a := range axes {
-					if p[a] != q[a] {
-						if i > 0 && down>>(i-1)&1 == 1 {
-							return int(q[a] - p[a])
-						}
-						return int(p[a] - q[a])
-					}
+			for i, p := range places {
+				v, w := p[axes[1]], p[axes[2]]
+				if down&1 == 1 {
+					v = most - v
 				}
-				return 0
-			})
-			for at, c := range order {
-				index[c] = at
+				if down>>1 == 1 {
+					w = most - w
+				}
+				order[i] = placed{p[axes[0]]<<42 | v<<21 | w, members[i]}
+			}
+			slices.SortFunc(order, func(c, d placed) int { return cmp.Compare(c.at, d.at) })
+			for at, o := range order {
+				index[o.cell] = int32(at)
 			}
 			own := 0
 			for i := range links {
-				d := index[links[i].a] - index[links[i].b]
+				d := int(index[links[i].a] - index[links[i].b])
 				own = max(own, d, -d)
 			}
 			if band == 0 || own < band {
 				band = own
-				copy(cells, order)
+				for at, o := range order {
+					cells[at] = o.cell
+				}
 			}
 			if band <= least {
 				return band

@@ -182,7 +182,7 @@ func TestAPartHasOneBandAnyWayRound(t *testing.T) {
 			}
 			slices.Sort(cells)
 			given[width(cells, links)] = true
-			band := slim(cells, links, [2]int{n, n})
+			band := slim(cells, links, [2]int{n, n}, make([]int32, n*n*n))
 			if got := width(cells, links); got != band {
 				t.Errorf("turned by %d along %v: the order has a band of %d, told is %d", turn, axes, got, band)
 			}
@@ -211,14 +211,15 @@ func TestAPartThatSpreadsIsRefusedByOneWalk(t *testing.T) {
 		}
 		return cells, links
 	}
-	if !spreads(strip(20*widest, 20*widest)) {
+	refused := func(cells []int32, links []strong) bool { return spreads(cells, links, make([]int32, len(cells))) }
+	if !refused(strip(20*widest, 20*widest)) {
 		t.Error("a plate passes for narrow")
 	}
-	if spreads(strip(500, widest)) {
+	if refused(strip(500, widest)) {
 		t.Error("a strip as wide as a band may be is refused")
 	}
 	cells, links := strip(100, 1)
-	if spreads(cells, append(links, strong{a: 0, b: 99})) {
+	if refused(cells, append(links, strong{a: 0, b: 99})) {
 		t.Error("a ring is refused")
 	}
 }
