@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"emberbank/kernel"
 	"emberbank/material"
 )
@@ -134,4 +136,51 @@ func (r *reading) read(out, in []float64, hint int32) int32 {
 		hint = r.find(h)
 	}
 	return hint
+}
+
+// In a plane whose rows cross the block and what lies beside it, cells that melt have the temperatures of their own curve and the
+// others rise along their slopes, to the last bit, though short stretches are read with what lies between them: also where that is
+// on no curve.
+func TestStretchesReadAlongAreReadEachByItself(t *testing.T) {
+	along, beside := 0, 0
+	rapid.Check(t, func(q *rapid.T) {
+		p := drawRig(q, options{melting: true})
+		m, err := newMarch(&p)
+		if err != nil {
+			q.Skip(err)
+		}
+		defer m.s.team.stop()
+		s, b := m.s, m.b
+		off := rapid.Bool().Draw(q, "what lies between is on no curve")
+		random := rand.New(rand.NewPCG(rapid.Uint64().Draw(q, "seed"), 1))
+		for c := range s.y0 {
+			s.y0[c], s.ya[c] = 4e5*random.Float64(), 1e4*random.NormFloat64()
+			s.base[c], s.slope[c] = 300+random.Float64(), float32(random.Float64())
+			if off && (b.medium[c] < 0 || b.rec.Media[b.medium[c]].Latent == 0) {
+				s.y0[c] = 1e12
+			}
+		}
+		for k := range b.nz {
+			s.stageTemperatures(k, s.ya, s.ta)
+			for _, span := range s.melting[s.planeMelting[k]:s.planeMelting[k+1]] {
+				if span.last-span.first > 1 && off {
+					beside++
+				} else if span.last-span.first > 1 {
+					along++
+				}
+			}
+		}
+		for c, m := range b.medium {
+			want := s.base[c] + float64(float64(s.slope[c])*s.ya[c])
+			if m >= 0 && b.rec.Media[m].Latent > 0 {
+				want = b.readings[m].at(s.y0[c] + s.ya[c])
+			}
+			if got := s.ta[s.pad+c]; got != want {
+				q.Fatalf("cell %d of medium %d is at %.17g, wanted %.17g", c, m, got, want)
+			}
+		}
+	})
+	if along == 0 || beside == 0 {
+		t.Errorf("%d stretches were read along, %d beside what is on no curve: the draws tell nothing", along, beside)
+	}
 }
