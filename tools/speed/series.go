@@ -11,8 +11,8 @@ import (
 // largest is the run whose grid the series changes.
 const largest = "examples/benchmark-b1/large.yaml"
 
-// scaling writes the runs of the series, the large B1 on other grids, and returns each with one and two threads. How
-// long a run marches is set so that it takes some seconds.
+// scaling writes the runs of the series, the large B1 on other grids, and returns each with one and two threads. Each marches through
+// the file's whole time: were a fine grid's end set sooner, what is done once a run would weigh more there than on a coarse one.
 func scaling(program, results string) ([]*contestant, error) {
 	raw, err := os.ReadFile(largest)
 	if err != nil {
@@ -21,9 +21,8 @@ func scaling(program, results string) ([]*contestant, error) {
 	var out []*contestant
 	for _, g := range []struct {
 		depth, width, height int
-		until                string
-	}{{57, 42, 42, "60 min"}, {81, 61, 61, "12 min"}, {121, 91, 91, "2 min"}} {
-		text, err := regrid(string(raw), fmt.Sprintf("{depth: %d, width: %d, height: %d}", g.depth, g.width, g.height), g.until)
+	}{{57, 42, 42}, {81, 61, 61}, {121, 91, 91}} {
+		text, err := regrid(string(raw), fmt.Sprintf("{depth: %d, width: %d, height: %d}", g.depth, g.width, g.height))
 		if err != nil {
 			return nil, fmt.Errorf("changing %s: %w", largest, err)
 		}
@@ -42,24 +41,14 @@ func scaling(program, results string) ([]*contestant, error) {
 	return out, nil
 }
 
-var (
-	gridLine  = regexp.MustCompile(`(?m)^grid: .*$`)
-	untilLine = regexp.MustCompile(`(?m)^until: .*$`)
-)
+var gridLine = regexp.MustCompile(`(?m)^grid: .*$`)
 
-// regrid returns a run file's text with another grid and another end. It returns an error where the file does not
-// have exactly one line for each.
-func regrid(text, cells, until string) (string, error) {
-	for _, l := range []struct {
-		line    *regexp.Regexp
-		written string
-	}{{gridLine, "grid: {cells: " + cells + "}"}, {untilLine, "until: " + until}} {
-		if n := len(l.line.FindAllString(text, -1)); n != 1 {
-			return "", fmt.Errorf("wanted one line like %q, found %d", l.written, n)
-		}
-		text = l.line.ReplaceAllLiteralString(text, l.written)
+// regrid returns a run file's text with another grid. It returns an error where the file does not have exactly one line for it.
+func regrid(text, cells string) (string, error) {
+	if n := len(gridLine.FindAllString(text, -1)); n != 1 {
+		return "", fmt.Errorf("wanted one line like %q, found %d", gridLine, n)
 	}
-	return text, nil
+	return gridLine.ReplaceAllLiteralString(text, "grid: {cells: "+cells+"}"), nil
 }
 
 func threadsText(n int) string {
