@@ -23,7 +23,11 @@ func TestFilmPropertiesAreThoseOfTheState(t *testing.T) {
 			if h < b.HLiquid || h > b.HVapour {
 				near(t, "density", f.Density, s.Density, 1e-14)
 				near(t, "viscosity", f.Viscosity, s.Viscosity, 1e-14)
-				near(t, "Prandtl number by temperature", b.Prandtl(s.T), s.Prandtl, 1e-9)
+				of := b.LiquidPrandtl
+				if h > b.HVapour {
+					of = b.VapourPrandtl
+				}
+				near(t, "Prandtl number by temperature", of(s.T), s.Prandtl, 1e-9)
 			} else {
 				near(t, "density of boiling water's liquid", f.Density, b.Liquid.Density, 1e-12)
 			}

@@ -201,13 +201,13 @@ func (b *branch) film(h float64) Film {
 	return f
 }
 
-// Prandtl returns the Prandtl number at T in K, brought within the table: of the liquid up to saturation, of the
-// vapour above.
-func (b *Isobar) Prandtl(T float64) float64 {
-	table := &b.liquid
-	if T > b.Saturation {
-		table = &b.vapour
-	}
-	q, t := table.at(math.Min(math.Max(T, table.cold), table.hot))
+// LiquidPrandtl returns the liquid's Prandtl number at T in K, brought within its table: above saturation that of saturated liquid.
+func (b *Isobar) LiquidPrandtl(T float64) float64 { return b.liquid.prandtl(T) }
+
+// VapourPrandtl returns the vapour's Prandtl number at T in K, brought within its table: below saturation that of saturated vapour.
+func (b *Isobar) VapourPrandtl(T float64) float64 { return b.vapour.prandtl(T) }
+
+func (b *branch) prandtl(T float64) float64 {
+	q, t := b.at(math.Min(math.Max(T, b.cold), b.hot))
 	return q.heatCapacity(t) * q.viscosity(t) / q.conductivity(t)
 }
