@@ -12,7 +12,7 @@ import (
 // Each worker has a span of planes of its own, which stays nearly the same from sweep to sweep so that its cells stay in
 // its cache; who is done with its own takes, after a while, planes from the far end of the others'. A worker that the system has set
 // aside therefore holds nobody up, unless in the middle of a plane. Between sweeps a worker watches for the next one
-// for some hundred microseconds, then sleeps.
+// for a millisecond or two, then sleeps.
 //
 // Where cores lie far apart, each cache line that one has written and another reads costs as much as some hundred cells of a
 // sweep. So one word starts a sweep, spans begin by themselves, and each worker counts what it has done on a line of its own.
@@ -74,8 +74,14 @@ type flag struct {
 	_ [124]byte
 }
 
-// watching is how often a worker looks for the next sweep before it sleeps: some hundred microseconds.
-const watching = 200000
+// watching is how often a worker looks for the next sweep before it sleeps: a millisecond or two. Whoever begins a sweep must wake who
+// sleeps, which takes some ten microseconds of one and more of the other; between a step's sweeps lie its rows. Once it has looked for some
+// hundred microseconds (alert) it lets others of this program run between looks. Measured on the small benchmark B1: computing took 133.6
+// ms with 200 000 looks, 130.9 with 600 000 and 129.0 with two million.
+const (
+	watching = 2000000
+	alert    = 200000
+)
 
 func newTeam(threads, planes int) *team {
 	if threads <= 0 {
@@ -282,6 +288,9 @@ func (t *team) serve(w int) {
 	for {
 		for i := 0; t.turn() == seen; i++ {
 			if i < t.spin {
+				if i > alert && i%patience == 0 {
+					runtime.Gosched()
+				}
 				continue
 			}
 			t.asleep[w].v.Store(true)
