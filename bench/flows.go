@@ -57,6 +57,8 @@ func (d *dutyPlan) checkFlows() {
 			continue
 		case k > 0:
 			flow, at = &d.out.Pumps[k-1].Flow, d.v.get("pumps").items()[k-1].get("flow")
+		case at == nil && len(spans) == 0: // its water only stands
+			continue
 		case at == nil:
 			d.r.wrong(v, fmt.Sprintf("circuit %s flows, but nothing sets its flow", name), "flow, hold outlet, or a pump", `add "flow: 0.09 kg/s"`)
 			continue

@@ -246,6 +246,40 @@ func TestTheSameFilesGiveTheSameProblem(t *testing.T) {
 	}
 }
 
+// Water that only stands needs an inlet, for what it holds, and no flow; once it may flow it needs one.
+func TestWaterThatOnlyStandsNeedsNoFlow(t *testing.T) {
+	for _, c := range []struct {
+		duty   string
+		failed bool
+	}{
+		{"{water: {all: {state: closed, inlet: 15 degC}}}", false},
+		{"{water: {all: {state: drained, inlet: 15 degC}}, events: [{at: 1 h, do: {water: closed}}]}", false},
+		{"{water: {all: {state: closed, inlet: 15 degC}}, events: [{at: 1 h, do: {water: flowing}}]}", true},
+		{"{water: {all: {state: closed, inlet: 15 degC}}, rules: [{when: {place: block mean, above: 30 degC}, do: {water: flowing}}]}", true},
+	} {
+		run, ps := LoadRun(one(`receiver:
+  block: {depth: 200 mm, width: 300 mm, height: 300 mm, medium: aluminium}
+  tube: {outer: 12 mm, wall: 1 mm}
+  passes: [{along: width, depth: 50 mm, height: 100 mm}]
+duty: `+c.duty+`
+until: 2 h
+`), "run.yaml", Options{})
+		switch {
+		case ps.Failed() != c.failed:
+			t.Errorf("%s: failed %v, want %v: %s", c.duty, ps.Failed(), c.failed, ps)
+		case c.failed:
+			if len(ps) != 1 || !strings.Contains(ps.String(), "nothing sets its flow") {
+				t.Errorf("%s: %s", c.duty, ps)
+			}
+		default:
+			run.Problem.Until = 60
+			if _, err := heat.Run(t.Context(), run.Problem); err != nil {
+				t.Errorf("%s: %s", c.duty, err)
+			}
+		}
+	}
+}
+
 func TestIdleDutyLeavesEverythingOff(t *testing.T) {
 	run, ps := LoadRun(one(`receiver:
   block: {depth: 200 mm, width: 300 mm, height: 300 mm, medium: aluminium}
