@@ -70,6 +70,9 @@ func (w *stream) linksOf(t *tubes, from, to int) {
 		}
 		t.conductance(s)
 		s.steep = w.steepness(i, s.u)
+		if w.state == duty.Flowing && w.h[i] >= iso.HVapour { // else the one who follows the flow would, slice by slice
+			w.layZones(t, i)
+		}
 	}
 }
 

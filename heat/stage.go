@@ -53,9 +53,9 @@ func (s *solver) stageTemperatures(k int, d, t []float64) {
 		if q.last-q.first > 1 && s.loops.Read(t[s.pad+int(q.from):s.pad+int(q.to)], s.y0[q.from:q.to], d[q.from:q.to], r.curve) == int(q.to-q.from) {
 			continue
 		}
-		for i := q.first; i < q.last; i++ {
-			if o := &b.runs[i]; o.medium == q.medium {
-				s.hint[i] = r.readSum(s.loops, t[s.pad+int(o.from):s.pad+int(o.to)], s.y0[o.from:o.to], d[o.from:o.to], s.hint[i])
+		for run := q.first; run < q.last; run++ {
+			if o := &b.runs[run]; o.medium == q.medium {
+				s.hint[run] = r.readSum(s.loops, t[s.pad+int(o.from):s.pad+int(o.to)], s.y0[o.from:o.to], d[o.from:o.to], s.hint[run])
 			}
 		}
 	}
@@ -71,7 +71,7 @@ type meltingSpan struct {
 	first, last int
 }
 
-// readAlong is how many cells of others are read along at the most: fewer than what a call costs.
+// readAlong is how many cells of others between two runs are read along at the most: to read them takes less time than another call.
 const readAlong = 32
 
 // endTemperatures reads all temperatures of plane k for the last stage's increments d, in t on entry, and notes by how

@@ -46,7 +46,7 @@ var gridLine = regexp.MustCompile(`(?m)^grid: .*$`)
 // regrid returns a run file's text with another grid. It returns an error where the file does not have exactly one line for it.
 func regrid(text, cells string) (string, error) {
 	if n := len(gridLine.FindAllString(text, -1)); n != 1 {
-		return "", fmt.Errorf("wanted one line like %q, found %d", gridLine, n)
+		return "", fmt.Errorf("wanted one line that begins with \"grid: \", found %d", n)
 	}
 	return gridLine.ReplaceAllLiteralString(text, "grid: {cells: "+cells+"}"), nil
 }
