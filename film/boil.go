@@ -102,6 +102,7 @@ type Bore struct {
 	choice          Choice
 	liquid, full    float64 // W/(m² K), liquid only: of Tube, and of Dittus & Boelter
 	levelAt, level  float64 // a quality, and the dry share of a level tube's wall there
+	slugs           slugs
 	perFlux, pool   float64 // of Cooper: its factor, and W/(m² K)
 	re, calm, perF  float64 // Reynolds number of all as liquid; suppression at F = 1, and what F^0.1 counts by in it
 	share, perShare float64 // h_l of the liquid's share at quality 0, and its laminar least
@@ -172,7 +173,7 @@ func (p *Bore) At(quality, from, to float64) Spot {
 	}
 	if up := upright(p.tilt); up < 1 {
 		if s.at != p.levelAt {
-			p.levelAt, p.level = s.at, levelDry(p.t, s.at, p.G, p.inner, p.choice.Void)
+			p.levelAt, p.level = s.at, levelDry(p.t, s.at, p.G, p.inner, p.choice.Void, &p.slugs)
 		}
 		s.level = p.level
 		s.dry = (1 - up) * s.level

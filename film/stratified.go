@@ -72,20 +72,28 @@ func Wetted(t *TwoPhase, quality, G, inner, tilt float64, c Choice) float64 {
 	if up >= 1 || quality <= 0 {
 		return 1
 	}
-	return 1 - (1-up)*levelDry(t, math.Min(quality, 1), math.Abs(G), inner, c.Void)
+	return 1 - (1-up)*levelDry(t, math.Min(quality, 1), math.Abs(G), inner, c.Void, new(slugs))
 }
 
-// levelDry is the dry share of a level tube's wall.
-func levelDry(t *TwoPhase, x, G, inner float64, law VoidLaw) float64 {
-	from := IntermittentTo(t)
+// slugs is what the dry share of a level tube hangs on where its flow is intermittent: the quality up to which it is, and the mass flux in
+// kg/(m² s) up to which the water lies still there. Zero stands for: not asked for yet.
+type slugs struct{ to, strat float64 }
+
+// levelDry is the dry share of a level tube's wall. What it finds of intermittent flow, which no quality changes, it keeps in s.
+func levelDry(t *TwoPhase, x, G, inner float64, law VoidLaw, s *slugs) float64 {
 	e := math.Min(x*slipOf(t, x, G, inner, 0, law).perQuality, 1)
 	strat, wavy := StratifiedBorders(t, x, e, inner)
 	if G >= wavy {
 		return 0
 	}
+	if s.to == 0 {
+		s.to = IntermittentTo(t)
+		e := math.Min(s.to*slipOf(t, s.to, G, inner, 0, law).perQuality, 1)
+		s.strat, _ = StratifiedBorders(t, s.to, e, inner)
+	}
+	from := s.to
 	if x < from {
-		e := math.Min(from*slipOf(t, from, G, inner, 0, law).perQuality, 1)
-		strat, _ = StratifiedBorders(t, from, e, inner)
+		strat = s.strat
 	}
 	share := 1.0
 	if G > strat {
