@@ -80,12 +80,14 @@ type zones struct {
 	from, to float64                // qualities between which the wall dries
 	edge     [zoneCount + 1]float64 // J/kg, the nodes from saturated liquid to saturated vapour
 	chain    [zoneCount + 1]float64 // K/W, the whole resistance there; 0: not asked for yet
+	mean     [zoneCount]float64     // kg/m³, of whole zones; 0: not asked for yet
 	spots    spots
 }
 
 // dry sets the nodes for a wall that dries between two qualities.
 func (z *zones) dry(b *isobar, from, to float64) {
 	z.from, z.to = from, to
+	clear(z.mean[:])
 	for k, at := range nodes[:wetSteps] {
 		z.edge[k] = b.HLiquid + b.latent*from*at
 	}
@@ -126,6 +128,17 @@ func (z *zones) zone(k int, h float64) (r, slope float64) {
 		slope = (z.at(k+1) - r) / wide
 	}
 	return r + slope*(h-z.edge[k]), slope
+}
+
+// mixture returns the mean density in kg/m³ of a flow's way from one enthalpy to a higher one within zone k.
+func (z *zones) mixture(iso *isobar, k int, from, to float64) float64 {
+	if from != z.edge[k] || to != z.edge[k+1] {
+		return iso.mixture(from, to)
+	}
+	if z.mean[k] == 0 {
+		z.mean[k] = iso.mixture(from, to)
+	}
+	return z.mean[k]
 }
 
 // passage is a steady flow's way through one slice.
@@ -177,7 +190,7 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 			}
 			share := whole * f / over
 			left -= share
-			density += share * iso.mixture(floor, at)
+			density += share * z.mixture(iso, k, floor, at)
 			at = floor
 		}
 		if h <= iso.HLiquid {
@@ -210,7 +223,7 @@ func (iso *isobar) entry(z *zones, Tb, f, h float64) passage {
 		}
 		share := whole * f / -over
 		left -= share
-		density += share * iso.mixture(at, ceiling)
+		density += share * z.mixture(iso, k, at, ceiling)
 		at = ceiling
 	}
 	if h >= iso.HVapour {
