@@ -163,13 +163,13 @@ func (w *stream) film(t *tubes, i int, f *water.Film) film.Coefficient {
 	G := w.flow / s.section
 	cold := iso.Saturation - f.T
 	prandtl := iso.LiquidPrandtl // at the wall too, on whichever side of saturation that is
-	if cold <= 0 {
-		prandtl = iso.VapourPrandtl
-	}
-	single := film.Tube(fluid(f), prandtl(clamp(f.T+over, 274, 1000)), G, p.Inner, w.heatLen, slope(s.axis, w.tilt), over)
 	s.regime, s.wetted = film.Liquid, 1
 	if cold <= 0 {
+		prandtl = iso.VapourPrandtl
 		s.regime, s.wetted = film.Steam, 0
+	}
+	single := film.Tube(fluid(f), prandtl(clamp(f.T+over, 274, 1000)), G, p.Inner, w.heatLen, slope(s.axis, w.tilt), over)
+	if cold <= 0 {
 		return single
 	}
 	drive := was.drive
